@@ -1,0 +1,4 @@
+//! The jig file: what is written down, where it stands, what it means. Knows nothing of solving or judging.
+
+pub mod model;
+pub use model::*;

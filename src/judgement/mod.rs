@@ -1,0 +1,238 @@
+//! What the checks say: findings, and the tables of worst values, as facts. Words are put round them in
+//! `report`; the checks that make them are in `checks`. Field names and order follow the stable JSON of
+//! `check` (schema version 1). SI base units everywhere.
+
+use serde::Serialize;
+
+/// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "UPPERCASE")]
+pub enum Signal {
+    /// Death or serious injury if not avoided.
+    Danger,
+    /// Could be death or serious injury.
+    Warning,
+    /// Minor or moderate injury.
+    Caution,
+    /// Damage, or a thing to know; no injury.
+    Notice,
+}
+
+/// Where in the jig file (counted from 1).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct FilePlace {
+    /// File as named on the command line.
+    pub file: String,
+    /// Line.
+    pub line: u32,
+    /// Column, in characters.
+    pub column: u32,
+}
+
+/// A note in the jig file that somebody has looked at a finding.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Accepted {
+    /// Why it is accepted.
+    pub reason: String,
+    /// By whom.
+    pub by: String,
+    /// Until which day (ISO 8601).
+    pub until: String,
+}
+
+/// One finding.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finding {
+    /// Check name, kebab-case.
+    pub check: String,
+    /// Signal word.
+    pub signal: Signal,
+    /// `core`, or `PLUGIN-ID@VERSION`.
+    pub source_of_check: String,
+    /// Parts it is about.
+    pub parts: Vec<String>,
+    /// Nets it is about.
+    pub nets: Vec<String>,
+    /// Touchables it is about.
+    pub touchables: Vec<String>,
+    /// The condition in which it is worst, in words.
+    pub condition: String,
+    /// What was compared ("power", "touch current r.m.s." ...), empty when nothing is measured.
+    pub quantity: String,
+    /// Its value.
+    pub value: Option<f64>,
+    /// SI unit of value and limit.
+    pub unit: String,
+    /// The limit.
+    pub limit: Option<f64>,
+    /// Limit over value (above 1: inside the limit).
+    pub margin: Option<f64>,
+    /// Where the limit is published, or "common practice".
+    pub source: String,
+    /// What it means, in one sentence.
+    pub message: String,
+    /// What to change.
+    pub remedy: String,
+    /// Where in the file.
+    pub place: FilePlace,
+    /// Set when the file accepts the finding.
+    pub accepted: Option<Accepted>,
+}
+
+/// Kind of condition a worst value was found in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// No fault.
+    Normal,
+    /// Exactly one fault.
+    SingleFault,
+    /// Switch-on, unplugging, up to clearing.
+    Transient,
+}
+
+/// Worst value of one quantity of one part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stress {
+    /// Part name (`SW1.1` for a pole, `T1.primary` for a winding).
+    pub part: String,
+    /// power, voltage_rms, voltage_peak, current_rms, current_mean or current_peak.
+    pub quantity: &'static str,
+    /// Value at nominal supply and values, no fault, first load, switches on.
+    pub nominal: Option<f64>,
+    /// Worst value.
+    pub value: f64,
+    /// SI unit.
+    pub unit: &'static str,
+    /// Rating, where one applies.
+    pub rating: Option<f64>,
+    /// Rating over value.
+    pub margin: Option<f64>,
+    /// Condition, in words.
+    pub condition: String,
+    /// Kind of condition.
+    pub kind: Kind,
+}
+
+/// Worst touch values of one touchable.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Touch {
+    /// Name of the touchable.
+    pub touchable: String,
+    /// Open-circuit volts r.m.s.
+    pub voltage_rms: f64,
+    /// Open-circuit volts peak.
+    pub voltage_peak: f64,
+    /// Open-circuit volts, mean.
+    pub voltage_dc: f64,
+    /// Amperes r.m.s. through the body network.
+    pub current_rms: f64,
+    /// Amperes peak through the body network.
+    pub current_peak: f64,
+    /// Condition, in words.
+    pub condition: String,
+    /// Kind of condition.
+    pub kind: Kind,
+}
+
+/// Charge left after unplugging.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Discharge {
+    /// The two nets.
+    pub between: [String; 2],
+    /// Seconds after unplugging.
+    pub seconds: f64,
+    /// Volts then, at the worst phase.
+    pub volts: f64,
+    /// Condition, in words.
+    pub condition: String,
+}
+
+/// How many conditions were solved.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub struct Conditions {
+    /// Solved.
+    pub solved: usize,
+    /// Not solved.
+    pub unsolved: usize,
+    /// Ended by a protective device.
+    pub cleared: usize,
+}
+
+/// What one plugin did.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PluginRun {
+    /// Identifier.
+    pub id: String,
+    /// Version.
+    pub version: String,
+    /// sha256 of the exact bytes.
+    pub sha256: String,
+    /// Shops that vetted these bytes.
+    pub vetted_by: Vec<String>,
+    /// ran, failed or skipped.
+    pub outcome: &'static str,
+    /// Why, when not `ran`.
+    pub why: String,
+}
+
+/// Verdict of a check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Verdict {
+    /// At least one DANGER or WARNING.
+    #[serde(rename = "stop")]
+    Stop,
+    /// At least one CAUTION, nothing graver.
+    #[serde(rename = "caution")]
+    Caution,
+    /// Nothing above NOTICE.
+    #[serde(rename = "no finding")]
+    NoFinding,
+}
+
+/// Everything a check of one jig has to say.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judgement {
+    /// Name of the jig.
+    pub jig_name: String,
+    /// File as named on the command line.
+    pub jig_file: String,
+    /// sha256 of the file, lower-case hex.
+    pub jig_sha256: String,
+    /// Conditions tried.
+    pub conditions: Conditions,
+    /// Findings, gravest first.
+    pub findings: Vec<Finding>,
+    /// Worst stresses.
+    pub stresses: Vec<Stress>,
+    /// Worst touch values.
+    pub touch: Vec<Touch>,
+    /// Charge left.
+    pub discharge: Vec<Discharge>,
+    /// Plugins.
+    pub plugins: Vec<PluginRun>,
+    /// What was not checked, in words.
+    pub not_checked: Vec<String>,
+}
+
+impl Judgement {
+    /// The verdict, which follows from the gravest finding (an accepted DANGER or WARNING still counts).
+    pub fn verdict(&self) -> Verdict {
+        match self.findings.iter().map(|f| f.signal).min() {
+            Some(Signal::Danger | Signal::Warning) => Verdict::Stop,
+            Some(Signal::Caution) => Verdict::Caution,
+            _ => Verdict::NoFinding,
+        }
+    }
+
+    /// Exit status: 3 incomplete, else 1 for DANGER or WARNING, else 0.
+    pub fn exit_status(&self) -> u8 {
+        if self.conditions.unsolved > 0 || self.plugins.iter().any(|p| p.outcome == "failed") {
+            3
+        } else if self.verdict() == Verdict::Stop {
+            1
+        } else {
+            0
+        }
+    }
+}

@@ -1,0 +1,10 @@
+//! deadfront checks a home-built mains-powered bench tool on paper, before anyone plugs it in.
+//!
+//! Data walks one way: **jig → survey → judgement → report**. Each room knows the rooms before it and
+//! none of those after it.
+
+pub mod circuit;
+pub mod jig;
+pub mod judgement;
+pub mod quantity;
+pub mod standard;

@@ -1,0 +1,2 @@
+//! The `deadfront` command.
+fn main() {}

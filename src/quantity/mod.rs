@@ -1,0 +1,1 @@
+//! Values with units: read and print.
