@@ -5,6 +5,17 @@
 //! current flows from `a` through the part to `b`, so `v * i` is the power the part takes (a source's
 //! own power is therefore negative when it delivers).
 
+mod algebraic;
+mod linear;
+mod machine;
+mod measure;
+mod mode;
+mod shooting;
+mod solver;
+mod topology;
+
+pub use solver::{Solver, Start, Transient, Until};
+
 /// One part of a circuit between two nodes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Branch {

@@ -1,0 +1,586 @@
+//! Walks the extended state through time: ladder steps while a mode stays legal, a Taylor step where it ends,
+//! a consistent mode after every event.
+
+use std::collections::HashMap;
+
+use super::linear::dot;
+use super::mode::{Mode, State, TAYLOR, at, turn};
+use super::topology::Plan;
+use super::{Device, Unsolved};
+
+/// Volts below zero at which a guard counts as violated.
+const TOLERANCE: f64 = 1e-9;
+/// Parts of a mains period for which an inconsistent mode is held when nothing else helps.
+const DWELL: f64 = 1.0 / 16384.0;
+
+/// One accepted step.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Step {
+    pub mode: usize,
+    /// Level of the ladder, or `None` for a Taylor step.
+    pub level: Option<usize>,
+    pub t: f64,
+    pub h: f64,
+}
+
+/// A device that changed state.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Event {
+    pub t: f64,
+    pub device: usize,
+    pub from: State,
+    pub to: State,
+}
+
+/// What happened between two instants: `z` holds the state at the start of every step and at the end.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Trace {
+    pub steps: Vec<Step>,
+    pub z: Vec<f64>,
+    pub events: Vec<Event>,
+    pub forced: bool,
+}
+
+impl Trace {
+    fn clear(&mut self) {
+        self.steps.clear();
+        self.z.clear();
+        self.events.clear();
+        self.forced = false;
+    }
+}
+
+/// Where the walk is.
+#[derive(Debug, Clone)]
+pub(super) struct Walk {
+    pub z: Vec<f64>,
+    pub states: Vec<State>,
+}
+
+/// What one instant did to each lamp, for the rules that make a consistent mode exist.
+struct Instant {
+    struck: Vec<bool>,
+    quenched: Vec<bool>,
+    held: Vec<bool>,
+}
+
+impl Instant {
+    fn new(devices: usize) -> Self {
+        Instant {
+            struck: vec![false; devices],
+            quenched: vec![false; devices],
+            held: vec![false; devices],
+        }
+    }
+}
+
+/// A plan with its cache of modes.
+#[derive(Debug, Clone)]
+pub(super) struct Machine {
+    pub plan: Plan,
+    pub modes: Vec<Mode>,
+    index: HashMap<Vec<State>, usize>,
+    last: usize,
+}
+
+impl Machine {
+    pub(super) fn new(plan: Plan) -> Self {
+        Machine {
+            plan,
+            modes: vec![],
+            index: HashMap::new(),
+            last: usize::MAX,
+        }
+    }
+
+    pub(super) fn mode(&mut self, states: &[State]) -> usize {
+        if let Some(m) = self.modes.get(self.last) {
+            if m.states == states {
+                return self.last;
+            }
+        }
+        // Few modes are the rule: a look along the list beats hashing.
+        let found = if self.modes.len() <= 12 {
+            self.modes.iter().position(|m| m.states == states)
+        } else {
+            self.index.get(states).copied()
+        };
+        self.last = found.unwrap_or_else(|| {
+            self.modes.push(Mode::build(&self.plan, states));
+            self.index.insert(states.to_vec(), self.modes.len() - 1);
+            self.modes.len() - 1
+        });
+        self.last
+    }
+
+    /// States from rest at a mains angle, `z` filled for the amplitude.
+    pub(super) fn rest(&self, scale: f64, angle: f64) -> Walk {
+        let p = &self.plan;
+        let mut z = vec![0.0; p.nz];
+        z[p.n] = 1.0;
+        z[p.n + 1] = scale * angle.sin();
+        z[p.n + 2] = scale * angle.cos();
+        Walk {
+            z,
+            states: vec![0; p.switching.len()],
+        }
+    }
+
+    /// A mode whose guards all hold at `z`; `None` when there is none within the bound.
+    fn settle(&mut self, z: &[f64], states: &mut [State], instant: &mut Instant) -> (usize, bool) {
+        let mut round = 0;
+        loop {
+            let m = self.mode(states);
+            let mode = &self.modes[m];
+            let limit = 8 + 2 * mode.guards.len();
+            let nz = z.len();
+            let mut flips = vec![];
+            for (k, guard) in mode.guards.iter().enumerate() {
+                // A lamp put on hold in this event re-arms only in a later one.
+                let rearm = mode.states[guard.device].abs() == 2 && guard.to.abs() == 1;
+                if rearm && instant.held[guard.device] {
+                    continue;
+                }
+                if dot(&mode.guard[k * nz..(k + 1) * nz], z) < -TOLERANCE {
+                    flips.push(*guard);
+                    if round >= 8 {
+                        break;
+                    }
+                }
+            }
+            if flips.is_empty() {
+                return (m, true);
+            }
+            if round >= limit {
+                return (m, false);
+            }
+            for g in flips {
+                let to = self.lamp_rule(m, g.device, g.to, z, instant);
+                states[g.device] = to;
+            }
+            round += 1;
+        }
+    }
+
+    /// Lamps are hysteretic; these rules always end (see the module's design notes in DEVELOPERS.md).
+    fn lamp_rule(&self, mode: usize, device: usize, to: State, z: &[f64], instant: &mut Instant) -> State {
+        let b = self.plan.switching[device];
+        if !matches!(self.plan.links[b].device, Device::Neon { .. }) {
+            return to;
+        }
+        let old = self.modes[mode].states[device];
+        let i = at(&self.modes[mode].i, b, z) * f64::from(old.signum());
+        match (old, to) {
+            (0, s) if instant.quenched[device] => {
+                instant.held[device] = true;
+                2 * s.signum()
+            }
+            (0, s) => {
+                instant.struck[device] = true;
+                s
+            }
+            (1 | -1, 0) if instant.struck[device] && i > 0.0 => {
+                instant.held[device] = true;
+                2 * old
+            }
+            (_, 0) => {
+                instant.quenched[device] = true;
+                0
+            }
+            (_, s) => s,
+        }
+    }
+
+    /// Walks for `span` seconds. With `phi` (n × n) the sensitivity of the end to the start is multiplied onto it.
+    pub(super) fn walk(
+        &mut self,
+        walk: &mut Walk,
+        span: f64,
+        trace: &mut Trace,
+        mut phi: Option<&mut Vec<f64>>,
+    ) -> Result<(), Unsolved> {
+        trace.clear();
+        let (n, nz, base) = (self.plan.n, self.plan.nz, self.plan.base);
+        let devices = self.plan.switching.len();
+        let period = 2.0 * std::f64::consts::PI / self.plan.omega;
+        let (mut m, mut settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
+        let mut t = 0.0;
+        let mut level = self.modes[m].finest;
+        let mut accepted = 0;
+        let mut bad = f64::INFINITY;
+        let (mut dwell, mut blind) = (DWELL * period, 0.0);
+        let (mut stalled, mut stalled_at) = (0usize, 0.0);
+        let stall_limit = 40 + 4 * devices;
+        let mut now = Guards::default();
+        let mut ahead = Guards::default();
+        now.fill(&self.modes[m], &walk.z);
+        let mut z1 = vec![0.0; nz];
+        let mut taylor = vec![0.0; (TAYLOR + 1) * nz];
+        let mut budget = 4_000_000usize;
+        trace.z.extend_from_slice(&walk.z);
+        while span - t > 1e-13 * span {
+            budget -= 1;
+            if budget == 0 || !walk.z.iter().all(|x| x.is_finite()) {
+                return Err(Unsolved::Lost {
+                    what: "the walk through time did not come to an end",
+                });
+            }
+            if !settled {
+                blind = t + dwell;
+                dwell = (2.0 * dwell).min(period / 64.0);
+                trace.forced = true;
+                settled = true;
+            }
+            let finest = self.modes[m].finest;
+            let h_of = |k: usize| base / 2f64.powi(k as i32);
+            while level < finest && (h_of(level) > span - t || t + h_of(level) >= bad) {
+                level += 1;
+                accepted = 0;
+            }
+            let h = h_of(level);
+            if blind <= t && h <= span - t && t + h < bad {
+                self.modes[m].climb(&self.plan);
+                let mode = &self.modes[m];
+                let (c, s) = turn(self.plan.omega * h);
+                ladder_step(n, nz, &mode.ladder[level], &walk.z, c, s, &mut z1);
+                ahead.fill(mode, &z1);
+                if now.stays_legal(&ahead, h) {
+                    if let Some(p) = phi.as_deref_mut() {
+                        multiply(n, nz, &mode.ladder[level], p);
+                    }
+                    trace.steps.push(Step {
+                        mode: m,
+                        level: Some(level),
+                        t,
+                        h,
+                    });
+                    trace.z.extend_from_slice(&z1);
+                    std::mem::swap(&mut walk.z, &mut z1);
+                    std::mem::swap(&mut now, &mut ahead);
+                    t += h;
+                    accepted += 1;
+                    if accepted >= 2 && level > 0 {
+                        level -= 1;
+                        accepted = 0;
+                    }
+                } else {
+                    bad = bad.min(t + h);
+                    level = (level + 1).min(finest);
+                    accepted = 0;
+                }
+                continue;
+            }
+            // Taylor step: the end of the span, or the neighbourhood of an event.
+            let h = h_of(finest).min(span - t);
+            taylor_terms(&self.plan, &self.modes[m].rate, &walk.z, &mut taylor);
+            let hit = if blind > t {
+                None
+            } else {
+                first_event(&self.modes[m], &taylor, nz, h)
+            };
+            let tau = hit.map_or(h, |(tau, _)| tau);
+            if tau > 0.0 {
+                polynomial(&taylor, nz, tau, &mut z1);
+                if let Some(p) = phi.as_deref_mut() {
+                    taylor_matrix(&self.plan, &self.modes[m].rate, tau, p);
+                }
+                trace.steps.push(Step {
+                    mode: m,
+                    level: None,
+                    t,
+                    h: tau,
+                });
+                trace.z.extend_from_slice(&z1);
+                std::mem::swap(&mut walk.z, &mut z1);
+                t += tau;
+            }
+            if let Some((_, guard)) = hit {
+                let before = m;
+                stalled = if t - stalled_at > 1e-12 * period {
+                    0
+                } else {
+                    stalled + 1
+                };
+                stalled_at = t;
+                (m, settled) = self.event(m, guard, walk, t, trace);
+                if stalled > stall_limit {
+                    settled = false;
+                    stalled = 0;
+                }
+                if let Some(p) = phi.as_deref_mut() {
+                    self.saltate(before, m, guard, &walk.z, p);
+                }
+                level = self.modes[m].finest;
+                accepted = 0;
+                bad = f64::INFINITY;
+            } else if blind > 0.0 && t >= blind {
+                blind = 0.0;
+                (m, settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
+                level = self.modes[m].finest;
+                bad = f64::INFINITY;
+            }
+            now.fill(&self.modes[m], &walk.z);
+        }
+        Ok(())
+    }
+
+    /// Settles from given states; `None` when there is no consistent mode.
+    pub(super) fn settle_at(&mut self, z: &[f64], states: &mut [State]) -> Option<usize> {
+        let (m, ok) = self.settle(z, states, &mut Instant::new(states.len()));
+        ok.then_some(m)
+    }
+
+    /// One event outside a walk; `None` when there is no consistent mode after it.
+    pub(super) fn event_at(
+        &mut self,
+        m: usize,
+        guard: usize,
+        walk: &mut Walk,
+        t: f64,
+        events: &mut Vec<Event>,
+    ) -> Option<usize> {
+        let mut trace = Trace::default();
+        let (m, ok) = self.event(m, guard, walk, t, &mut trace);
+        events.append(&mut trace.events);
+        ok.then_some(m)
+    }
+
+    /// Flips the device whose guard fell, and all whose guards fall with it, then settles.
+    fn event(&mut self, m: usize, guard: usize, walk: &mut Walk, t: f64, trace: &mut Trace) -> (usize, bool) {
+        let nz = walk.z.len();
+        let before = walk.states.clone();
+        let mut instant = Instant::new(before.len());
+        let mut flips = vec![self.modes[m].guards[guard]];
+        for (k, g) in self.modes[m].guards.iter().enumerate() {
+            let rows = k * nz..(k + 1) * nz;
+            let together = k != guard
+                && dot(&self.modes[m].guard[rows.clone()], &walk.z) <= TOLERANCE
+                && dot(&self.modes[m].slope[rows], &walk.z) < 0.0
+                && flips.iter().all(|f| f.device != g.device);
+            if together {
+                flips.push(*g);
+            }
+        }
+        for g in flips {
+            let to = self.lamp_rule(m, g.device, g.to, &walk.z, &mut instant);
+            walk.states[g.device] = to;
+        }
+        let found = self.settle(&walk.z, &mut walk.states, &mut instant);
+        for (device, (&from, &to)) in before.iter().zip(&walk.states).enumerate() {
+            if from != to {
+                trace.events.push(Event { t, device, from, to });
+            }
+        }
+        found
+    }
+
+    /// Sensitivity across an event: the instant itself moves with the state.
+    fn saltate(&self, before: usize, after: usize, guard: usize, z: &[f64], phi: &mut [f64]) {
+        let (n, nz) = (self.plan.n, self.plan.nz);
+        let row = &self.modes[before].guard[guard * nz..(guard + 1) * nz];
+        let speed = dot(&self.modes[before].slope[guard * nz..(guard + 1) * nz], z);
+        if speed.abs() < 1e-12 {
+            return;
+        }
+        let jump: Vec<f64> = (0..n)
+            .map(|k| at(&self.modes[after].rate, k, z) - at(&self.modes[before].rate, k, z))
+            .collect();
+        for c in 0..n {
+            let moved: f64 = (0..n).map(|k| row[k] * phi[k * n + c]).sum::<f64>() / speed;
+            for k in 0..n {
+                phi[k * n + c] += jump[k] * moved;
+            }
+        }
+    }
+}
+
+/// Guard values and slopes at one state.
+#[derive(Default)]
+struct Guards {
+    value: Vec<f64>,
+    slope: Vec<f64>,
+}
+
+impl Guards {
+    fn fill(&mut self, mode: &Mode, z: &[f64]) {
+        self.value.clear();
+        self.slope.clear();
+        for k in 0..mode.guards.len() {
+            self.value.push(at(&mode.guard, k, z));
+            self.slope.push(at(&mode.slope, k, z));
+        }
+    }
+
+    /// Whether no guard is violated at the end of the step nor, by the cubic through both ends, inside it.
+    fn stays_legal(&self, end: &Guards, h: f64) -> bool {
+        for k in 0..self.value.len() {
+            let (a, b) = (self.value[k], end.value[k]);
+            if b < -TOLERANCE {
+                return false;
+            }
+            let (da, db) = (self.slope[k] * h, end.slope[k] * h);
+            if da < 0.0 && db > 0.0 {
+                // Hermite cubic a + da x + (3(b-a) - 2da - db) x² + (2(a-b) + da + db) x³ on 0..1
+                let (p, q) = (3.0 * (b - a) - 2.0 * da - db, 2.0 * (a - b) + da + db);
+                let disc = p * p - 3.0 * q * da;
+                if disc >= 0.0 {
+                    let x = if p + disc.sqrt() != 0.0 {
+                        -da / (p + disc.sqrt())
+                    } else {
+                        0.5
+                    };
+                    if (0.0..=1.0).contains(&x) && a + x * (da + x * (p + x * q)) < -TOLERANCE {
+                        return false;
+                    }
+                }
+            }
+        }
+        true
+    }
+}
+
+/// z + E z with the exact turn of the mains.
+pub(super) fn ladder_step(n: usize, nz: usize, e: &[f64], z: &[f64], c: f64, s: f64, out: &mut [f64]) {
+    for r in 0..n {
+        out[r] = z[r] + dot(&e[r * nz..(r + 1) * nz], z);
+    }
+    out[n] = z[n];
+    out[n + 1] = z[n + 1] + z[n + 1] * c + z[n + 2] * s;
+    out[n + 2] = z[n + 2] + z[n + 2] * c - z[n + 1] * s;
+}
+
+fn multiply(n: usize, nz: usize, e: &[f64], phi: &mut [f64]) {
+    let old = phi.to_vec();
+    for r in 0..n {
+        for k in 0..n {
+            let f = e[r * nz + k];
+            for c in 0..n {
+                phi[r * n + c] += f * old[k * n + c];
+            }
+        }
+    }
+}
+
+/// Taylor coefficients of z(t): row j is M^j z / j!.
+pub(super) fn taylor_terms(plan: &Plan, rate: &[f64], z: &[f64], out: &mut [f64]) {
+    let (n, nz) = (plan.n, plan.nz);
+    out[..nz].copy_from_slice(z);
+    for j in 1..=TAYLOR {
+        let (done, rest) = out.split_at_mut(j * nz);
+        let (last, next) = (&done[(j - 1) * nz..], &mut rest[..nz]);
+        let f = 1.0 / j as f64;
+        for k in 0..n {
+            next[k] = f * dot(&rate[k * nz..(k + 1) * nz], last);
+        }
+        next[n] = 0.0;
+        next[n + 1] = f * plan.omega * last[n + 2];
+        next[n + 2] = -f * plan.omega * last[n + 1];
+    }
+}
+
+/// Value of the Taylor polynomial at `tau`.
+pub(super) fn polynomial(terms: &[f64], nz: usize, tau: f64, out: &mut [f64]) {
+    out.copy_from_slice(&terms[TAYLOR * nz..]);
+    for j in (0..TAYLOR).rev() {
+        for c in 0..nz {
+            out[c] = out[c] * tau + terms[j * nz + c];
+        }
+    }
+}
+
+/// phi <- exp(A tau) phi by the same Taylor polynomial.
+fn taylor_matrix(plan: &Plan, rate: &[f64], tau: f64, phi: &mut [f64]) {
+    let (n, nz) = (plan.n, plan.nz);
+    let mut term = phi.to_vec();
+    for j in 1..=TAYLOR {
+        let mut next = vec![0.0; n * n];
+        for r in 0..n {
+            for k in 0..n {
+                let f = rate[r * nz + k] * tau / j as f64;
+                for c in 0..n {
+                    next[r * n + c] += f * term[k * n + c];
+                }
+            }
+        }
+        phi.iter_mut().zip(&next).for_each(|(p, x)| *p += x);
+        term = next;
+    }
+}
+
+fn value(p: &[f64], x: f64) -> f64 {
+    p.iter().rev().fold(0.0, |s, c| s * x + c)
+}
+
+fn derivative(p: &[f64], x: f64) -> f64 {
+    (1..p.len()).rev().fold(0.0, |s, j| s * x + j as f64 * p[j])
+}
+
+/// Earliest instant in 0..=h at which a guard falls through zero, with the guard's number.
+fn first_event(mode: &Mode, taylor: &[f64], nz: usize, h: f64) -> Option<(f64, usize)> {
+    let mut best: Option<(f64, usize)> = None;
+    let mut p = [0.0; TAYLOR + 1];
+    for k in 0..mode.guards.len() {
+        let row = &mode.guard[k * nz..(k + 1) * nz];
+        for (j, c) in p.iter_mut().enumerate() {
+            *c = dot(row, &taylor[j * nz..(j + 1) * nz]);
+        }
+        let end = best.map_or(h, |b| b.0);
+        if let Some(tau) = first_fall(&p, end) {
+            if best.is_none_or(|b| tau < b.0) {
+                best = Some((tau, k));
+            }
+        }
+    }
+    best
+}
+
+/// First fall of a polynomial through zero on 0..=h, if it goes below the tolerance there.
+fn first_fall(p: &[f64], h: f64) -> Option<f64> {
+    const PARTS: usize = 8;
+    let mut low = 0.0;
+    for j in 1..=PARTS {
+        let high = h * j as f64 / PARTS as f64;
+        if value(p, high) < -TOLERANCE {
+            return Some(root(p, low, high));
+        }
+        low = high;
+    }
+    None
+}
+
+/// Root between `low` (not below the tolerance) and `high` (below it).
+fn root(p: &[f64], mut low: f64, mut high: f64) -> f64 {
+    if value(p, low) <= 0.0 {
+        // It starts at zero. If it rises first, its fall lies later in the step, not at zero.
+        let rises = (1..=40)
+            .map(|k| low + (high - low) / 2f64.powi(k))
+            .find(|&x| value(p, x) > 0.0);
+        match rises {
+            Some(x) => low = x,
+            None => return low,
+        }
+    }
+    let mut x = 0.5 * (low + high);
+    for _ in 0..100 {
+        let f = value(p, x);
+        if f.abs() <= 0.02 * TOLERANCE {
+            break;
+        }
+        if f > 0.0 {
+            low = x
+        } else {
+            high = x
+        }
+        let newton = x - f / derivative(p, x);
+        let next = if newton > low && newton < high {
+            newton
+        } else {
+            0.5 * (low + high)
+        };
+        if next == x || high - low <= 1e-16 * high {
+            break;
+        }
+        x = next;
+    }
+    x
+}
