@@ -56,11 +56,7 @@ pub(super) fn solve(m: &mut Machine, scale: f64) -> Option<Cycle> {
             let (mut pieces, mut events) = (vec![], vec![]);
             for k in back..lap as usize {
                 let shift = (k - back) as f64 * TAU;
-                pieces.extend(laps[k].iter().map(|p| Piece {
-                    from: p.from + shift,
-                    to: p.to + shift,
-                    ..*p
-                }));
+                pieces.extend(laps[k].iter().map(|p| Piece { from: p.from + shift, to: p.to + shift, ..*p }));
                 events.extend(happened[k].iter().map(|e| Event { t: e.t + shift, ..*e }));
             }
             return Some(Cycle { pieces, events, cycles });
@@ -75,11 +71,7 @@ pub(super) fn solve(m: &mut Machine, scale: f64) -> Option<Cycle> {
             let mut hit: Option<(f64, usize)> = None;
             for k in 0..md.guards.len() {
                 // Columns of z: 1, e_s, e_c with e_s = A sin, e_c = A cos.
-                let g = [
-                    md.guard[k * 3],
-                    md.guard[k * 3 + 1] * scale,
-                    md.guard[k * 3 + 2] * scale,
-                ];
+                let g = [md.guard[k * 3], md.guard[k * 3 + 1] * scale, md.guard[k * 3 + 2] * scale];
                 let until = hit.map_or(TAU, |h| h.0);
                 if let Some(a) = next_fall(g, angle, until) {
                     if hit.is_none_or(|h| a < h.0) {
@@ -89,11 +81,7 @@ pub(super) fn solve(m: &mut Machine, scale: f64) -> Option<Cycle> {
             }
             let end = hit.map_or(TAU, |h| h.0);
             if end > angle {
-                pieces.push(Piece {
-                    mode,
-                    from: angle,
-                    to: end,
-                });
+                pieces.push(Piece { mode, from: angle, to: end });
             }
             angle = end;
             let Some((_, guard)) = hit else { break };
@@ -202,11 +190,7 @@ fn forward(x: &[f64; 3], p: &Piece) -> f64 {
     cuts.windows(2)
         .map(|w| {
             let mid = 0.5 * (w[0] + w[1]);
-            if x[0] + x[1] * mid.sin() + x[2] * mid.cos() > 0.0 {
-                whole(w[0], w[1])
-            } else {
-                0.0
-            }
+            if x[0] + x[1] * mid.sin() + x[2] * mid.cos() > 0.0 { whole(w[0], w[1]) } else { 0.0 }
         })
         .sum()
 }
@@ -263,11 +247,7 @@ pub(super) fn lighting(m: &Machine, cycle: &Cycle, scale: f64, branch: usize, pe
                     lit += w[1] - w[0];
                 }
                 if was.is_some_and(|b| b != on) {
-                    if on {
-                        out.on_deg.push(degrees(w[0]))
-                    } else {
-                        out.off_deg.push(degrees(w[0]))
-                    }
+                    if on { out.on_deg.push(degrees(w[0])) } else { out.off_deg.push(degrees(w[0])) }
                 }
                 first = first.or(Some(on));
                 was = Some(on);

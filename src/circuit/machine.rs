@@ -66,11 +66,7 @@ struct Instant {
 
 impl Instant {
     fn new(devices: usize) -> Self {
-        Instant {
-            struck: vec![false; devices],
-            quenched: vec![false; devices],
-            held: vec![false; devices],
-        }
+        Instant { struck: vec![false; devices], quenched: vec![false; devices], held: vec![false; devices] }
     }
 }
 
@@ -85,12 +81,7 @@ pub(super) struct Machine {
 
 impl Machine {
     pub(super) fn new(plan: Plan) -> Self {
-        Machine {
-            plan,
-            modes: vec![],
-            index: HashMap::new(),
-            last: usize::MAX,
-        }
+        Machine { plan, modes: vec![], index: HashMap::new(), last: usize::MAX }
     }
 
     pub(super) fn mode(&mut self, states: &[State]) -> usize {
@@ -120,10 +111,7 @@ impl Machine {
         z[p.n] = 1.0;
         z[p.n + 1] = scale * angle.sin();
         z[p.n + 2] = scale * angle.cos();
-        Walk {
-            z,
-            states: vec![0; p.switching.len()],
-        }
+        Walk { z, states: vec![0; p.switching.len()] }
     }
 
     /// A mode whose guards all hold at `z`; `None` when there is none within the bound.
@@ -221,9 +209,7 @@ impl Machine {
         while span - t > 1e-13 * span {
             budget -= 1;
             if budget == 0 || !walk.z.iter().all(|x| x.is_finite()) {
-                return Err(Unsolved::Lost {
-                    what: "the walk through time did not come to an end",
-                });
+                return Err(Unsolved::Lost { what: "the walk through time did not come to an end" });
             }
             if !settled {
                 blind = t + dwell;
@@ -248,12 +234,7 @@ impl Machine {
                     if let Some(p) = phi.as_deref_mut() {
                         multiply(n, nz, &mode.ladder[level], p);
                     }
-                    trace.steps.push(Step {
-                        mode: m,
-                        level: Some(level),
-                        t,
-                        h,
-                    });
+                    trace.steps.push(Step { mode: m, level: Some(level), t, h });
                     trace.z.extend_from_slice(&z1);
                     std::mem::swap(&mut walk.z, &mut z1);
                     std::mem::swap(&mut now, &mut ahead);
@@ -273,34 +254,21 @@ impl Machine {
             // Taylor step: the end of the span, or the neighbourhood of an event.
             let h = h_of(finest).min(span - t);
             taylor_terms(&self.plan, &self.modes[m].rate, &walk.z, &mut taylor);
-            let hit = if blind > t {
-                None
-            } else {
-                first_event(&self.modes[m], &taylor, nz, h)
-            };
+            let hit = if blind > t { None } else { first_event(&self.modes[m], &taylor, nz, h) };
             let tau = hit.map_or(h, |(tau, _)| tau);
             if tau > 0.0 {
                 polynomial(&taylor, nz, tau, &mut z1);
                 if let Some(p) = phi.as_deref_mut() {
                     taylor_matrix(&self.plan, &self.modes[m].rate, tau, p);
                 }
-                trace.steps.push(Step {
-                    mode: m,
-                    level: None,
-                    t,
-                    h: tau,
-                });
+                trace.steps.push(Step { mode: m, level: None, t, h: tau });
                 trace.z.extend_from_slice(&z1);
                 std::mem::swap(&mut walk.z, &mut z1);
                 t += tau;
             }
             if let Some((_, guard)) = hit {
                 let before = m;
-                stalled = if t - stalled_at > 1e-12 * period {
-                    0
-                } else {
-                    stalled + 1
-                };
+                stalled = if t - stalled_at > 1e-12 * period { 0 } else { stalled + 1 };
                 stalled_at = t;
                 (m, settled) = self.event(m, guard, walk, t, trace);
                 if stalled > stall_limit {
@@ -382,9 +350,8 @@ impl Machine {
         if speed.abs() < 1e-12 {
             return;
         }
-        let jump: Vec<f64> = (0..n)
-            .map(|k| at(&self.modes[after].rate, k, z) - at(&self.modes[before].rate, k, z))
-            .collect();
+        let jump: Vec<f64> =
+            (0..n).map(|k| at(&self.modes[after].rate, k, z) - at(&self.modes[before].rate, k, z)).collect();
         for c in 0..n {
             let moved: f64 = (0..n).map(|k| row[k] * phi[k * n + c]).sum::<f64>() / speed;
             for k in 0..n {
@@ -424,11 +391,7 @@ impl Guards {
                 let (p, q) = (3.0 * (b - a) - 2.0 * da - db, 2.0 * (a - b) + da + db);
                 let disc = p * p - 3.0 * q * da;
                 if disc >= 0.0 {
-                    let x = if p + disc.sqrt() != 0.0 {
-                        -da / (p + disc.sqrt())
-                    } else {
-                        0.5
-                    };
+                    let x = if p + disc.sqrt() != 0.0 { -da / (p + disc.sqrt()) } else { 0.5 };
                     if (0.0..=1.0).contains(&x) && a + x * (da + x * (p + x * q)) < -TOLERANCE {
                         return false;
                     }
@@ -552,9 +515,7 @@ fn first_fall(p: &[f64], h: f64) -> Option<f64> {
 fn root(p: &[f64], mut low: f64, mut high: f64) -> f64 {
     if value(p, low) <= 0.0 {
         // It starts at zero. If it rises first, its fall lies later in the step, not at zero.
-        let rises = (1..=40)
-            .map(|k| low + (high - low) / 2f64.powi(k))
-            .find(|&x| value(p, x) > 0.0);
+        let rises = (1..=40).map(|k| low + (high - low) / 2f64.powi(k)).find(|&x| value(p, x) > 0.0);
         match rises {
             Some(x) => low = x,
             None => return low,
@@ -572,11 +533,7 @@ fn root(p: &[f64], mut low: f64, mut high: f64) -> f64 {
             high = x
         }
         let newton = x - f / derivative(p, x);
-        let next = if newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
+        let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
         if next == x || high - low <= 1e-16 * high {
             break;
         }

@@ -63,11 +63,7 @@ struct Recent {
 }
 
 impl Recent {
-    const NEW: Recent = Recent {
-        t: [0.0; 2],
-        y: [0.0; 2],
-        count: 0,
-    };
+    const NEW: Recent = Recent { t: [0.0; 2], y: [0.0; 2], count: 0 };
 
     /// Takes a sample; widens `max` and `min` by it and by a parabola's vertex where the middle one is extreme.
     #[inline]
@@ -83,11 +79,7 @@ impl Recent {
                 let slope = (p * b + q * a) / (a + b);
                 if bend != 0.0 {
                     let top = y1 - slope * slope / (4.0 * bend);
-                    if y1 > y0 {
-                        *max = max.max(top)
-                    } else {
-                        *min = min.min(top)
-                    }
+                    if y1 > y0 { *max = max.max(top) } else { *min = min.min(top) }
                 }
             }
         }
@@ -106,26 +98,10 @@ pub(super) fn samples(m: &Machine, step: &super::machine::Step, z0: &[f64], end:
     match step.level {
         Some(k) => {
             let (quarter, half) = (turn(m.plan.omega * step.h / 4.0), turn(m.plan.omega * step.h / 2.0));
-            ladder_step(
-                n,
-                nz,
-                &mode.ladder[k + 2],
-                z0,
-                quarter.0,
-                quarter.1,
-                &mut out[nz..2 * nz],
-            );
+            ladder_step(n, nz, &mode.ladder[k + 2], z0, quarter.0, quarter.1, &mut out[nz..2 * nz]);
             ladder_step(n, nz, &mode.ladder[k + 1], z0, half.0, half.1, &mut out[2 * nz..3 * nz]);
             let (a, b) = out.split_at_mut(3 * nz);
-            ladder_step(
-                n,
-                nz,
-                &mode.ladder[k + 2],
-                &a[2 * nz..],
-                quarter.0,
-                quarter.1,
-                &mut b[..nz],
-            );
+            ladder_step(n, nz, &mode.ladder[k + 2], &a[2 * nz..], quarter.0, quarter.1, &mut b[..nz]);
         }
         None => {
             let mut terms = vec![0.0; (TAYLOR + 1) * nz];
@@ -146,13 +122,7 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
     let mut recent = vec![[Recent::NEW; 2]; nb];
     let mut before = usize::MAX;
     for (k, step) in trace.steps.iter().enumerate() {
-        samples(
-            m,
-            step,
-            &trace.z[k * nz..(k + 1) * nz],
-            &trace.z[(k + 1) * nz..(k + 2) * nz],
-            &mut z,
-        );
+        samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z);
         let mode = &m.modes[step.mode];
         if before != step.mode {
             recent.fill([Recent::NEW; 2]);
@@ -226,16 +196,8 @@ pub(super) fn led_lighting(m: &Machine, trace: &Trace, branch: usize, peak: f64,
     let degrees = |t: f64| 360.0 * (t / period).rem_euclid(1.0);
     let first = trace.steps.first().map(|s| dot(row(m, s.mode, branch), &trace.z[..nz]));
     for (k, step) in trace.steps.iter().enumerate() {
-        samples(
-            m,
-            step,
-            &trace.z[k * nz..(k + 1) * nz],
-            &trace.z[(k + 1) * nz..(k + 2) * nz],
-            &mut z,
-        );
-        let y: Vec<f64> = (0..5)
-            .map(|q| dot(row(m, step.mode, branch), &z[q * nz..(q + 1) * nz]) - limit)
-            .collect();
+        samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z);
+        let y: Vec<f64> = (0..5).map(|q| dot(row(m, step.mode, branch), &z[q * nz..(q + 1) * nz]) - limit).collect();
         let mut cross = |t: f64, up: bool| {
             if up {
                 out.on_deg.push(degrees(t));

@@ -48,39 +48,12 @@ fn line(device: &Device, state: State) -> (f64, f64) {
         (Device::Diode { off_ohms, .. } | Device::Clamp { off_ohms, .. } | Device::Neon { off_ohms, .. }, 0) => {
             (1.0 / off_ohms, 0.0)
         }
-        (
-            Device::Diode {
-                forward,
-                on_ohms,
-                off_ohms,
-                ..
-            },
-            1,
-        ) => knee(forward, on_ohms, off_ohms),
-        (
-            Device::Diode {
-                on_ohms,
-                off_ohms,
-                breakdown,
-                ..
-            },
-            _,
-        ) => knee(-breakdown.unwrap_or(f64::INFINITY), on_ohms, off_ohms),
-        (
-            Device::Clamp {
-                up, on_ohms, off_ohms, ..
-            },
-            1,
-        ) => knee(up, on_ohms, off_ohms),
-        (
-            Device::Clamp {
-                down,
-                on_ohms,
-                off_ohms,
-                ..
-            },
-            _,
-        ) => knee(-down, on_ohms, off_ohms),
+        (Device::Diode { forward, on_ohms, off_ohms, .. }, 1) => knee(forward, on_ohms, off_ohms),
+        (Device::Diode { on_ohms, off_ohms, breakdown, .. }, _) => {
+            knee(-breakdown.unwrap_or(f64::INFINITY), on_ohms, off_ohms)
+        }
+        (Device::Clamp { up, on_ohms, off_ohms, .. }, 1) => knee(up, on_ohms, off_ohms),
+        (Device::Clamp { down, on_ohms, off_ohms, .. }, _) => knee(-down, on_ohms, off_ohms),
         (Device::Neon { maintain, lit_ohms, .. }, s) => (1.0 / lit_ohms, -f64::from(s.signum()) * maintain / lit_ohms),
         _ => (0.0, 0.0),
     }
@@ -158,68 +131,28 @@ impl Mode {
                         put(-1, rv, 1.0, b);
                     }
                 }
-                // On: v - forward, taken as a current through the slope, which keeps its digits.
-                (
-                    Device::Diode {
-                        forward,
-                        on_ohms,
-                        off_ohms,
-                        ..
-                    },
-                    1,
-                ) => {
-                    put(0, ri, on_ohms, -on_ohms * forward / off_ohms);
-                }
-                (
-                    Device::Diode {
-                        on_ohms,
-                        off_ohms,
-                        breakdown,
-                        ..
-                    },
-                    _,
-                ) => {
+                // On until the current ends, a few nanovolts of hysteresis below the knee: a lamp in series with the
+                // diode then goes out with it, not later on the diode's leakage.
+                (Device::Diode { on_ohms, .. }, 1) => put(0, ri, on_ohms, 0.0),
+                (Device::Diode { on_ohms, off_ohms, breakdown, .. }, _) => {
                     put(0, ri, -on_ohms, -on_ohms * breakdown.unwrap_or(0.0) / off_ohms);
                 }
                 (Device::Clamp { up, down, .. }, 0) => {
                     put(1, rv, -1.0, up);
                     put(-1, rv, 1.0, down);
                 }
-                (
-                    Device::Clamp {
-                        up, on_ohms, off_ohms, ..
-                    },
-                    1,
-                ) => put(0, ri, on_ohms, -on_ohms * up / off_ohms),
-                (
-                    Device::Clamp {
-                        down,
-                        on_ohms,
-                        off_ohms,
-                        ..
-                    },
-                    _,
-                ) => {
+                (Device::Clamp { up, on_ohms, off_ohms, .. }, 1) => put(0, ri, on_ohms, -on_ohms * up / off_ohms),
+                (Device::Clamp { down, on_ohms, off_ohms, .. }, _) => {
                     put(0, ri, -on_ohms, -on_ohms * down / off_ohms);
                 }
                 (Device::Neon { strike, .. }, 0) => {
                     put(1, rv, -1.0, strike);
                     put(-1, rv, 1.0, strike);
                 }
-                (
-                    Device::Neon {
-                        lit_ohms, extinction, ..
-                    },
-                    1 | -1,
-                ) => {
+                (Device::Neon { lit_ohms, extinction, .. }, 1 | -1) => {
                     put(0, ri, sign * lit_ohms, -lit_ohms * extinction);
                 }
-                (
-                    Device::Neon {
-                        lit_ohms, extinction, ..
-                    },
-                    _,
-                ) => {
+                (Device::Neon { lit_ohms, extinction, .. }, _) => {
                     put(0, ri, sign * lit_ohms, 0.0);
                     put(s.signum(), ri, -sign * lit_ohms, lit_ohms * extinction);
                 }
@@ -396,9 +329,8 @@ fn potentials(plan: &Plan, g: &[f64], j: &[f64]) -> Vec<f64> {
 fn stiff_currents(plan: &Plan, g: &[f64], j: &[f64], m: usize, v: &mut [f64], i: &mut [f64]) {
     const STIFF: f64 = 0.5;
     let nz = plan.nz;
-    let mut stiff: Vec<usize> = (0..g.len())
-        .filter(|&b| g[b] > STIFF && plan.links[b].ua != plan.links[b].ub)
-        .collect();
+    let mut stiff: Vec<usize> =
+        (0..g.len()).filter(|&b| g[b] > STIFF && plan.links[b].ua != plan.links[b].ub).collect();
     if stiff.is_empty() {
         return;
     }
@@ -428,11 +360,7 @@ fn stiff_currents(plan: &Plan, g: &[f64], j: &[f64], m: usize, v: &mut [f64], i:
     }) {
         let b = stiff.swap_remove(at);
         let l = &plan.links[b];
-        let (leaf, rest, sign) = if l.ua < m && degree[l.ua] == 1 {
-            (l.ua, l.ub, 1.0)
-        } else {
-            (l.ub, l.ua, -1.0)
-        };
+        let (leaf, rest, sign) = if l.ua < m && degree[l.ua] == 1 { (l.ua, l.ub, 1.0) } else { (l.ub, l.ua, -1.0) };
         for c in 0..nz {
             let out = leaving[leaf * nz + c];
             i[b * nz + c] = -sign * out;

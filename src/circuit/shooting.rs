@@ -36,10 +36,7 @@ struct Search {
 }
 
 fn scaled(m: &Machine, d: &[f64], amplitude: f64) -> f64 {
-    d.iter()
-        .zip(&m.plan.unit)
-        .map(|(x, u)| (x / (u * amplitude)).abs())
-        .fold(0.0, f64::max)
+    d.iter().zip(&m.plan.unit).map(|(x, u)| (x / (u * amplitude)).abs()).fold(0.0, f64::max)
 }
 
 pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
@@ -55,10 +52,7 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
     let mut previous: Option<f64> = None;
     let mut search: Option<Search> = None;
     loop {
-        let start = Walk {
-            z: reset(&rest.z, &walk.z, n),
-            states: walk.states.clone(),
-        };
+        let start = Walk { z: reset(&rest.z, &walk.z, n), states: walk.states.clone() };
         walk = start.clone();
         let mut phi = identity(n);
         m.walk(&mut walk, period, &mut trace, Some(&mut phi))?;
@@ -70,12 +64,7 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
         let step = newton.as_ref().map_or(f64::INFINITY, |d| scaled(m, d, amplitude));
         if same && (step < CLOSE || (run > 6 && residual < 1e-13)) {
             let slowest_s = slowest(&phi, n, period);
-            return Ok(Found {
-                trace,
-                repeats: Repeats::Mains { cycles: 1 },
-                cycles_run: run,
-                slowest_s,
-            });
+            return Ok(Found { trace, repeats: Repeats::Mains { cycles: 1 }, cycles_run: run, slowest_s });
         }
         if run >= CYCLES {
             return window(m, rest, period, amplitude, run);
@@ -115,13 +104,7 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
         let base = walk.z[..n].to_vec();
         (0..n).for_each(|k| walk.z[k] = base[k] + full[k]);
         if run > 16 {
-            search = Some(Search {
-                base,
-                full,
-                states: walk.states.clone(),
-                residual,
-                lambda: 1.0,
-            });
+            search = Some(Search { base, full, states: walk.states.clone(), residual, lambda: 1.0 });
         }
     }
 }
@@ -206,27 +189,14 @@ fn window(m: &mut Machine, rest: Walk, period: f64, amplitude: f64, run: u32) ->
         Some(cycles) => Repeats::Mains { cycles },
         None => Repeats::Window { cycles },
     };
-    Ok(Found {
-        trace: whole,
-        repeats,
-        cycles_run: run + SETTLE + cycles,
-        slowest_s: 0.0,
-    })
+    Ok(Found { trace: whole, repeats, cycles_run: run + SETTLE + cycles, slowest_s: 0.0 })
 }
 
 fn append(whole: &mut Trace, part: &Trace, t: f64, nz: usize, last: bool) {
-    whole
-        .steps
-        .extend(part.steps.iter().map(|s| super::machine::Step { t: s.t + t, ..*s }));
-    whole
-        .events
-        .extend(part.events.iter().map(|e| super::machine::Event { t: e.t + t, ..*e }));
+    whole.steps.extend(part.steps.iter().map(|s| super::machine::Step { t: s.t + t, ..*s }));
+    whole.events.extend(part.events.iter().map(|e| super::machine::Event { t: e.t + t, ..*e }));
     // The end of one cycle is the start of the next.
-    let z = if last {
-        &part.z[..]
-    } else {
-        &part.z[..part.z.len() - nz]
-    };
+    let z = if last { &part.z[..] } else { &part.z[..part.z.len() - nz] };
     whole.z.extend_from_slice(z);
     whole.forced |= part.forced;
 }

@@ -100,12 +100,7 @@ fn cold_ohms(c: &Circuit) -> Vec<f64> {
     c.branches
         .iter()
         .map(|b| match b.device {
-            Device::Filament {
-                volts,
-                watts,
-                cold_ratio,
-                ..
-            } => volts * volts / watts * cold_ratio,
+            Device::Filament { volts, watts, cold_ratio, .. } => volts * volts / watts * cold_ratio,
             _ => 0.0,
         })
         .collect()
@@ -122,13 +117,7 @@ impl Solver {
             .collect();
         let ohms = cold_ohms(circuit);
         let machine = Machine::new(plan(circuit, &ohms)?);
-        Ok(Solver {
-            circuit: circuit.clone(),
-            machine,
-            ohms,
-            filaments,
-            last: Last::None,
-        })
+        Ok(Solver { circuit: circuit.clone(), machine, ohms, filaments, last: Last::None })
     }
 
     /// Periodic steady state from rest. `scale` multiplies every source's sine: the supply level, negative for the plug
@@ -145,11 +134,8 @@ impl Solver {
         for _ in 0..FILAMENT_ROUNDS {
             let solution = self.settled(scale)?;
             let here: Vec<f64> = self.filaments.iter().map(|&k| self.ohms[k].ln()).collect();
-            let there: Vec<f64> = self
-                .filaments
-                .iter()
-                .map(|&k| self.filament_ohms(k, solution.branches[k].power).ln())
-                .collect();
+            let there: Vec<f64> =
+                self.filaments.iter().map(|&k| self.filament_ohms(k, solution.branches[k].power).ln()).collect();
             let off: Vec<f64> = there.iter().zip(&here).map(|(t, h)| t - h).collect();
             if off.iter().all(|d| d.abs() < FILAMENT_SETTLED) {
                 return Ok(solution);
@@ -170,17 +156,12 @@ impl Solver {
             previous = Some((here, off));
             self.machine = Machine::new(plan(&self.circuit, &self.ohms)?);
         }
-        Err(Unsolved::Lost {
-            what: "a filament lamp's resistance did not settle",
-        })
+        Err(Unsolved::Lost { what: "a filament lamp's resistance did not settle" })
     }
 
     /// Resistance of a filament that takes `power` watts.
     fn filament_ohms(&self, branch: usize, power: f64) -> f64 {
-        let Device::Filament {
-            volts, watts, exponent, ..
-        } = self.circuit.branches[branch].device
-        else {
+        let Device::Filament { volts, watts, exponent, .. } = self.circuit.branches[branch].device else {
             return 1.0;
         };
         let (low, high) = self.filament_range(branch);
@@ -190,13 +171,7 @@ impl Solver {
     }
 
     fn filament_range(&self, branch: usize) -> (f64, f64) {
-        let Device::Filament {
-            volts,
-            watts,
-            cold_ratio,
-            ..
-        } = self.circuit.branches[branch].device
-        else {
+        let Device::Filament { volts, watts, cold_ratio, .. } = self.circuit.branches[branch].device else {
             return (1.0, 1.0);
         };
         let hot = volts * volts / watts;
@@ -242,13 +217,10 @@ impl Solver {
         let span = period * f64::from(cycles);
         let (branches, residual) = finish(&sums, own, span);
         if branches.iter().any(|q| !q.v_rms.is_finite() || !q.i_rms.is_finite()) {
-            return Err(Unsolved::Lost {
-                what: "numbers left the finite range",
-            });
+            return Err(Unsolved::Lost { what: "numbers left the finite range" });
         }
-        let lighting = (0..own)
-            .map(|b| self.stored_lighting(&found.trace, b, branches[b].i_max, span, period))
-            .collect();
+        let lighting =
+            (0..own).map(|b| self.stored_lighting(&found.trace, b, branches[b].i_max, span, period)).collect();
         let state = self.branch_state(&found.trace.z[..m.plan.nz]);
         let out = Steady {
             repeats: found.repeats,
@@ -366,9 +338,7 @@ impl Solver {
                 }
             }
             if !super::linear::solve(&mut p.capacitance.clone(), &mut x, nc, 1) {
-                return Err(Unsolved::Lost {
-                    what: "capacitors in a loop could not share their charge",
-                });
+                return Err(Unsolved::Lost { what: "capacitors in a loop could not share their charge" });
             }
         }
         walk.z[..nc].copy_from_slice(&x);
@@ -387,10 +357,7 @@ impl Solver {
         let mut out = vec![Vec::with_capacity(points); own];
         let mut put = |mode: usize, z: &[f64]| {
             for (b, list) in out.iter_mut().enumerate() {
-                list.push((
-                    super::mode::at(&m.modes[mode].v, b, z),
-                    super::mode::at(&m.modes[mode].i, b, z),
-                ));
+                list.push((super::mode::at(&m.modes[mode].v, b, z), super::mode::at(&m.modes[mode].i, b, z)));
             }
         };
         match &self.last {
@@ -473,11 +440,7 @@ fn fall(m: &Machine, trace: &Trace, branch: usize, volts: f64) -> Option<f64> {
             for _ in 0..60 {
                 let mid = 0.5 * (low + high);
                 jump(m, step.mode, start, mid, &mut z);
-                if size(step.mode, &z) < volts {
-                    high = mid
-                } else {
-                    low = mid
-                }
+                if size(step.mode, &z) < volts { high = mid } else { low = mid }
             }
             return Some(step.t + high);
         }
@@ -501,12 +464,7 @@ fn cut_at(m: &mut Machine, trace: &mut Trace, t: f64) {
             for _ in 0..parts as usize {
                 let start = trace.z[trace.z.len() - nz..].to_vec();
                 jump(m, mode, &start, left / parts, &mut z);
-                trace.steps.push(super::machine::Step {
-                    mode,
-                    level: None,
-                    t: from,
-                    h: left / parts,
-                });
+                trace.steps.push(super::machine::Step { mode, level: None, t: from, h: left / parts });
                 trace.z.extend_from_slice(&z);
                 from += left / parts;
             }

@@ -95,20 +95,12 @@ fn check(c: &Circuit) -> Result<(), Unsolved> {
         let ok = match b.device {
             Device::Source { dc, sine, phase } => dc.is_finite() && sine.is_finite() && phase.is_finite(),
             Device::Resistor { ohms } => positive(ohms),
-            Device::Filament {
-                volts,
-                watts,
-                cold_ratio,
-                exponent,
-            } => positive(volts) && positive(watts) && positive(cold_ratio) && cold_ratio <= 1.0 && positive(exponent),
+            Device::Filament { volts, watts, cold_ratio, exponent } => {
+                positive(volts) && positive(watts) && positive(cold_ratio) && cold_ratio <= 1.0 && positive(exponent)
+            }
             Device::Capacitor { farads } => positive(farads),
             Device::Inductor { henries } => positive(henries),
-            Device::Diode {
-                forward,
-                on_ohms,
-                off_ohms,
-                breakdown,
-            } => {
+            Device::Diode { forward, on_ohms, off_ohms, breakdown } => {
                 forward >= 0.0
                     && forward.is_finite()
                     && positive(on_ohms)
@@ -116,19 +108,10 @@ fn check(c: &Circuit) -> Result<(), Unsolved> {
                     && on_ohms < off_ohms
                     && breakdown.is_none_or(positive)
             }
-            Device::Clamp {
-                up,
-                down,
-                on_ohms,
-                off_ohms,
-            } => positive(up) && positive(down) && positive(on_ohms) && positive(off_ohms) && on_ohms < off_ohms,
-            Device::Neon {
-                strike,
-                maintain,
-                lit_ohms,
-                off_ohms,
-                extinction,
-            } => {
+            Device::Clamp { up, down, on_ohms, off_ohms } => {
+                positive(up) && positive(down) && positive(on_ohms) && positive(off_ohms) && on_ohms < off_ohms
+            }
+            Device::Neon { strike, maintain, lit_ohms, off_ohms, extinction } => {
                 positive(maintain)
                     && strike > maintain
                     && strike.is_finite()
@@ -143,9 +126,7 @@ fn check(c: &Circuit) -> Result<(), Unsolved> {
         }
     }
     if !(c.hertz > 0.0 && c.hertz.is_finite()) || c.nodes == 0 {
-        return Err(Unsolved::Lost {
-            what: "the circuit has no frequency or no reference node",
-        });
+        return Err(Unsolved::Lost { what: "the circuit has no frequency or no reference node" });
     }
     Ok(())
 }
@@ -169,11 +150,7 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
     }
     for (k, b) in c.branches.iter().enumerate() {
         if let Device::Capacitor { .. } = b.device {
-            if sets.join(b.a, b.b) {
-                tree.push(k)
-            } else {
-                closing.push(k)
-            }
+            if sets.join(b.a, b.b) { tree.push(k) } else { closing.push(k) }
         } else if let Device::Inductor { .. } = b.device {
             coils.push(k);
         }
@@ -282,23 +259,17 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
     let mut gamma = vec![0.0; nl * nl];
     (0..nl).for_each(|i| gamma[i * nl + i] = 1.0);
     if !solve(&mut inductance.clone(), &mut gamma, nl, nl) {
-        return Err(Unsolved::Lost {
-            what: "the windings are coupled without any leakage",
-        });
+        return Err(Unsolved::Lost { what: "the windings are coupled without any leakage" });
     }
     for i in 0..nl {
         if gamma[i * nl + i] <= 0.0 {
             return Err(bad(coils[i], "is coupled more tightly than windings can be"));
         }
     }
-    let energy: Vec<f64> = (0..nc)
-        .map(|i| capacitance[i * nc + i].sqrt())
-        .chain((0..nl).map(|i| inductance[i * nl + i].sqrt()))
-        .collect();
-    let unit = (0..nc)
-        .map(|_| 1.0)
-        .chain((0..nl).map(|i| 1.0 / (omega * inductance[i * nl + i])))
-        .collect::<Vec<f64>>();
+    let energy: Vec<f64> =
+        (0..nc).map(|i| capacitance[i * nc + i].sqrt()).chain((0..nl).map(|i| inductance[i * nl + i].sqrt())).collect();
+    let unit =
+        (0..nc).map(|_| 1.0).chain((0..nl).map(|i| 1.0 / (omega * inductance[i * nl + i]))).collect::<Vec<f64>>();
 
     let (mut sine, mut dc) = (0.0f64, 0.0f64);
     for &k in &sources {
@@ -307,11 +278,7 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
         }
     }
     // Without an alternating source nothing ties the step to the mains; long decays then take long steps.
-    let base = if sine > 0.0 {
-        1.0 / c.hertz / 32.0
-    } else {
-        2.0 / c.hertz
-    };
+    let base = if sine > 0.0 { 1.0 / c.hertz / 32.0 } else { 2.0 / c.hertz };
     let order = elimination_order(&links, m);
     Ok(Plan {
         m,
@@ -373,18 +340,10 @@ fn hold_islands(links: &mut Vec<Link>, m: usize, nz: usize, ns: usize, omega: f6
             matches!(l.role, Role::Coil(_)) && a != b && (a == sets.find(m) || b == sets.find(m))
         });
         let Some(l) = found else { break };
-        let henries = if let Device::Inductor { henries } = l.device {
-            henries
-        } else {
-            1.0
-        };
+        let henries = if let Device::Inductor { henries } = l.device { henries } else { 1.0 };
         let ohms = INDUCTOR_LOSS * omega * henries;
         sets.join(l.ua, l.ub);
-        added.push(Link {
-            role: Role::Ohmic(1.0 / ohms),
-            device: Device::Resistor { ohms },
-            ..l.clone()
-        });
+        added.push(Link { role: Role::Ohmic(1.0 / ohms), device: Device::Resistor { ohms }, ..l.clone() });
         // Search again from the start: this island may now hold another.
     }
     for k in 0..m {
