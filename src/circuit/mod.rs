@@ -162,7 +162,7 @@ impl Quantities {
     }
 }
 
-/// When a glow lamp or LED is lit. Angles are degrees of the mains cycle, 0 = rising zero of a source
+/// When a glow lamp or LED is lit ([`Solver::lighting`]). Angles are degrees of the mains cycle, 0 = rising zero of a source
 /// with phase 0 and positive scale.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Lighting {
@@ -198,8 +198,6 @@ pub struct Steady {
     pub repeats: Repeats,
     /// One entry a branch, in the order of [`Circuit::branches`].
     pub branches: Vec<Quantities>,
-    /// For branches that are neon lamps or diodes, when they are lit.
-    pub lighting: Vec<Option<Lighting>>,
     /// Energy residual: |sum of all mean powers| over the sum of their magnitudes.
     pub residual: f64,
     /// Mains cycles run to get here.

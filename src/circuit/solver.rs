@@ -65,6 +65,8 @@ pub struct Solver {
     ohms: Vec<f64>,
     filaments: Vec<usize>,
     last: Last,
+    /// Largest current of each branch in the last steady state.
+    peaks: Vec<f64>,
 }
 
 /// z after `h` seconds in one mode, for any `h`.
@@ -117,7 +119,7 @@ impl Solver {
             .collect();
         let ohms = cold_ohms(circuit);
         let machine = Machine::new(plan(circuit, &ohms)?);
-        Ok(Solver { circuit: circuit.clone(), machine, ohms, filaments, last: Last::None })
+        Ok(Solver { circuit: circuit.clone(), machine, ohms, filaments, last: Last::None, peaks: vec![] })
     }
 
     /// Periodic steady state from rest. `scale` multiplies every source's sine: the supply level, negative for the plug
@@ -186,18 +188,12 @@ impl Solver {
                 let sums = algebraic::sums(&self.machine, &cycle, scale);
                 let span = std::f64::consts::TAU * f64::from(cycle.cycles);
                 let (branches, residual) = finish(&sums, own, span);
-                let lighting = (0..own)
-                    .map(|b| {
-                        measure::lights(&self.machine.plan.links[b].device)
-                            .then(|| algebraic::lighting(&self.machine, &cycle, scale, b, branches[b].i_max))
-                    })
-                    .collect();
                 let cycles = cycle.cycles;
+                self.peaks = branches.iter().map(|q| q.i_max).collect();
                 self.last = Last::Algebraic(cycle, scale);
                 return Ok(Steady {
                     repeats: Repeats::Mains { cycles },
                     branches,
-                    lighting,
                     residual,
                     cycles_run: cycles + 1,
                     slowest_s: 0.0,
@@ -219,13 +215,10 @@ impl Solver {
         if branches.iter().any(|q| !q.v_rms.is_finite() || !q.i_rms.is_finite()) {
             return Err(Unsolved::Lost { what: "numbers left the finite range" });
         }
-        let lighting =
-            (0..own).map(|b| self.stored_lighting(&found.trace, b, branches[b].i_max, span, period)).collect();
         let state = self.branch_state(&found.trace.z[..m.plan.nz]);
         let out = Steady {
             repeats: found.repeats,
             branches,
-            lighting,
             residual,
             cycles_run: found.cycles_run,
             slowest_s: found.slowest_s,
@@ -233,19 +226,30 @@ impl Solver {
             forced: found.trace.forced,
             state,
         };
+        self.peaks = out.branches.iter().map(|q| q.i_max).collect();
         self.last = Last::Stored(found.trace);
         Ok(out)
     }
 
-    fn stored_lighting(&self, trace: &Trace, b: usize, peak: f64, span: f64, period: f64) -> Option<Lighting> {
+    /// When a glow lamp or LED is lit in the steady state last solved; `None` for other parts.
+    pub fn lighting(&self, branch: usize) -> Option<Lighting> {
         let m = &self.machine;
-        match m.plan.links[b].device {
-            Device::Neon { .. } => {
-                let device = m.plan.switching.iter().position(|&x| x == b)?;
-                Some(measure::neon_lighting(m, trace, device, span, period))
+        let device = m.plan.links.get(branch)?.device;
+        if !measure::lights(&device) {
+            return None;
+        }
+        let peak = self.peaks.get(branch).copied().unwrap_or(0.0);
+        match &self.last {
+            Last::None => None,
+            Last::Algebraic(cycle, scale) => Some(algebraic::lighting(m, cycle, *scale, branch, peak)),
+            Last::Stored(trace) => {
+                let period = 2.0 * std::f64::consts::PI / m.plan.omega;
+                let span = trace.steps.last().map_or(period, |s| s.t + s.h);
+                match (device, m.plan.switching.iter().position(|&x| x == branch)) {
+                    (Device::Neon { .. }, Some(d)) => Some(measure::neon_lighting(m, trace, d, span, period)),
+                    _ => Some(measure::led_lighting(m, trace, branch, peak, span, period)),
+                }
             }
-            Device::Diode { .. } => Some(measure::led_lighting(m, trace, b, peak, span, period)),
-            _ => None,
         }
     }
 
