@@ -8,10 +8,22 @@
 mod row;
 
 pub mod bench;
+pub mod capacitor;
+pub mod colour_code;
+pub mod cord;
+pub mod discharge;
+pub mod flash;
+pub mod fuse;
+pub mod insulation;
 pub mod lamp;
+pub mod parts;
 pub mod plug;
+pub mod preferred;
 pub mod protection;
+pub mod resistor;
+pub mod signal;
 pub mod supply;
+pub mod touch;
 mod unit;
 
 pub use lamp::lamp;

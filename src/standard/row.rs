@@ -122,7 +122,7 @@ pub fn find<'a, R: Row>(rows: &'a [R], id: &str) -> Option<&'a R> {
 /// Types the tables of one file: a struct a table, its keys as fields, and a function that gives the rows.
 /// The file is parsed at first use; a test parses all files, so a fault in one cannot ship.
 macro_rules! table_file {
-    ($file:literal [$($fact:ident),*] $( $(#[$doc:meta])* $name:ident in $table:ident { $($field:ident : $ty:ty),* $(,)? } )*) => {
+    ($file:literal [$($fact:ident),*] $( $(#[$doc:meta])* $name:ident in $table:ident { $($(#[$key:meta])* $field:ident : $ty:ty),* $(,)? } )*) => {
         $(
             $(#[$doc])*
             #[doc = ""]
@@ -132,7 +132,7 @@ macro_rules! table_file {
             #[allow(missing_docs)]
             pub struct $name {
                 pub id: String,
-                $(pub $field: $ty,)*
+                $($(#[$key])* pub $field: $ty,)*
                 pub source: String,
                 pub basis: String,
                 pub confidence: Option<String>,
