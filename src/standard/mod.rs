@@ -1,1 +1,102 @@
 //! Published numbers as data, with source and basis; typed look-ups, nothing else.
+//!
+//! Each `*.toml` beside this file is one table file, compiled in and parsed at its first use; no number that
+//! limits anything stands in code. Look-ups give SI base units. This room must not know of circuits, findings or
+//! reports: it answers "what does the row say", never "is that good".
+
+#[macro_use]
+mod row;
+
+pub mod bench;
+pub mod capacitor;
+pub mod colour_code;
+pub mod cord;
+pub mod discharge;
+pub mod flash;
+pub mod fuse;
+pub mod insulation;
+pub mod lamp;
+pub mod parts;
+pub mod plug;
+pub mod preferred;
+pub mod protection;
+pub mod resistor;
+pub mod signal;
+pub mod supply;
+pub mod touch;
+mod unit;
+
+pub use lamp::lamp;
+pub use plug::plug;
+pub use row::{Fact, Limit, Row};
+pub use supply::supply;
+
+use crate::jig::tables::{LampRow, Tables};
+use crate::jig::{Mains, Plug};
+
+/// Every table file: its name and its text.
+pub const FILES: [(&str, &str); 15] = [
+    ("bench", include_str!("bench.toml")),
+    ("capacitors", include_str!("capacitors.toml")),
+    ("cords", include_str!("cords.toml")),
+    ("discharge", include_str!("discharge.toml")),
+    ("flash", include_str!("flash.toml")),
+    ("fuses", include_str!("fuses.toml")),
+    ("insulation", include_str!("insulation.toml")),
+    ("lamps", include_str!("lamps.toml")),
+    ("parts", include_str!("parts.toml")),
+    ("plugs", include_str!("plugs.toml")),
+    ("preferred", include_str!("preferred.toml")),
+    ("resistors", include_str!("resistors.toml")),
+    ("signal", include_str!("signal.toml")),
+    ("supplies", include_str!("supplies.toml")),
+    ("touch", include_str!("touch.toml")),
+];
+
+/// The published tables as the reader of jig files wants them.
+pub fn tables() -> &'static dyn Tables {
+    &Published
+}
+
+struct Published;
+
+impl Tables for Published {
+    fn supply(&self, text: &str) -> Result<Mains, Vec<String>> {
+        supply(text)
+    }
+
+    fn plug(&self, letter: &str) -> Option<Plug> {
+        plug(letter)
+    }
+
+    fn lamp(&self, type_: &str) -> Result<LampRow, Vec<String>> {
+        lamp(type_)
+    }
+}
+
+/// One number of any table by `file.table.id.key`, e.g. `touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v`.
+///
+/// The value is in SI base units, the unit follows from the ending of the key. `None` when there is no such row or
+/// key, or the key holds no number with a unit.
+pub fn limit(name: &str) -> Option<Limit> {
+    let mut path = name.splitn(3, '.');
+    let (file, table, rest) = (path.next()?, path.next()?, path.next()?);
+    let (id, key) = rest.rsplit_once('.')?;
+    let (_, text) = FILES.iter().find(|(n, _)| *n == file)?;
+    let parsed: toml::Table = text.parse().ok()?;
+    let rows = parsed.get(table)?.as_array()?;
+    let row = rows.iter().find(|r| r.get("id").and_then(|v| v.as_str()) == Some(id))?;
+    let fact: Fact = row.clone().try_into().ok()?;
+    fact.limit(key)
+}
+
+/// The names nearest to `text`, best first, at most `count`.
+pub(crate) fn nearest_names<'a>(text: &str, names: impl Iterator<Item = &'a str>, count: usize) -> Vec<String> {
+    let wanted = text.to_lowercase();
+    let mut scored: Vec<(f64, &str)> = names
+        .map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n))
+        .collect();
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    scored.dedup_by(|a, b| a.1 == b.1);
+    scored.into_iter().take(count).map(|(_, n)| n.to_string()).collect()
+}

@@ -1,0 +1,254 @@
+//! Assumptions of the model, common practice without a published row, and the choices between published rows.
+
+use super::row::{Fact, Limit, Row, find};
+
+table_file! { "bench.toml" [mains, part_model, heat, rule]
+    /// Words of `system` and the row they mean.
+    SupplyChoice in supply_choice {
+        volts_v: f64, frequency_hz: Vec<u32>, system: String, arrangement: String, to_earth_v: Option<f64>,
+        band_from: Option<String>, default_by_id: Option<bool>,
+    }
+    /// Which row a plug letter means.
+    PlugChoice in plug_choice { plug: String }
+    /// Temperature of a surface that is touched.
+    TouchTemperature in touch_temperature {
+        surface: String, hand_held: bool, normal_c: Option<f64>, fault_c: Option<f64>, normal_rise_k: Option<f64>,
+    }
+}
+
+fn at(rows: &'static [Fact], id: &str, key: &str) -> Limit {
+    find(rows, id)
+        .and_then(|r| r.limit(key))
+        .unwrap_or_else(|| panic!("bench.toml: {id}.{key} is tested"))
+}
+
+fn plain(rows: &'static [Fact], id: &str, key: &str) -> Limit {
+    let row = find(rows, id).unwrap_or_else(|| panic!("bench.toml: {id} is tested"));
+    row.value(
+        row.number(key)
+            .unwrap_or_else(|| panic!("bench.toml: {id}.{key} is tested")),
+        "",
+    )
+}
+
+/// Row for a voltage to earth: the 230 V one above its `over_v`, else the 120 V one.
+fn by_volts(prefix: &str, volts: f64) -> &'static Fact {
+    let rows = mains().iter().filter(|r| r.id.starts_with(prefix));
+    let fitting = rows.filter(|r| r.number("over_v").is_some_and(|v| volts > v));
+    let best = fitting.max_by(|a, b| {
+        a.number("over_v")
+            .partial_cmp(&b.number("over_v"))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    best.unwrap_or_else(|| panic!("bench.toml: {prefix} rows are tested"))
+}
+
+/// Band either way, as a fraction, of a system whose band is not published here.
+pub fn band_where_none_is_published() -> Limit {
+    at(mains(), "band_where_none_is_published", "percent")
+}
+
+/// Resistance and reactance (at mains frequency) of the loop behind the socket, ohms, for a supply of `volts` nominal.
+pub fn loop_impedance(volts: f64) -> (Limit, Limit) {
+    let row = by_volts("loop_", volts.max(1.0));
+    let ohms = |key| {
+        row.limit(key)
+            .unwrap_or_else(|| panic!("bench.toml: loop rows are tested"))
+    };
+    (ohms("resistance_ohm"), ohms("reactance_ohm"))
+}
+
+/// Highest prospective short-circuit current at a socket, amperes: what a fuse there must be able to break.
+pub fn prospective_max(volts: f64) -> Limit {
+    by_volts("prospective_max_", volts.max(1.0))
+        .limit("prospective_a")
+        .expect("bench.toml: prospective rows are tested")
+}
+
+/// Longest time of a breaker's instantaneous trip, seconds.
+pub fn instantaneous_trip() -> Limit {
+    at(mains(), "instantaneous_trip", "max_s")
+}
+
+/// Cold resistance in ohms of a fuse of `rating` amperes.
+pub fn fuse_resistance(rating: f64) -> Limit {
+    let drop = at(part_model(), "fuse_cold_drop", "drop_at_rated_current_v");
+    Limit {
+        value: drop.value / rating,
+        unit: "Ω",
+        ..drop
+    }
+}
+
+/// Resistance of a closed contact or good joint.
+pub fn contact_resistance() -> Limit {
+    at(part_model(), "contact", "resistance_ohm")
+}
+
+/// Resistance that stands for an open fault.
+pub fn fault_open() -> Limit {
+    at(part_model(), "fault_open", "resistance_ohm")
+}
+
+/// Resistance that stands for a dead short.
+pub fn fault_short() -> Limit {
+    at(part_model(), "fault_short", "resistance_ohm")
+}
+
+/// A rectifier diode: forward volts, slope and leak.
+pub fn diode() -> [Limit; 3] {
+    ["forward_v", "slope_ohm", "leak_ohm"].map(|key| at(part_model(), "diode", key))
+}
+
+/// An LED: slope and leak.
+pub fn led() -> [Limit; 2] {
+    ["slope_ohm", "leak_ohm"].map(|key| at(part_model(), "led", key))
+}
+
+/// Slope of a lit glow lamp.
+pub fn neon_slope() -> Limit {
+    at(part_model(), "neon", "slope_ohm")
+}
+
+/// Resistance of a dark glow lamp.
+pub fn neon_dark() -> Limit {
+    at(part_model(), "neon", "dark_ohm")
+}
+
+/// Current below which a lit glow lamp goes out.
+pub fn neon_extinction() -> Limit {
+    at(part_model(), "neon", "extinction_a")
+}
+
+/// Highest over design current of a glow lamp, where no maker prints a limit.
+pub fn neon_max_current_multiple() -> Limit {
+    plain(part_model(), "neon_max_current", "multiple_of_design")
+}
+
+/// Design current of the older NE-2.
+pub fn older_ne2_current() -> Limit {
+    at(part_model(), "neon_older_ne2", "design_current_a")
+}
+
+/// A varistor of `rated` a.c. volts: knee volts (peak), slope and leak.
+pub fn varistor(rated: f64) -> [Limit; 3] {
+    let knee = plain(part_model(), "varistor_knee", "knee_over_rated_rms");
+    let slope = at(part_model(), "varistor_knee", "slope_ohm");
+    let leak = at(part_model(), "varistor_knee", "leak_ohm");
+    [
+        Limit {
+            value: knee.value * rated,
+            unit: "V",
+            ..knee
+        },
+        slope,
+        leak,
+    ]
+}
+
+/// A small mains transformer: leakage and winding drop as fractions, capacitance between windings in farads.
+pub fn transformer() -> [Limit; 3] {
+    [
+        plain(part_model(), "transformer", "leakage_fraction"),
+        plain(part_model(), "transformer", "winding_drop_fraction"),
+        at(part_model(), "transformer", "winding_capacitance_f"),
+    ]
+}
+
+/// Tolerance of a capacitor that states none, as a fraction.
+pub fn capacitor_tolerance() -> Limit {
+    plain(part_model(), "capacitor_default_tolerance", "fraction")
+}
+
+/// Tolerance of a resistor that states none, as a fraction.
+pub fn resistor_tolerance() -> Limit {
+    plain(part_model(), "resistor_default_tolerance", "fraction")
+}
+
+/// Area in square metres of a wire of `gauge` AWG.
+pub fn awg_area(gauge: i32) -> Limit {
+    let d36 = at(part_model(), "awg", "diameter_36_m");
+    let (base, steps) = (
+        plain(part_model(), "awg", "ratio_base").value,
+        plain(part_model(), "awg", "ratio_steps").value,
+    );
+    let diameter = d36.value * base.powf(f64::from(36 - gauge) / steps);
+    Limit {
+        value: std::f64::consts::FRAC_PI_4 * diameter * diameter,
+        unit: "m²",
+        ..d36
+    }
+}
+
+/// Relative rise of copper's resistance per kelvin above 20 °C.
+pub fn copper_per_kelvin() -> Limit {
+    plain(part_model(), "copper_temperature", "per_k")
+}
+
+/// Highest ambient temperature of ordinary use, °C.
+pub fn ambient() -> Limit {
+    at(heat(), "ambient", "temperature_c")
+}
+
+/// Temperature of an ordinary workshop, °C.
+pub fn room() -> Limit {
+    at(heat(), "room", "temperature_c")
+}
+
+/// Rise in kelvins of the air in a closed box of outside `size` (metres) that turns `watts` into heat:
+/// `P / (h A / 2)`, an inner and an outer film of `h` in series over the area less the share of a standing underside.
+pub fn inside_rise(watts: f64, size: [f64; 3]) -> Limit {
+    let rise = surface_rise(watts, size);
+    Limit {
+        value: 2.0 * rise.value,
+        ..rise
+    }
+}
+
+/// Rise in kelvins of the box's outer surface above the room, `P / (h A)`, evenly spread.
+pub fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
+    let row = find(heat(), "box_coefficient").expect("bench.toml: heat.box_coefficient is tested");
+    let h = row
+        .number("coefficient_w_per_m2_k")
+        .expect("bench.toml: heat.box_coefficient is tested");
+    let lost = plain(heat(), "box_surface_not_used", "fraction");
+    let area = 2.0 * (a * b + b * c + c * a) * (1.0 - lost.value);
+    row.value(watts / (h * area), "K")
+}
+
+/// Highest temperature in °C of a touched surface: in normal condition and after a single fault.
+pub fn surface_limit(metal: bool, hand_held: bool) -> (Limit, Limit) {
+    let surface = if metal { "metal" } else { "insulating" };
+    let row = touch_temperature()
+        .iter()
+        .find(|r| r.surface == surface && r.hand_held == hand_held && r.fault_c.is_some())
+        .expect("bench.toml: touch_temperature is tested");
+    (
+        row.value(row.normal_c.unwrap_or_default(), "°C"),
+        row.value(row.fault_c.unwrap_or_default(), "°C"),
+    )
+}
+
+/// Power a resistor stands for how long: (multiple of rated power, seconds).
+pub fn short_overload_power() -> (Limit, Limit) {
+    (
+        plain(rule(), "resistor_short_overload_power", "multiple"),
+        at(rule(), "resistor_short_overload_power", "time_s"),
+    )
+}
+
+/// Volts a resistor stands for how long: (multiple of the limiting voltage, seconds).
+pub fn short_overload_voltage() -> (Limit, Limit) {
+    let id = "resistor_short_overload_voltage";
+    (plain(rule(), id, "multiple"), at(rule(), id, "time_s"))
+}
+
+/// Multiple of its rated power above which a part not built to fail cold is taken to start a fire.
+pub fn sustained_fire() -> Limit {
+    plain(rule(), "sustained_fire", "multiple")
+}
+
+/// Share of its rated power a resistor is worked at by good practice.
+pub fn half_power() -> Limit {
+    plain(rule(), "half_power", "multiple")
+}

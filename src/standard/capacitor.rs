@@ -1,0 +1,71 @@
+//! Mains interference-suppression capacitors by class.
+
+use super::row::{Fact, Limit, Row, find};
+use crate::jig::CapClass;
+
+table_file! { "capacitors.toml" [class, test, use_rules]
+    /// A subclass.
+    Subclass in subclass {
+        subclass: String, service_peak_over_kv: Option<f64>, service_peak_to_kv: Option<f64>, impulse_kv: Option<f64>,
+        bridged: Option<String>, rated_from_v: Option<f64>, rated_to_v: Option<f64>, #[serde(rename = "use")] place: String,
+    }
+    /// Impulse of larger capacitors.
+    ImpulseRule in impulse_rule { subclass: String, above_uf: f64, impulse_kv_times_root_uf: f64 }
+}
+
+/// What insulation a class of capacitor may lie across.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Bridges {
+    /// Only between conductors of the supply (class X).
+    Line,
+    /// Basic or supplementary insulation (Y2, Y4).
+    Basic,
+    /// Double or reinforced insulation (Y1).
+    Reinforced,
+}
+
+/// Row of a class.
+pub fn row(class: CapClass) -> &'static Subclass {
+    let id = match class {
+        CapClass::X1 => "x1",
+        CapClass::X2 => "x2",
+        CapClass::X3 => "x3",
+        CapClass::Y1 => "y1",
+        CapClass::Y2 => "y2",
+        CapClass::Y4 => "y4",
+    };
+    find(subclass(), id).expect("capacitors.toml: every class is tested")
+}
+
+/// What insulation the class may lie across.
+pub fn bridges(class: CapClass) -> Bridges {
+    match row(class).bridged.as_deref() {
+        None => Bridges::Line,
+        Some("double or reinforced") => Bridges::Reinforced,
+        Some(_) => Bridges::Basic,
+    }
+}
+
+/// Peak volts of the impulse test for that class and capacitance in farads; `None` where the class has none.
+pub fn impulse(class: CapClass, farads: f64) -> Option<Limit> {
+    let row = row(class);
+    let uf = farads * 1e6;
+    let falling = impulse_rule()
+        .iter()
+        .find(|r| r.subclass == row.subclass && uf > r.above_uf);
+    match falling {
+        Some(rule) => Some(rule.value(rule.impulse_kv_times_root_uf * 1e3 / uf.sqrt(), "V")),
+        None => row.impulse_kv.map(|kv| row.value(kv * 1e3, "V")),
+    }
+}
+
+/// Highest rated a.c. volts parts of the class are made for, where the class has an upper end.
+pub fn rated_max(class: CapClass) -> Option<Limit> {
+    let row = row(class);
+    row.rated_to_v.map(|v| row.value(v, "V"))
+}
+
+/// A rule of use by name: `y_across_line`, `two_y2_for_y1`, `x_not_to_touchable`, `dropper`.
+pub fn rule(id: &str) -> Option<&'static Fact> {
+    find(use_rules(), id)
+}

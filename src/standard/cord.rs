@@ -1,0 +1,126 @@
+//! Cords and wires: resistance, what they carry, smallest size, core colours.
+
+use super::bench;
+use super::row::{Limit, Row};
+
+table_file! { "cords.toml" [coordination]
+    /// Smallest cord for an appliance's current.
+    ApplianceCord in appliance_cord {
+        current_over_a: f64, current_to_a: f64, area_mm2: Option<f64>, max_length_m: Option<f64>,
+        conductor: Option<String>, short_cord_area_mm2: Option<f64>, short_cord_max_length_m: Option<f64>,
+    }
+    /// Conventional rating of a flexible cord.
+    UkCord in uk_cord { area_mm2: f64, current_a: f64 }
+    /// Resistance of a flexible copper conductor.
+    Conductor in conductor { area_mm2: f64, plain_ohm_per_km: f64, tinned_ohm_per_km: f64 }
+    /// Resistance at another temperature.
+    TemperatureFactor in temperature_factor { temperature_c: f64, to_20c_factor: f64 }
+    /// Rating of a North American flexible cord.
+    UsCord in us_cord { awg: u32, area_mm2: f64, current_carrying: u32, current_a: f64 }
+    /// Core colours of a country and time.
+    Colours in colour {
+        system: Option<String>, line: Option<Vec<String>>, neutral: Option<Vec<String>>, earth: Vec<String>,
+        share_min_percent: Option<f64>, share_max_percent: Option<f64>, over_length_mm: Option<f64>,
+    }
+}
+
+/// Areas in the file and areas from a gauge number differ in the last digits.
+const AREA_SLACK: f64 = 0.995;
+
+/// Highest resistance at 20 °C, ohms a metre, of one flexible copper conductor of `area` square metres.
+///
+/// Between and beyond the rows, that of the next smaller row in inverse proportion to the area.
+pub fn conductor_resistance(area: f64) -> Limit {
+    let rows = conductor();
+    let below = rows
+        .iter()
+        .rev()
+        .find(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area)
+        .unwrap_or(&rows[0]);
+    let exact = (area / (below.area_mm2 / 1e6) - 1.0).abs() < 1.0 - AREA_SLACK;
+    let scale = if exact { 1.0 } else { below.area_mm2 / 1e6 / area };
+    below.value(below.plain_ohm_per_km / 1e3 * scale, "Ω/m")
+}
+
+/// Amperes a flexible cord of `area` square metres carries for ever: that of the largest row not above the area.
+/// `None` below the smallest.
+pub fn cord_rating(area: f64) -> Option<Limit> {
+    let rows = uk_cord().iter().filter(|r| !r.id.ends_with("old"));
+    let row = rows
+        .filter(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area)
+        .max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
+    Some(row.value(row.current_a, "A"))
+}
+
+/// The same by the North American table, two current-carrying conductors.
+pub fn us_cord_rating(area: f64) -> Option<Limit> {
+    let rows = us_cord()
+        .iter()
+        .filter(|r| r.current_carrying == 2 && r.area_mm2 / 1e6 * AREA_SLACK <= area);
+    let row = rows.max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
+    Some(row.value(row.current_a, "A"))
+}
+
+/// Smallest conductor in square metres for a supply cord of `length` metres (unknown: taken as long) on a portable
+/// tool that takes `current` amperes; `None` above the table.
+pub fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
+    let length = length.unwrap_or(f64::INFINITY);
+    let rows = appliance_cord();
+    let first = rows.iter().position(|r| current <= r.current_to_a)?;
+    rows[first..].iter().find_map(|row| {
+        let short = row
+            .short_cord_area_mm2
+            .filter(|_| row.short_cord_max_length_m.is_some_and(|m| length <= m));
+        let area = short.or(row.area_mm2.filter(|_| row.max_length_m.is_none_or(|m| length <= m)))?;
+        Some(row.value(area / 1e6, "m²"))
+    })
+}
+
+/// Resistance at `celsius` over that at 20 °C, for copper.
+pub fn temperature_rise_factor(celsius: f64) -> Limit {
+    let slope = bench::copper_per_kelvin();
+    Limit {
+        value: 1.0 + slope.value * (celsius - 20.0),
+        ..slope
+    }
+}
+
+/// What a conductor may be by its colour under today's rules.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Core {
+    /// Live.
+    Line,
+    /// Neutral.
+    Neutral,
+    /// Protective earth and nothing else.
+    Earth,
+}
+
+/// What a core of that colour is under the rules of a system row of the colour table (`iec_single_phase`, `nec` …);
+/// `None` when the colour is free there.
+pub fn core_of_colour(colour_words: &str, system: &str) -> Option<(Core, String)> {
+    let wanted = plain_colour(colour_words);
+    let row = colour().iter().find(|r| r.id == system)?;
+    let has = |list: &[String]| list.iter().any(|c| plain_colour(c) == wanted);
+    let core = if has(&row.earth) {
+        Core::Earth
+    } else if row.neutral.as_deref().is_some_and(has) {
+        Core::Neutral
+    } else if row.line.as_deref().is_some_and(has) {
+        Core::Line
+    } else {
+        return None;
+    };
+    Some((core, row.cite()))
+}
+
+/// Colour words without their variations: `green/yellow`, `green and yellow`, `yellow-green` are one colour.
+fn plain_colour(words: &str) -> String {
+    let lower = words.to_lowercase().replace("gray", "grey");
+    let split = lower.split(|c: char| !c.is_alphabetic());
+    let fillers = ["and", "with", "stripe", "stripes", "striped", ""];
+    let mut parts: Vec<&str> = split.filter(|w| !fillers.contains(w)).collect();
+    parts.sort_unstable();
+    parts.dedup();
+    parts.join("-")
+}

@@ -1,0 +1,134 @@
+//! Stored charge: what plug pins may keep after unplugging, what a charged capacitor may keep.
+
+use super::row::{Limit, Row, find};
+
+table_file! { "discharge.toml" [stored_level, working_rule]
+    /// How soon charge must be gone.
+    Requirement in requirement {
+        #[serde(rename = "where")] place: String, after_s: Option<f64>, limit_v: Option<f64>, limit_kind: Option<String>,
+        or_charge_below_uc: Option<f64>, exempt_up_to_uf: Option<f64>, exempt_up_to_uf_below_150v: Option<f64>,
+        exempt_charge_up_to_uc: Option<f64>, energy_class: Option<String>, condition: Option<String>,
+        time_constant_s: Option<f64>, remaining_fraction: Option<f64>,
+    }
+    /// Peak volts allowed on a charged capacitor.
+    ChargedCapacitor in charged_capacitor { capacitance_nf: f64, es1_peak_v: f64, es2_peak_v: f64 }
+    /// Volts of a single pulse.
+    SinglePulseVoltage in single_pulse_voltage { length_ms: f64, es1_peak_v: f64, es2_peak_v: f64 }
+    /// Current of a single pulse.
+    SinglePulseCurrent in single_pulse_current { length_ms: f64, es1_peak_ma: f64, es2_peak_ma: f64 }
+}
+
+/// A rule for the volts left between plug pins.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PinRule {
+    /// Row.
+    pub id: String,
+    /// Seconds after unplugging.
+    pub after_s: f64,
+    /// Volts (d.c. or peak) then allowed.
+    pub limit_v: f64,
+    /// Capacitance in farads up to which the rule asks nothing.
+    pub exempt_farads: Option<f64>,
+    /// Charge in coulombs below which more volts are allowed.
+    pub exempt_charge: Option<f64>,
+    /// Where it is published.
+    pub source: String,
+}
+
+impl PinRule {
+    /// Whether `volts` left on `farads` break the rule.
+    pub fn broken(&self, volts: f64, farads: f64) -> bool {
+        let exempt = self.exempt_farads.is_some_and(|f| farads <= f)
+            || self.exempt_charge.is_some_and(|c| volts.abs() * farads < c);
+        volts.abs() > self.limit_v && !exempt
+    }
+}
+
+/// The two rules for plug pins: first the one for bench and test equipment (IEC 61010-1, 6.10.3), then the strictest
+/// that plainly applies to portable plug-connected equipment (IEC 60335-1, 22.5). Other rows: [`requirement`].
+pub fn plug_pin_rules() -> [PinRule; 2] {
+    ["iec61010_plug_pins", "iec60335_plug_pins"].map(|id| pin_rule(id).expect("discharge.toml: both rows are tested"))
+}
+
+/// A requirement row as a rule for the pins; `None` when it has no time and voltage.
+pub fn pin_rule(id: &str) -> Option<PinRule> {
+    let row = find(requirement(), id)?;
+    Some(PinRule {
+        id: row.id.clone(),
+        after_s: row.after_s?,
+        limit_v: row.limit_v?,
+        exempt_farads: row.exempt_up_to_uf.map(|uf| uf / 1e6),
+        exempt_charge: row.or_charge_below_uc.or(row.exempt_charge_up_to_uc).map(|uc| uc / 1e6),
+        source: row.cite(),
+    })
+}
+
+/// Class of a stored voltage (IEC 62368-1).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Energy {
+    /// May be touched.
+    Es1,
+    /// Allowed after a single fault.
+    Es2,
+}
+
+/// Peak volts allowed on a charged capacitor, between the rows linearly as the table's note allows.
+pub fn charged(farads: f64, class: Energy) -> Limit {
+    let volts = |r: &ChargedCapacitor| {
+        if class == Energy::Es1 {
+            r.es1_peak_v
+        } else {
+            r.es2_peak_v
+        }
+    };
+    // The rows run from the largest capacitance downwards.
+    let rows = charged_capacitor();
+    let nf = farads * 1e9;
+    let above = rows.iter().rev().find(|r| r.capacitance_nf >= nf).unwrap_or(&rows[0]);
+    let below = rows
+        .iter()
+        .find(|r| r.capacitance_nf <= nf)
+        .unwrap_or(&rows[rows.len() - 1]);
+    if above.capacitance_nf <= below.capacitance_nf {
+        return above.value(volts(above).min(volts(below)), "V");
+    }
+    let share = (nf - below.capacitance_nf) / (above.capacitance_nf - below.capacitance_nf);
+    above.value(volts(below) + share * (volts(above) - volts(below)), "V")
+}
+
+/// Peak amperes of a single pulse of `seconds`: the row of that length, or of the next longer.
+pub fn single_pulse(seconds: f64, class: Energy) -> Limit {
+    let rows = single_pulse_current();
+    let row = rows
+        .iter()
+        .find(|r| r.length_ms >= seconds * 1e3)
+        .unwrap_or(&rows[rows.len() - 1]);
+    row.value(
+        if class == Energy::Es1 {
+            row.es1_peak_ma
+        } else {
+            row.es2_peak_ma
+        } / 1e3,
+        "A",
+    )
+}
+
+/// Joules from which a charged capacitor of `volts` is an electric hazard (NFPA 70E).
+pub fn hazardous_energy(volts: f64) -> Limit {
+    let id = if volts >= 400.0 {
+        "nfpa70e_400v"
+    } else if volts >= 100.0 {
+        "nfpa70e_100v"
+    } else {
+        "nfpa70e_below_100v"
+    };
+    find(stored_level(), id)
+        .and_then(|r| r.limit("energy_min_j"))
+        .expect("discharge.toml: nfpa70e rows are tested")
+}
+
+/// Volts d.c. below which a discharged part may be handled (bench practice: see `parts.toml`).
+pub fn handle_below() -> Limit {
+    let row = find(super::parts::discharge(), "stop_volts").and_then(|r| r.limit("handle_below_dc_v"));
+    row.expect("parts.toml: stop_volts is tested")
+}

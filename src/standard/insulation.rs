@@ -1,0 +1,178 @@
+//! Insulation co-ordination: clearance, creepage, test voltages, bonding.
+
+use super::row::{Limit, Row, find};
+use crate::jig::Grade;
+
+table_file! { "insulation.toml" [category, bonding, solid, insulation_resistance]
+    /// Rated impulse voltage.
+    RatedImpulse in rated_impulse {
+        line_to_neutral_to_v: f64, category_1_v: f64, category_2_v: f64, category_3_v: f64, category_4_v: f64,
+    }
+    /// Smallest clearance.
+    Clearance in clearance_rows { impulse_kv: f64, pd1_mm: f64, pd2_mm: f64, pd3_mm: f64 }
+    /// Rule for reinforced clearance.
+    ClearanceRule in clearance_rule { impulse_factor: f64 }
+    /// Clearance above 2000 m.
+    AltitudeFactor in altitude_factor { altitude_m: f64, clearance_factor: f64 }
+    /// Smallest creepage distance.
+    Creepage in creepage_rows {
+        working_rms_v: f64, board_pd1_mm: f64, board_pd2_mm: f64, pd1_mm: f64, pd2_mg1_mm: f64, pd2_mg2_mm: f64,
+        pd2_mg3_mm: f64, pd3_mg1_mm: f64, pd3_mg2_mm: f64, pd3_mg3_mm: f64,
+    }
+    /// Rule for reinforced creepage.
+    CreepageRule in creepage_rule { factor: f64 }
+    /// Material group.
+    MaterialGroup in material_group { group: String, cti_min_v: f64, cti_max_v: Option<f64> }
+    /// Pollution degree.
+    PollutionDegree in pollution_degree { degree: u32, meaning: String }
+    /// The same distances in an equipment standard.
+    Crosscheck in crosscheck {
+        insulation: String, impulse_v: Option<f64>, clearance_mm: Option<f64>, working_rms_v: Option<f64>,
+        creepage_mm: Option<f64>, line_to_neutral_to_v: Option<f64>, creepage_pd2_mm: Option<Vec<f64>>,
+    }
+    /// Electric-strength test.
+    TestVoltage in test_voltage {
+        rated_over_v: Option<f64>, rated_to_v: Option<f64>, working_peak_over_v: Option<f64>,
+        working_peak_to_v: Option<f64>, impulse_v: Option<f64>, line_to_neutral_to_v: Option<f64>, basic_v: Option<f64>,
+        supplementary_v: Option<f64>, reinforced_v: Option<f64>, reinforced_dc_v: Option<f64>,
+        reinforced_peak_v: Option<f64>, basic_peak_v: Option<f64>, dc_over_ac_rms: Option<f64>,
+        duration_s: Option<f64>,
+    }
+}
+
+/// Overvoltage category (IEC 60664-1). A tool with a plug is category II.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Category {
+    I,
+    II,
+    III,
+    IV,
+}
+
+/// Rated impulse volts of mains of `volts` to earth; `None` above the table.
+pub fn impulse(volts: f64, category: Category) -> Option<Limit> {
+    let row = rated_impulse().iter().find(|r| volts <= r.line_to_neutral_to_v)?;
+    let value = match category {
+        Category::I => row.category_1_v,
+        Category::II => row.category_2_v,
+        Category::III => row.category_3_v,
+        Category::IV => row.category_4_v,
+    };
+    Some(row.value(value, "V"))
+}
+
+/// Smallest clearance in metres for that impulse voltage at pollution degree 2, up to 2000 m; `None` above the table.
+///
+/// Reinforced and double insulation: the next step of the preferred impulse series, or 160 % of a voltage that is not
+/// in the series. Between rows of the table the next higher row is taken, which is never too small.
+pub fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
+    let volts = match grade {
+        Grade::Reinforced | Grade::Double => next_impulse(impulse_volts),
+        Grade::Functional | Grade::Basic | Grade::Supplementary => impulse_volts,
+    };
+    let row = clearance_rows().iter().find(|r| r.impulse_kv * 1e3 >= volts - 1e-6)?;
+    let mut limit = row.value(row.pd2_mm / 1e3, "m");
+    if volts > impulse_volts {
+        limit.source = format!(
+            "{}; {} for {} insulation",
+            limit.source,
+            clearance_rule()[0].cite(),
+            grade_word(grade)
+        );
+    }
+    Some(limit)
+}
+
+fn next_impulse(volts: f64) -> f64 {
+    // The preferred series is the impulse voltages of the rated-impulse table, in order.
+    let mut series: Vec<f64> = rated_impulse()
+        .iter()
+        .flat_map(|r| [r.category_1_v, r.category_2_v, r.category_3_v, r.category_4_v])
+        .collect();
+    series.sort_by(f64::total_cmp);
+    series.dedup();
+    let next = series
+        .contains(&volts)
+        .then(|| series.iter().copied().find(|v| *v > volts))
+        .flatten();
+    next.unwrap_or(volts * clearance_rule()[0].impulse_factor)
+}
+
+/// Smallest creepage distance in metres for that working voltage (r.m.s.) at pollution degree 2 with material group
+/// III (any plastic or board that is not known to be better); `None` above the table.
+///
+/// Between two rows linearly, as the table allows; reinforced and double insulation twice the basic value.
+pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
+    let rows = creepage_rows();
+    let above = rows.iter().position(|r| r.working_rms_v >= working_rms)?;
+    let (high, low) = (&rows[above], &rows[above.saturating_sub(1)]);
+    let span = high.working_rms_v - low.working_rms_v;
+    let share = if span > 0.0 {
+        (working_rms - low.working_rms_v) / span
+    } else {
+        1.0
+    };
+    let basic = low.pd2_mg3_mm + share * (high.pd2_mg3_mm - low.pd2_mg3_mm);
+    let factor = match grade {
+        Grade::Reinforced | Grade::Double => creepage_rule()[0].factor,
+        Grade::Functional | Grade::Basic | Grade::Supplementary => 1.0,
+    };
+    let mut limit = high.value(basic * factor / 1e3, "m");
+    if factor > 1.0 {
+        limit.source = format!(
+            "{}; {} for {} insulation",
+            limit.source,
+            creepage_rule()[0].cite(),
+            grade_word(grade)
+        );
+    }
+    Some(limit)
+}
+
+fn grade_word(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Functional => "functional",
+        Grade::Basic => "basic",
+        Grade::Supplementary => "supplementary",
+        Grade::Double => "double",
+        Grade::Reinforced => "reinforced",
+    }
+}
+
+/// Clearance and creepage in metres that IEC 61010-1 asks of mains circuits of `volts` line to neutral (category II,
+/// pollution degree 2, material group III); reinforced and double insulation twice. `None` above 300 V.
+pub fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
+    let rows = crosscheck().iter().filter(|r| r.creepage_pd2_mm.is_some());
+    let row = rows
+        .into_iter()
+        .find(|r| r.line_to_neutral_to_v.is_some_and(|to| volts <= to))?;
+    let factor = if matches!(grade, Grade::Reinforced | Grade::Double) {
+        creepage_rule()[0].factor
+    } else {
+        1.0
+    };
+    let creep = *row.creepage_pd2_mm.as_ref()?.last()?;
+    Some((
+        row.value(row.clearance_mm? * factor / 1e3, "m"),
+        row.value(creep * factor / 1e3, "m"),
+    ))
+}
+
+/// Highest resistance of the protective path inside a tool, ohms, its cord left out.
+pub fn bonding_max() -> Limit {
+    find(bonding(), "iec61010")
+        .and_then(|r| r.limit("max_ohm"))
+        .expect("insulation.toml: bonding.iec61010 is tested")
+}
+
+/// Least insulation resistance in ohms at 500 V d.c. for a grade; functional insulation has none.
+pub fn resistance_min(grade: Grade) -> Option<Limit> {
+    let id = match grade {
+        Grade::Functional => return None,
+        Grade::Basic => "iec_basic",
+        Grade::Supplementary => "iec_supplementary",
+        Grade::Reinforced | Grade::Double => "iec_reinforced",
+    };
+    find(insulation_resistance(), id)?.limit("min_mohm")
+}

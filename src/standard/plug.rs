@@ -1,0 +1,89 @@
+//! Mains plugs: letter or row to pins, rating and whether the live pin is assured.
+
+use super::bench;
+use super::row::{Row, find};
+
+table_file! { "plugs.toml" []
+    /// A mains plug.
+    PlugRow in plug_rows {
+        letter: String, poles: u32, earth: String, reversible: bool, line_pin: String, rated_a: f64, rated_v: f64,
+        plug_fuse: String, plug_fuse_max_a: Option<f64>, plug_fuse_preferred_a: Option<Vec<f64>>,
+        plug_fuse_other_a: Option<Vec<f64>>,
+    }
+    /// An appliance coupler, the cord's end towards the apparatus.
+    Coupler in coupler {
+        connector: String, earth: bool, rated_a: Option<f64>, rated_v: Option<f64>, pin_temperature_c: Option<f64>,
+        reversible: Option<bool>,
+    }
+}
+
+/// The plug a letter (`"C"`, `"E/F"`, `"A polarised"`) or a row name means; `None` when there is none.
+///
+/// Where several standards share a letter, `bench.toml` says which is meant and why. A plug whose standard leaves the
+/// side of line open, or for which that is not settled, is not assured.
+pub fn plug(letter: &str) -> Option<crate::jig::Plug> {
+    let wanted = letter.trim();
+    let same = |name: &str| name.eq_ignore_ascii_case(wanted);
+    let choice = bench::plug_choice().iter().find(|c| same(&c.id));
+    let row = match choice {
+        Some(choice) => find(plug_rows(), &choice.plug)?,
+        None => plug_rows().iter().find(|r| same(&r.id))?,
+    };
+    Some(crate::jig::Plug {
+        letter: wanted.to_string(),
+        row: row.id.clone(),
+        line_pin_assured: row.line_pin == "assured" && !row.reversible,
+        reversible: row.reversible,
+        earth: row.earth != "none",
+        rated_a: row.rated_a,
+        rated_v: row.rated_v,
+        fused: row.plug_fuse == "yes",
+        source: row.cite(),
+    })
+}
+
+/// Letters and row names `plug` knows, letters first.
+pub fn known() -> impl Iterator<Item = &'static str> {
+    bench::plug_choice()
+        .iter()
+        .map(|c| c.id.as_str())
+        .chain(plug_rows().iter().map(|r| r.id.as_str()))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_letter_from_a_to_o_and_every_row_is_a_plug() {
+        for letter in 'A'..='O' {
+            let found = plug(&letter.to_string()).unwrap();
+            assert!(found.rated_a > 0.0 && found.rated_v > 0.0);
+        }
+        for name in known() {
+            assert!(plug(name).is_some(), "{name}");
+        }
+        assert!(plug("P").is_none() && plug("").is_none());
+    }
+
+    #[test]
+    fn live_pin() {
+        for (letter, assured) in [
+            ("A", false),
+            ("A polarised", true),
+            ("B", true),
+            ("C", false),
+            ("E", false),
+            ("F", false),
+            ("G", true),
+            ("H", false),
+            ("L", false),
+            ("N", false),
+        ] {
+            assert_eq!(plug(letter).unwrap().line_pin_assured, assured, "{letter}");
+        }
+        assert!(!plug("E").unwrap().reversible);
+        assert!(plug("G").unwrap().fused && !plug("C").unwrap().earth);
+    }
+}
