@@ -8,3 +8,4 @@ pub mod jig;
 pub mod judgement;
 pub mod quantity;
 pub mod standard;
+pub mod survey;

@@ -1,0 +1,80 @@
+//! Which protective device ends a fault, by its published gates, and in at most how long. What no gate covers goes on
+//! for ever.
+
+use crate::circuit::{Circuit, Device, Quantities};
+use crate::jig::{Jig, PartKind};
+use crate::standard;
+use crate::standard::protection::BreakerType;
+
+use super::condition::Way;
+use super::model::{Model, ProtectorKind};
+
+/// A protective device that opens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clearing {
+    /// Index into the model's protectors.
+    pub protector: usize,
+    /// Longest time, seconds.
+    pub within: f64,
+    /// Current through it, amperes r.m.s.
+    pub amperes: f64,
+    /// Whether that is so short that continuous ratings do not apply.
+    pub brief: bool,
+}
+
+/// Branches in which a device sits, for the way round of the plug. A breaker sits in the live conductor.
+fn seats(model: &Model, protector: usize, way: Way) -> Vec<usize> {
+    let p = &model.protectors[protector];
+    match (&p.kind, p.branch, way) {
+        (ProtectorKind::Rcd(_), ..) => model.conductors[..2].iter().copied().flatten().collect(),
+        (_, Some(b), _) => vec![b],
+        (_, None, Way::AsWired) => model.conductors[0].into_iter().collect(),
+        (_, None, Way::Reversed) => model.conductors[1].into_iter().collect(),
+        (_, None, Way::BothLive) => model.conductors[..2].iter().copied().flatten().collect(),
+    }
+}
+
+/// The device that opens first at these currents, if any is sure to.
+pub fn first_to_clear(jig: &Jig, model: &Model, way: Way, q: &[Quantities]) -> Option<Clearing> {
+    let (_, brief) = standard::bench::short_overload_power();
+    let mut best: Option<Clearing> = None;
+    for (k, p) in model.protectors.iter().enumerate() {
+        let watched = match p.kind {
+            ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
+            _ => seats(model, k, way),
+        };
+        let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);
+        let within = match &p.kind {
+            ProtectorKind::Fuse(item) => match &jig.parts[model.items[*item].part].kind {
+                // A fuse without a marking is taken for the slowest of its rating: nothing says it is quicker.
+                PartKind::Fuse { current, speed, breaking, .. } => {
+                    standard::fuse::fuse_gates(*current, speed.as_deref().unwrap_or("T"), *breaking)
+                        .and_then(|g| g.melts_within(amperes))
+                        .or_else(|| {
+                            standard::fuse::ul_gates(*current).melts_within(amperes).filter(|_| speed.is_none())
+                        })
+                }
+                _ => None,
+            },
+            ProtectorKind::PlugFuse(a) => standard::fuse::plug_fuse_gates(*a).and_then(|g| g.melts_within(amperes)),
+            // The type of the breaker is not in the file; C is the slower of the two met behind sockets.
+            ProtectorKind::Breaker(a) => {
+                standard::protection::breaker_clears(BreakerType::C, *a, amperes).map(|l| l.value)
+            }
+            ProtectorKind::Rcd(a) => standard::protection::rcd_clears(*a, amperes).map(|l| l.value),
+        };
+        if let Some(within) = within {
+            if best.is_none_or(|b| within < b.within) {
+                best = Some(Clearing { protector: k, within, amperes, brief: within <= brief.value });
+            }
+        }
+    }
+    best
+}
+
+/// Opens a protective device in a circuit.
+pub fn open(model: &Model, protector: usize, way: Way, circuit: &mut Circuit) {
+    for b in seats(model, protector, way) {
+        circuit.branches[b].device = Device::Resistor { ohms: standard::bench::fault_open().value };
+    }
+}

@@ -1,0 +1,343 @@
+//! What the survey remembers: the worst value of every quantity, and the condition it was found in. Two ledgers merge
+//! to the same result in any order, so that work shared between threads gives the same answer as one thread.
+
+use super::condition::Condition;
+use crate::circuit::{Quantities, Steady};
+use crate::judgement::Kind;
+
+use super::model::{Item, Measure};
+
+/// Quantities of a stress row, in the order of the report.
+pub const QUANTITIES: [&str; 6] =
+    ["power", "voltage_rms", "voltage_peak", "current_rms", "current_mean", "current_peak"];
+
+/// Their units.
+pub const UNITS: [&str; 6] = ["W", "V", "V", "A", "A", "A"];
+
+/// Order of a condition in the whole survey: job, then number within the job.
+pub type Ordinal = (u32, u32);
+
+/// How a condition ended.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    /// Solved and goes on for ever.
+    Solved,
+    /// Ended by a protective device.
+    Cleared {
+        /// Its name.
+        by: String,
+        /// Within so many seconds.
+        within: f64,
+        /// At so many amperes r.m.s.
+        amperes: f64,
+    },
+    /// Not solved, and why.
+    Unsolved(String),
+}
+
+/// A condition that was tried.
+#[derive(Debug, Clone)]
+pub struct Tried {
+    /// Order.
+    pub ordinal: Ordinal,
+    /// The condition.
+    pub condition: Condition,
+    /// How it ended.
+    pub outcome: Outcome,
+}
+
+/// The worst value of one quantity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worst {
+    /// Its value.
+    pub value: f64,
+    /// The condition.
+    pub at: Ordinal,
+}
+
+impl Worst {
+    fn meet(slot: &mut Option<Worst>, other: Worst) {
+        let better = match slot {
+            None => true,
+            // Values equal but for rounding: the earlier condition, which has less that is special about it.
+            Some(w) if (other.value - w.value).abs() <= 1e-9 * w.value.abs() => other.at < w.at,
+            Some(w) => other.value > w.value,
+        };
+        if better {
+            *slot = Some(other);
+        }
+    }
+}
+
+/// Worst touch of one touchable (or pair).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TouchWorst {
+    /// Open-circuit volts r.m.s.
+    pub voltage_rms: f64,
+    /// Open-circuit volts peak.
+    pub voltage_peak: f64,
+    /// Open-circuit volts mean.
+    pub voltage_dc: f64,
+    /// Amperes r.m.s. through the body network.
+    pub current_rms: f64,
+    /// Amperes peak.
+    pub current_peak: f64,
+    /// Amperes mean.
+    pub current_dc: f64,
+    /// How far both voltage and current are beyond their limits (above 1: hazardous).
+    pub hazard: f64,
+    /// Condition.
+    pub at: Ordinal,
+}
+
+/// Charge left between two nets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Left {
+    /// Words for the two sides.
+    pub between: [String; 2],
+    /// Seconds after.
+    pub seconds: f64,
+    /// Volts then.
+    pub volts: f64,
+    /// Capacitance still charged, farads.
+    pub farads: f64,
+    /// Condition.
+    pub at: Ordinal,
+    /// Kind of condition it was charged in.
+    pub kind: Kind,
+}
+
+/// A pulse through an item.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pulse {
+    /// Energy, joules.
+    pub energy: f64,
+    /// Highest power, watts.
+    pub peak: f64,
+    /// Integral of the squared current, A² s.
+    pub i2t: f64,
+    /// Seconds it was followed.
+    pub seconds: f64,
+    /// Condition.
+    pub at: Ordinal,
+}
+
+/// How a lamp behaves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lamp {
+    /// Item.
+    pub item: usize,
+    /// Crest of the voltage across the dark lamp at low supply over the strike volts of the worst lamp, and where.
+    pub strike_margin: Option<Worst>,
+    /// Flashes a second at nominal supply.
+    pub flashes_per_second: f64,
+    /// Lit part of the cycle at nominal supply.
+    pub lit_fraction: f64,
+    /// Angles at nominal supply, degrees.
+    pub on_deg: Vec<f64>,
+    /// Angles at nominal supply, degrees.
+    pub off_deg: Vec<f64>,
+}
+
+/// Everything found.
+#[derive(Debug, Clone, Default)]
+pub struct Ledger {
+    /// Conditions.
+    pub tried: Vec<Tried>,
+    /// [item][quantity][kind].
+    pub worst: Vec<[[Option<Worst>; 3]; 6]>,
+    /// [item][quantity] of the nominal condition.
+    pub nominal: Vec<Option<[f64; 6]>>,
+    /// [touchable][kind].
+    pub touch: Vec<[Option<TouchWorst>; 3]>,
+    /// [pair][kind].
+    pub pairs: Vec<[Option<TouchWorst>; 3]>,
+    /// Charge left.
+    pub left: Vec<Left>,
+    /// [item].
+    pub pulse: Vec<Option<Pulse>>,
+    /// Lamps.
+    pub lamps: Vec<Lamp>,
+}
+
+/// The six quantities of an item.
+pub fn six(item: &Item, q: &[Quantities]) -> [f64; 6] {
+    let mean = |x: &Quantities| (2.0 * x.i_forward_mean - x.i_mean).abs();
+    match &item.measure {
+        Measure::Branch(b) => {
+            let x = &q[*b];
+            [x.power, x.v_rms, x.v_peak(), x.i_rms, mean(x), x.i_peak()]
+        }
+        Measure::Series(branches, meter) => {
+            let (x, v) = (&q[branches[0]], &q[*meter]);
+            let power = branches.iter().map(|b| q[*b].power).sum();
+            [power, v.v_rms, v.v_peak(), x.i_rms, mean(x), x.i_peak()]
+        }
+        Measure::Bridge(arms) => {
+            // Volts: what the worst arm stands. Current: what leaves at plus; the two upper arms take turns.
+            let a = arms.map(|b| q[b]);
+            let most = |f: fn(&Quantities) -> f64| a.iter().map(f).fold(0.0, f64::max);
+            [
+                a.iter().map(|x| x.power).sum(),
+                most(|x| x.v_rms),
+                most(|x| x.v_peak()),
+                a[0].i_rms.hypot(a[1].i_rms),
+                mean(&a[0]) + mean(&a[1]),
+                most(|x| x.i_peak()),
+            ]
+        }
+    }
+}
+
+fn kind_index(k: Kind) -> usize {
+    match k {
+        Kind::Normal => 0,
+        Kind::SingleFault => 1,
+        Kind::Transient => 2,
+    }
+}
+
+impl Ledger {
+    /// An empty ledger for so many items, touchables and pairs.
+    pub fn new(items: usize, touchables: usize, pairs: usize) -> Ledger {
+        Ledger {
+            worst: vec![[[None; 3]; 6]; items],
+            nominal: vec![None; items],
+            touch: vec![[None; 3]; touchables],
+            pairs: vec![[None; 3]; pairs],
+            pulse: vec![None; items],
+            ..Ledger::default()
+        }
+    }
+
+    /// Takes the stresses of a steady state.
+    pub fn take(&mut self, items: &[Item], s: &Steady, kind: Kind, at: Ordinal) {
+        self.take_quantities(items, &s.branches, kind, at, &[true; 6]);
+    }
+
+    /// Takes chosen quantities of every item.
+    pub fn take_quantities(&mut self, items: &[Item], q: &[Quantities], kind: Kind, at: Ordinal, which: &[bool; 6]) {
+        for (k, item) in items.iter().enumerate() {
+            let six = six(item, q);
+            for n in 0..6 {
+                if which[n] {
+                    Worst::meet(&mut self.worst[k][n][kind_index(kind)], Worst { value: six[n], at });
+                }
+            }
+        }
+    }
+
+    /// Worst value of a quantity in a kind of condition.
+    pub fn get(&self, item: usize, quantity: usize, kind: Kind) -> Option<Worst> {
+        self.worst[item][quantity][kind_index(kind)]
+    }
+
+    /// Notes a touch.
+    pub fn take_touch(&mut self, pair: bool, k: usize, kind: Kind, t: TouchWorst) {
+        let slot = if pair { &mut self.pairs[k] } else { &mut self.touch[k] };
+        let slot = &mut slot[kind_index(kind)];
+        let graver = |w: &TouchWorst| {
+            let (a, b) = ((t.hazard, t.voltage_peak), (w.hazard, w.voltage_peak));
+            match a.0.total_cmp(&b.0) {
+                _ if (a.0 - b.0).abs() <= 1e-9 * b.0 && (a.1 - b.1).abs() <= 1e-9 * b.1 => t.at < w.at,
+                std::cmp::Ordering::Equal => a.1 > b.1,
+                o => o.is_gt(),
+            }
+        };
+        if slot.as_ref().is_none_or(graver) {
+            *slot = Some(t);
+        }
+    }
+
+    /// Touch of a touchable in a kind of condition.
+    pub fn touch_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
+        self.touch[k][kind_index(kind)]
+    }
+
+    /// Touch of a pair of touchables in a kind of condition.
+    pub fn pair_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
+        self.pairs[k][kind_index(kind)]
+    }
+
+    /// Notes charge left; the worst volts for the same nets, time and kind stay.
+    pub fn take_left(&mut self, l: Left) {
+        let same = self
+            .left
+            .iter_mut()
+            .find(|o| o.between == l.between && o.seconds.to_bits() == l.seconds.to_bits() && o.kind == l.kind);
+        match same {
+            Some(o) if l.volts > o.volts * (1.0 + 1e-9) || (l.volts >= o.volts * (1.0 - 1e-9) && l.at < o.at) => *o = l,
+            Some(_) => {}
+            None => self.left.push(l),
+        }
+    }
+
+    /// Notes a pulse; the one with the most energy stays.
+    pub fn take_pulse(&mut self, item: usize, p: Pulse) {
+        let slot = &mut self.pulse[item];
+        let more =
+            |o: &Pulse| p.energy > o.energy * (1.0 + 1e-9) || (p.energy >= o.energy * (1.0 - 1e-9) && p.at < o.at);
+        if slot.as_ref().is_none_or(more) {
+            *slot = Some(p);
+        }
+    }
+
+    /// Notes a lamp's strike margin (the least) or its nominal light.
+    pub fn take_lamp(&mut self, l: Lamp) {
+        let Some(o) = self.lamps.iter_mut().find(|o| o.item == l.item) else {
+            self.lamps.push(l);
+            return;
+        };
+        if let Some(m) = l.strike_margin {
+            let less =
+                |w: &Worst| m.value < w.value * (1.0 - 1e-9) || (m.value <= w.value * (1.0 + 1e-9) && m.at < w.at);
+            if o.strike_margin.as_ref().is_none_or(less) {
+                o.strike_margin = Some(m);
+            }
+        }
+        if o.on_deg.is_empty() && o.lit_fraction == 0.0 {
+            Lamp { strike_margin: o.strike_margin, ..l }.clone_into(o);
+        }
+    }
+
+    /// Joins another ledger of the same jig.
+    pub fn merge(&mut self, other: Ledger) {
+        self.tried.extend(other.tried);
+        for (k, rows) in other.worst.into_iter().enumerate() {
+            for (n, kinds) in rows.into_iter().enumerate() {
+                for (j, w) in kinds.into_iter().enumerate() {
+                    if let Some(w) = w {
+                        Worst::meet(&mut self.worst[k][n][j], w);
+                    }
+                }
+            }
+        }
+        for (k, n) in other.nominal.into_iter().enumerate() {
+            self.nominal[k] = self.nominal[k].or(n);
+        }
+        for kind in [Kind::Normal, Kind::SingleFault, Kind::Transient] {
+            for (k, t) in other.touch.iter().enumerate() {
+                if let Some(t) = t[kind_index(kind)] {
+                    self.take_touch(false, k, kind, t);
+                }
+            }
+            for (k, t) in other.pairs.iter().enumerate() {
+                if let Some(t) = t[kind_index(kind)] {
+                    self.take_touch(true, k, kind, t);
+                }
+            }
+        }
+        other.left.into_iter().for_each(|l| self.take_left(l));
+        for (k, p) in other.pulse.into_iter().enumerate() {
+            if let Some(p) = p {
+                self.take_pulse(k, p);
+            }
+        }
+        other.lamps.into_iter().for_each(|l| self.take_lamp(l));
+    }
+
+    /// A condition by its order.
+    pub fn tried_at(&self, at: Ordinal) -> Option<&Tried> {
+        self.tried.binary_search_by_key(&at, |t| t.ordinal).ok().map(|k| &self.tried[k])
+    }
+}

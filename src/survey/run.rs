@@ -1,0 +1,372 @@
+//! One job = one way round, one setting of switches and loads, no fault or one: every supply level, the tolerance
+//! corners, what a hand would feel, and the transients that belong to it.
+
+use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
+use crate::jig::Jig;
+use crate::judgement::Kind;
+use crate::standard;
+use crate::standard::touch::{Condition as Limits, TouchLimits};
+
+use super::clearing::{Clearing, first_to_clear};
+use super::condition::{Condition, Level};
+use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst, six};
+use super::model::{Measure, Model};
+
+/// Largest energy residual a solution may have and still be believed.
+const BELIEVED: f64 = 1e-6;
+
+/// What a worker needs to know.
+pub struct Bench<'a> {
+    /// The jig.
+    pub jig: &'a Jig,
+    /// Its model.
+    pub model: &'a Model,
+    /// Limits in normal condition and after a single fault.
+    pub limits: [TouchLimits; 2],
+    /// Toleranced values that matter, found once: (index).
+    pub tolerances: bool,
+}
+
+impl<'a> Bench<'a> {
+    /// Sets a bench up.
+    pub fn new(jig: &'a Jig, model: &'a Model) -> Bench<'a> {
+        let limits = [Limits::Normal, Limits::SingleFault].map(standard::touch::limits);
+        Bench { jig, model, limits, tolerances: true }
+    }
+
+    /// Factor on the nominal supply.
+    pub fn scale(&self, level: Level) -> f64 {
+        self.jig.supply.mains.as_ref().map_or(1.0, |m| match level {
+            Level::Low => m.low / m.nominal,
+            Level::Nominal => 1.0,
+            Level::High => m.high / m.nominal,
+        })
+    }
+}
+
+/// One job.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// Number, which orders the results.
+    pub number: u32,
+    /// The condition at nominal supply.
+    pub condition: Condition,
+}
+
+/// Numbers conditions within a job.
+pub struct Desk<'a> {
+    /// Where results go.
+    pub ledger: &'a mut Ledger,
+    job: u32,
+    next: u32,
+}
+
+impl Desk<'_> {
+    /// Notes a condition and gives its number.
+    pub fn tried(&mut self, condition: Condition, outcome: Outcome) -> Ordinal {
+        let ordinal = (self.job, self.next);
+        self.next += 1;
+        self.ledger.tried.push(Tried { ordinal, condition, outcome });
+        ordinal
+    }
+}
+
+/// Solves, and refuses what cannot be believed.
+fn believe(solver: &mut Solver, scale: f64) -> Result<Steady, String> {
+    let s = solver.steady(scale).map_err(|e| e.to_string())?;
+    if s.forced {
+        return Err("no consistent set of device states at one instant".into());
+    }
+    if s.residual > BELIEVED || s.residual.is_nan() {
+        return Err(format!("the energies do not balance (residual {:.1e})", s.residual));
+    }
+    Ok(s)
+}
+
+/// Runs one job into the ledger.
+pub fn run(bench: &Bench, job: &Job, ledger: &mut Ledger) {
+    let mut desk = Desk { ledger, job: job.number, next: 0 };
+    if bench.jig.supply.mains.is_some() {
+        steady_states(bench, job, &mut desk);
+    }
+    super::transients::run(bench, job, &mut desk);
+}
+
+fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
+    let model = bench.model;
+    let circuit = model.circuit(bench.jig, &job.condition);
+    let mut solver = match Solver::new(&circuit) {
+        Ok(s) => s,
+        Err(e) => {
+            desk.tried(job.condition.clone(), Outcome::Unsolved(e.to_string()));
+            return;
+        }
+    };
+    for level in [Level::Nominal, Level::High, Level::Low] {
+        let condition = Condition { level, ..job.condition.clone() };
+        let solution = match believe(&mut solver, bench.scale(level)) {
+            Ok(s) => s,
+            Err(why) => {
+                desk.tried(condition, Outcome::Unsolved(why));
+                continue;
+            }
+        };
+        let plain = job.number == 0 && level == Level::Nominal && condition.is_plain();
+        if plain {
+            for (k, item) in model.items.iter().enumerate() {
+                desk.ledger.nominal[k] = Some(six(item, &solution.branches));
+            }
+            lamps(bench, &solver, desk);
+        }
+        settle(bench, &circuit, condition.clone(), &solution, desk);
+        if level == Level::Low && condition.faults.is_empty() {
+            strike_margins(bench, &condition, desk);
+        }
+        if bench.tolerances && level != Level::Nominal {
+            corners(bench, &condition, &solution, desk);
+        }
+    }
+}
+
+/// Files a steady state: as it is, or as what comes before and after a protective device opens.
+fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, desk: &mut Desk) {
+    let model = bench.model;
+    let normal = condition.faults.is_empty();
+    let kind = if normal { Kind::Normal } else { Kind::SingleFault };
+    match first_to_clear(bench.jig, model, condition.way, &s.branches) {
+        None => {
+            let at = desk.tried(condition.clone(), Outcome::Solved);
+            desk.ledger.take(&model.items, s, kind, at);
+            touch(bench, circuit, &condition, s, kind, at, desk);
+        }
+        Some(Clearing { protector, within, amperes, brief }) => {
+            let by = model.protectors[protector].name.clone();
+            let at = desk.tried(condition.clone(), Outcome::Cleared { by, within, amperes });
+            // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
+            let before = if brief { Kind::Transient } else { kind };
+            desk.ledger.take(&model.items, s, before, at);
+            touch(bench, circuit, &condition, s, before, at, desk);
+            let mut opened = circuit.clone();
+            super::clearing::open(model, protector, condition.way, &mut opened);
+            let solution = Solver::new(&opened)
+                .map_err(|e| e.to_string())
+                .and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
+            let name = &model.protectors[protector].name;
+            let after = Condition { moment: format!("after the {name} has opened"), ..condition };
+            match solution {
+                Ok(s) => {
+                    let at = desk.tried(after.clone(), Outcome::Solved);
+                    desk.ledger.take(&model.items, &s, kind, at);
+                    touch(bench, &opened, &after, &s, kind, at, desk);
+                }
+                Err(why) => {
+                    desk.tried(after, Outcome::Unsolved(why));
+                }
+            }
+        }
+    }
+}
+
+/// Share of its limits a waveform takes: d.c. and a.c. parts added, the a.c. part by r.m.s. or crest, whichever is more.
+fn share(q: (f64, f64, f64, f64), rms: f64, peak: f64, dc: f64) -> f64 {
+    let (r, mean, max, min) = q;
+    let ac = (r * r - mean * mean).max(0.0).sqrt();
+    let crest = (max - mean).max(mean - min);
+    standard::touch::combined_share(mean, dc, ac, rms).max(standard::touch::combined_share(mean, dc, crest, peak))
+}
+
+/// Beyond 1 the voltage is over its limit.
+pub fn voltage_share(l: &TouchLimits, q: &Quantities) -> f64 {
+    share((q.v_rms, q.v_mean, q.v_max, q.v_min), l.voltage_rms.value, l.voltage_peak.value, l.voltage_dc.value)
+}
+
+/// Beyond 1 the current is over its limit.
+pub fn current_share(l: &TouchLimits, q: &Quantities) -> f64 {
+    share((q.i_rms, q.i_mean, q.i_max, q.i_min), l.current_rms.value, l.current_peak.value, l.current_dc.value)
+}
+
+/// Files the touch of every touchable and pair. The body network is put on where the open-circuit voltage could
+/// matter, and in normal condition wherever there is any; elsewhere the voltage over the network's resistance bounds
+/// the current.
+fn touch(
+    bench: &Bench,
+    circuit: &Circuit,
+    condition: &Condition,
+    s: &Steady,
+    kind: Kind,
+    at: Ordinal,
+    desk: &mut Desk,
+) {
+    const FELT: f64 = 0.5;
+    let (jig, model) = (bench.jig, bench.model);
+    let limits = &bench.limits[usize::from(kind != Kind::Normal)];
+    let body = standard::touch::body_network();
+    let singles = model.touch_probes.iter().enumerate().map(|(k, p)| (false, k, *p, jig.touchables[k].net, None));
+    let pairs = model
+        .pair_probes
+        .iter()
+        .enumerate()
+        .map(|(k, (i, j, p))| (true, k, *p, jig.touchables[*i].net, Some(jig.touchables[*j].net)));
+    for (pair, k, probe, from, to) in singles.chain(pairs) {
+        let q = s.branches[probe];
+        let v = voltage_share(limits, &q);
+        let worth = v > FELT || (kind == Kind::Normal && v > 1e-3);
+        let felt = if worth {
+            let mut with = circuit.clone();
+            let branch = model.touch(&mut with, from, to);
+            let solved = Solver::new(&with)
+                .map_err(|e| e.to_string())
+                .and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
+            match solved {
+                Ok(s) => s.branches[branch],
+                Err(why) => {
+                    let moment =
+                        format!("{} touched", jig.touchables.iter().find(|t| t.net == from).map_or("", |t| &t.name));
+                    desk.tried(Condition { moment, ..condition.clone() }, Outcome::Unsolved(why));
+                    continue;
+                }
+            }
+        } else {
+            let over = body.rs + body.rb;
+            Quantities {
+                i_rms: q.v_rms / over,
+                i_mean: q.v_mean / over,
+                i_max: q.v_max / over,
+                i_min: q.v_min / over,
+                ..q
+            }
+        };
+        let t = TouchWorst {
+            voltage_rms: q.v_rms,
+            voltage_peak: q.v_peak(),
+            voltage_dc: q.v_mean,
+            current_rms: felt.i_rms,
+            current_peak: felt.i_peak(),
+            current_dc: felt.i_mean,
+            hazard: v.min(current_share(limits, &felt)),
+            at,
+        };
+        desk.ledger.take_touch(pair, k, kind, t);
+    }
+}
+
+/// When lamps are lit at nominal supply.
+fn lamps(bench: &Bench, solver: &Solver, desk: &mut Desk) {
+    let hertz = bench.model.base.hertz;
+    for (k, item) in bench.model.items.iter().enumerate() {
+        let Measure::Branch(b) = item.measure else { continue };
+        let lights = matches!(
+            bench.jig.parts[item.part].kind,
+            crate::jig::PartKind::Neon { .. } | crate::jig::PartKind::Led { .. }
+        );
+        if let (true, Some(l)) = (lights, solver.lighting(b)) {
+            desk.ledger.take_lamp(Lamp {
+                item: k,
+                strike_margin: None,
+                flashes_per_second: l.flashes_per_cycle * hertz,
+                lit_fraction: l.lit_fraction,
+                on_deg: l.on_deg,
+                off_deg: l.off_deg,
+            });
+        }
+    }
+}
+
+/// Crest of the voltage that would stand across each glow lamp if it stayed dark, against its worst strike volts.
+fn strike_margins(bench: &Bench, condition: &Condition, desk: &mut Desk) {
+    let model = bench.model;
+    for (k, item) in model.items.iter().enumerate() {
+        let crate::jig::PartKind::Neon { strike, strike_max, .. } = bench.jig.parts[item.part].kind else { continue };
+        let Measure::Branch(b) = item.measure else { continue };
+        let mut circuit = model.circuit(bench.jig, condition);
+        circuit.branches[b].device = Device::Resistor { ohms: standard::bench::neon_dark().value };
+        let solved = Solver::new(&circuit)
+            .map_err(|e| e.to_string())
+            .and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
+        let Ok(s) = solved else { continue };
+        let crest = s.branches[b].v_peak();
+        // A lamp switched off is not expected to strike.
+        if crest < 1.0 {
+            continue;
+        }
+        let at = desk
+            .tried(Condition { moment: format!("before {} strikes", item.name), ..condition.clone() }, Outcome::Solved);
+        desk.ledger.take_lamp(Lamp {
+            item: k,
+            strike_margin: Some(Worst { value: crest / strike_max.unwrap_or(strike).max(strike), at }),
+            flashes_per_second: 0.0,
+            lit_fraction: 0.0,
+            on_deg: vec![],
+            off_deg: vec![],
+        });
+    }
+}
+
+/// Tolerances at their worst corner: the sign of each quantity's sensitivity to each value, then every corner that some
+/// quantity asks for is solved and filed.
+fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, desk: &mut Desk) {
+    const MOST: usize = 64;
+    let model = bench.model;
+    let n = model.toleranced.len();
+    if n == 0 {
+        return;
+    }
+    let scale = bench.scale(condition.level);
+    let solve = |corner: Vec<i8>| {
+        let c = Condition { corner, ..condition.clone() };
+        let circuit = model.circuit(bench.jig, &c);
+        let solved = Solver::new(&circuit).map_err(|e| e.to_string()).and_then(|mut x| believe(&mut x, scale));
+        (c, circuit, solved)
+    };
+    let base: Vec<[f64; 6]> = model.items.iter().map(|i| six(i, &nominal.branches)).collect();
+    let probes: Vec<usize> = model.touch_probes.iter().copied().chain(model.pair_probes.iter().map(|p| p.2)).collect();
+    let mut signs = vec![vec![[0i8; 6]; model.items.len()]; n];
+    let mut probe_signs = vec![vec![0i8; probes.len()]; n];
+    for t in 0..n {
+        let mut corner = vec![0; n];
+        corner[t] = 1;
+        let (_, _, solved) = solve(corner);
+        let Ok(s) = solved else { continue };
+        let sign = |new: f64, old: f64| {
+            if (new - old).abs() <= 1e-9 * old.abs().max(1e-12) {
+                0
+            } else if new > old {
+                1
+            } else {
+                -1
+            }
+        };
+        for (k, item) in model.items.iter().enumerate() {
+            let now = six(item, &s.branches);
+            for q in 0..6 {
+                signs[t][k][q] = sign(now[q], base[k][q]);
+            }
+        }
+        for (k, p) in probes.iter().enumerate() {
+            probe_signs[t][k] = sign(s.branches[*p].v_peak(), nominal.branches[*p].v_peak());
+        }
+    }
+    let mut wanted: Vec<Vec<i8>> = vec![];
+    let mut want = |corner: Vec<i8>| {
+        if corner.iter().any(|s| *s != 0) && !wanted.contains(&corner) && wanted.len() < MOST {
+            wanted.push(corner);
+        }
+    };
+    for k in 0..model.items.len() {
+        for q in 0..6 {
+            want((0..n).map(|t| signs[t][k][q]).collect());
+        }
+    }
+    for k in 0..probes.len() {
+        want((0..n).map(|t| probe_signs[t][k]).collect());
+    }
+    for corner in wanted {
+        let (c, circuit, solved) = solve(corner);
+        match solved {
+            Ok(s) => settle(bench, &circuit, c, &s, desk),
+            Err(why) => {
+                desk.tried(c, Outcome::Unsolved(why));
+            }
+        }
+    }
+}
