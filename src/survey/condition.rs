@@ -108,9 +108,12 @@ pub fn positions(contacts: &SwitchContacts) -> usize {
 /// Most combinations of switches and loads tried in full; above it one thing is varied at a time.
 const FULL: usize = 96;
 
+/// Position of each switch and load of each outlet.
+pub type Setting = (Vec<usize>, Vec<usize>);
+
 /// Combinations of switch positions and outlet loads. With too many switches for all of them, each one is varied alone
 /// against "everything on, first load" and "everything off": the second value says so.
-pub fn settings(jig: &Jig) -> (Vec<(Vec<usize>, Vec<usize>)>, bool) {
+pub fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
     let mut sizes: Vec<usize> = switch_parts(jig)
         .into_iter()
         .map(|k| match &jig.parts[k].kind {

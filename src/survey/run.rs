@@ -352,13 +352,12 @@ fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, desk: &mut De
             wanted.push(corner);
         }
     };
-    for k in 0..model.items.len() {
-        for q in 0..6 {
-            want((0..n).map(|t| signs[t][k][q]).collect());
-        }
+    let quantities = (0..model.items.len()).flat_map(|k| (0..6).map(move |q| (k, q)));
+    for (k, q) in quantities {
+        want(signs.iter().map(|of_value| of_value[k][q]).collect());
     }
     for k in 0..probes.len() {
-        want((0..n).map(|t| probe_signs[t][k]).collect());
+        want(probe_signs.iter().map(|of_value| of_value[k]).collect());
     }
     for corner in wanted {
         let (c, circuit, solved) = solve(corner);
