@@ -4,7 +4,9 @@
 //! none of those after it.
 
 pub mod circuit;
+pub mod command;
 pub mod jig;
 pub mod judgement;
 pub mod quantity;
+pub mod report;
 pub mod standard;
