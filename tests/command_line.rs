@@ -142,6 +142,7 @@ impl Engine for Pages {
         match args.lamp_type.as_deref() {
             Some("A1A") => Ok(pages::sized()),
             Some("none") => Ok(pages::sized_none()),
+            Some("danger") => Ok(pages::sized_danger()),
             _ => Err(vec!["error: no such lamp".into()]),
         }
     }
@@ -202,6 +203,7 @@ fn exit_status_of_size_and_schema() {
         let size = |lamp| run(&[&neon(lamp)[..], &["--format", format]].concat());
         assert_eq!(size("A1A").0, 0);
         assert_eq!(size("none").0, 1);
+        assert_eq!(size("danger").0, 1);
         let (status, out, err) = size("Z9Z");
         assert_eq!((status, out.as_str(), err.as_str()), (2, "", "error: no such lamp\n"));
         assert_eq!(run(&["schema", "--format", format]).0, 0);

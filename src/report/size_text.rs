@@ -18,6 +18,9 @@ pub fn size_text(sizing: &Sizing, look: Look) -> String {
     let mut page = Page::new(look);
     page.paragraph(&format!("Dropper for {}", s.task));
     page.paragraph(&choice(s));
+    if s.chosen_candidate().is_some() && s.exit_status() != 0 {
+        page.paragraph("Do not build it as it is: see what the checks find on it.");
+    }
     s.why.iter().for_each(|text| page.bullet(text));
     let numbered: Vec<(usize, &Candidate)> = s.candidates.iter().enumerate().collect();
     // As many side by side as fit; the rest in further tables below.

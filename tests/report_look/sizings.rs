@@ -82,6 +82,13 @@ pub fn sized_none() -> Sizing {
     s
 }
 
+/// The chosen design has a DANGER all the same.
+pub fn sized_danger() -> Sizing {
+    let mut s = sized();
+    s.candidates[0].findings = every_signal().findings;
+    s
+}
+
 /// Every sizing, with the name of its page.
 pub fn sizings() -> Vec<(&'static str, Sizing)> {
     let nothing = Sizing {
@@ -93,5 +100,6 @@ pub fn sizings() -> Vec<(&'static str, Sizing)> {
         ("sized-many", sized_many()),
         ("sized-none", sized_none()),
         ("sized-nothing", nothing),
+        ("sized-danger", sized_danger()),
     ]
 }
