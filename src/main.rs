@@ -9,9 +9,6 @@ fn main() -> ExitCode {
     // Help, version and usage errors (status 2) end here.
     let _cli = Cli::parse();
     // Nobody is left to tell when standard error is closed; the exit status still says it.
-    let _ = writeln!(
-        std::io::stderr(),
-        "error: this build reads the command line only; it has no engine behind it"
-    );
+    let _ = writeln!(std::io::stderr(), "error: this build reads the command line only; it has no engine behind it");
     Exit::Incomplete.into()
 }

@@ -20,11 +20,7 @@ use std::process::{Command, Output, Stdio};
 fn program(arguments: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_deadfront"));
     // Nothing of the surroundings may change what is printed.
-    command
-        .args(arguments)
-        .env_remove("NO_COLOR")
-        .env("COLUMNS", "200")
-        .env("TERM", "xterm-256color");
+    command.args(arguments).env_remove("NO_COLOR").env("COLUMNS", "200").env("TERM", "xterm-256color");
     command.stdin(Stdio::null()).output().unwrap()
 }
 
@@ -33,14 +29,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 6] = [
-    &[],
-    &["check"],
-    &["size"],
-    &["size", "neon"],
-    &["size", "led"],
-    &["schema"],
-];
+const COMMANDS: [&[&str]; 6] = [&[], &["check"], &["size"], &["size", "neon"], &["size", "led"], &["schema"]];
 
 #[test]
 fn help_of_every_command_looks_as_it_did() {
@@ -68,9 +57,7 @@ fn every_command_is_in_the_list_of_this_test() {
 fn help_examples_are_command_lines_that_read() {
     for words in COMMANDS {
         let help = text(&program(&[words, &["--help"]].concat()).stdout);
-        let (_, example) = help
-            .split_once("Example:\n")
-            .unwrap_or_else(|| panic!("no example in {words:?}"));
+        let (_, example) = help.split_once("Example:\n").unwrap_or_else(|| panic!("no example in {words:?}"));
         let example = example.trim().split(" > ").next().unwrap();
         // Shell words: blanks part them, double quotes hold them together.
         let mut arguments: Vec<String> = vec![String::new()];
@@ -104,20 +91,14 @@ fn usage_errors_are_status_2_on_standard_error() {
         let output = program(arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
         assert!(output.stdout.is_empty(), "{arguments:?}");
-        assert!(
-            !output.stderr.is_empty() && !output.stderr.contains(&0x1B),
-            "{arguments:?}"
-        );
+        assert!(!output.stderr.is_empty() && !output.stderr.contains(&0x1B), "{arguments:?}");
     }
 }
 
 #[test]
 fn version_is_that_of_the_package() {
     let output = program(&["--version"]);
-    assert_eq!(
-        text(&output.stdout),
-        format!("deadfront {}\n", env!("CARGO_PKG_VERSION"))
-    );
+    assert_eq!(text(&output.stdout), format!("deadfront {}\n", env!("CARGO_PKG_VERSION")));
     assert_eq!(output.status.code(), Some(0));
 }
 
@@ -131,10 +112,7 @@ impl Engine for Pages {
         let name = jig.file_stem().unwrap().to_str().unwrap();
         let page = pages::judgements().into_iter().find(|(page, _)| *page == name);
         page.map(|(_, judgement)| judgement).ok_or_else(|| {
-            vec![
-                format!("{name}.toml:1:1: error: no\u{1B}[2J page\n  help: see the list"),
-                "second fault".into(),
-            ]
+            vec![format!("{name}.toml:1:1: error: no\u{1B}[2J page\n  help: see the list"), "second fault".into()]
         })
     }
 
@@ -218,10 +196,7 @@ fn results_on_standard_output_errors_on_standard_error() {
     // All faults are told, with their lines kept and escape characters taken out.
     let (_, out, err) = run(&["check", "unknown.toml"]);
     assert_eq!(out, "");
-    assert_eq!(
-        err,
-        "unknown.toml:1:1: error: no\u{FFFD}[2J page\n  help: see the list\nsecond fault\n"
-    );
+    assert_eq!(err, "unknown.toml:1:1: error: no\u{FFFD}[2J page\n  help: see the list\nsecond fault\n");
     let (_, out, err) = run(&["check", "--format", "json", "unknown.toml"]);
     assert_eq!((out.as_str(), err.is_empty()), ("", false));
 }
@@ -230,10 +205,7 @@ fn results_on_standard_output_errors_on_standard_error() {
 fn several_jigs() {
     let (_, out, err) = run(&["check", "quiet.toml", "unknown.toml", "accepted.toml"]);
     let look = Look::default();
-    let (first, second) = (
-        report::check_text(&pages::quiet(), look),
-        report::check_text(&pages::accepted(), look),
-    );
+    let (first, second) = (report::check_text(&pages::quiet(), look), report::check_text(&pages::accepted(), look));
     assert_eq!(out, format!("{first}\n\n{second}"));
     assert!(err.contains("unknown.toml:1:1"));
     // The form of the JSON follows from the number of jigs asked for, not from how many could be read.
@@ -252,30 +224,17 @@ fn several_jigs() {
 
 #[test]
 fn colour_and_width_follow_terminal_and_wish() {
-    let terminal = Terminal {
-        is_terminal: true,
-        columns: Some(100),
-        ..Terminal::default()
-    };
+    let terminal = Terminal { is_terminal: true, columns: Some(100), ..Terminal::default() };
     let shown = |width, colour| report::check_text(&pages::every_signal(), Look { width, colour });
     let check = ["check", "every-signal.toml"];
     assert_eq!(run_on(terminal.clone(), &check).1, shown(100, true));
     assert_eq!(run(&check).1, shown(80, false));
-    assert_eq!(
-        run_on(terminal.clone(), &[&check[..], &["--colour", "never"]].concat()).1,
-        shown(100, false)
-    );
+    assert_eq!(run_on(terminal.clone(), &[&check[..], &["--colour", "never"]].concat()).1, shown(100, false));
     assert_eq!(run(&[&check[..], &["--colour", "always"]].concat()).1, shown(80, true));
-    let no_color = Terminal {
-        no_color: Some("1".into()),
-        ..terminal.clone()
-    };
+    let no_color = Terminal { no_color: Some("1".into()), ..terminal.clone() };
     assert_eq!(run_on(no_color, &check).1, shown(100, false));
     // JSON is for programs: no colour, whatever is wished.
-    let (_, json, _) = run_on(
-        terminal,
-        &[&check[..], &["--format", "json", "--colour", "always"]].concat(),
-    );
+    let (_, json, _) = run_on(terminal, &[&check[..], &["--format", "json", "--colour", "always"]].concat());
     assert_eq!(json, report::check_json(&pages::every_signal()));
 }
 
@@ -305,11 +264,7 @@ fn a_reader_who_has_gone_changes_nothing_but_a_full_disk_does() {
             for format in ["table", "json"] {
                 let cli = Cli::try_parse_from(["deadfront", "check", jig, "--format", format]).unwrap();
                 let mut err = Vec::new();
-                let exit = dispatch(
-                    &cli,
-                    &Pages,
-                    &mut Screen::new(&mut Broken(kind), &mut err, Terminal::default()),
-                );
+                let exit = dispatch(&cli, &Pages, &mut Screen::new(&mut Broken(kind), &mut err, Terminal::default()));
                 assert_eq!(exit.status(), status, "{kind:?} {jig} {format}");
                 assert_eq!(err.is_empty(), kind == ErrorKind::BrokenPipe);
             }
@@ -318,8 +273,5 @@ fn a_reader_who_has_gone_changes_nothing_but_a_full_disk_does() {
     // With standard error gone too there is nobody to tell; it must not panic all the same.
     let cli = Cli::try_parse_from(["deadfront", "check", "unknown"]).unwrap();
     let (mut out, mut err) = (Broken(ErrorKind::BrokenPipe), Broken(ErrorKind::BrokenPipe));
-    assert_eq!(
-        dispatch(&cli, &Pages, &mut Screen::new(&mut out, &mut err, Terminal::default())).status(),
-        2
-    );
+    assert_eq!(dispatch(&cli, &Pages, &mut Screen::new(&mut out, &mut err, Terminal::default())).status(), 2);
 }

@@ -50,12 +50,7 @@ mod tests {
 
     #[test]
     fn numbers_are_a_contract() {
-        let table = [
-            (Exit::Clean, 0),
-            (Exit::Found, 1),
-            (Exit::Unreadable, 2),
-            (Exit::Incomplete, 3),
-        ];
+        let table = [(Exit::Clean, 0), (Exit::Found, 1), (Exit::Unreadable, 2), (Exit::Incomplete, 3)];
         for (exit, status) in table {
             assert_eq!(exit.status(), status);
             assert_eq!(Exit::from_status(status), exit);

@@ -77,13 +77,7 @@ pub struct Screen<'a> {
 impl<'a> Screen<'a> {
     /// Results to `out`, errors to `err`.
     pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: Terminal) -> Screen<'a> {
-        Screen {
-            out,
-            err,
-            terminal,
-            format: Format::default(),
-            look: Look::default(),
-        }
+        Screen { out, err, terminal, format: Format::default(), look: Look::default() }
     }
 
     /// As the command line wants it.

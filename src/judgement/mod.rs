@@ -86,11 +86,7 @@ pub struct Finding {
 
 /// Nothing measured is null in JSON, not an empty text.
 fn text_or_null<S: serde::Serializer>(text: &str, serializer: S) -> Result<S::Ok, S::Error> {
-    if text.is_empty() {
-        serializer.serialize_none()
-    } else {
-        serializer.serialize_str(text)
-    }
+    if text.is_empty() { serializer.serialize_none() } else { serializer.serialize_str(text) }
 }
 
 /// Kind of condition a worst value was found in.

@@ -26,9 +26,7 @@ impl Sizing {
 
     /// Exit status: 1 when no design will do or the chosen one has a DANGER or WARNING, else 0.
     pub fn exit_status(&self) -> u8 {
-        let verdict = self
-            .chosen_candidate()
-            .map_or(Verdict::Stop, |c| Verdict::of(&c.findings));
+        let verdict = self.chosen_candidate().map_or(Verdict::Stop, |c| Verdict::of(&c.findings));
         u8::from(verdict == Verdict::Stop)
     }
 }

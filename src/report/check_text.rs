@@ -63,52 +63,31 @@ fn verdict(page: &mut Page, j: &Judgement, tried: usize) {
         _ if !j.complete() => "Do not plug it in: the check could not be finished".to_string(),
         Verdict::Caution => format!("Look at these before it is used: {counted}"),
         Verdict::NoFinding => {
-            let notices = if counted.is_empty() {
-                String::new()
-            } else {
-                format!(" ({counted})")
-            };
-            format!(
-                "No finding above NOTICE in the {} tried{notices}",
-                plural(tried, "condition")
-            )
+            let notices = if counted.is_empty() { String::new() } else { format!(" ({counted})") };
+            format!("No finding above NOTICE in the {} tried{notices}", plural(tried, "condition"))
         }
     };
     for line in super::page::wrap(&words, page.look.width, "", "") {
-        let painted = if words.ends_with(&counted) {
-            paint_words(page.look, &line)
-        } else {
-            line
-        };
+        let painted = if words.ends_with(&counted) { paint_words(page.look, &line) } else { line };
         page.line(&painted);
     }
 }
 
 /// Colours the signal words of a line of our own words.
 pub(super) fn paint_words(look: Look, line: &str) -> String {
-    super::SIGNALS.iter().fold(line.to_string(), |line, &signal| {
-        line.replace(super::word(signal), &look.paint(signal))
-    })
+    super::SIGNALS.iter().fold(line.to_string(), |line, &signal| line.replace(super::word(signal), &look.paint(signal)))
 }
 
 /// What is missing from a check that is not complete.
 fn gaps(j: &Judgement) -> Vec<String> {
     let mut gaps = Vec::new();
     if j.conditions.unsolved > 0 {
-        gaps.push(format!(
-            "{} could not be solved",
-            plural(j.conditions.unsolved, "condition")
-        ));
+        gaps.push(format!("{} could not be solved", plural(j.conditions.unsolved, "condition")));
     }
     if j.conditions.solved == 0 {
         gaps.push("no condition was solved".to_string());
     }
-    gaps.extend(
-        j.plugins
-            .iter()
-            .filter(|p| p.outcome == "failed")
-            .map(|p| format!("plugin {} failed", p.id)),
-    );
+    gaps.extend(j.plugins.iter().filter(|p| p.outcome == "failed").map(|p| format!("plugin {} failed", p.id)));
     gaps
 }
 
@@ -159,16 +138,8 @@ fn stresses(page: &mut Page, j: &Judgement) {
             last = (&s.part, s.quantity);
             vec![
                 if same_part { String::new() } else { s.part.clone() },
-                if same_both {
-                    String::new()
-                } else {
-                    quantity_words(s.quantity)
-                },
-                if same_both {
-                    String::new()
-                } else {
-                    show_some(s.nominal, s.unit)
-                },
+                if same_both { String::new() } else { quantity_words(s.quantity) },
+                if same_both { String::new() } else { show_some(s.nominal, s.unit) },
                 show(s.value, s.unit),
                 show_some(s.rating, s.unit),
                 margin(s.margin),
@@ -188,10 +159,7 @@ fn stresses(page: &mut Page, j: &Judgement) {
     table::put(page, &columns, &rows);
     let left_out = j.stresses.len() - rated.len();
     if left_out > 0 {
-        page.paragraph(&format!(
-            "{} without a rating: see --format json.",
-            plural(left_out, "row")
-        ));
+        page.paragraph(&format!("{} without a rating: see --format json.", plural(left_out, "row")));
     }
 }
 
@@ -237,20 +205,11 @@ fn discharge(page: &mut Page, j: &Judgement) {
         .iter()
         .map(|d| {
             let [a, b] = &d.between;
-            vec![
-                format!("{a} to {b}"),
-                show(d.seconds, "s"),
-                show(d.volts, "V"),
-                d.condition.clone(),
-            ]
+            vec![format!("{a} to {b}"), show(d.seconds, "s"), show(d.volts, "V"), d.condition.clone()]
         })
         .collect();
-    let columns = [
-        Column::Words("between"),
-        Column::Number("after"),
-        Column::Number("left"),
-        Column::Words("condition"),
-    ];
+    let columns =
+        [Column::Words("between"), Column::Number("after"), Column::Number("left"), Column::Words("condition")];
     table::put(page, &columns, &rows);
 }
 
@@ -263,20 +222,9 @@ fn plugins(page: &mut Page, j: &Judgement) {
         .plugins
         .iter()
         .map(|p| {
-            let vetted = if p.vetted_by.is_empty() {
-                "nobody".to_string()
-            } else {
-                p.vetted_by.join(", ")
-            };
+            let vetted = if p.vetted_by.is_empty() { "nobody".to_string() } else { p.vetted_by.join(", ") };
             let bytes: String = p.sha256.chars().take(12).collect();
-            vec![
-                p.id.clone(),
-                p.version.clone(),
-                p.outcome.to_string(),
-                vetted,
-                bytes,
-                p.why.clone(),
-            ]
+            vec![p.id.clone(), p.version.clone(), p.outcome.to_string(), vetted, bytes, p.why.clone()]
         })
         .collect();
     let columns = [

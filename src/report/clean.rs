@@ -17,9 +17,11 @@ pub(super) fn is_hidden(c: char) -> bool {
         | '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{E0000}'..='\u{E007F}')
 }
 
-/// One line of text: tabs and line ends become a space, every other hidden character U+FFFD.
+/// One line of text: tabs and line ends become a space, every other hidden character U+FFFD. Variation selectors
+/// go: they change how wide a character stands, and every terminal counts them in its own way.
 pub fn clean(text: &str) -> String {
     text.chars()
+        .filter(|c| !matches!(c, '\u{FE00}'..='\u{FE0F}' | '\u{E0100}'..='\u{E01EF}'))
         .map(|c| match c {
             '\t' | '\n' | '\r' => ' ',
             c if is_hidden(c) => '\u{FFFD}',
@@ -73,11 +75,7 @@ pub(super) fn finding(f: &Finding) -> Finding {
         source: clean(source),
         message: clean(message),
         remedy: clean(remedy),
-        place: FilePlace {
-            file: clean(file),
-            line: *line,
-            column: *column,
-        },
+        place: FilePlace { file: clean(file), line: *line, column: *column },
         accepted: accepted.as_ref().map(|Accepted { reason, by, until }| Accepted {
             reason: clean(reason),
             by: clean(by),
@@ -87,17 +85,7 @@ pub(super) fn finding(f: &Finding) -> Finding {
 }
 
 fn stress(s: &Stress) -> Stress {
-    let Stress {
-        part,
-        quantity,
-        nominal,
-        value,
-        unit,
-        rating,
-        margin,
-        condition,
-        kind,
-    } = s;
+    let Stress { part, quantity, nominal, value, unit, rating, margin, condition, kind } = s;
     Stress {
         part: clean(part),
         quantity,
@@ -112,16 +100,7 @@ fn stress(s: &Stress) -> Stress {
 }
 
 fn touch(t: &Touch) -> Touch {
-    let Touch {
-        touchable,
-        voltage_rms,
-        voltage_peak,
-        voltage_dc,
-        current_rms,
-        current_peak,
-        condition,
-        kind,
-    } = t;
+    let Touch { touchable, voltage_rms, voltage_peak, voltage_dc, current_rms, current_peak, condition, kind } = t;
     Touch {
         touchable: clean(touchable),
         voltage_rms: *voltage_rms,
@@ -135,29 +114,12 @@ fn touch(t: &Touch) -> Touch {
 }
 
 fn discharge(d: &Discharge) -> Discharge {
-    let Discharge {
-        between: [a, b],
-        seconds,
-        volts,
-        condition,
-    } = d;
-    Discharge {
-        between: [clean(a), clean(b)],
-        seconds: *seconds,
-        volts: *volts,
-        condition: clean(condition),
-    }
+    let Discharge { between: [a, b], seconds, volts, condition } = d;
+    Discharge { between: [clean(a), clean(b)], seconds: *seconds, volts: *volts, condition: clean(condition) }
 }
 
 fn plugin(p: &PluginRun) -> PluginRun {
-    let PluginRun {
-        id,
-        version,
-        sha256,
-        vetted_by,
-        outcome,
-        why,
-    } = p;
+    let PluginRun { id, version, sha256, vetted_by, outcome, why } = p;
     PluginRun {
         id: clean(id),
         version: clean(version),
@@ -196,12 +158,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
 }
 
 pub(super) fn sizing(s: &Sizing) -> Sizing {
-    let Sizing {
-        task,
-        chosen,
-        candidates,
-        why,
-    } = s;
+    let Sizing { task, chosen, candidates, why } = s;
     Sizing {
         task: clean(task),
         chosen: *chosen,

@@ -19,16 +19,10 @@ pub(super) fn put(page: &mut Page, f: &Finding) {
     page.note("Change", &f.remedy);
     page.note("Parts", &when(f.parts.len() > NAMES, &f.parts));
     let named_first = f.parts.is_empty();
-    page.note(
-        "Touchable",
-        &when(!named_first || f.touchables.len() > NAMES, &f.touchables),
-    );
+    page.note("Touchable", &when(!named_first || f.touchables.len() > NAMES, &f.touchables));
     let nets_first = named_first && f.touchables.is_empty();
     page.note("Nets", &when(!nets_first || f.nets.len() > NAMES, &f.nets));
-    page.note(
-        "Place",
-        &format!("{}:{}:{}", f.place.file, f.place.line, f.place.column),
-    );
+    page.note("Place", &format!("{}:{}:{}", f.place.file, f.place.line, f.place.column));
     if f.source_of_check != "core" {
         page.note("Found by", &format!("plugin {}", f.source_of_check));
     }
@@ -37,27 +31,14 @@ pub(super) fn put(page: &mut Page, f: &Finding) {
             crate::judgement::Signal::Danger | crate::judgement::Signal::Warning => "; it counts all the same",
             _ => "",
         };
-        page.note(
-            "Accepted",
-            &format!("by {} until {}: “{}”{counts}", a.by, a.until, a.reason),
-        );
+        page.note("Accepted", &format!("by {} until {}: “{}”{counts}", a.by, a.until, a.reason));
     }
 }
 
 /// The first line alone: `WARNING  resistor-voltage  R1  260 V r.m.s. > 250 V`.
 pub(super) fn first_line(page: &mut Page, f: &Finding) {
-    let accepted = if f.accepted.is_some() {
-        "(accepted)".to_string()
-    } else {
-        String::new()
-    };
-    let fields = [
-        super::word(f.signal).to_string(),
-        f.check.clone(),
-        subject(f),
-        comparison(f),
-        accepted,
-    ];
+    let accepted = if f.accepted.is_some() { "(accepted)".to_string() } else { String::new() };
+    let fields = [super::word(f.signal).to_string(), f.check.clone(), subject(f), comparison(f), accepted];
     for (i, line) in set(&fields, page.look.width).iter().enumerate() {
         match line.strip_prefix(super::word(f.signal)).filter(|_| i == 0) {
             Some(tail) => page.line(&format!("{}{tail}", page.look.paint(f.signal))),
@@ -114,18 +95,18 @@ fn comparison(f: &Finding) -> String {
     }
 }
 
-/// " r.m.s.", " peak" ... when the quantity says which.
+/// " r.m.s.", " peak" ... when the quantity says which, as a word of its own.
 fn wave(quantity: &str) -> &'static str {
-    const WAVES: [(&[&str], &str); 4] = [
-        (&["r.m.s.", "rms"], " r.m.s."),
-        (&["peak"], " peak"),
-        (&["mean"], " mean"),
-        (&["d.c.", "_dc"], " d.c."),
-    ];
-    WAVES
-        .iter()
-        .find(|(ends, _)| ends.iter().any(|e| quantity.ends_with(e)))
-        .map_or("", |(_, word)| word)
+    quantity
+        .split([' ', '_'])
+        .find_map(|word| match word {
+            "r.m.s." | "rms" => Some(" r.m.s."),
+            "peak" => Some(" peak"),
+            "mean" => Some(" mean"),
+            "d.c." | "dc" => Some(" d.c."),
+            _ => None,
+        })
+        .unwrap_or_default()
 }
 
 /// `Limit     voltage r.m.s. 250 V, margin 0.96; IEC 60115-1, 2.2.4`, or what of it there is.
@@ -136,16 +117,28 @@ fn limit(page: &mut Page, f: &Finding) {
         page.note("Value", &value.unwrap_or_default());
         return page.note("Source", &f.source);
     };
-    let limit = f
-        .value
-        .map_or_else(|| show(limit, &f.unit), |value| show_apart(value, limit, &f.unit).1);
-    let margin = f
-        .margin
-        .map_or_else(String::new, |m| format!(", margin {}", margin(Some(m))));
-    let source = if f.source.is_empty() {
-        String::new()
-    } else {
-        format!("; {}", f.source)
-    };
+    let limit = f.value.map_or_else(|| show(limit, &f.unit), |value| show_apart(value, limit, &f.unit).1);
+    let margin = f.margin.map_or_else(String::new, |m| format!(", margin {}", margin(Some(m))));
+    let source = if f.source.is_empty() { String::new() } else { format!("; {}", f.source) };
     page.note("Limit", &format!("{quantity} {limit}{margin}{source}"));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wave;
+
+    #[test]
+    fn the_wave_is_a_word_of_the_quantity() {
+        for (quantity, said) in [
+            ("voltage_rms", " r.m.s."),
+            ("touch current r.m.s.", " r.m.s."),
+            ("peak reverse voltage", " peak"),
+            ("current_mean", " mean"),
+            ("touch voltage d.c.", " d.c."),
+            ("power", ""),
+            ("meantime", ""),
+        ] {
+            assert_eq!(wave(quantity), said, "{quantity}");
+        }
+    }
 }

@@ -17,10 +17,7 @@ struct Tool {
     version: &'static str,
 }
 
-const TOOL: Tool = Tool {
-    name: env!("CARGO_PKG_NAME"),
-    version: env!("CARGO_PKG_VERSION"),
-};
+const TOOL: Tool = Tool { name: env!("CARGO_PKG_NAME"), version: env!("CARGO_PKG_VERSION") };
 
 #[derive(Serialize)]
 struct JigKeys<'a> {
@@ -58,11 +55,7 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
     CheckKeys {
         schema_version: SCHEMA_VERSION,
         tool: TOOL,
-        jig: JigKeys {
-            name: &j.jig_name,
-            file: &j.jig_file,
-            sha256: &j.jig_sha256,
-        },
+        jig: JigKeys { name: &j.jig_name, file: &j.jig_file, sha256: &j.jig_sha256 },
         verdict: j.verdict(),
         conditions: j.conditions,
         findings: gravest_first(&j.findings),
@@ -87,20 +80,8 @@ pub fn checks_json(judgements: &[Judgement]) -> String {
 /// A sizing as a JSON object, with a line end behind it. Beyond the contract it has the keys `tool`, `task`
 /// and `why`, and in a candidate those of its extras.
 pub fn size_json(sizing: &Sizing) -> String {
-    let Sizing {
-        task,
-        chosen,
-        candidates,
-        why,
-    } = sizing;
-    written(&SizeKeys {
-        schema_version: SCHEMA_VERSION,
-        chosen: *chosen,
-        candidates,
-        tool: TOOL,
-        task,
-        why,
-    })
+    let Sizing { task, chosen, candidates, why } = sizing;
+    written(&SizeKeys { schema_version: SCHEMA_VERSION, chosen: *chosen, candidates, tool: TOOL, task, why })
 }
 
 /// Pretty-printed, with every hidden character escaped: the text means the same to a reader of JSON, and does

@@ -2,6 +2,7 @@
 //! asked elsewhere and handed in. Must not know what is printed.
 
 use crate::judgement::Signal;
+use crate::standard::signal as standard;
 use anstyle::{Ansi256Color, Style};
 
 /// Columns of a report that does not go to a terminal.
@@ -23,10 +24,7 @@ pub struct Look {
 impl Default for Look {
     /// What a pipe gets.
     fn default() -> Self {
-        Look {
-            width: WIDTH,
-            colour: false,
-        }
+        Look { width: WIDTH, colour: false }
     }
 }
 
@@ -59,25 +57,31 @@ pub fn width_for(terminal: bool, reported: Option<u16>, columns: Option<&str>) -
         return WIDTH;
     }
     let told = reported.filter(|&w| w > 0).map(usize::from);
-    let width = told
-        .or_else(|| columns.and_then(|c| c.trim().parse().ok()))
-        .unwrap_or(WIDTH);
+    let width = told.or_else(|| columns.and_then(|c| c.trim().parse().ok())).unwrap_or(WIDTH);
     width.clamp(NARROWEST, WIDEST)
 }
 
-/// Panel colours of ANSI Z535.4 (2007 and 2011), 4.14: safety red, orange, yellow, blue; white letters on red
-/// and blue (published), black on orange and yellow (from memory). Nearest colours of the 256-colour table.
+/// The panel of a signal word: its letter and safety colours are published in `standard::signal` (ANSI Z535.4).
+/// A colour the terminal has no code for is left out.
 fn panel(signal: Signal) -> Style {
-    let (letters, ground) = match signal {
-        Signal::Danger => (231, 160),
-        Signal::Warning => (16, 208),
-        Signal::Caution => (16, 220),
-        Signal::Notice => (231, 26),
-    };
-    Style::new()
-        .bold()
-        .fg_color(Some(Ansi256Color(letters).into()))
-        .bg_color(Some(Ansi256Color(ground).into()))
+    let word = super::word(signal);
+    let ground = standard::by_word(word).map(|row| row.panel_colour.as_str());
+    let letters = standard::letters(word).map(|(colour, _)| colour);
+    let code = |colour: Option<&str>| colour.and_then(terminal_code).map(|code| Ansi256Color(code).into());
+    Style::new().bold().fg_color(code(letters)).bg_color(code(ground))
+}
+
+/// The nearest colour of a terminal's 256-colour table.
+fn terminal_code(colour: &str) -> Option<u8> {
+    Some(match colour {
+        "white" => 231,
+        "black" => 16,
+        "safety red" => 160,
+        "safety orange" => 208,
+        "safety yellow" => 220,
+        "safety blue" => 26,
+        _ => return None,
+    })
 }
 
 impl Look {

@@ -52,9 +52,5 @@ fn gravest_first(findings: &[Finding]) -> Vec<&Finding> {
 
 /// "1 condition", "2 conditions".
 fn plural(count: usize, one: &str) -> String {
-    if count == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{count} {one}s")
-    }
+    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
 }

@@ -22,10 +22,7 @@ pub(super) fn show_some(value: Option<f64>, unit: &str) -> String {
 /// Two values with as many digits (three to seven) as it takes for them to look different when they are.
 pub(super) fn show_apart(a: f64, b: f64, unit: &str) -> (String, String) {
     let pair = |digits| (show_digits(a, unit, digits), show_digits(b, unit, digits));
-    (3..7)
-        .map(pair)
-        .find(|(x, y)| a == b || x != y)
-        .unwrap_or_else(|| pair(7))
+    (3..7).map(pair).find(|(x, y)| a == b || x != y).unwrap_or_else(|| pair(7))
 }
 
 fn show_digits(value: f64, unit: &str, digits: usize) -> String {
@@ -33,11 +30,7 @@ fn show_digits(value: f64, unit: &str, digits: usize) -> String {
         return "not a number".to_string();
     }
     if value.is_infinite() {
-        return if value > 0.0 {
-            "without bound".to_string()
-        } else {
-            "without lower bound".to_string()
-        };
+        return if value > 0.0 { "without bound".to_string() } else { "without lower bound".to_string() };
     }
     if unit == "m²" {
         return show_digits(value * 1e6, "mm²", digits);
@@ -55,10 +48,7 @@ fn show_digits(value: f64, unit: &str, digits: usize) -> String {
     let all: String = mantissa.chars().filter(|c| *c != '.').collect();
     let group = if plain(unit) { 0 } else { exponent.div_euclid(3) * 3 };
     let index = (group - FIRST_EXPONENT) / 3;
-    let (Some(prefix), true) = (
-        PREFIXES.get(usize::try_from(index).unwrap_or(usize::MAX)),
-        exponent.abs() < 16,
-    ) else {
+    let (Some(prefix), true) = (PREFIXES.get(usize::try_from(index).unwrap_or(usize::MAX)), exponent.abs() < 16) else {
         return format!("{sign}{}e{exponent}{space}{unit}", trim(mantissa));
     };
     format!("{sign}{}{space}{prefix}{unit}", place_point(&all, exponent - group))
@@ -80,11 +70,7 @@ fn place_point(digits: &str, exponent: i32) -> String {
 }
 
 fn trim(text: &str) -> &str {
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        text
-    }
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text }
 }
 
 /// A margin (rating over value) with two decimals, cut and not rounded: what is below 1 never reads as 1.
@@ -141,13 +127,7 @@ mod tests {
 
     #[test]
     fn a_margin_below_one_never_reads_as_one() {
-        for (value, text) in [
-            (0.9999, "0.99"),
-            (1.0, "1.00"),
-            (1.1, "1.10"),
-            (0.005, "0.00"),
-            (1e9, "> 100"),
-        ] {
+        for (value, text) in [(0.9999, "0.99"), (1.0, "1.00"), (1.1, "1.10"), (0.005, "0.00"), (1e9, "> 100")] {
             assert_eq!(margin(Some(value)), text);
         }
         assert_eq!(margin(None), "–");

@@ -18,10 +18,7 @@ pub(super) struct Page {
 
 impl Page {
     pub(super) fn new(look: Look) -> Page {
-        Page {
-            look,
-            text: String::new(),
-        }
+        Page { look, text: String::new() }
     }
 
     pub(super) fn finish(self) -> String {
@@ -59,11 +56,7 @@ impl Page {
     /// `  Label     text`, wrapped under the text. Nothing when there is no text.
     pub(super) fn note(&mut self, label: &str, text: &str) {
         if !text.trim().is_empty() {
-            self.hang(
-                &format!("{INDENT}{label:<width$}", width = LABEL - INDENT.len()),
-                &" ".repeat(LABEL),
-                text,
-            );
+            self.hang(&format!("{INDENT}{label:<width$}", width = LABEL - INDENT.len()), &" ".repeat(LABEL), text);
         }
     }
 
@@ -83,10 +76,7 @@ pub(super) fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<Str
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .wrap_algorithm(WrapAlgorithm::FirstFit);
-    textwrap::wrap(&glue(text), options)
-        .into_iter()
-        .map(|line| line.replace(GLUE, " "))
-        .collect()
+    textwrap::wrap(&glue(text), options).into_iter().map(|line| line.replace(GLUE, " ")).collect()
 }
 
 /// Joins "260 V" and "260 V r.m.s." so that no line ends between a number and its unit.
@@ -107,13 +97,9 @@ fn glue(text: &str) -> String {
 
 /// Whether a word is an SI unit of the trade, with or without a prefix and a stop behind it.
 fn is_unit(word: &str) -> bool {
-    const UNITS: [&str; 15] = [
-        "V", "A", "W", "Ω", "F", "H", "Hz", "s", "J", "m", "m²", "mm²", "°C", "%", "kΩ",
-    ];
+    const UNITS: [&str; 15] = ["V", "A", "W", "Ω", "F", "H", "Hz", "s", "J", "m", "m²", "mm²", "°C", "%", "kΩ"];
     let word = word.trim_end_matches(['.', ',', ';', ':', ')']);
-    let bare = word
-        .strip_prefix(['f', 'p', 'n', 'µ', 'm', 'k', 'M', 'G', 'T'])
-        .unwrap_or(word);
+    let bare = word.strip_prefix(['f', 'p', 'n', 'µ', 'm', 'k', 'M', 'G', 'T']).unwrap_or(word);
     UNITS.contains(&word) || UNITS.contains(&bare)
 }
 

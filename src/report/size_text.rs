@@ -67,42 +67,15 @@ fn side_by_side(page: &mut Page, s: &Sizing, group: &[(usize, &Candidate)]) {
         ("resistors in series".into(), Box::new(resistors)),
         ("whole string".into(), Box::new(|c| show(c.resistance_ohm, "Ω"))),
         ("rating of each".into(), Box::new(each_rating)),
-        (
-            "lamp current, mean".into(),
-            Box::new(|c| show(c.lamp_current_mean_a, "A")),
-        ),
-        (
-            "lamp current, r.m.s.".into(),
-            Box::new(|c| show(c.lamp_current_rms_a, "A")),
-        ),
-        (
-            "lamp current, peak".into(),
-            Box::new(|c| show(c.lamp_current_peak_a, "A")),
-        ),
-        (
-            "string takes, nominal".into(),
-            Box::new(|c| show(c.dissipation_w.nominal, "W")),
-        ),
-        (
-            "  high supply".into(),
-            Box::new(|c| show(c.dissipation_w.high_supply, "W")),
-        ),
-        (
-            "  lamp shorted".into(),
-            Box::new(|c| show_some(c.dissipation_w.lamp_shorted, "W")),
-        ),
-        (
-            "  one resistor shorted".into(),
-            Box::new(|c| show_some(c.dissipation_w.one_resistor_shorted, "W")),
-        ),
-        (
-            "strike margin, low supply".into(),
-            Box::new(|c| margin(c.strike_margin)),
-        ),
-        (
-            "flashes a second".into(),
-            Box::new(|c| show_some(c.flashes_per_second, "")),
-        ),
+        ("lamp current, mean".into(), Box::new(|c| show(c.lamp_current_mean_a, "A"))),
+        ("lamp current, r.m.s.".into(), Box::new(|c| show(c.lamp_current_rms_a, "A"))),
+        ("lamp current, peak".into(), Box::new(|c| show(c.lamp_current_peak_a, "A"))),
+        ("string takes, nominal".into(), Box::new(|c| show(c.dissipation_w.nominal, "W"))),
+        ("  high supply".into(), Box::new(|c| show(c.dissipation_w.high_supply, "W"))),
+        ("  lamp shorted".into(), Box::new(|c| show_some(c.dissipation_w.lamp_shorted, "W"))),
+        ("  one resistor shorted".into(), Box::new(|c| show_some(c.dissipation_w.one_resistor_shorted, "W"))),
+        ("strike margin, low supply".into(), Box::new(|c| margin(c.strike_margin))),
+        ("flashes a second".into(), Box::new(|c| show_some(c.flashes_per_second, ""))),
         ("lit, share of the time".into(), Box::new(|c| percent(c.lit_fraction))),
     ];
     let mut labels: Vec<&'static str> = Vec::new();
@@ -124,11 +97,7 @@ fn side_by_side(page: &mut Page, s: &Sizing, group: &[(usize, &Candidate)]) {
     let numbers: Vec<bool> = (0..heads.len()).map(|i| i > 0).collect();
     let rows: Vec<Vec<String>> = rows
         .into_iter()
-        .map(|(label, cell)| {
-            std::iter::once(label)
-                .chain(group.iter().map(|(_, c)| cell(c)))
-                .collect()
-        })
+        .map(|(label, cell)| std::iter::once(label).chain(group.iter().map(|(_, c)| cell(c))).collect())
         .collect();
     table::put_free(page, &heads, &numbers, &rows);
 }
@@ -136,11 +105,7 @@ fn side_by_side(page: &mut Page, s: &Sizing, group: &[(usize, &Candidate)]) {
 /// The counts, one below the other.
 fn counts_below(c: &Candidate) -> String {
     let counted = counts(&c.findings);
-    if counted.is_empty() {
-        "nothing".to_string()
-    } else {
-        counted.replace(", ", "\n")
-    }
+    if counted.is_empty() { "nothing".to_string() } else { counted.replace(", ", "\n") }
 }
 
 /// What is to be said of one candidate: its findings (in full for the chosen one, else the first line) and why.

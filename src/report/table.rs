@@ -32,9 +32,8 @@ pub(super) fn put(page: &mut Page, columns: &[Column], rows: &[Vec<String>]) {
 
 /// As [`put`], with heads made at run time; `numbers` tells the columns that stand to the right.
 pub(super) fn put_free(page: &mut Page, heads: &[String], numbers: &[bool], rows: &[Vec<String>]) {
-    let used: Vec<usize> = (0..heads.len())
-        .filter(|&i| rows.iter().any(|row| row.get(i).is_some_and(|cell| !cell.is_empty())))
-        .collect();
+    let used: Vec<usize> =
+        (0..heads.len()).filter(|&i| rows.iter().any(|row| row.get(i).is_some_and(|cell| !cell.is_empty()))).collect();
     let mut table = Table::new();
     table.load_style(LOOK);
     table.set_content_arrangement(ContentArrangement::Dynamic);
@@ -47,15 +46,12 @@ pub(super) fn put_free(page: &mut Page, heads: &[String], numbers: &[bool], rows
     for (place, &i) in used.iter().enumerate() {
         if let Some(column) = table.column_mut(place) {
             column.set_padding((0, if place + 1 == used.len() { 0 } else { 2 }));
-            column.set_cell_alignment(if numbers[i] {
-                CellAlignment::Right
-            } else {
-                CellAlignment::Left
-            });
+            column.set_cell_alignment(if numbers[i] { CellAlignment::Right } else { CellAlignment::Left });
         }
     }
     let lines: Vec<String> = table.lines().map(|line| line.trim_end().to_string()).collect();
-    let heavy = HEAVY.repeat(lines.iter().map(|line| display_width(line)).max().unwrap_or(0));
+    let widest = lines.iter().map(|line| display_width(line)).max().unwrap_or(0);
+    let heavy = HEAVY.repeat(widest.min(page.look.width));
     page.line(&heavy);
     lines.iter().for_each(|line| page.line(line));
     page.line(&heavy);

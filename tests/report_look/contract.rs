@@ -21,18 +21,12 @@ fn shape(value: &Value) -> &'static str {
 
 /// Keys in order, each with the shapes it may have.
 fn assert_keys(what: &str, value: &Value, keys: &[(&str, &[&str])]) {
-    let object = value
-        .as_object()
-        .unwrap_or_else(|| panic!("{what} is {}", shape(value)));
+    let object = value.as_object().unwrap_or_else(|| panic!("{what} is {}", shape(value)));
     let have: Vec<&str> = object.keys().map(String::as_str).collect();
     let want: Vec<&str> = keys.iter().map(|(key, _)| *key).collect();
     assert_eq!(have, want, "keys of {what}");
     for (key, shapes) in keys {
-        assert!(
-            shapes.contains(&shape(&object[*key])),
-            "{what}.{key} is {}",
-            object[*key]
-        );
+        assert!(shapes.contains(&shape(&object[*key])), "{what}.{key} is {}", object[*key]);
     }
 }
 
@@ -70,11 +64,7 @@ fn assert_check_contract(name: &str, json: &Value) {
     assert_eq!(json["tool"]["version"], env!("CARGO_PKG_VERSION"));
     assert_keys("jig", &json["jig"], &[("name", TEXT), ("file", TEXT), ("sha256", TEXT)]);
     assert!(["stop", "caution", "no finding"].contains(&json["verdict"].as_str().unwrap()));
-    assert_keys(
-        "conditions",
-        &json["conditions"],
-        &[("solved", COUNT), ("unsolved", COUNT), ("cleared", COUNT)],
-    );
+    assert_keys("conditions", &json["conditions"], &[("solved", COUNT), ("unsolved", COUNT), ("cleared", COUNT)]);
     for f in json["findings"].as_array().unwrap() {
         assert_finding_contract(f);
     }
@@ -107,27 +97,12 @@ fn assert_check_contract(name: &str, json: &Value) {
         assert_keys("touch", t, &keys);
     }
     for d in json["discharge"].as_array().unwrap() {
-        assert_keys(
-            "discharge",
-            d,
-            &[
-                ("between", LIST),
-                ("seconds", NUMBER),
-                ("volts", NUMBER),
-                ("condition", TEXT),
-            ],
-        );
+        assert_keys("discharge", d, &[("between", LIST), ("seconds", NUMBER), ("volts", NUMBER), ("condition", TEXT)]);
         assert_eq!(d["between"].as_array().unwrap().len(), 2);
     }
     for p in json["plugins"].as_array().unwrap() {
-        let keys: [(&str, &[&str]); 6] = [
-            ("id", TEXT),
-            ("version", TEXT),
-            ("sha256", TEXT),
-            ("vetted_by", LIST),
-            ("outcome", TEXT),
-            ("why", TEXT),
-        ];
+        let keys: [(&str, &[&str]); 6] =
+            [("id", TEXT), ("version", TEXT), ("sha256", TEXT), ("vetted_by", LIST), ("outcome", TEXT), ("why", TEXT)];
         assert_keys("plugin", p, &keys);
         assert!(["ran", "failed", "skipped"].contains(&p["outcome"].as_str().unwrap()));
     }
@@ -156,17 +131,9 @@ fn assert_finding_contract(f: &Value) {
     ];
     assert_keys("finding", f, &keys);
     assert!(["DANGER", "WARNING", "CAUTION", "NOTICE"].contains(&f["signal"].as_str().unwrap()));
-    assert_keys(
-        "place",
-        &f["place"],
-        &[("file", TEXT), ("line", COUNT), ("column", COUNT)],
-    );
+    assert_keys("place", &f["place"], &[("file", TEXT), ("line", COUNT), ("column", COUNT)]);
     if !f["accepted"].is_null() {
-        assert_keys(
-            "accepted",
-            &f["accepted"],
-            &[("reason", TEXT), ("by", TEXT), ("until", TEXT)],
-        );
+        assert_keys("accepted", &f["accepted"], &[("reason", TEXT), ("by", TEXT), ("until", TEXT)]);
     }
 }
 
@@ -200,21 +167,11 @@ fn assert_facts(j: &Judgement, json: &Value) {
 fn numbers_that_are_none_become_null() {
     let text = report::check_json(&pages::huge_numbers());
     let json: Value = serde_json::from_str(&text).unwrap();
-    let finding = |check: &str| {
-        json["findings"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .find(|f| f["check"] == check)
-            .unwrap()
-    };
+    let finding = |check: &str| json["findings"].as_array().unwrap().iter().find(|f| f["check"] == check).unwrap();
     assert!(finding("lamp-life")["value"].is_null());
     assert!(finding("single-pole-fuse")["value"].is_null());
     assert!(json["stresses"][2]["margin"].is_null());
-    assert!(
-        !text.contains(": NaN") && !text.contains(": inf") && !text.contains(": -inf"),
-        "{text}"
-    );
+    assert!(!text.contains(": NaN") && !text.contains(": inf") && !text.contains(": -inf"), "{text}");
 }
 
 #[test]
@@ -223,10 +180,7 @@ fn json_of_several_checks_is_a_list_of_the_same_objects() {
     let json: Value = serde_json::from_str(&report::checks_json(&two)).unwrap();
     for (one, judgement) in json.as_array().unwrap().iter().zip(&two) {
         assert_check_contract(&judgement.jig_name, one);
-        assert_eq!(
-            *one,
-            serde_json::from_str::<Value>(&report::check_json(judgement)).unwrap()
-        );
+        assert_eq!(*one, serde_json::from_str::<Value>(&report::check_json(judgement)).unwrap());
     }
     assert_eq!(json.as_array().unwrap().len(), 2);
     assert_eq!(report::checks_json(&[]), "[]\n");
@@ -275,11 +229,7 @@ fn json_of_size_keeps_its_contract() {
                 ("one_resistor_shorted", NUMBER_OR_NULL),
             ];
             assert_keys("dissipation_w", &c["dissipation_w"], &keys);
-            c["findings"]
-                .as_array()
-                .unwrap()
-                .iter()
-                .for_each(assert_finding_contract);
+            c["findings"].as_array().unwrap().iter().for_each(assert_finding_contract);
         }
     }
 }

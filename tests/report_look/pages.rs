@@ -21,53 +21,14 @@ pub fn quiet() -> Judgement {
         jig_name: "Neon strobe wand".into(),
         jig_file: "demo-data/neon-wand-230v.toml".into(),
         jig_sha256: "5f3c0b7e19a2d4468c01f7be2a95d3106be8f04c7721e9a05b3c6d18f4a7920e".into(),
-        conditions: Conditions {
-            solved: 214,
-            unsolved: 0,
-            cleared: 31,
-        },
+        conditions: Conditions { solved: 214, unsolved: 0, cleared: 31 },
         findings: Vec::new(),
         stresses: vec![
-            stress(
-                "R1",
-                ("power", "W"),
-                [0.112, 0.153],
-                Some(0.6),
-                Kind::Normal,
-                "high mains, plug either way",
-            ),
-            stress(
-                "R1",
-                ("power", "W"),
-                [0.112, 0.548],
-                Some(0.6),
-                Kind::SingleFault,
-                "high mains, R2 shorted",
-            ),
-            stress(
-                "R1",
-                ("voltage_rms", "V"),
-                [92.4, 112.0],
-                Some(350.0),
-                Kind::Normal,
-                "high mains",
-            ),
-            stress(
-                "R1",
-                ("current_mean", "A"),
-                [0.000_41, 0.000_52],
-                None,
-                Kind::Normal,
-                "high mains",
-            ),
-            stress(
-                "LP1",
-                ("current_rms", "A"),
-                [0.000_49, 0.000_61],
-                Some(0.001),
-                Kind::Normal,
-                "high mains",
-            ),
+            stress("R1", ("power", "W"), [0.112, 0.153], Some(0.6), Kind::Normal, "high mains, plug either way"),
+            stress("R1", ("power", "W"), [0.112, 0.548], Some(0.6), Kind::SingleFault, "high mains, R2 shorted"),
+            stress("R1", ("voltage_rms", "V"), [92.4, 112.0], Some(350.0), Kind::Normal, "high mains"),
+            stress("R1", ("current_mean", "A"), [0.000_41, 0.000_52], None, Kind::Normal, "high mains"),
+            stress("LP1", ("current_rms", "A"), [0.000_49, 0.000_61], Some(0.001), Kind::Normal, "high mains"),
         ],
         touch: vec![touch("wand tube end cap", 0.0, 0.0, "every one of them")],
         discharge: vec![discharge("L", "N", 1.0, 0.0, "unplugged at the crest of the mains")],
@@ -93,11 +54,7 @@ pub fn finding(signal: Signal, check: &str) -> Finding {
         source: "common practice".into(),
         message: "It matters.".into(),
         remedy: "Change it.".into(),
-        place: FilePlace {
-            file: "demo-data/neon-wand-230v.toml".into(),
-            line: 31,
-            column: 1,
-        },
+        place: FilePlace { file: "demo-data/neon-wand-230v.toml".into(), line: 31, column: 1 },
         accepted: None,
     }
 }
@@ -137,12 +94,7 @@ fn touch(name: &str, volts: f64, amperes: f64, condition: &str) -> Touch {
 }
 
 fn discharge(a: &str, b: &str, seconds: f64, volts: f64, condition: &str) -> Discharge {
-    Discharge {
-        between: [a.into(), b.into()],
-        seconds,
-        volts,
-        condition: condition.into(),
-    }
+    Discharge { between: [a.into(), b.into()], seconds, volts, condition: condition.into() }
 }
 
 /// One finding of each signal word, handed over in the wrong order.
@@ -207,8 +159,7 @@ pub fn every_signal() -> Judgement {
 /// A DANGER that somebody has accepted, and a CAUTION too.
 pub fn accepted() -> Judgement {
     let mut j = every_signal();
-    j.findings
-        .retain(|f| matches!(f.signal, Signal::Warning | Signal::Caution));
+    j.findings.retain(|f| matches!(f.signal, Signal::Warning | Signal::Caution));
     for f in &mut j.findings {
         f.accepted = Some(Accepted {
             reason: "class II, nothing earthed within reach of the wand".into(),
@@ -240,9 +191,7 @@ pub fn long_names() -> Judgement {
     j.jig_name = format!("{} wand", "Very long name of a ".repeat(6).trim_end());
     j.jig_file = format!("{}wand.toml", "folder-of-the-co-op/".repeat(9));
     j.findings = vec![Finding {
-        parts: (1..=40)
-            .map(|n| if n == 2 { long.clone() } else { format!("R{n}") })
-            .collect(),
+        parts: (1..=40).map(|n| if n == 2 { long.clone() } else { format!("R{n}") }).collect(),
         touchables: vec![long.clone()],
         nets: vec![long.clone(), "L".into()],
         condition: format!("high mains, {long} shorted"),
@@ -305,19 +254,10 @@ pub fn empty() -> Judgement {
 /// Found nothing, but did not get to the end.
 pub fn incomplete() -> Judgement {
     let mut j = quiet();
-    j.conditions = Conditions {
-        solved: 212,
-        unsolved: 2,
-        cleared: 0,
-    };
+    j.conditions = Conditions { solved: 212, unsolved: 2, cleared: 0 };
     j.plugins = vec![
         plugin("strobe-lamp", "ran", &["quillgate", "ferry-lane"], ""),
-        plugin(
-            "wand-extras",
-            "failed",
-            &[],
-            "check.lua:14: more than its share of time",
-        ),
+        plugin("wand-extras", "failed", &[], "check.lua:14: more than its share of time"),
         plugin("series-lamp-limiter", "skipped", &["quillgate"], "for other units"),
     ];
     j
@@ -361,11 +301,7 @@ pub fn touchables() -> Judgement {
 /// Values no real jig has, and some that are no numbers.
 pub fn huge_numbers() -> Judgement {
     let mut j = every_signal();
-    j.conditions = Conditions {
-        solved: 123_456_789,
-        unsolved: 0,
-        cleared: 98_765_432,
-    };
+    j.conditions = Conditions { solved: 123_456_789, unsolved: 0, cleared: 98_765_432 };
     j.findings[0].value = Some(f64::NAN);
     j.findings[1].value = Some(f64::INFINITY);
     j.findings[1].unit = "A".into();
@@ -399,23 +335,10 @@ pub fn hostile() -> Judgement {
     }
     for f in &mut j.findings {
         f.touchables = texts(&["cap"]);
-        let own = [
-            &mut f.check,
-            &mut f.source_of_check,
-            &mut f.condition,
-            &mut f.quantity,
-            &mut f.unit,
-            &mut f.source,
-        ];
+        let own = [&mut f.check, &mut f.source_of_check, &mut f.condition, &mut f.quantity, &mut f.unit, &mut f.source];
         own.into_iter().for_each(poison);
-        [&mut f.message, &mut f.remedy, &mut f.place.file]
-            .into_iter()
-            .for_each(poison);
-        f.parts
-            .iter_mut()
-            .chain(&mut f.nets)
-            .chain(&mut f.touchables)
-            .for_each(poison);
+        [&mut f.message, &mut f.remedy, &mut f.place.file].into_iter().for_each(poison);
+        f.parts.iter_mut().chain(&mut f.nets).chain(&mut f.touchables).for_each(poison);
         if let Some(a) = &mut f.accepted {
             [&mut a.reason, &mut a.by, &mut a.until].into_iter().for_each(poison);
         }
@@ -430,10 +353,7 @@ pub fn hostile() -> Judgement {
         d.between.iter_mut().chain([&mut d.condition]).for_each(poison);
     }
     for p in &mut j.plugins {
-        [&mut p.id, &mut p.version, &mut p.sha256, &mut p.why]
-            .into_iter()
-            .chain(&mut p.vetted_by)
-            .for_each(poison);
+        [&mut p.id, &mut p.version, &mut p.sha256, &mut p.why].into_iter().chain(&mut p.vetted_by).for_each(poison);
     }
     j.not_checked.iter_mut().for_each(poison);
     j

@@ -52,18 +52,8 @@ pub fn sized_many() -> Sizing {
         c.strike_margin = None;
         if n != 1 {
             c.extras = vec![
-                Extra {
-                    key: "capacitance_f",
-                    label: "dropper capacitor",
-                    value: 330e-9,
-                    unit: "F",
-                },
-                Extra {
-                    key: "bleeder_ohm",
-                    label: "bleeder",
-                    value: 470e3,
-                    unit: "Ω",
-                },
+                Extra { key: "capacitance_f", label: "dropper capacitor", value: 330e-9, unit: "F" },
+                Extra { key: "bleeder_ohm", label: "bleeder", value: 470e3, unit: "Ω" },
             ];
         }
     }
@@ -91,10 +81,7 @@ pub fn sized_danger() -> Sizing {
 
 /// Every sizing, with the name of its page.
 pub fn sizings() -> Vec<(&'static str, Sizing)> {
-    let nothing = Sizing {
-        candidates: Vec::new(),
-        ..sized_none()
-    };
+    let nothing = Sizing { candidates: Vec::new(), ..sized_none() };
     vec![
         ("sized", sized()),
         ("sized-many", sized_many()),

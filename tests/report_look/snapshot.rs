@@ -4,9 +4,7 @@ use std::path::Path;
 
 /// Compares `have` with the page `name`. `DEADFRONT_BLESS=1` writes the page instead.
 pub fn assert_page(name: &str, have: &str) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/report_look")
-        .join(name);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/report_look").join(name);
     if std::env::var_os("DEADFRONT_BLESS").is_some_and(|v| v == "1") {
         std::fs::write(&path, have).unwrap();
         return;
