@@ -4,8 +4,10 @@
 //! none of those after it.
 
 pub mod circuit;
+pub mod command;
 pub mod jig;
 pub mod judgement;
 pub mod quantity;
+pub mod report;
 pub mod standard;
 pub mod survey;

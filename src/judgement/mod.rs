@@ -4,6 +4,9 @@
 
 use serde::Serialize;
 
+pub mod size;
+pub use size::{Candidate, Dissipation, Extra, Sizing};
+
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "UPPERCASE")]
@@ -58,10 +61,12 @@ pub struct Finding {
     /// The condition in which it is worst, in words.
     pub condition: String,
     /// What was compared ("power", "touch current r.m.s." ...), empty when nothing is measured.
+    #[serde(serialize_with = "text_or_null")]
     pub quantity: String,
     /// Its value.
     pub value: Option<f64>,
     /// SI unit of value and limit.
+    #[serde(serialize_with = "text_or_null")]
     pub unit: String,
     /// The limit.
     pub limit: Option<f64>,
@@ -77,6 +82,11 @@ pub struct Finding {
     pub place: FilePlace,
     /// Set when the file accepts the finding.
     pub accepted: Option<Accepted>,
+}
+
+/// Nothing measured is null in JSON, not an empty text.
+fn text_or_null<S: serde::Serializer>(text: &str, serializer: S) -> Result<S::Ok, S::Error> {
+    if text.is_empty() { serializer.serialize_none() } else { serializer.serialize_str(text) }
 }
 
 /// Kind of condition a worst value was found in.
@@ -190,6 +200,17 @@ pub enum Verdict {
     NoFinding,
 }
 
+impl Verdict {
+    /// The verdict that follows from the gravest of these findings.
+    pub fn of(findings: &[Finding]) -> Verdict {
+        match findings.iter().map(|f| f.signal).min() {
+            Some(Signal::Danger | Signal::Warning) => Verdict::Stop,
+            Some(Signal::Caution) => Verdict::Caution,
+            Some(Signal::Notice) | None => Verdict::NoFinding,
+        }
+    }
+}
+
 /// Everything a check of one jig has to say.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Judgement {
@@ -218,16 +239,18 @@ pub struct Judgement {
 impl Judgement {
     /// The verdict, which follows from the gravest finding (an accepted DANGER or WARNING still counts).
     pub fn verdict(&self) -> Verdict {
-        match self.findings.iter().map(|f| f.signal).min() {
-            Some(Signal::Danger | Signal::Warning) => Verdict::Stop,
-            Some(Signal::Caution) => Verdict::Caution,
-            _ => Verdict::NoFinding,
-        }
+        Verdict::of(&self.findings)
+    }
+
+    /// Whether everything that was to be tried was tried. A check that solved nothing has judged nothing.
+    pub fn complete(&self) -> bool {
+        let Conditions { solved, unsolved, .. } = self.conditions;
+        solved > 0 && unsolved == 0 && self.plugins.iter().all(|p| p.outcome != "failed")
     }
 
     /// Exit status: 3 incomplete, else 1 for DANGER or WARNING, else 0.
     pub fn exit_status(&self) -> u8 {
-        if self.conditions.unsolved > 0 || self.plugins.iter().any(|p| p.outcome == "failed") {
+        if !self.complete() {
             3
         } else if self.verdict() == Verdict::Stop {
             1

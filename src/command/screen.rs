@@ -1,0 +1,124 @@
+//! Where results and errors go, and how they look there. Must not know what they say.
+
+use super::Exit;
+use crate::report::{self, Colour, Look};
+use clap::ValueEnum;
+use std::fmt::Display;
+use std::io::{ErrorKind, IsTerminal, Write};
+
+/// How a result is written.
+// No docs on the words: they would turn the short help into a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+#[allow(missing_docs)]
+pub enum Format {
+    #[default]
+    Table,
+    Json,
+}
+
+/// When to colour, as the command line says it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+#[allow(missing_docs)]
+pub enum ColourWish {
+    #[default]
+    Auto,
+    Always,
+    Never,
+}
+
+impl From<ColourWish> for Colour {
+    fn from(wish: ColourWish) -> Colour {
+        match wish {
+            ColourWish::Auto => Colour::Auto,
+            ColourWish::Always => Colour::Always,
+            ColourWish::Never => Colour::Never,
+        }
+    }
+}
+
+/// What is known of the place standard output goes to.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Terminal {
+    /// Whether it is a terminal.
+    pub is_terminal: bool,
+    /// Columns the system reports.
+    pub columns: Option<u16>,
+    /// Environment variable COLUMNS.
+    pub columns_variable: Option<String>,
+    /// Environment variable NO_COLOR.
+    pub no_color: Option<String>,
+    /// Environment variable TERM.
+    pub term: Option<String>,
+}
+
+impl Terminal {
+    /// Asks the system and the environment.
+    pub fn of_stdout() -> Terminal {
+        let variable = |name| std::env::var_os(name).map(|v| v.to_string_lossy().into_owned());
+        Terminal {
+            is_terminal: std::io::stdout().is_terminal(),
+            columns: terminal_size::terminal_size_of(std::io::stdout()).map(|(width, _)| width.0),
+            columns_variable: variable("COLUMNS"),
+            no_color: variable("NO_COLOR"),
+            term: variable("TERM"),
+        }
+    }
+}
+
+/// Standard output and standard error of a run.
+pub struct Screen<'a> {
+    out: &'a mut dyn Write,
+    err: &'a mut dyn Write,
+    terminal: Terminal,
+    format: Format,
+    look: Look,
+}
+
+impl<'a> Screen<'a> {
+    /// Results to `out`, errors to `err`.
+    pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: Terminal) -> Screen<'a> {
+        Screen { out, err, terminal, format: Format::default(), look: Look::default() }
+    }
+
+    /// As the command line wants it.
+    pub fn set(&mut self, format: Format, colour: ColourWish) {
+        let t = &self.terminal;
+        self.format = format;
+        self.look = Look {
+            width: report::width_for(t.is_terminal, t.columns, t.columns_variable.as_deref()),
+            colour: report::colour_for(colour.into(), t.is_terminal, t.no_color.as_deref(), t.term.as_deref()),
+        };
+    }
+
+    pub(super) fn format(&self) -> Format {
+        self.format
+    }
+
+    pub(super) fn look(&self) -> Look {
+        self.look
+    }
+
+    /// Prints a result that came to `exit`. A reader who has gone (a closed pipe) is no error; a result that
+    /// could not be written otherwise (a full disk) is said and counts as incomplete.
+    pub(super) fn result(&mut self, text: &str, exit: Exit) -> Exit {
+        match self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush()) {
+            Ok(()) => exit,
+            Err(error) if error.kind() == ErrorKind::BrokenPipe => exit,
+            Err(error) => {
+                self.error(&format!("error: the result could not be written: {error}"));
+                exit.max(Exit::Incomplete)
+            }
+        }
+    }
+
+    /// Prints what is wrong with an input.
+    pub(super) fn faults<F: Display>(&mut self, faults: &[F]) -> Exit {
+        faults.iter().for_each(|fault| self.error(&fault.to_string()));
+        Exit::Unreadable
+    }
+
+    fn error(&mut self, text: &str) {
+        // Nobody is left to tell when standard error is gone too; the exit status still says it.
+        let _ = writeln!(self.err, "{}", report::clean_lines(text));
+    }
+}

@@ -1,0 +1,123 @@
+//! `deadfront size`: a dropper chosen and printed. Options carry the names of the jig file's keys, and values
+//! are written as they are there. Must not choose.
+
+use super::{Exit, Format, Screen};
+use crate::judgement::Sizing;
+use crate::report;
+use clap::{Args, Subcommand, ValueEnum};
+use std::fmt::Display;
+use std::path::PathBuf;
+
+pub(super) const HELP: &str = "\
+Example:
+  deadfront size neon --supply \"230 V 50 Hz\" --type A1A";
+
+const NEON_HELP: &str = "\
+Exit status 1 when no design passes the checks.
+
+Example:
+  deadfront size neon --supply \"230 V 50 Hz\" --type A1A";
+
+const LED_HELP: &str = "\
+Exit status 1 when no design passes the checks.
+
+Example:
+  deadfront size led --supply \"230 V 50 Hz\" --forward \"2 V\" --current \"5 mA\"";
+
+/// The lamps that can be sized.
+#[derive(Debug, Clone, Subcommand)]
+pub enum SizeCommand {
+    /// Choose the dropper of a neon lamp
+    #[command(after_help = NEON_HELP)]
+    Neon(NeonArgs),
+    /// Choose the dropper of a string of LEDs
+    #[command(after_help = LED_HELP)]
+    Led(LedArgs),
+}
+
+/// What holds for every lamp.
+#[derive(Debug, Clone, Args)]
+pub struct Mains {
+    /// The mains: a row of the supplies table, as in the jig file
+    #[arg(long, value_name = "MAINS")]
+    pub supply: String,
+    /// Letter of the plug type, or "fixed"
+    #[arg(long, value_name = "LETTER")]
+    pub plug: Option<String>,
+    /// Write the whole jig file with the chosen design
+    #[arg(long, value_name = "FILE")]
+    pub write: Option<PathBuf>,
+}
+
+/// Options of `size neon`; quantities as the jig file writes them.
+#[derive(Debug, Clone, Args)]
+pub struct NeonArgs {
+    /// Supply, plug, file to write.
+    #[command(flatten)]
+    pub mains: Mains,
+    /// Row of the lamps table; or give strike, maintain and current
+    #[arg(long = "type", value_name = "TYPE", required_unless_present = "strike")]
+    pub lamp_type: Option<String>,
+    /// Strike voltage (peak or d.c.)
+    #[arg(long, value_name = "V")]
+    pub strike: Option<String>,
+    /// Strike voltage of the worst lamp of the type
+    #[arg(long, value_name = "V")]
+    pub strike_max: Option<String>,
+    /// Maintaining voltage
+    #[arg(long, value_name = "V")]
+    pub maintain: Option<String>,
+    /// Design current (r.m.s.)
+    #[arg(long, value_name = "A")]
+    pub current: Option<String>,
+    /// Highest current the lamp may carry (r.m.s.)
+    #[arg(long, value_name = "A")]
+    pub max_current: Option<String>,
+}
+
+/// What drops the voltage of an LED string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+#[allow(missing_docs)]
+pub enum Dropper {
+    #[default]
+    Resistor,
+    Capacitor,
+}
+
+/// Options of `size led`; quantities as the jig file writes them.
+#[derive(Debug, Clone, Args)]
+pub struct LedArgs {
+    /// Supply, plug, file to write.
+    #[command(flatten)]
+    pub mains: Mains,
+    /// Forward voltage of one LED
+    #[arg(long, value_name = "V")]
+    pub forward: String,
+    /// Wanted mean current
+    #[arg(long, value_name = "A")]
+    pub current: String,
+    /// Highest peak current of the LED
+    #[arg(long, value_name = "A")]
+    pub peak_current: Option<String>,
+    /// Highest reverse voltage of the LED
+    #[arg(long, value_name = "V")]
+    pub reverse: Option<String>,
+    /// LEDs in series
+    #[arg(long, value_name = "COUNT", default_value_t = 1)]
+    pub series: u32,
+    /// Resistors, or an X-class capacitor with a resistor
+    #[arg(long, value_enum, value_name = "KIND", default_value_t)]
+    pub dropper: Dropper,
+}
+
+pub(super) fn run<F: Display>(sized: Result<Sizing, Vec<F>>, screen: &mut Screen) -> Exit {
+    let sizing = match sized {
+        Ok(sizing) => sizing,
+        Err(faults) => return screen.faults(&faults),
+    };
+    let text = match screen.format() {
+        Format::Table => report::size_text(&sizing, screen.look()),
+        Format::Json => report::size_json(&sizing),
+    };
+    screen.result(&text, Exit::from_status(sizing.exit_status()))
+}

@@ -1,0 +1,176 @@
+//! Takes out of foreign text (jig files, plugins, file names) what could move the cursor, colour the screen,
+//! hide words or turn their order round. Must not know where the text stands.
+//!
+//! The facts are cleaned whole, before any word is put round them: each struct is taken apart field by field,
+//! so a field added later does not compile until somebody has thought of it here.
+
+use crate::judgement::{
+    Accepted, Candidate, Discharge, FilePlace, Finding, Judgement, PluginRun, Sizing, Stress, Touch,
+};
+
+/// Characters that are never printed as they are: C0 and C1 controls, DEL, bidirectional and invisible format
+/// characters, line and paragraph separators, tag characters (Unicode general categories Cc, Cf, Zl, Zp).
+pub(super) fn is_hidden(c: char) -> bool {
+    matches!(c,
+        '\u{0}'..='\u{1F}' | '\u{7F}'..='\u{9F}' | '\u{AD}' | '\u{61C}' | '\u{180E}'
+        | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
+        | '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{E0000}'..='\u{E007F}')
+}
+
+/// One line of text: tabs and line ends become a space, every other hidden character U+FFFD. Variation selectors
+/// go: they change how wide a character stands, and every terminal counts them in its own way.
+pub fn clean(text: &str) -> String {
+    text.chars()
+        .filter(|c| !matches!(c, '\u{FE00}'..='\u{FE0F}' | '\u{E0100}'..='\u{E01EF}'))
+        .map(|c| match c {
+            '\t' | '\n' | '\r' => ' ',
+            c if is_hidden(c) => '\u{FFFD}',
+            c => c,
+        })
+        .collect()
+}
+
+/// Text of several lines: as [`clean`], but line ends stay.
+pub fn clean_lines(text: &str) -> String {
+    text.lines().map(clean).collect::<Vec<_>>().join("\n")
+}
+
+fn each(texts: &[String]) -> Vec<String> {
+    texts.iter().map(|t| clean(t)).collect()
+}
+
+pub(super) fn finding(f: &Finding) -> Finding {
+    let Finding {
+        check,
+        signal,
+        source_of_check,
+        parts,
+        nets,
+        touchables,
+        condition,
+        quantity,
+        value,
+        unit,
+        limit,
+        margin,
+        source,
+        message,
+        remedy,
+        place: FilePlace { file, line, column },
+        accepted,
+    } = f;
+    Finding {
+        check: clean(check),
+        signal: *signal,
+        source_of_check: clean(source_of_check),
+        parts: each(parts),
+        nets: each(nets),
+        touchables: each(touchables),
+        condition: clean(condition),
+        quantity: clean(quantity),
+        value: *value,
+        unit: clean(unit),
+        limit: *limit,
+        margin: *margin,
+        source: clean(source),
+        message: clean(message),
+        remedy: clean(remedy),
+        place: FilePlace { file: clean(file), line: *line, column: *column },
+        accepted: accepted.as_ref().map(|Accepted { reason, by, until }| Accepted {
+            reason: clean(reason),
+            by: clean(by),
+            until: clean(until),
+        }),
+    }
+}
+
+fn stress(s: &Stress) -> Stress {
+    let Stress { part, quantity, nominal, value, unit, rating, margin, condition, kind } = s;
+    Stress {
+        part: clean(part),
+        quantity,
+        nominal: *nominal,
+        value: *value,
+        unit,
+        rating: *rating,
+        margin: *margin,
+        condition: clean(condition),
+        kind: *kind,
+    }
+}
+
+fn touch(t: &Touch) -> Touch {
+    let Touch { touchable, voltage_rms, voltage_peak, voltage_dc, current_rms, current_peak, condition, kind } = t;
+    Touch {
+        touchable: clean(touchable),
+        voltage_rms: *voltage_rms,
+        voltage_peak: *voltage_peak,
+        voltage_dc: *voltage_dc,
+        current_rms: *current_rms,
+        current_peak: *current_peak,
+        condition: clean(condition),
+        kind: *kind,
+    }
+}
+
+fn discharge(d: &Discharge) -> Discharge {
+    let Discharge { between: [a, b], seconds, volts, condition } = d;
+    Discharge { between: [clean(a), clean(b)], seconds: *seconds, volts: *volts, condition: clean(condition) }
+}
+
+fn plugin(p: &PluginRun) -> PluginRun {
+    let PluginRun { id, version, sha256, vetted_by, outcome, why } = p;
+    PluginRun {
+        id: clean(id),
+        version: clean(version),
+        sha256: clean(sha256),
+        vetted_by: each(vetted_by),
+        outcome,
+        why: clean(why),
+    }
+}
+
+pub(super) fn judgement(j: &Judgement) -> Judgement {
+    let Judgement {
+        jig_name,
+        jig_file,
+        jig_sha256,
+        conditions,
+        findings,
+        stresses,
+        touch: touches,
+        discharge: discharges,
+        plugins,
+        not_checked,
+    } = j;
+    Judgement {
+        jig_name: clean(jig_name),
+        jig_file: clean(jig_file),
+        jig_sha256: clean(jig_sha256),
+        conditions: *conditions,
+        findings: findings.iter().map(finding).collect(),
+        stresses: stresses.iter().map(stress).collect(),
+        touch: touches.iter().map(touch).collect(),
+        discharge: discharges.iter().map(discharge).collect(),
+        plugins: plugins.iter().map(plugin).collect(),
+        not_checked: each(not_checked),
+    }
+}
+
+pub(super) fn sizing(s: &Sizing) -> Sizing {
+    let Sizing { task, chosen, candidates, why } = s;
+    Sizing {
+        task: clean(task),
+        chosen: *chosen,
+        candidates: candidates
+            .iter()
+            .map(|c| Candidate {
+                findings: c.findings.iter().map(finding).collect(),
+                why: each(&c.why),
+                // The rest of a candidate is numbers and our own words.
+                ..c.clone()
+            })
+            .collect(),
+        why: each(why),
+    }
+}

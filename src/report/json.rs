@@ -1,0 +1,106 @@
+//! The stable JSON of `check` and `size`, schema version 1: keys and their order are a contract. Must not round,
+//! translate or leave out. A number that is not finite becomes null: JSON has no word for it.
+
+use super::clean::is_hidden;
+use super::gravest_first;
+use crate::judgement::{
+    Candidate, Conditions, Discharge, Finding, Judgement, PluginRun, Sizing, Stress, Touch, Verdict,
+};
+use serde::Serialize;
+
+/// Version of both JSON forms. It rises when a key changes its meaning or goes; a new key does not raise it.
+pub const SCHEMA_VERSION: u32 = 1;
+
+#[derive(Serialize)]
+struct Tool {
+    name: &'static str,
+    version: &'static str,
+}
+
+const TOOL: Tool = Tool { name: env!("CARGO_PKG_NAME"), version: env!("CARGO_PKG_VERSION") };
+
+#[derive(Serialize)]
+struct JigKeys<'a> {
+    name: &'a str,
+    file: &'a str,
+    sha256: &'a str,
+}
+
+#[derive(Serialize)]
+struct CheckKeys<'a> {
+    schema_version: u32,
+    tool: Tool,
+    jig: JigKeys<'a>,
+    verdict: Verdict,
+    conditions: Conditions,
+    findings: Vec<&'a Finding>,
+    stresses: &'a [Stress],
+    touch: &'a [Touch],
+    discharge: &'a [Discharge],
+    plugins: &'a [PluginRun],
+    not_checked: &'a [String],
+}
+
+#[derive(Serialize)]
+struct SizeKeys<'a> {
+    schema_version: u32,
+    chosen: Option<usize>,
+    candidates: &'a [Candidate],
+    tool: Tool,
+    task: &'a str,
+    why: &'a [String],
+}
+
+fn check_keys(j: &Judgement) -> CheckKeys<'_> {
+    CheckKeys {
+        schema_version: SCHEMA_VERSION,
+        tool: TOOL,
+        jig: JigKeys { name: &j.jig_name, file: &j.jig_file, sha256: &j.jig_sha256 },
+        verdict: j.verdict(),
+        conditions: j.conditions,
+        findings: gravest_first(&j.findings),
+        stresses: &j.stresses,
+        touch: &j.touch,
+        discharge: &j.discharge,
+        plugins: &j.plugins,
+        not_checked: &j.not_checked,
+    }
+}
+
+/// One check as a JSON object, with a line end behind it.
+pub fn check_json(judgement: &Judgement) -> String {
+    written(&check_keys(judgement))
+}
+
+/// Several checks as a JSON array of the objects of [`check_json`].
+pub fn checks_json(judgements: &[Judgement]) -> String {
+    written(&judgements.iter().map(check_keys).collect::<Vec<_>>())
+}
+
+/// A sizing as a JSON object, with a line end behind it. Beyond the contract it has the keys `tool`, `task`
+/// and `why`, and in a candidate those of its extras.
+pub fn size_json(sizing: &Sizing) -> String {
+    let Sizing { task, chosen, candidates, why } = sizing;
+    written(&SizeKeys { schema_version: SCHEMA_VERSION, chosen: *chosen, candidates, tool: TOOL, task, why })
+}
+
+/// Pretty-printed, with every hidden character escaped: the text means the same to a reader of JSON, and does
+/// nothing to a terminal it is shown on.
+fn written(value: &impl Serialize) -> String {
+    // The types above have text keys only, and writing to memory does not fail: there is no error to meet.
+    let plain = serde_json::to_string_pretty(value).expect("types with text keys become JSON");
+    let mut text = String::with_capacity(plain.len() + 1);
+    for c in plain.chars() {
+        // Line ends stand only between texts: serde_json has escaped those within.
+        if c != '\n' && is_hidden(c) {
+            let mut units = [0; 2];
+            for unit in c.encode_utf16(&mut units) {
+                text.push_str(&format!("\\u{unit:04x}"));
+            }
+        } else {
+            text.push(c);
+        }
+    }
+    text.push('\n');
+    text
+}

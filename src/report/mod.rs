@@ -1,0 +1,56 @@
+//! Words, tables and JSON round the facts of a judgement: the last room of the walk. It judges nothing, works
+//! nothing out and knows no limit; what it prints is what it was handed. It must not know the command line.
+
+mod cautions;
+mod check_text;
+mod clean;
+mod finding;
+mod json;
+mod look;
+mod number;
+mod page;
+mod size_text;
+mod table;
+
+pub use cautions::CAUTIONS;
+pub use check_text::check_text;
+pub use clean::{clean, clean_lines};
+pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json};
+pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
+pub use size_text::size_text;
+
+use crate::judgement::{Finding, Signal};
+
+/// The four signal words, gravest first.
+const SIGNALS: [Signal; 4] = [Signal::Danger, Signal::Warning, Signal::Caution, Signal::Notice];
+
+/// The signal word as it is printed.
+fn word(signal: Signal) -> &'static str {
+    match signal {
+        Signal::Danger => "DANGER",
+        Signal::Warning => "WARNING",
+        Signal::Caution => "CAUTION",
+        Signal::Notice => "NOTICE",
+    }
+}
+
+/// "1 DANGER, 2 WARNING"; empty when there is no finding.
+fn counts(findings: &[Finding]) -> String {
+    let counted = SIGNALS.iter().filter_map(|&signal| {
+        let count = findings.iter().filter(|f| f.signal == signal).count();
+        (count > 0).then(|| format!("{count} {}", word(signal)))
+    });
+    counted.collect::<Vec<_>>().join(", ")
+}
+
+/// Gravest first; those of one signal word stay in the order they were found in.
+fn gravest_first(findings: &[Finding]) -> Vec<&Finding> {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|f| f.signal);
+    sorted
+}
+
+/// "1 condition", "2 conditions".
+fn plural(count: usize, one: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
+}
