@@ -106,18 +106,11 @@ pub fn bands_of(ohms: f64, tolerance: f64, digits: u32) -> Option<Vec<Colour>> {
         out.push(*Colour::ALL.iter().find(|k| k.digit() == Some(digit))?);
     }
     out.push(*Colour::ALL.iter().find(|k| k.exponent() == Some(multiplier))?);
-    let none = preferred::colour()
-        .iter()
-        .find(|r| r.colour == "none")
-        .and_then(|r| r.tolerance_percent);
+    let none = preferred::colour().iter().find(|r| r.colour == "none").and_then(|r| r.tolerance_percent);
     if none.is_some_and(|p| same(p / 100.0, tolerance)) {
         return Some(out);
     }
-    out.push(
-        *Colour::ALL
-            .iter()
-            .find(|k| k.tolerance().is_some_and(|t| same(t, tolerance)))?,
-    );
+    out.push(*Colour::ALL.iter().find(|k| k.tolerance().is_some_and(|t| same(t, tolerance)))?);
     Some(out)
 }
 
@@ -141,13 +134,7 @@ pub fn from_bands(bands: &[Colour]) -> Option<(f64, f64)> {
     let ohms: f64 = format!("{number}e{exponent}").parse().ok()?;
     let tolerance = match bands.get(digits + 1) {
         Some(band) => band.tolerance()?,
-        None => {
-            preferred::colour()
-                .iter()
-                .find(|r| r.colour == "none")?
-                .tolerance_percent?
-                / 100.0
-        }
+        None => preferred::colour().iter().find(|r| r.colour == "none")?.tolerance_percent? / 100.0,
     };
     Some((ohms, tolerance))
 }

@@ -75,20 +75,13 @@ pub enum Energy {
 /// Peak volts allowed on a charged capacitor, between the rows linearly as the table's note allows.
 pub fn charged(farads: f64, class: Energy) -> Limit {
     let volts = |r: &ChargedCapacitor| {
-        if class == Energy::Es1 {
-            r.es1_peak_v
-        } else {
-            r.es2_peak_v
-        }
+        if class == Energy::Es1 { r.es1_peak_v } else { r.es2_peak_v }
     };
     // The rows run from the largest capacitance downwards.
     let rows = charged_capacitor();
     let nf = farads * 1e9;
     let above = rows.iter().rev().find(|r| r.capacitance_nf >= nf).unwrap_or(&rows[0]);
-    let below = rows
-        .iter()
-        .find(|r| r.capacitance_nf <= nf)
-        .unwrap_or(&rows[rows.len() - 1]);
+    let below = rows.iter().find(|r| r.capacitance_nf <= nf).unwrap_or(&rows[rows.len() - 1]);
     if above.capacitance_nf <= below.capacitance_nf {
         return above.value(volts(above).min(volts(below)), "V");
     }
@@ -99,18 +92,8 @@ pub fn charged(farads: f64, class: Energy) -> Limit {
 /// Peak amperes of a single pulse of `seconds`: the row of that length, or of the next longer.
 pub fn single_pulse(seconds: f64, class: Energy) -> Limit {
     let rows = single_pulse_current();
-    let row = rows
-        .iter()
-        .find(|r| r.length_ms >= seconds * 1e3)
-        .unwrap_or(&rows[rows.len() - 1]);
-    row.value(
-        if class == Energy::Es1 {
-            row.es1_peak_ma
-        } else {
-            row.es2_peak_ma
-        } / 1e3,
-        "A",
-    )
+    let row = rows.iter().find(|r| r.length_ms >= seconds * 1e3).unwrap_or(&rows[rows.len() - 1]);
+    row.value(if class == Energy::Es1 { row.es1_peak_ma } else { row.es2_peak_ma } / 1e3, "A")
 }
 
 /// Joules from which a charged capacitor of `volts` is an electric hazard (NFPA 70E).
@@ -122,9 +105,7 @@ pub fn hazardous_energy(volts: f64) -> Limit {
     } else {
         "nfpa70e_below_100v"
     };
-    find(stored_level(), id)
-        .and_then(|r| r.limit("energy_min_j"))
-        .expect("discharge.toml: nfpa70e rows are tested")
+    find(stored_level(), id).and_then(|r| r.limit("energy_min_j")).expect("discharge.toml: nfpa70e rows are tested")
 }
 
 /// Volts d.c. below which a discharged part may be handled (bench practice: see `parts.toml`).

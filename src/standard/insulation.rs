@@ -74,28 +74,18 @@ pub fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
     let row = clearance_rows().iter().find(|r| r.impulse_kv * 1e3 >= volts - 1e-6)?;
     let mut limit = row.value(row.pd2_mm / 1e3, "m");
     if volts > impulse_volts {
-        limit.source = format!(
-            "{}; {} for {} insulation",
-            limit.source,
-            clearance_rule()[0].cite(),
-            grade_word(grade)
-        );
+        limit.source = format!("{}; {} for {} insulation", limit.source, clearance_rule()[0].cite(), grade_word(grade));
     }
     Some(limit)
 }
 
 fn next_impulse(volts: f64) -> f64 {
     // The preferred series is the impulse voltages of the rated-impulse table, in order.
-    let mut series: Vec<f64> = rated_impulse()
-        .iter()
-        .flat_map(|r| [r.category_1_v, r.category_2_v, r.category_3_v, r.category_4_v])
-        .collect();
+    let mut series: Vec<f64> =
+        rated_impulse().iter().flat_map(|r| [r.category_1_v, r.category_2_v, r.category_3_v, r.category_4_v]).collect();
     series.sort_by(f64::total_cmp);
     series.dedup();
-    let next = series
-        .contains(&volts)
-        .then(|| series.iter().copied().find(|v| *v > volts))
-        .flatten();
+    let next = series.contains(&volts).then(|| series.iter().copied().find(|v| *v > volts)).flatten();
     next.unwrap_or(volts * clearance_rule()[0].impulse_factor)
 }
 
@@ -108,11 +98,7 @@ pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
     let above = rows.iter().position(|r| r.working_rms_v >= working_rms)?;
     let (high, low) = (&rows[above], &rows[above.saturating_sub(1)]);
     let span = high.working_rms_v - low.working_rms_v;
-    let share = if span > 0.0 {
-        (working_rms - low.working_rms_v) / span
-    } else {
-        1.0
-    };
+    let share = if span > 0.0 { (working_rms - low.working_rms_v) / span } else { 1.0 };
     let basic = low.pd2_mg3_mm + share * (high.pd2_mg3_mm - low.pd2_mg3_mm);
     let factor = match grade {
         Grade::Reinforced | Grade::Double => creepage_rule()[0].factor,
@@ -120,12 +106,7 @@ pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
     };
     let mut limit = high.value(basic * factor / 1e3, "m");
     if factor > 1.0 {
-        limit.source = format!(
-            "{}; {} for {} insulation",
-            limit.source,
-            creepage_rule()[0].cite(),
-            grade_word(grade)
-        );
+        limit.source = format!("{}; {} for {} insulation", limit.source, creepage_rule()[0].cite(), grade_word(grade));
     }
     Some(limit)
 }
@@ -144,26 +125,15 @@ fn grade_word(grade: Grade) -> &'static str {
 /// pollution degree 2, material group III); reinforced and double insulation twice. `None` above 300 V.
 pub fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
     let rows = crosscheck().iter().filter(|r| r.creepage_pd2_mm.is_some());
-    let row = rows
-        .into_iter()
-        .find(|r| r.line_to_neutral_to_v.is_some_and(|to| volts <= to))?;
-    let factor = if matches!(grade, Grade::Reinforced | Grade::Double) {
-        creepage_rule()[0].factor
-    } else {
-        1.0
-    };
+    let row = rows.into_iter().find(|r| r.line_to_neutral_to_v.is_some_and(|to| volts <= to))?;
+    let factor = if matches!(grade, Grade::Reinforced | Grade::Double) { creepage_rule()[0].factor } else { 1.0 };
     let creep = *row.creepage_pd2_mm.as_ref()?.last()?;
-    Some((
-        row.value(row.clearance_mm? * factor / 1e3, "m"),
-        row.value(creep * factor / 1e3, "m"),
-    ))
+    Some((row.value(row.clearance_mm? * factor / 1e3, "m"), row.value(creep * factor / 1e3, "m")))
 }
 
 /// Highest resistance of the protective path inside a tool, ohms, its cord left out.
 pub fn bonding_max() -> Limit {
-    find(bonding(), "iec61010")
-        .and_then(|r| r.limit("max_ohm"))
-        .expect("insulation.toml: bonding.iec61010 is tested")
+    find(bonding(), "iec61010").and_then(|r| r.limit("max_ohm")).expect("insulation.toml: bonding.iec61010 is tested")
 }
 
 /// Least insulation resistance in ohms at 500 V d.c. for a grade; functional insulation has none.

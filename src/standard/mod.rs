@@ -93,9 +93,7 @@ pub fn limit(name: &str) -> Option<Limit> {
 /// The names nearest to `text`, best first, at most `count`.
 pub(crate) fn nearest_names<'a>(text: &str, names: impl Iterator<Item = &'a str>, count: usize) -> Vec<String> {
     let wanted = text.to_lowercase();
-    let mut scored: Vec<(f64, &str)> = names
-        .map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n))
-        .collect();
+    let mut scored: Vec<(f64, &str)> = names.map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n)).collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
     scored.dedup_by(|a, b| a.1 == b.1);
     scored.into_iter().take(count).map(|(_, n)| n.to_string()).collect()

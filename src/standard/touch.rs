@@ -81,10 +81,7 @@ pub fn limits(condition: Condition) -> TouchLimits {
     };
     let tested = "touch.toml: IEC 61010-1 rows are tested";
     let volts = find(voltage_limit(), volts).expect(tested);
-    let (ac, dc) = (
-        find(current_limit(), ac).expect(tested),
-        find(current_limit(), dc).expect(tested),
-    );
+    let (ac, dc) = (find(current_limit(), ac).expect(tested), find(current_limit(), dc).expect(tested));
     let charge = find(charge_limit(), "iec61010_charge_normal").expect(tested);
     let v = |x: Option<f64>| volts.value(x.expect(tested), "V");
     TouchLimits {
