@@ -10,9 +10,8 @@ fn example(name: &str) -> PathBuf {
 }
 
 fn good(name: &str) -> Jig {
-    jig::read(&example(name)).unwrap_or_else(|faults| {
-        panic!("{}", faults.iter().map(Fault::to_string).collect::<Vec<_>>().join("\n"))
-    })
+    jig::read(&example(name))
+        .unwrap_or_else(|faults| panic!("{}", faults.iter().map(Fault::to_string).collect::<Vec<_>>().join("\n")))
 }
 
 #[test]

@@ -55,7 +55,9 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
                 }
                 None => format!("a jig file knows {}", TOP.join(", ")),
             };
-            walk.faults.wrong(place, format!("a jig file has no section or key {}", quote(name)), help);
+            // After a header that cannot be read its keys seem to stand at the top: such a fault goes with the others
+            // that a slip in the text brings about.
+            walk.faults.missing(place, format!("a jig file has no section or key {}", quote(name)), help);
         }
     }
     for name in TOP_NEEDED {
@@ -297,13 +299,17 @@ fn part<'t>(
     }
     let kinds: Vec<&str> = PARTS.iter().map(|part| part.name).collect();
     let Some(kind) = table.get("kind") else {
-        walk.faults.missing(place, format!("{what} has no kind"), format!("add kind = {}", words::one_of(&kinds)));
+        walk.faults.missing(
+            place,
+            format!("{what} has no kind"),
+            format!("add one of kind = {}", words::one_of(&kinds)),
+        );
         return None;
     };
     let kind_place = walk.place(kind.span().start);
     let Some(word) = kind.get_ref().as_str() else {
         let message = format!("kind is {}, where a word in quotes is wanted", type_name(kind.get_ref()));
-        walk.faults.wrong(kind_place, message, format!("write kind = {}", words::one_of(&kinds)));
+        walk.faults.wrong(kind_place, message, format!("write one of kind = {}", words::one_of(&kinds)));
         return None;
     };
     let Some(section) = PARTS.iter().find(|part| part.name == word) else {

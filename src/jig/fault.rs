@@ -89,8 +89,12 @@ impl Faults {
         let Faults { file, mut found } = self;
         let lost: std::collections::BTreeSet<u32> = found.iter().filter(|f| f.syntax).map(|f| f.place.line).collect();
         if !lost.is_empty() {
+            found.sort_by_key(|f| f.place);
             found.retain(|f| f.syntax || (!f.missing && !lost.contains(&f.place.line)));
         }
+        let mut told = std::collections::BTreeSet::new();
+        // What follows a slip on its line is nearly always its echo.
+        found.retain(|f| !f.syntax || told.insert(f.place.line));
         // Stable, so that faults of one place stay in the order they were found.
         found.sort_by_key(|f| f.place);
         found.dedup_by(|b, a| a.place == b.place && a.message == b.message);

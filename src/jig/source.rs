@@ -118,11 +118,19 @@ pub(crate) fn tree<'t>(text: &'t str, index: &Index<'t>, faults: &mut Faults) ->
         let message = error.message();
         if count > 2 * MOST_FAULTS {
             // Only counted: nobody reads them, and a file of a hundred thousand slips is to be told at once.
-            faults.syntax(place, message, "");
+            if message == "duplicate key" {
+                faults.wrong(place, message, "");
+            } else {
+                faults.syntax(place, message, "");
+            }
             continue;
         }
         if message == "duplicate key" {
             duplicate(index, place, at, &mut twice_headers, faults);
+            continue;
+        }
+        if message.contains("recurs") {
+            faults.syntax(place, "keys or brackets are nested too deep", "a jig file needs no more than four levels");
             continue;
         }
         let line = index.line(place.line).trim();
@@ -142,6 +150,9 @@ fn hint(line: &str, message: &str) -> String {
             let key = key.trim();
             return format!("put the value in quotes: {key} = {}", quote(value));
         }
+    }
+    if message.contains("array") {
+        return "close the list with ] and put commas between".to_string();
     }
     if message.contains("unclosed") || message.contains("closing") || message.contains("invalid basic string") {
         return "close the quotes or brackets on this line".to_string();

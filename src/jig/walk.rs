@@ -119,8 +119,9 @@ impl<'t> Walk<'t, '_> {
         if choice.exclusive && begun.len() > 1 {
             let late = begun[1..].iter().flat_map(|group| group.iter()).filter_map(|key| row.places.get(*key)).min();
             let place = late.copied().unwrap_or(row.place);
-            let all: Vec<String> = begun.iter().map(|group| format!("({})", named(group))).collect();
-            self.faults.wrong(place, format!("{what} has two of {}", all.join(" and ")), "keep one of them");
+            let present: Vec<&str> =
+                begun.iter().filter_map(|group| group.iter().find(|key| row.has(key))).copied().collect();
+            self.faults.wrong(place, format!("{what} has both {}", present.join(" and ")), "keep one of them");
             return;
         }
         if groups.iter().any(|group| group.iter().all(|key| row.has(key))) {

@@ -5,6 +5,7 @@
 //! Reading is exact: the prefix is folded into the decimal exponent before the text becomes a binary number, so
 //! `"0.33 uF"` is the `f64` nearest to 0.33 millionths and `"150 kΩ"` is 150000.0.
 
+mod explain;
 mod fault;
 mod kind;
 mod print;

@@ -1,8 +1,9 @@
 //! Reading a quantity, exactly, with errors that say what to write instead. Must not know who asks.
 
+use super::ReadError;
+use super::explain::{not_a_number, wrong_unit};
 use super::fault::quote;
 use super::kind::{Kind, Range};
-use super::{ReadError, format};
 
 /// No part on a bench has a value beyond these, whatever its unit; the solver could do nothing with one that had.
 const LARGEST: f64 = 1e15;
@@ -32,6 +33,11 @@ pub fn parse_in(text: &str, kind: Kind, range: Range) -> Result<f64, ReadError> 
         ));
     }
     let value = read(trimmed, kind)?;
+    // "1e-400 Ω" became zero only because it is too small for the machine's numbers.
+    let digits = trimmed.split(['e', 'E']).next().unwrap_or_default();
+    if value == 0.0 && digits.contains(|c| matches!(c, '1'..='9')) {
+        return Err(too_small(trimmed, kind));
+    }
     check_size(trimmed, kind, value)?;
     let word = match range {
         Range::Positive if value < 0.0 => "negative",
@@ -46,6 +52,11 @@ pub fn parse_in(text: &str, kind: Kind, range: Range) -> Result<f64, ReadError> 
     ))
 }
 
+fn too_small(text: &str, kind: Kind) -> ReadError {
+    let help = format!("write a value that a real part can have, such as \"{}\"", kind.example());
+    ReadError::new(format!("{} is too small", quote(text)), help)
+}
+
 fn check_size(text: &str, kind: Kind, value: f64) -> Result<(), ReadError> {
     let size = value.abs();
     let such = format!("write a value that a real part can have, such as \"{}\"", kind.example());
@@ -53,7 +64,7 @@ fn check_size(text: &str, kind: Kind, value: f64) -> Result<(), ReadError> {
         return Err(ReadError::new(format!("{} is too large", quote(text)), such));
     }
     if value != 0.0 && size < SMALLEST {
-        return Err(ReadError::new(format!("{} is too small", quote(text)), such));
+        return Err(too_small(text, kind));
     }
     if kind == Kind::Temperature && value < ABSOLUTE_ZERO {
         return Err(ReadError::new(format!("{} is below absolute zero", quote(text)), such));
@@ -88,7 +99,7 @@ fn read(text: &str, kind: Kind) -> Result<f64, ReadError> {
 }
 
 /// The power of ten of a whole unit with or without prefix, or `None` when it is no unit of this kind.
-fn unit_power(text: &str, kind: Kind) -> Option<i32> {
+pub(super) fn unit_power(text: &str, kind: Kind) -> Option<i32> {
     kind.units().iter().find_map(|unit| {
         let prefix = text.strip_suffix(unit)?;
         if prefix.is_empty() {
@@ -161,8 +172,8 @@ fn read_gauge(text: &str) -> Option<Result<f64, ReadError>> {
 }
 
 /// A number as written, kept as decimal text until the prefix is known.
-struct Number<'a> {
-    text: &'a str,
+pub(super) struct Number<'a> {
+    pub(super) text: &'a str,
     mantissa: String,
     over: Option<f64>,
     exponent: i32,
@@ -184,7 +195,7 @@ impl Number<'_> {
 }
 
 /// Splits a leading number off. `None` when there is none.
-fn split_number(text: &str) -> Option<(Number<'_>, &str)> {
+pub(super) fn split_number(text: &str) -> Option<(Number<'_>, &str)> {
     let (negative, body) = match text.chars().next()? {
         '+' => (false, &text[1..]),
         c @ ('-' | '\u{2212}') => (true, &text[c.len_utf8()..]),
@@ -230,192 +241,4 @@ fn split_number(text: &str) -> Option<(Number<'_>, &str)> {
     let mut found = number(mantissa_end, None, exponent);
     found.text = &text[..skipped + end];
     Some((found, &body[end..]))
-}
-
-fn not_a_number(text: &str, kind: Kind) -> ReadError {
-    let help = format!("write {} as a number and a unit, such as \"{}\"", kind.name(), kind.example());
-    let lower = text.trim_start_matches(['+', '-', '\u{2212}']).to_ascii_lowercase();
-    if ["inf", "nan", "∞"].iter().any(|word| lower.starts_with(word)) {
-        return ReadError::new(format!("{} is not a number that a real part can have", quote(text)), help);
-    }
-    if let Some(rest) = lower.strip_prefix(',')
-        && rest.starts_with(|c: char| c.is_ascii_digit())
-    {
-        return comma(text);
-    }
-    if lower.starts_with(|c: char| c.is_ascii_digit()) && lower.contains('/') {
-        return ReadError::new(format!("{} divides by nothing", quote(text)), help);
-    }
-    if ["±", "~", "≈", "<", ">", "≤", "≥"].iter().any(|sign| text.starts_with(sign)) {
-        return ReadError::new(format!("{} begins with a sign that is not read", quote(text)), help);
-    }
-    ReadError::new(format!("{} does not begin with a number", quote(text)), help)
-}
-
-fn comma(text: &str) -> ReadError {
-    let whole: String = text.chars().take_while(|c| *c != ',').collect();
-    let decimals = text.chars().skip_while(|c| *c != ',').skip(1).take_while(char::is_ascii_digit).count();
-    let whole_digits = whole.trim_start_matches(['+', '-', '\u{2212}']);
-    let point = text.replacen(',', if whole_digits.is_empty() { "0." } else { "." }, 1);
-    if text.matches(',').count() > 1 || (text.contains('.') && text.find('.') > text.find(',')) {
-        return ReadError::new(
-            format!("{} has commas in its number", quote(text)),
-            format!("write {}", quote(&text.replace(',', ""))),
-        );
-    }
-    // "1,500 A" is fifteen hundred to some and one and a half to others: say so instead of choosing.
-    if decimals == 3 && !whole_digits.is_empty() && whole_digits != "0" {
-        return ReadError::new(
-            format!("{} has a comma that can be read two ways", quote(text)),
-            format!("write {} or {}", quote(&text.replacen(',', "", 1)), quote(&point)),
-        );
-    }
-    ReadError::new(format!("{} uses a decimal comma", quote(text)), format!("write {}", quote(&point)))
-}
-
-/// Why what follows the number is no unit of this kind, by the likeliest slip first.
-fn wrong_unit(text: &str, number: &str, rest: &str, kind: Kind) -> ReadError {
-    let such = format!("write {} such as \"{}\"", kind.name(), kind.example());
-    let instead = |unit: &str| format!("write \"{number} {unit}\"");
-    let first = rest.chars().next();
-    if rest.is_empty() {
-        let units: Vec<_> = suggested_units(kind).iter().map(|unit| format!("\"{number} {unit}\"")).collect();
-        return ReadError::new(format!("{} has no unit", quote(text)), format!("write {}", units.join(" or ")));
-    }
-    if first == Some(',') {
-        return comma(text);
-    }
-    if first == Some('_') || first == Some('\'') {
-        let joined: String = text.chars().filter(|c| !matches!(c, '_' | '\'')).collect();
-        return ReadError::new(
-            format!("{} has marks inside its number", quote(text)),
-            format!("write {}", quote(&joined)),
-        );
-    }
-    if let Some((second, tail)) = split_number(rest) {
-        if second.text.bytes().all(|b| b.is_ascii_digit())
-            && unit_power(tail.trim(), kind).is_some()
-            && !text.contains('/')
-        {
-            let joined = format!("{number}{} {}", second.text, tail.trim());
-            return ReadError::new(
-                format!("{} has a space inside its number", quote(text)),
-                format!("write {}", quote(&joined)),
-            );
-        }
-        return ReadError::new(format!("{} has two numbers", quote(text)), such);
-    }
-    if rest == "m" && kind == Kind::Resistance {
-        let help = format!("write \"{number} mΩ\" (milliohms) or \"{number} MΩ\" (megohms)");
-        return ReadError::new(format!("{} can be read two ways", quote(text)), help);
-    }
-    if rest.contains(|c: char| c.is_ascii_digit() || c.is_whitespace()) && !rest.ends_with(['2', '²']) {
-        let unit = rest.split(|c: char| c.is_whitespace() || c.is_ascii_digit()).next().unwrap_or_default();
-        if unit_power(unit, kind).is_some() {
-            let message = format!("{} has more behind its unit", quote(text));
-            return ReadError::new(message, format!("write one number and one unit: \"{number} {unit}\""));
-        }
-        let joined: String = rest.split_whitespace().collect();
-        if unit_power(&joined, kind).is_some() {
-            return ReadError::new(format!("{} has a space inside its unit", quote(text)), instead(&joined));
-        }
-    }
-    if kind == Kind::Length
-        && let Some(metres) = customary_length(rest)
-        && let Ok(count) = number.parse::<f64>()
-    {
-        let help = format!("write \"{}\"", format(count * metres, Kind::Length));
-        return ReadError::new(format!("{} is in feet or inches", quote(text)), help);
-    }
-    if let Some(unit) = old_spelling(rest, kind) {
-        return ReadError::new(format!("{} has a unit that is not read here", quote(text)), instead(unit));
-    }
-    let waveform = ["vac", "vdc", "vrms", "vpk", "aac", "adc", "arms", "v~", "a~", "vp", "vpp"];
-    if waveform.contains(&rest.to_ascii_lowercase().replace([' ', '.'], "").trim_start_matches(['m', 'k'])) {
-        let unit = &rest[..rest.find(['v', 'V', 'a', 'A']).map_or(0, |at| at + 1)].to_ascii_lowercase();
-        let unit = unit.replace('v', "V").replace('a', "A");
-        let message = format!("{} says which kind of volts or amperes it means", quote(text));
-        return ReadError::new(
-            message,
-            format!("write \"{number} {unit}\": the key itself says whether it is r.m.s., peak or d.c."),
-        );
-    }
-    if let Some(unit) = other_case(rest, kind) {
-        return ReadError::new(
-            format!("{} has a unit in the wrong case", quote(text)),
-            unit.iter().map(|u| instead(u)).collect::<Vec<_>>().join(" or "),
-        );
-    }
-    if let Some(other) = Kind::ALL.into_iter().find(|other| *other != kind && unit_power(rest, *other).is_some()) {
-        return ReadError::new(format!("{} is {}, where {} is wanted", quote(text), other.name(), kind.name()), such);
-    }
-    if kind.prefixes().iter().any(|(prefix, _)| *prefix == rest) {
-        let message = format!("{} has a prefix but no unit", quote(text));
-        return ReadError::new(message, instead(&format!("{rest}{}", kind.units()[0])));
-    }
-    ReadError::new(format!("{} has a unit that is not known ({})", quote(text), quote(rest)), such)
-}
-
-fn suggested_units(kind: Kind) -> &'static [&'static str] {
-    match kind {
-        Kind::Resistance => &["Ω", "kΩ"],
-        Kind::Capacitance => &["nF", "uF"],
-        Kind::Inductance => &["mH", "H"],
-        Kind::Current => &["mA", "A"],
-        Kind::Length => &["mm", "m"],
-        Kind::Area => &["mm2", "AWG"],
-        Kind::Voltage => &["V"],
-        Kind::Power => &["W"],
-        Kind::ApparentPower => &["VA"],
-        Kind::Energy => &["J"],
-        Kind::Frequency => &["Hz"],
-        Kind::Temperature => &["°C"],
-        Kind::Fraction => &["%"],
-        Kind::Time => &["s"],
-    }
-}
-
-/// Metres in a foot and an inch (exact by the agreement of 1959).
-fn customary_length(unit: &str) -> Option<f64> {
-    match unit.to_ascii_lowercase().as_str() {
-        "ft" | "feet" | "foot" | "'" | "′" => Some(0.3048),
-        "in" | "inch" | "inches" | "\"" | "″" => Some(0.0254),
-        _ => None,
-    }
-}
-
-/// Spellings found on old parts and in careless notes, with what they mean.
-fn old_spelling(unit: &str, kind: Kind) -> Option<&'static str> {
-    Some(match (kind, unit.to_ascii_lowercase().as_str()) {
-        // Capitals: "MF" on old parts is microfarads; "mf" is left to the upper and lower case hint.
-        (Kind::Capacitance, "mf") if unit == "MF" => "uF",
-        (Kind::Capacitance, "mfd" | "microfarad" | "microfarads") => "uF",
-        (Kind::Capacitance, "mmfd" | "mmf" | "picofarad" | "picofarads") => "pF",
-        (Kind::Resistance, "meg" | "megohm" | "megohms" | "mohms") => "MΩ",
-        (Kind::Resistance, "kilohm" | "kilohms" | "kiloohm") => "kΩ",
-        (Kind::Area, "sqmm" | "sq mm" | "mm^2" | "mm" | "qmm") => "mm2",
-        (Kind::Temperature, "c" | "ºc" | "deg c" | "deg" | "°" | "celsius" | "°c") => "°C",
-        (Kind::Fraction, "percent" | "per cent" | "pct") => "%",
-        (Kind::Time, "sec" | "secs" | "second" | "seconds") => "s",
-        (Kind::Voltage, "volt" | "volts") => "V",
-        (Kind::Current, "amp" | "amps" | "ampere" | "amperes") => "A",
-        (Kind::Power, "watt" | "watts") => "W",
-        (Kind::Frequency, "c/s" | "cps" | "cycles" | "hertz") => "Hz",
-        _ => return None,
-    })
-}
-
-/// Correct spellings that differ from the text only in upper and lower case.
-fn other_case(unit: &str, kind: Kind) -> Option<Vec<String>> {
-    let mut found = Vec::new();
-    let prefixes = kind.prefixes();
-    for base in kind.units() {
-        for prefix in std::iter::once("").chain(prefixes.iter().map(|p| p.0)) {
-            let right = format!("{prefix}{base}");
-            if right.to_lowercase() == unit.to_lowercase() {
-                found.push(right);
-            }
-        }
-    }
-    (!found.is_empty()).then_some(found)
 }
