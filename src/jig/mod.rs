@@ -1,5 +1,89 @@
-//! The jig file: what is written down, where it stands, what it means. Knows nothing of solving or judging.
+//! The jig file: what is written down, where it stands, what it means. Knows nothing of solving or judging, and gets
+//! the published numbers it needs through [`tables::Tables`].
+//!
+//! Reading goes one way: bytes → text (`source`) → TOML tree → rows by the one description of the format
+//! (`format`, `walk`, `contents`) → parts, supply, nets (`build`, `parts`, `supply`, `nets`). All faults of a file are
+//! collected and told in one run.
 
+mod build;
+mod contents;
+mod fault;
+mod format;
 pub mod model;
+mod nets;
+mod parts;
+mod schema;
+mod source;
+mod supply;
 pub mod tables;
+mod value;
+mod walk;
+mod words;
+pub mod write;
+
+use std::fs::File;
+use std::io::Read as _;
+use std::path::Path;
+
+pub use fault::{Fault, MOST_FAULTS};
 pub use model::*;
+pub use nets::{suggest_net, terminals};
+pub use schema::schema;
+use tables::Tables;
+
+/// Reads a jig file with the published tables of this program.
+///
+/// # Errors
+/// Every fault of the file, in its order; or why it cannot be opened.
+pub fn read(path: &Path) -> Result<Jig, Vec<Fault>> {
+    read_with(path, crate::standard::tables())
+}
+
+/// As [`read`], with tables of the caller's.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
+    let name = path.display().to_string();
+    let cannot = |message: &str, help: &str| {
+        vec![Fault { file: name.clone(), line: 0, column: 0, message: message.to_string(), help: help.to_string() }]
+    };
+    if path.is_dir() {
+        return Err(cannot("this is a folder", "name the jig file in it"));
+    }
+    let mut bytes = Vec::new();
+    // One byte more than allowed is enough to know; an endless device is not read to its end.
+    let most = source::LARGEST_FILE as u64 + 1;
+    match File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes)) {
+        Ok(_) => parse_with(&name, &bytes, tables),
+        Err(error) => {
+            let help = match error.kind() {
+                std::io::ErrorKind::NotFound => "look at the spelling of the path",
+                std::io::ErrorKind::PermissionDenied => "look at the rights of the file",
+                _ => "",
+            };
+            let why = match error.kind() {
+                std::io::ErrorKind::NotFound => "no such file".to_string(),
+                std::io::ErrorKind::PermissionDenied => "you may not read this file".to_string(),
+                _ => format!("cannot be read: {error}"),
+            };
+            Err(cannot(&why, help))
+        }
+    }
+}
+
+/// Reads the bytes of a jig file with the published tables of this program. `file_name` is what faults name.
+///
+/// # Errors
+/// Every fault of the file, in its order, at most [`MOST_FAULTS`] and then a count.
+pub fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<Fault>> {
+    parse_with(file_name, bytes, crate::standard::tables())
+}
+
+/// As [`parse`], with tables of the caller's.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_with(file_name: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
+    build::jig(file_name, bytes, tables)
+}

@@ -231,7 +231,8 @@ impl Part {
 /// Two ends of a part.
 pub type Ends = [NetId; 2];
 
-/// Kinds of part with what the file says of them. `Option` = not written. SI base units; fractions, not per cent.
+/// Kinds of part with what the file says of them. `Option` = not written. SI base units; fractions, not per cent;
+/// temperatures in degrees Celsius.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs)]
 pub enum PartKind {

@@ -1,1 +1,19 @@
-//! Values with units: read and print.
+//! Values with units: read what a bench writes, print what a bench reads. Knows nothing of jigs, circuits or limits.
+//!
+//! Inside the program every value is an `f64` in its SI base unit, with two exceptions which [`Kind`] names:
+//! temperatures are in degrees Celsius and fractions are plain numbers (`"5 %"` is `0.05`).
+//! Reading is exact: the prefix is folded into the decimal exponent before the text becomes a binary number, so
+//! `"0.33 uF"` is the `f64` nearest to 0.33 millionths and `"150 kΩ"` is 150000.0.
+
+mod explain;
+mod fault;
+mod kind;
+mod print;
+mod read;
+
+pub use fault::ReadError;
+pub use kind::{Kind, Range};
+pub use print::{format, format_unit};
+pub use read::{parse, parse_in};
+
+pub(crate) use fault::quote;

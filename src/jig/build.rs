@@ -1,0 +1,368 @@
+//! Puts the jig together, section by section. Must not know how a key is read.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest as _, Sha256};
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::fault::{Fault, Faults};
+use super::format::{
+    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, PARTS, SUPPLY, Section, TOP, TOP_NEEDED, TOUCHABLE,
+};
+use super::model::{
+    Accept, Enclosure, Insulation, Jig, LoadKind, NET_PE, NetId, Outlet, OutletLoad, Part, Place, Touchable, Usage,
+};
+use super::nets::{NetNames, terminals};
+use super::parts::{grade, part_kind};
+use super::source::{self, Index};
+use super::tables::Tables;
+use super::value::Row;
+use super::walk::{Walk, in_order, type_name};
+use super::{supply, words};
+use crate::quantity::quote;
+
+pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
+    let mut faults = Faults::new(file);
+    let read = source::text(bytes, &mut faults).and_then(|text| {
+        let index = Index::new(text);
+        let tree = source::tree(text, &index, &mut faults)?;
+        let mut walk = Walk { index: &index, faults: &mut faults, nets: NetNames::new() };
+        whole(&mut walk, tree.get_ref(), tables)
+    });
+    match read {
+        Some(mut jig) if faults.is_empty() => {
+            jig.file = file.to_string();
+            jig.sha256 = Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect();
+            Ok(jig)
+        }
+        _ => Err(faults.finish()),
+    }
+}
+
+/// Everything in the file; `None` after a fault.
+fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) -> Option<Jig> {
+    if !format_number(walk, top) {
+        return None;
+    }
+    for (name, at, _) in in_order(top) {
+        if !TOP.contains(&name) {
+            let place = walk.place(at);
+            let help = match words::nearest(name, TOP.iter().copied()) {
+                Some(word) => format!("did you mean \"{word}\"?"),
+                None if PARTS.iter().any(|part| part.name == name) => {
+                    format!("a part is written [part.X1] with kind = \"{name}\"")
+                }
+                None => format!("a jig file knows {}", TOP.join(", ")),
+            };
+            // After a header that cannot be read its keys seem to stand at the top: such a fault goes with the others
+            // that a slip in the text brings about.
+            walk.faults.missing(place, format!("a jig file has no section or key {}", quote(name)), help);
+        }
+    }
+    for name in TOP_NEEDED {
+        if !top.contains_key(*name) {
+            let (header, help) = match *name {
+                "part" => ("[part.…]", "add each part as [part.R1] with its kind"),
+                "supply" => ("[supply]", "add it, with system and plug"),
+                _ => ("[jig]", "add it, with name and use"),
+            };
+            walk.faults.missing(Place { line: 1, column: 1 }, format!("the file has no {header}"), help);
+        }
+    }
+    let mut places = BTreeMap::new();
+    let jig_row = single(walk, top, &JIG, &mut places);
+    let supply_row = single(walk, top, &SUPPLY, &mut places);
+    let box_row = single(walk, top, &ENCLOSURE, &mut places);
+    let supply = supply_row.and_then(|row| supply::supply(&row, tables, walk.faults));
+    let enclosure = match box_row {
+        Some(row) => supply::enclosure(&row),
+        None => Enclosure { material: None, class: None, size: None, opens_with: None },
+    };
+
+    let (part_names, parts) = parts(walk, top, tables);
+    let outlets = outlets(walk, top);
+    let insulations = repeated(walk, top, &INSULATION, insulation);
+    let touchables = repeated(walk, top, &TOUCHABLE, |row| {
+        Some(Touchable { name: row.text("name")?, net: row.net("net")?, place: row.place })
+    });
+    let net_places: Vec<(NetId, Place)> = touchables
+        .values
+        .iter()
+        .zip(&touchables.rows)
+        .map(|(touchable, row)| (touchable.net, row.place_of("net")))
+        .collect();
+    unique(walk, "touchable", &touchables.rows);
+    unique(walk, "outlet", &outlets.rows);
+    let accepts = accepts(walk, top, &part_names);
+
+    let mut ends: Vec<usize> = Vec::new();
+    let wired: Vec<NetId> = parts
+        .iter()
+        .flat_map(|part| terminals(&part.kind))
+        .chain(outlets.values.iter().flat_map(|outlet| outlet.across))
+        .collect();
+    let touched = touchables.values.iter().map(|touchable| touchable.net);
+    let plugged = supply.as_ref().is_none_or(|supply| supply.mains.is_some());
+    let from_plug = if plugged { 0..NET_PE + 1 } else { 0..0 };
+    for net in wired.iter().copied().chain(touched).chain(from_plug) {
+        if ends.len() <= net {
+            ends.resize(net + 1, 0);
+        }
+        ends[net] += 1;
+    }
+    // With a part left out its nets are unknown, and every net would seem misspelt.
+    if parts.len() == part_names.len() && outlets.whole && touchables.whole {
+        walk.nets.check(&wired, &net_places, plugged, walk.faults);
+    }
+
+    let jig_row = jig_row?;
+    let nets = std::mem::replace(&mut walk.nets, NetNames::new());
+    Some(Jig {
+        file: String::new(),
+        sha256: String::new(),
+        name: jig_row.text("name")?,
+        unit: jig_row.text("unit").unwrap_or_default(),
+        usage: match jig_row.word("use")? {
+            "hand-held" => Usage::HandHeld,
+            "bench" => Usage::Bench,
+            _ => Usage::Fixed,
+        },
+        supply: supply?,
+        enclosure,
+        parts,
+        outlets: outlets.values,
+        insulations: insulations.values,
+        touchables: touchables.values,
+        accepts,
+        nets: nets.finish(&ends),
+        places,
+    })
+}
+
+/// Whether the file is of the format that is read here. Of another format nothing else can be said.
+fn format_number<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> bool {
+    let wanted = format!("write format = {FORMAT}");
+    let Some(node) = top.get("format") else {
+        let start = Place { line: 1, column: 1 };
+        walk.faults.missing(start, "the file has no format", format!("begin it with format = {FORMAT}"));
+        return true;
+    };
+    let place = walk.place(node.span().start);
+    match node.get_ref() {
+        DeValue::Integer(number) if number.radix() == 10 && number.as_str().parse() == Ok(FORMAT) => true,
+        DeValue::Integer(number) => {
+            let message = format!("the file is of format {}", number.as_str());
+            walk.faults.wrong(place, message, format!("this program reads format {FORMAT} only"));
+            false
+        }
+        other => {
+            walk.faults.wrong(place, format!("format is {}, where a whole number is wanted", type_name(other)), wanted);
+            true
+        }
+    }
+}
+
+/// A section that stands once; keeps the places of its keys.
+fn single<'t>(
+    walk: &mut Walk<'t, '_>,
+    top: &DeTable<'t>,
+    section: &Section,
+    places: &mut BTreeMap<String, Place>,
+) -> Option<Row> {
+    let (key, node) = top.get_key_value(section.name)?;
+    let table = walk.table(section.name, node)?;
+    let place = walk.place(key.span().start.min(node.span().start));
+    let row = walk.row(&format!("[{}]", section.name), place, table, section, &[]);
+    places.insert(section.name.to_string(), place);
+    for (key, place) in &row.places {
+        places.insert(format!("{}.{key}", section.name), *place);
+        for inner in row.rows(key) {
+            for (name, place) in &inner.places {
+                places.insert(format!("{}.{key}.{name}", section.name), *place);
+            }
+        }
+    }
+    Some(row)
+}
+
+/// What a repeated section gave.
+struct Many<T> {
+    /// Rows and values side by side, those only that could be built.
+    rows: Vec<Row>,
+    values: Vec<T>,
+    /// Whether all could be.
+    whole: bool,
+}
+
+fn repeated<'t, T>(
+    walk: &mut Walk<'t, '_>,
+    top: &DeTable<'t>,
+    section: &Section,
+    build: impl Fn(&Row) -> Option<T>,
+) -> Many<T> {
+    let mut many = Many { rows: Vec::new(), values: Vec::new(), whole: true };
+    let Some(node) = top.get(section.name) else { return many };
+    let what = format!("[[{}]]", section.name);
+    let Some(list) = node.get_ref().as_array() else {
+        let place = walk.place(node.span().start);
+        walk.faults.wrong(place, format!("{} may stand more than once", section.name), format!("write {what}"));
+        many.whole = false;
+        return many;
+    };
+    for node in list.iter() {
+        let place = walk.place(node.span().start);
+        let built = node.get_ref().as_table().map(|table| walk.row(&what, place, table, section, &[]));
+        if built.is_none() {
+            let message = format!("{} holds {}", section.name, type_name(node.get_ref()));
+            walk.faults.wrong(place, message, format!("write {what} and its keys below"));
+        }
+        match built.and_then(|row| build(&row).map(|value| (row, value))) {
+            Some((row, value)) => {
+                many.rows.push(row);
+                many.values.push(value);
+            }
+            None => many.whole = false,
+        }
+    }
+    many
+}
+
+/// Names of a repeated section are unique.
+fn unique(walk: &mut Walk<'_, '_>, what: &str, rows: &[Row]) {
+    let mut first: BTreeMap<String, Place> = BTreeMap::new();
+    for row in rows {
+        let Some(name) = row.text("name") else { continue };
+        let place = row.place_of("name");
+        match first.get(&name) {
+            Some(earlier) => {
+                let message = format!("the {what} {} is there twice, first in line {}", quote(&name), earlier.line);
+                walk.faults.wrong(place, message, "give one of them another name");
+            }
+            None => {
+                first.insert(name, place);
+            }
+        }
+    }
+}
+
+/// Names of all parts, and the parts that could be built, in file order.
+fn parts<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) -> (Vec<String>, Vec<Part>) {
+    let (mut names, mut parts) = (Vec::new(), Vec::new());
+    let Some(node) = top.get("part") else {
+        return (names, parts);
+    };
+    let Some(table) = node.get_ref().as_table() else {
+        let place = walk.place(node.span().start);
+        let message = format!("part is {}, where a table is wanted", type_name(node.get_ref()));
+        walk.faults.wrong(place, message, "write [part.R1] for each part");
+        return (names, parts);
+    };
+    if table.is_empty() {
+        let place = walk.place(node.span().start);
+        walk.faults.missing(place, "the jig has no parts", "add each part as [part.R1] with its kind");
+    }
+    for (name, at, node) in in_order(table) {
+        let place = walk.place(at.min(node.span().start));
+        if names.len() == MOST_PARTS {
+            let message = format!("the file has {} parts", table.len());
+            walk.faults.wrong(
+                place,
+                message,
+                format!("a jig has at most {MOST_PARTS}; from here on they are not read"),
+            );
+            break;
+        }
+        names.push(name.to_string());
+        parts.extend(part(walk, name, place, node, tables));
+    }
+    (names, parts)
+}
+
+fn part<'t>(
+    walk: &mut Walk<'t, '_>,
+    name: &str,
+    place: Place,
+    node: &Spanned<DeValue<'t>>,
+    tables: &dyn Tables,
+) -> Option<Part> {
+    let Some(table) = node.get_ref().as_table() else {
+        let message = format!("part {} is {}, where a table is wanted", quote(name), type_name(node.get_ref()));
+        walk.faults.wrong(place, message, "write [part.R1] and its keys below");
+        return None;
+    };
+    let what = format!("part {name}");
+    let named = walk.name("the part name", name, place);
+    if name.contains('.') {
+        let help = "leave the full stop out: reports name a winding as T1.primary";
+        walk.faults.wrong(place, format!("the part name {} has a full stop", quote(name)), help);
+    }
+    let kinds: Vec<&str> = PARTS.iter().map(|part| part.name).collect();
+    let Some(kind) = table.get("kind") else {
+        walk.faults.missing(
+            place,
+            format!("{what} has no kind"),
+            format!("add one of kind = {}", words::one_of(&kinds)),
+        );
+        return None;
+    };
+    let kind_place = walk.place(kind.span().start);
+    let Some(word) = kind.get_ref().as_str() else {
+        let message = format!("kind is {}, where a word in quotes is wanted", type_name(kind.get_ref()));
+        walk.faults.wrong(kind_place, message, format!("write one of kind = {}", words::one_of(&kinds)));
+        return None;
+    };
+    let Some(section) = PARTS.iter().find(|part| part.name == word) else {
+        walk.faults.wrong(kind_place, format!("there is no kind of part {}", quote(word)), words::help(word, &kinds));
+        return None;
+    };
+    let row = walk.row(&format!("{word} {name}"), place, table, section, &["kind"]);
+    let kind = part_kind(word, &row, tables, walk.faults)?;
+    named.then(|| Part { name: name.to_string(), place, places: row.places, kind })
+}
+
+fn outlets<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> Many<Outlet> {
+    let open = || vec![OutletLoad { label: "open".to_string(), kind: LoadKind::Open }];
+    repeated(walk, top, &OUTLET, |row| {
+        Some(Outlet {
+            name: row.text("name")?,
+            across: row.ends("across")?,
+            loads: if row.has("loads") { row.loads("loads")? } else { open() },
+            place: row.place,
+        })
+    })
+}
+
+fn insulation(row: &Row) -> Option<Insulation> {
+    Some(Insulation {
+        between: row.sides("between")?,
+        grade: row.word("grade").and_then(grade)?,
+        clearance: row.number("clearance"),
+        creepage: row.number("creepage"),
+        place: row.place,
+    })
+}
+
+fn accepts<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, part_names: &[String]) -> Vec<Accept> {
+    let accepts = repeated(walk, top, &ACCEPT, |row| {
+        Some(Accept {
+            check: row.text("check")?,
+            part: row.text("part"),
+            reason: row.text("reason")?,
+            by: row.text("by")?,
+            until: row.text("until")?,
+            place: row.place,
+        })
+    });
+    for (accept, row) in accepts.values.iter().zip(&accepts.rows) {
+        let Some(part) = accept.part.as_ref().filter(|part| !part_names.contains(part)) else {
+            continue;
+        };
+        let help = match words::nearest(part, part_names.iter().map(String::as_str)) {
+            Some(word) => format!("did you mean \"{word}\"?"),
+            None => "name a part of this jig, or leave part out".to_string(),
+        };
+        walk.faults.wrong(row.place_of("part"), format!("the jig has no part {}", quote(part)), help);
+    }
+    accepts.values
+}

@@ -1,0 +1,126 @@
+//! Faults of a jig file: what is wrong, where, what to write instead. Must not know what a jig means.
+
+use std::fmt;
+
+use super::model::Place;
+
+/// One fault of a jig file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// File as named by the user.
+    pub file: String,
+    /// Line, from 1; 0 when the fault is not at a place in the text (the file cannot be opened, is too large).
+    pub line: u32,
+    /// Column in characters, from 1; 0 together with line 0.
+    pub column: u32,
+    /// What is wrong.
+    pub message: String,
+    /// What was expected, what to write instead; may be empty.
+    pub help: String,
+}
+
+impl fmt::Display for Fault {
+    /// `wand.toml:14:12: error: "0,6 W" uses a decimal comma; write "0.6 W"`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:", self.file)?;
+        if self.line > 0 {
+            write!(f, "{}:{}:", self.line, self.column)?;
+        }
+        write!(f, " error: {}", self.message)?;
+        if !self.help.is_empty() {
+            write!(f, "; {}", self.help)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Fault {}
+
+/// Most faults told in one run; beyond these only their number is told.
+pub const MOST_FAULTS: usize = 100;
+
+/// Collects the faults of one file.
+pub(crate) struct Faults {
+    file: String,
+    found: Vec<Found>,
+}
+
+struct Found {
+    place: Place,
+    message: String,
+    help: String,
+    /// Something is absent. Such faults are dropped when the text could not be read whole: what is "missing" may
+    /// stand in the part that was lost.
+    missing: bool,
+    /// The text itself could not be read here.
+    syntax: bool,
+}
+
+impl Faults {
+    pub(crate) fn new(file: &str) -> Self {
+        Self { file: file.to_string(), found: Vec::new() }
+    }
+
+    /// Something at this place is wrong.
+    pub(crate) fn wrong(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
+        self.push(place, message.into(), help.into(), false, false);
+    }
+
+    /// Something is missing at this place.
+    pub(crate) fn missing(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
+        self.push(place, message.into(), help.into(), true, false);
+    }
+
+    /// The text cannot be read here.
+    pub(crate) fn syntax(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
+        self.push(place, message.into(), help.into(), false, true);
+    }
+
+    fn push(&mut self, place: Place, message: String, help: String, missing: bool, syntax: bool) {
+        self.found.push(Found { place, message, help, missing, syntax });
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.found.is_empty()
+    }
+
+    /// The faults in the order of the file, at most [`MOST_FAULTS`] and then a count of the others.
+    pub(crate) fn finish(self) -> Vec<Fault> {
+        let Faults { file, mut found } = self;
+        let lost: std::collections::BTreeSet<u32> = found.iter().filter(|f| f.syntax).map(|f| f.place.line).collect();
+        if !lost.is_empty() {
+            found.sort_by_key(|f| f.place);
+            found.retain(|f| f.syntax || (!f.missing && !lost.contains(&f.place.line)));
+        }
+        let mut told = std::collections::BTreeSet::new();
+        // What follows a slip on its line is nearly always its echo.
+        found.retain(|f| !f.syntax || told.insert(f.place.line));
+        // Stable, so that faults of one place stay in the order they were found.
+        found.sort_by_key(|f| f.place);
+        found.dedup_by(|b, a| a.place == b.place && a.message == b.message);
+        let more = found.len().saturating_sub(MOST_FAULTS);
+        found.truncate(MOST_FAULTS);
+        let last = found.last().map(|f| f.place).unwrap_or_default();
+        let mut faults: Vec<Fault> = found
+            .into_iter()
+            .map(|f| Fault {
+                file: file.clone(),
+                line: f.place.line,
+                column: f.place.column,
+                message: f.message,
+                help: f.help,
+            })
+            .collect();
+        if more > 0 {
+            let (s, them) = if more == 1 { ("", "it") } else { ("s", "them") };
+            faults.push(Fault {
+                file,
+                line: last.line,
+                column: last.column,
+                message: format!("{more} more fault{s} in this file"),
+                help: format!("mend these and run again to see {them}"),
+            });
+        }
+        faults
+    }
+}

@@ -1,0 +1,155 @@
+//! Nets: names to numbers, how many ends each has, which look like slips. Must not know any electricity.
+
+use std::collections::BTreeMap;
+
+use super::fault::Faults;
+use super::model::{Jig, NET_PE, Net, NetId, PartKind, Place, SwitchContacts};
+use super::words;
+use crate::quantity::quote;
+
+/// Names of nets met so far. The first three are L, N and PE.
+pub(crate) struct NetNames {
+    names: Vec<Name>,
+    ids: BTreeMap<String, NetId>,
+}
+
+struct Name {
+    name: String,
+    place: Option<Place>,
+    /// Where an insulation names it.
+    stated: Option<Place>,
+}
+
+impl NetNames {
+    pub(crate) fn new() -> Self {
+        let mut nets = Self { names: Vec::new(), ids: BTreeMap::new() };
+        for name in ["L", "N", "PE"] {
+            nets.add(name, None);
+        }
+        nets
+    }
+
+    fn add(&mut self, name: &str, place: Option<Place>) -> NetId {
+        let id = self.names.len();
+        self.names.push(Name { name: name.to_string(), place, stated: None });
+        self.ids.insert(name.to_string(), id);
+        id
+    }
+
+    /// The number of a net, new or known; keeps the first place in the file.
+    pub(crate) fn id(&mut self, name: &str, place: Place) -> NetId {
+        let Some(id) = self.ids.get(name).copied() else {
+            return self.add(name, Some(place));
+        };
+        let first = &mut self.names[id].place;
+        *first = Some(first.map_or(place, |known| known.min(place)));
+        id
+    }
+
+    /// Notes that an insulation names this net.
+    pub(crate) fn stated(&mut self, id: NetId, place: Place) {
+        self.names[id].stated.get_or_insert(place);
+    }
+
+    /// Touchables and insulations must name a net that something else names too: a misspelt one would be an island
+    /// that no check ever reaches. `plugged` tells whether L, N and PE come from outside; `touched` are the nets of
+    /// the touchables with their places.
+    pub(crate) fn check(&self, wired: &[NetId], touched: &[(NetId, Place)], plugged: bool, faults: &mut Faults) {
+        let real = |id: NetId| wired.contains(&id) || (plugged && id <= NET_PE);
+        let near = |id: NetId| {
+            let others = self.names.iter().enumerate().filter(|(other, entry)| {
+                *other != id && (real(*other) || entry.stated.is_some() || touched.iter().any(|(net, _)| net == other))
+            });
+            words::nearest(&self.names[id].name, others.map(|(_, entry)| entry.name.as_str()))
+                .map(|name| format!("did you mean \"{name}\"?"))
+        };
+        for (id, place) in touched.iter().copied() {
+            if !real(id) && self.names[id].stated.is_none() {
+                let help = near(id)
+                    .unwrap_or_else(|| "name a net of a part, or state its insulation in [[insulation]]".to_string());
+                faults.wrong(
+                    place,
+                    format!("no part and no insulation names the net {}", quote(&self.names[id].name)),
+                    help,
+                );
+            }
+        }
+        for (id, entry) in self.names.iter().enumerate() {
+            let Some(place) = entry.stated else { continue };
+            if !real(id) && !touched.iter().any(|(net, _)| *net == id) {
+                let help = near(id).unwrap_or_else(|| "name a net of a part or of something touchable".to_string());
+                faults.wrong(
+                    place,
+                    format!("no part and nothing touchable names the net {}", quote(&entry.name)),
+                    help,
+                );
+            }
+        }
+    }
+
+    /// The nets with the number of their ends.
+    pub(crate) fn finish(self, ends: &[usize]) -> Vec<Net> {
+        let unmentioned = Place { line: 1, column: 1 };
+        self.names
+            .into_iter()
+            .enumerate()
+            .map(|(id, entry)| Net {
+                name: entry.name,
+                place: entry.place.unwrap_or(unmentioned),
+                ends: ends.get(id).copied().unwrap_or(0),
+            })
+            .collect()
+    }
+}
+
+/// The nets a part's terminals are on, one entry a terminal. A switch with positions has one terminal for each net it
+/// names, however often it names it.
+pub fn terminals(kind: &PartKind) -> Vec<NetId> {
+    match kind {
+        PartKind::Resistor { across, .. }
+        | PartKind::Capacitor { across, .. }
+        | PartKind::Inductor { across, .. }
+        | PartKind::Winding { across, .. }
+        | PartKind::Diode { across, .. }
+        | PartKind::Led { across, .. }
+        | PartKind::Suppressor { across, .. }
+        | PartKind::Neon { across, .. }
+        | PartKind::Filament { across, .. }
+        | PartKind::Fuse { across, .. }
+        | PartKind::ThermalFuse { across, .. }
+        | PartKind::Varistor { across, .. }
+        | PartKind::Thermistor { across, .. }
+        | PartKind::Load { across, .. }
+        | PartKind::Wire { across, .. } => across.to_vec(),
+        PartKind::Bridge { ac, plus, minus, .. } => vec![ac[0], ac[1], *plus, *minus],
+        PartKind::Psu { input, output, .. } => [*input, *output].concat(),
+        PartKind::Transformer { primary, secondaries, .. } => {
+            std::iter::once(primary).chain(secondaries).flat_map(|winding| winding.across).collect()
+        }
+        PartKind::Switch { contacts: SwitchContacts::Poles(poles), .. } => poles.concat(),
+        PartKind::Switch { contacts: SwitchContacts::Positions(positions), .. } => {
+            let mut nets: Vec<NetId> = positions.iter().flat_map(|(_, contacts)| contacts.concat()).collect();
+            nets.sort_unstable();
+            nets.dedup();
+            nets
+        }
+        PartKind::Socket { nets, .. } => nets.clone(),
+    }
+}
+
+impl Jig {
+    /// Nets with a single end: probably misspelt or forgotten. Left out are the plug's own pins, and the net of
+    /// something touchable that nothing is meant to join.
+    pub fn loose_nets(&self) -> Vec<NetId> {
+        let from_plug = |id: NetId| self.supply.mains.is_some() && id <= NET_PE;
+        let touched = |id: NetId| self.touchables.iter().any(|touchable| touchable.net == id);
+        (0..self.nets.len()).filter(|id| self.nets[*id].ends == 1 && !from_plug(*id) && !touched(*id)).collect()
+    }
+}
+
+/// The net that was probably meant by a name which is used once: `"L 1"` → `L1`.
+pub fn suggest_net<'j>(jig: &'j Jig, name: &str) -> Option<&'j str> {
+    let plugged = jig.supply.mains.is_some();
+    let used = jig.nets.iter().enumerate().filter(|(id, net)| net.ends > 0 || (plugged && *id <= NET_PE));
+    words::nearest(name, used.map(|(_, net)| net.name.as_str()))
+}

@@ -1,0 +1,136 @@
+//! From the keys of `[supply]` and `[enclosure]` to what they mean. Must not know TOML.
+
+use super::fault::Faults;
+use super::model::{Arrangement, Class, Cord, Enclosure, Mains, Material, OpensWith, Plug, Supply};
+use super::tables::Tables;
+use super::value::Row;
+use crate::quantity::{Kind, format, quote};
+
+/// The supply, or `None` after a fault.
+pub(crate) fn supply(row: &Row, tables: &dyn Tables, faults: &mut Faults) -> Option<Supply> {
+    let system = row.text("system");
+    if system.as_deref() == Some("none") {
+        return no_mains(row, faults);
+    }
+    let mains = match system {
+        Some(system) => by_name(row, &system, tables, faults),
+        None => written_out(row),
+    };
+    let fixed = row.text("plug").as_deref() == Some("fixed");
+    if !row.has("plug") {
+        let help = "write plug = \"C\" (the letter of its type, A to O), plug = \"fixed\" for hard-wired, or system = \"none\" for a tool without mains";
+        faults.missing(row.place, "[supply] does not say how the jig is connected", help);
+    }
+    let plug = match row.text("plug") {
+        Some(letter) if !fixed => plug(row, &letter, tables, faults),
+        _ => None,
+    };
+    let residual = row.residual("rcd");
+    let cord = row.rows("cord").first().map(cord);
+    let connected = fixed || plug.is_some();
+    if !connected {
+        return None;
+    }
+    Some(Supply {
+        mains: Some(mains?),
+        plug,
+        fixed,
+        cord,
+        breaker: row.number("breaker"),
+        rcd: residual,
+        plug_fuse: row.number("plug-fuse"),
+    })
+}
+
+fn no_mains(row: &Row, faults: &mut Faults) -> Option<Supply> {
+    for key in ["plug", "cord", "breaker", "rcd", "plug-fuse"] {
+        if let Some(place) = row.places.get(key) {
+            let help = "remove it, or write the system the jig is plugged into";
+            faults.wrong(*place, format!("a tool with system = \"none\" has no {key}"), help);
+        }
+    }
+    Some(Supply { mains: None, plug: None, fixed: false, cord: None, breaker: None, rcd: None, plug_fuse: None })
+}
+
+fn by_name(row: &Row, system: &str, tables: &dyn Tables, faults: &mut Faults) -> Option<Mains> {
+    match tables.supply(system) {
+        Ok(mains) => Some(mains),
+        Err(near) => {
+            let otherwise = "else write volts, frequency and tolerance";
+            let help = match near.first() {
+                Some(nearest) => format!("did you mean \"{nearest}\"? {}", capital(otherwise)),
+                None => otherwise.to_string(),
+            };
+            faults.wrong(row.place_of("system"), format!("the supplies table has no {}", quote(system)), help);
+            None
+        }
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// Volts, frequency and tolerance as written. One pin is taken as live: a system with two live pins is a row of the
+/// table.
+fn written_out(row: &Row) -> Option<Mains> {
+    let (nominal, hertz, tolerance) = (row.number("volts")?, row.number("frequency")?, row.number("tolerance")?);
+    Some(Mains {
+        label: format!("{} {}", format(nominal, Kind::Voltage), format(hertz, Kind::Frequency)),
+        row: String::new(),
+        low: nominal * (1.0 - tolerance),
+        nominal,
+        high: nominal * (1.0 + tolerance),
+        hertz,
+        arrangement: Arrangement::LineNeutral,
+        source: "as written in the jig file".to_string(),
+    })
+}
+
+fn plug(row: &Row, letter: &str, tables: &dyn Tables, faults: &mut Faults) -> Option<Plug> {
+    let plug = tables.plug(letter);
+    if plug.is_none() {
+        let upper = letter.to_uppercase();
+        let help = if upper != letter && (upper == "FIXED" || tables.plug(&upper).is_some()) {
+            format!("write \"{}\"", if upper == "FIXED" { "fixed" } else { &upper })
+        } else {
+            "write the letter of its type, A to O, or \"fixed\" for hard-wired".to_string()
+        };
+        faults.wrong(row.place_of("plug"), format!("{} is no plug type", quote(letter)), help);
+    }
+    plug
+}
+
+fn cord(row: &Row) -> Cord {
+    Cord {
+        area: row.number("area"),
+        length: row.number("length"),
+        cores: row.count("cores"),
+        strain_relief: row.flag("strain-relief"),
+    }
+}
+
+/// The box; nothing is needed.
+pub(crate) fn enclosure(row: &Row) -> Enclosure {
+    Enclosure {
+        material: match row.word("material") {
+            Some("insulating") => Some(Material::Insulating),
+            Some("metal") => Some(Material::Metal),
+            Some("open") => Some(Material::Open),
+            _ => None,
+        },
+        class: match row.word("class") {
+            Some("I") => Some(Class::I),
+            Some("II") => Some(Class::II),
+            Some("III") => Some(Class::III),
+            _ => None,
+        },
+        size: row.size("size"),
+        opens_with: match row.word("opens-with") {
+            Some("tool") => Some(OpensWith::Tool),
+            Some("hand") => Some(OpensWith::Hand),
+            _ => None,
+        },
+    }
+}

@@ -1,0 +1,206 @@
+//! Writes a new jig file: ordered sections, comments, one key a line. Must not know what the keys mean.
+
+use std::fmt;
+use std::io::{self, Write as _};
+use std::path::Path;
+
+/// Builds the text of a jig file from the top down.
+///
+/// ```
+/// use deadfront::jig::write::Text;
+/// let text = Text::new()
+///     .comment("Neon wand, first draft")
+///     .section("part.R1")
+///     .key("kind", "resistor")
+///     .list("across", &["L", "a"])
+///     .finish();
+/// assert!(text.ends_with("[part.R1]\nkind = \"resistor\"\nacross = [\"L\", \"a\"]\n"));
+/// ```
+#[derive(Debug, Clone)]
+pub struct Text {
+    out: String,
+    ended: bool,
+}
+
+impl Default for Text {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Text {
+    /// Begins a file of the format that this program reads.
+    pub fn new() -> Self {
+        Self { out: format!("format = {}\n", super::format::FORMAT), ended: false }
+    }
+
+    /// A comment on lines of its own. Before a section it goes above the section's header with a free line before it.
+    pub fn comment(mut self, text: &str) -> Self {
+        self.free_line();
+        for line in text.lines() {
+            // Only tab is allowed of the control characters in a comment (TOML 1.0, "Comment").
+            let line: String = line.chars().map(|c| if c.is_control() && c != '\t' { ' ' } else { c }).collect();
+            self.out.push_str(format!("# {line}").trim_end());
+            self.out.push('\n');
+        }
+        self.ended = true;
+        self
+    }
+
+    /// Begins `[section]`; name a part as `part.R1`.
+    pub fn section(self, path: &str) -> Self {
+        let path = dotted(path);
+        self.header(&format!("[{path}]"))
+    }
+
+    /// Begins another `[[section]]`.
+    pub fn another(self, path: &str) -> Self {
+        let path = dotted(path);
+        self.header(&format!("[[{path}]]"))
+    }
+
+    fn header(mut self, header: &str) -> Self {
+        if !self.ended {
+            self.free_line();
+        }
+        self.ended = false;
+        self.out.push_str(header);
+        self.out.push('\n');
+        self
+    }
+
+    fn free_line(&mut self) {
+        if !self.out.is_empty() && !self.out.ends_with("\n\n") {
+            self.out.push('\n');
+        }
+    }
+
+    /// `key = "value"`.
+    pub fn key(self, key: &str, value: &str) -> Self {
+        self.plain(key, &quoted(value))
+    }
+
+    /// `key = "value"  # remark`.
+    pub fn key_with(mut self, key: &str, value: &str, remark: &str) -> Self {
+        self = self.plain(key, &quoted(value));
+        self.out.pop();
+        let remark: String = remark.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+        self.out.push_str(&format!("  # {remark}\n"));
+        self
+    }
+
+    /// `key = true`.
+    pub fn flag(self, key: &str, value: bool) -> Self {
+        self.plain(key, &value.to_string())
+    }
+
+    /// `key = 2`.
+    pub fn count(self, key: &str, value: u32) -> Self {
+        self.plain(key, &value.to_string())
+    }
+
+    /// `key = ["a", "b"]`.
+    pub fn list(self, key: &str, values: &[&str]) -> Self {
+        let list: Vec<String> = values.iter().map(|value| quoted(value)).collect();
+        self.plain(key, &format!("[{}]", list.join(", ")))
+    }
+
+    /// `key = [["a", "b"], ["c", "d"]]`.
+    pub fn pairs(self, key: &str, pairs: &[[&str; 2]]) -> Self {
+        let list: Vec<String> = pairs.iter().map(|[a, b]| format!("[{}, {}]", quoted(a), quoted(b))).collect();
+        self.plain(key, &format!("[{}]", list.join(", ")))
+    }
+
+    /// `key = { inner = …, … }`; the values are written as they are (see [`quoted`]).
+    pub fn table(self, key: &str, entries: &[(&str, String)]) -> Self {
+        let list: Vec<String> =
+            entries.iter().map(|(key, value)| format!("{} = {value}", bare_or_quoted(key))).collect();
+        self.plain(key, &format!("{{ {} }}", list.join(", ")))
+    }
+
+    fn plain(mut self, key: &str, value: &str) -> Self {
+        self.ended = false;
+        self.out.push_str(&format!("{} = {value}\n", bare_or_quoted(key)));
+        self
+    }
+
+    /// The whole text.
+    pub fn finish(self) -> String {
+        self.out
+    }
+}
+
+impl fmt::Display for Text {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.out)
+    }
+}
+
+/// A value as a TOML string in double quotes.
+pub fn quoted(value: &str) -> String {
+    let mut out = String::from("\"");
+    for c in value.chars() {
+        match c {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            '\n' => out.push_str("\\n"),
+            '\t' => out.push_str("\\t"),
+            c if c.is_control() => out.push_str(&format!("\\u{:04X}", u32::from(c))),
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
+}
+
+/// A path of sections: the first word, then the name, which may itself need quotes.
+fn dotted(path: &str) -> String {
+    match path.split_once('.') {
+        Some((first, rest)) => format!("{}.{}", bare_or_quoted(first), bare_or_quoted(rest)),
+        None => bare_or_quoted(path),
+    }
+}
+
+fn bare_or_quoted(key: &str) -> String {
+    let bare = !key.is_empty() && key.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_');
+    if bare { key.to_string() } else { quoted(key) }
+}
+
+/// Writes a whole file or nothing: into a temporary file in the same folder, then renamed.
+///
+/// # Errors
+/// [`io::ErrorKind::AlreadyExists`] when the file is there and `overwrite` is false; else what the system says. The
+/// file at `path` is then as it was.
+pub fn write_whole(path: &Path, text: &str, overwrite: bool) -> io::Result<()> {
+    let exists = || io::Error::new(io::ErrorKind::AlreadyExists, format!("{} exists already", path.display()));
+    if !overwrite && path.symlink_metadata().is_ok() {
+        return Err(exists());
+    }
+    let name = path.file_name().ok_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, "the path names no file"))?;
+    let mut temporary = std::ffi::OsString::from(".");
+    temporary.push(name);
+    temporary.push(format!(".{}.part", std::process::id()));
+    let temporary = path.with_file_name(temporary);
+    let written = (|| {
+        let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(&temporary)?;
+        file.write_all(text.as_bytes())?;
+        file.sync_all()?;
+        drop(file);
+        if overwrite {
+            std::fs::rename(&temporary, path)
+        } else {
+            // A hard link refuses an existing name, so that a file made meanwhile is not lost; where a file system
+            // has no links, renaming is the next best.
+            match std::fs::hard_link(&temporary, path) {
+                Ok(()) => std::fs::remove_file(&temporary),
+                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(exists()),
+                Err(_) => std::fs::rename(&temporary, path),
+            }
+        }
+    })();
+    if written.is_err() {
+        // Nothing more can be done about a temporary file that will not go.
+        let _ = std::fs::remove_file(&temporary);
+    }
+    written
+}
