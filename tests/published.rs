@@ -36,10 +36,7 @@ fn every_row_has_an_id_of_its_own_a_source_and_a_basis() {
     for (file, table, row) in raw() {
         let text = |key: &str| row.get(key).and_then(|v| v.as_str()).unwrap_or_default().to_string();
         let place = format!("{file}.{table}.{}", text("id"));
-        assert!(
-            !text("id").is_empty() && seen.insert(place.clone()),
-            "{place} twice or without a name"
-        );
+        assert!(!text("id").is_empty() && seen.insert(place.clone()), "{place} twice or without a name");
         assert!(text("source").len() >= "SI 32".len(), "{place} has no source");
         let basis = text("basis");
         let known = ["published, corroborated", "from memory", "common practice"];
@@ -58,10 +55,7 @@ fn numbers_are_finite_and_none_but_exponents_are_negative() {
                 continue;
             };
             let place = format!("{file}.{table}.{key} = {number}");
-            assert!(
-                number.is_finite() && (number >= 0.0 || key.contains("exponent")),
-                "{place}"
-            );
+            assert!(number.is_finite() && (number >= 0.0 || key.contains("exponent")), "{place}");
         }
     }
 }
@@ -85,13 +79,7 @@ fn one_number_by_name() {
     let remembered = standard::limit("touch.current_limit.iec61010_fault.ac_rms_ma").unwrap();
     assert_eq!((remembered.value, remembered.unit), (3.5e-3, "A"));
     assert!(remembered.source.contains("from memory"));
-    for name in [
-        "",
-        "touch",
-        "touch.voltage_limit.none.ac_rms_v",
-        "touch.voltage_limit.elv_upper.note",
-        "a.b.c.d",
-    ] {
+    for name in ["", "touch", "touch.voltage_limit.none.ac_rms_v", "touch.voltage_limit.elv_upper.note", "a.b.c.d"] {
         assert!(standard::limit(name).is_none(), "{name}");
     }
 }
@@ -156,23 +144,13 @@ fn words_give_the_right_system() {
     ];
     for (text, low, nominal, high, hertz, to_earth) in table {
         let mains = supply::supply(text).unwrap();
-        assert!(
-            close(mains.low, low, 1e-9) && close(mains.high, high, 1e-9),
-            "{text}: {} {}",
-            mains.low,
-            mains.high
-        );
+        assert!(close(mains.low, low, 1e-9) && close(mains.high, high, 1e-9), "{text}: {} {}", mains.low, mains.high);
         assert_eq!((mains.nominal, mains.hertz), (nominal, hertz), "{text}");
         let expected = to_earth.map_or(Arrangement::LineNeutral, |v| Arrangement::LineLine { to_earth: v });
         assert_eq!(mains.arrangement, expected, "{text}");
         assert!(!mains.source.is_empty(), "{text}");
     }
-    assert!(
-        supply::supply("127 V 60 Hz")
-            .unwrap()
-            .source
-            .contains("no band published")
-    );
+    assert!(supply::supply("127 V 60 Hz").unwrap().source.contains("no band published"));
 }
 
 #[test]
@@ -180,13 +158,15 @@ fn protective_devices() {
     // IEC 60898-1 by hand: a B16 must trip at once from 80 A, a C16 from 160 A, a D16 from 320 A.
     for (kind, instant) in [(BreakerType::B, 80.0), (BreakerType::C, 160.0), (BreakerType::D, 320.0)] {
         assert!(protection::breaker_clears(kind, 16.0, instant).unwrap().value <= 0.1);
-        assert_eq!(
-            protection::breaker_clears(kind, 16.0, instant - 1.0).unwrap().value,
-            3600.0
-        );
+        assert_eq!(protection::breaker_clears(kind, 16.0, instant - 1.0).unwrap().value, 3600.0);
         assert!(protection::breaker_clears(kind, 16.0, 20.0).is_none());
     }
+    let (from, to) = protection::breaker_instant(BreakerType::C);
+    let (holds, trips) = protection::breaker_conventional();
+    assert_eq!([from, to, holds, trips].map(|l| l.value), [5.0, 10.0, 1.13, 1.45]);
+    assert_eq!((protection::personal_rcd().value, protection::rcd_holds().value), (0.03, 0.5));
     assert!(protection::rcd_clears(0.03, 0.029).is_none());
+    assert_eq!(protection::rcd_clears(0.03, 0.06).unwrap().value, 0.15);
     assert_eq!(protection::rcd_clears(0.03, 0.03).unwrap().value, 0.3);
     assert_eq!(protection::rcd_clears(0.03, 0.15).unwrap().value, 0.04);
     // UL 943: at the base current of 20 mA the curve gives 1 s whatever the exponent; at 264 mA some 25 ms.
@@ -200,10 +180,7 @@ fn protective_devices() {
     // Times fall with the voltage, and are shorter without a metallic return.
     let mut last = f64::INFINITY;
     for volts in [100.0, 200.0, 300.0, 500.0] {
-        let (tn, tt) = (
-            protection::disconnection(volts, Earthing::Tn),
-            protection::disconnection(volts, Earthing::Tt),
-        );
+        let (tn, tt) = (protection::disconnection(volts, Earthing::Tn), protection::disconnection(volts, Earthing::Tt));
         let (tn, tt) = (tn.unwrap().value, tt.unwrap().value);
         assert!(tn < last && tt < tn);
         last = tn;
@@ -225,24 +202,10 @@ fn e48_and_e96_are_the_rounded_geometric_series() {
 fn e24_is_the_rounded_geometric_series_but_for_its_eight_historical_values() {
     // IEC 60063: 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7 and 8.2 stand where the formula gives 2.6, 2.9, 3.2, 3.5, 3.8,
     // 4.2, 4.6 and 8.3.
-    let old: BTreeMap<i64, f64> = [
-        (26, 2.7),
-        (29, 3.0),
-        (32, 3.3),
-        (35, 3.6),
-        (38, 3.9),
-        (42, 4.3),
-        (46, 4.7),
-        (83, 8.2),
-    ]
-    .into();
-    let tenths: Vec<i64> = (0..24)
-        .map(|n| (10f64.powf(f64::from(n) / 24.0) * 10.0).round() as i64)
-        .collect();
-    let expected: Vec<f64> = tenths
-        .iter()
-        .map(|t| old.get(t).copied().unwrap_or(*t as f64 / 10.0))
-        .collect();
+    let old: BTreeMap<i64, f64> =
+        [(26, 2.7), (29, 3.0), (32, 3.3), (35, 3.6), (38, 3.9), (42, 4.3), (46, 4.7), (83, 8.2)].into();
+    let tenths: Vec<i64> = (0..24).map(|n| (10f64.powf(f64::from(n) / 24.0) * 10.0).round() as i64).collect();
+    let expected: Vec<f64> = tenths.iter().map(|t| old.get(t).copied().unwrap_or(*t as f64 / 10.0)).collect();
     assert_eq!(preferred::series(24).unwrap(), expected.as_slice());
     assert_eq!(tenths.iter().filter(|t| old.contains_key(t)).count(), 8);
     // E12 is every second value of E24, E6 of E12, E3 of E6.
@@ -287,25 +250,13 @@ fn colours_read_by_hand() {
     // Order black to white is 0 to 9: yellow 4, violet 7, red ×100, gold 5 %.
     assert_eq!(colour_code::bands(4700.0, 0.05), Some(vec![Yellow, Violet, Red, Gold]));
     assert_eq!(colour_code::bands(150e3, 0.05), Some(vec![Brown, Green, Yellow, Gold]));
-    assert_eq!(
-        colour_code::bands(0.47, 0.1),
-        Some(vec![Yellow, Violet, Silver, Silver])
-    );
-    assert_eq!(
-        colour_code::bands(27_400.0, 0.01),
-        Some(vec![Red, Violet, Yellow, Red, Brown])
-    );
+    assert_eq!(colour_code::bands(0.47, 0.1), Some(vec![Yellow, Violet, Silver, Silver]));
+    assert_eq!(colour_code::bands(27_400.0, 0.01), Some(vec![Red, Violet, Yellow, Red, Brown]));
     assert_eq!(colour_code::bands(1e6, 0.2), Some(vec![Brown, Black, Green]));
     assert_eq!(colour_code::from_bands(&[Red, Red, Brown, Gold]), Some((220.0, 0.05)));
     assert_eq!(colour_code::from_bands(&[Gold, Red, Brown, Gold]), None);
     assert_eq!(colour_code::from_bands(&[Red, Red]), None);
-    for (ohms, tolerance) in [
-        (12_345.0, 0.01),
-        (4700.0, 0.07),
-        (-1.0, 0.05),
-        (0.0, 0.05),
-        (f64::NAN, 0.05),
-    ] {
+    for (ohms, tolerance) in [(12_345.0, 0.01), (4700.0, 0.07), (-1.0, 0.05), (0.0, 0.05), (f64::NAN, 0.05)] {
         assert_eq!(colour_code::bands(ohms, tolerance), None, "{ohms}");
     }
 }
@@ -349,14 +300,8 @@ fn gates_of_well_known_fuses() {
     // Read by hand from the printed gates of sheet 2 (F 1 A L) and sheet 1 (F 50 mA H).
     let fast = fuse::fuse_gates(1.0, "F", Some(35.0)).unwrap();
     assert_eq!(fast.sheets, vec![2]);
-    assert_eq!(
-        [1.9, 2.1, 3.0, 100.0].map(|a| fast.melts_within(a)),
-        [None, Some(1800.0), Some(2.0), Some(0.02)]
-    );
-    assert_eq!(
-        [1.5, 4.0, 5.0].map(|a| fast.carries_for(a)),
-        [Some(3600.0), Some(0.01), None]
-    );
+    assert_eq!([1.9, 2.1, 3.0, 100.0].map(|a| fast.melts_within(a)), [None, Some(1800.0), Some(2.0), Some(0.02)]);
+    assert_eq!([1.5, 4.0, 5.0].map(|a| fast.carries_for(a)), [Some(3600.0), Some(0.01), None]);
     assert!(close(fast.i2t_carried().unwrap(), 4.0 * 4.0 * 0.01, 1e-9));
     let wand = fuse::fuse_gates(0.05, "F", Some(1500.0)).unwrap();
     assert_eq!(wand.sheets, vec![1]);
@@ -375,10 +320,7 @@ fn gates_of_well_known_fuses() {
     assert_eq!(fuse::breaking_capacity("h", 1.0).unwrap().value, 1500.0);
     assert_eq!(fuse::plug_fuse_gates(3.0).unwrap().melts_within(20.0), Some(0.1));
     assert_eq!(fuse::plug_fuse_gates(5.0), None);
-    assert_eq!(
-        [1.35, 2.0].map(|a| fuse::ul_gates(1.0).melts_within(a)),
-        [Some(3600.0), Some(120.0)]
-    );
+    assert_eq!([1.35, 2.0].map(|a| fuse::ul_gates(1.0).melts_within(a)), [Some(3600.0), Some(120.0)]);
     assert_eq!(fuse::ul_breaking_capacity(0.5, 250.0).unwrap().value, 35.0);
     assert_eq!(fuse::ul_breaking_capacity(0.5, 120.0).unwrap().value, 10_000.0);
 }
@@ -406,15 +348,7 @@ fn temperature_factors_follow_the_formula_of_their_annex_and_the_coefficient_of_
         // ... which is within half a per cent of copper's 254.5/(234.5 + t), the law the look-up follows.
         let copper = 254.5 / (234.5 + row.temperature_c);
         assert!(close(printed, copper, 0.005), "{}", row.id);
-        assert!(
-            close(
-                1.0 / cord::temperature_rise_factor(row.temperature_c).value,
-                copper,
-                1e-3
-            ),
-            "{}",
-            row.id
-        );
+        assert!(close(1.0 / cord::temperature_rise_factor(row.temperature_c).value, copper, 1e-3), "{}", row.id);
     }
 }
 
@@ -425,11 +359,7 @@ fn gauge_areas_meet_the_printed_ones() {
         assert!(close(bench::awg_area(gauge).value, mm2 * 1e-6, 0.005), "{gauge}");
     }
     for row in cord::us_cord() {
-        assert!(
-            close(bench::awg_area(row.awg as i32).value, row.area_mm2 * 1e-6, 0.01),
-            "{}",
-            row.id
-        );
+        assert!(close(bench::awg_area(row.awg as i32).value, row.area_mm2 * 1e-6, 0.01), "{}", row.id);
     }
     assert!(close(bench::awg_area(0).value / bench::awg_area(12).value, 16.0, 0.03));
 }
@@ -440,24 +370,15 @@ fn cords_by_current() {
     let long = [(2.0, 0.75), (6.0, 0.75), (10.0, 1.0), (16.0, 1.5), (25.0, 2.5)];
     let short = [(0.1, 0.5), (2.0, 0.5), (6.0, 0.75), (10.0, 0.75), (16.0, 1.0)];
     for (amperes, expected) in long {
-        assert!(
-            close(mm2(amperes, Some(3.0)).unwrap(), expected, 1e-9),
-            "{amperes} A, 3 m"
-        );
+        assert!(close(mm2(amperes, Some(3.0)).unwrap(), expected, 1e-9), "{amperes} A, 3 m");
         assert_eq!(mm2(amperes, None), mm2(amperes, Some(3.0)));
     }
     for (amperes, expected) in short {
-        assert!(
-            close(mm2(amperes, Some(2.0)).unwrap(), expected, 1e-9),
-            "{amperes} A, 2 m"
-        );
+        assert!(close(mm2(amperes, Some(2.0)).unwrap(), expected, 1e-9), "{amperes} A, 2 m");
     }
     assert!(mm2(100.0, None).is_none());
     let rating = |mm2: f64| cord::cord_rating(mm2 * 1e-6).map(|l| l.value);
-    assert_eq!(
-        [0.3, 0.75, 0.9, 1.5].map(rating),
-        [None, Some(6.0), Some(6.0), Some(16.0)]
-    );
+    assert_eq!([0.3, 0.75, 0.9, 1.5].map(rating), [None, Some(6.0), Some(6.0), Some(16.0)]);
     assert_eq!(cord::us_cord_rating(bench::awg_area(18).value).unwrap().value, 10.0);
     assert_eq!(cord::us_cord_rating(bench::awg_area(16).value).unwrap().value, 13.0);
 }
@@ -483,10 +404,7 @@ fn core_colours() {
 #[test]
 fn glow_lamps_strike_on_the_crest() {
     for row in lamp::neon_lamp() {
-        let volts = (
-            row.strike_max_ac_v.or(row.strike_ac_v),
-            row.strike_max_dc_v.or(row.strike_dc_v),
-        );
+        let volts = (row.strike_max_ac_v.or(row.strike_ac_v), row.strike_max_dc_v.or(row.strike_dc_v));
         let (Some(ac), Some(dc)) = volts else { continue };
         assert!(close(dc, ac * SQRT_2, 0.03), "{}", row.id);
     }
@@ -510,12 +428,7 @@ fn printed_design_currents_follow_from_resistor_and_supply() {
         assert!(close(rms, row.current_rms_ma / 1e3, 0.003), "{}: {rms}", row.id);
         let sheet = lamp::lamp(&row.lamp).unwrap();
         assert!(close(rms, sheet.current, 0.10), "{}: {rms}", row.id);
-        assert_eq!(
-            (sheet.strike, sheet.maintain),
-            (row.strike_dc_v, row.maintain_v),
-            "{}",
-            row.id
-        );
+        assert_eq!((sheet.strike, sheet.maintain), (row.strike_dc_v, row.maintain_v), "{}", row.id);
     }
 }
 

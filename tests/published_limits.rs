@@ -37,45 +37,14 @@ fn peak_limits_are_the_root_of_two_times_the_effective_ones() {
 #[test]
 fn touch_limits_for_the_bench() {
     let (normal, fault) = (touch::limits(Condition::Normal), touch::limits(Condition::SingleFault));
-    assert_eq!(
-        (
-            normal.voltage_rms.value,
-            normal.voltage_peak.value,
-            normal.voltage_dc.value
-        ),
-        (30.0, 42.4, 60.0)
-    );
-    assert_eq!(
-        (
-            normal.current_rms.value,
-            normal.current_peak.value,
-            normal.current_dc.value
-        ),
-        (5e-4, 7e-4, 2e-3)
-    );
-    assert_eq!(
-        (
-            fault.voltage_rms.value,
-            fault.voltage_peak.value,
-            fault.voltage_dc.value
-        ),
-        (50.0, 70.0, 120.0)
-    );
-    assert_eq!(
-        (
-            fault.current_rms.value,
-            fault.current_peak.value,
-            fault.current_dc.value
-        ),
-        (3.5e-3, 5e-3, 15e-3)
-    );
+    assert_eq!((normal.voltage_rms.value, normal.voltage_peak.value, normal.voltage_dc.value), (30.0, 42.4, 60.0));
+    assert_eq!((normal.current_rms.value, normal.current_peak.value, normal.current_dc.value), (5e-4, 7e-4, 2e-3));
+    assert_eq!((fault.voltage_rms.value, fault.voltage_peak.value, fault.voltage_dc.value), (50.0, 70.0, 120.0));
+    assert_eq!((fault.current_rms.value, fault.current_peak.value, fault.current_dc.value), (3.5e-3, 5e-3, 15e-3));
     assert_eq!(normal.charge.value, 45e-6);
     assert!(fault.current_rms.source.contains("from memory") && !normal.voltage_rms.source.contains("from memory"));
     assert_eq!(touch::combined_share(30.0, 60.0, 15.0, 30.0), 1.0);
-    assert_eq!(
-        (touch::protective_impedance().0.value, touch::let_go().value),
-        (7e-4, 5e-3)
-    );
+    assert_eq!((touch::protective_impedance().0.value, touch::let_go().value), (7e-4, 5e-3));
     assert_eq!(touch::extra_low_voltage().1.value, 120.0);
 }
 
@@ -102,10 +71,7 @@ fn body_network_in_closed_form() {
 fn plug_pin_rules() {
     let [bench_rule, strict] = discharge::plug_pin_rules();
     assert_eq!((bench_rule.after_s, bench_rule.limit_v), (5.0, 60.0));
-    assert_eq!(
-        (strict.after_s, strict.limit_v, strict.exempt_farads),
-        (1.0, 34.0, Some(1e-7))
-    );
+    assert_eq!((strict.after_s, strict.limit_v, strict.exempt_farads), (1.0, 34.0, Some(1e-7)));
     // 45 µC at 358 V (crest of 253 V) is 126 nF: below it the bench rule lets the whole crest stand.
     assert!(!bench_rule.broken(358.0, 100e-9) && bench_rule.broken(358.0, 150e-9));
     assert!(!bench_rule.broken(59.0, 1.0) && strict.broken(35.0, 220e-9) && !strict.broken(300.0, 100e-9));
@@ -127,10 +93,7 @@ fn charged_capacitor_table_runs_down_and_interpolates_between_its_rows() {
     }
     assert_eq!(discharge::single_pulse(0.001, Energy::Es2).value, 0.2);
     assert_eq!(discharge::single_pulse(60.0, Energy::Es2).value, 0.025);
-    assert_eq!(
-        [50.0, 230.0, 400.0].map(|v| discharge::hazardous_energy(v).value),
-        [100.0, 1.0, 0.25]
-    );
+    assert_eq!([50.0, 230.0, 400.0].map(|v| discharge::hazardous_energy(v).value), [100.0, 1.0, 0.25]);
     assert_eq!(discharge::handle_below().value, 60.0);
 }
 
@@ -139,13 +102,10 @@ fn charged_capacitor_table_runs_down_and_interpolates_between_its_rows() {
 #[test]
 fn distances_grow_with_voltage() {
     for grade in [Grade::Basic, Grade::Reinforced] {
-        let creep: Vec<f64> = (1..=1000)
-            .map(|v| insulation::creepage(f64::from(v), grade).unwrap().value)
-            .collect();
+        let creep: Vec<f64> = (1..=1000).map(|v| insulation::creepage(f64::from(v), grade).unwrap().value).collect();
         assert!(creep.windows(2).all(|w| w[1] >= w[0]));
-        let clear: Vec<f64> = (1..=700)
-            .map(|v| insulation::clearance(f64::from(v) * 10.0, grade).unwrap().value)
-            .collect();
+        let clear: Vec<f64> =
+            (1..=700).map(|v| insulation::clearance(f64::from(v) * 10.0, grade).unwrap().value).collect();
         assert!(clear.windows(2).all(|w| w[1] >= w[0]));
     }
     assert!(insulation::creepage(1001.0, Grade::Basic).is_none());
@@ -154,16 +114,8 @@ fn distances_grow_with_voltage() {
         assert!(row.pd1_mm <= row.pd2_mm && row.pd2_mm <= row.pd3_mm, "{}", row.id);
     }
     for row in insulation::creepage_rows() {
-        assert!(
-            row.pd2_mg1_mm <= row.pd2_mg2_mm && row.pd2_mg2_mm <= row.pd2_mg3_mm,
-            "{}",
-            row.id
-        );
-        assert!(
-            row.pd1_mm <= row.pd2_mg1_mm && row.pd2_mg3_mm <= row.pd3_mg3_mm,
-            "{}",
-            row.id
-        );
+        assert!(row.pd2_mg1_mm <= row.pd2_mg2_mm && row.pd2_mg2_mm <= row.pd2_mg3_mm, "{}", row.id);
+        assert!(row.pd1_mm <= row.pd2_mg1_mm && row.pd2_mg3_mm <= row.pd3_mg3_mm, "{}", row.id);
     }
 }
 
@@ -174,47 +126,23 @@ fn mains_insulation_meets_the_equipment_standards() {
     assert_eq!(insulation::impulse(120.0, Category::II).unwrap().value, 1500.0);
     let mut compared = 0;
     for row in insulation::crosscheck().iter().filter(|r| r.id.starts_with("iec62368")) {
-        let grade = if row.insulation == "basic" {
-            Grade::Basic
-        } else {
-            Grade::Reinforced
-        };
+        let grade = if row.insulation == "basic" { Grade::Basic } else { Grade::Reinforced };
         if let (Some(volts), Some(mm)) = (row.impulse_v, row.clearance_mm) {
-            assert!(
-                close(insulation::clearance(volts, grade).unwrap().value, mm / 1e3, 1e-9),
-                "{}",
-                row.id
-            );
+            assert!(close(insulation::clearance(volts, grade).unwrap().value, mm / 1e3, 1e-9), "{}", row.id);
             compared += 1;
         }
         if let (Some(volts), Some(mm)) = (row.working_rms_v, row.creepage_mm) {
-            assert!(
-                close(insulation::creepage(volts, grade).unwrap().value, mm / 1e3, 1e-9),
-                "{}",
-                row.id
-            );
+            assert!(close(insulation::creepage(volts, grade).unwrap().value, mm / 1e3, 1e-9), "{}", row.id);
             compared += 1;
         }
     }
     assert_eq!(compared, 3);
     // 230 V lies three fifths of the way from 200 V (2.0 mm) to 250 V (2.5 mm).
-    assert!(close(
-        insulation::creepage(230.0, Grade::Basic).unwrap().value,
-        2.3e-3,
-        1e-9
-    ));
+    assert!(close(insulation::creepage(230.0, Grade::Basic).unwrap().value, 2.3e-3, 1e-9));
     // 120 V mains: 1500 V impulse, the next step is 2500 V.
-    assert!(close(
-        insulation::clearance(1500.0, Grade::Reinforced).unwrap().value,
-        1.5e-3,
-        1e-9
-    ));
+    assert!(close(insulation::clearance(1500.0, Grade::Reinforced).unwrap().value, 1.5e-3, 1e-9));
     // 1600 V is no step of the series: 160 % are 2560 V, the next row 3.0 kV.
-    assert!(close(
-        insulation::clearance(1600.0, Grade::Reinforced).unwrap().value,
-        2.0e-3,
-        1e-9
-    ));
+    assert!(close(insulation::clearance(1600.0, Grade::Reinforced).unwrap().value, 2.0e-3, 1e-9));
     let (clear, creep) = insulation::mains_distances(230.0, Grade::Reinforced).unwrap();
     assert!(close(clear.value, 3.0e-3, 1e-9) && close(creep.value, 6.0e-3, 1e-9));
     assert!(insulation::mains_distances(400.0, Grade::Basic).is_none());
@@ -228,39 +156,16 @@ fn mains_insulation_meets_the_equipment_standards() {
 #[test]
 fn capacitor_classes() {
     use capacitor::Bridges;
-    let classes = [
-        CapClass::X1,
-        CapClass::X2,
-        CapClass::X3,
-        CapClass::Y1,
-        CapClass::Y2,
-        CapClass::Y4,
-    ];
-    let expected = [
-        Bridges::Line,
-        Bridges::Line,
-        Bridges::Line,
-        Bridges::Reinforced,
-        Bridges::Basic,
-        Bridges::Basic,
-    ];
+    let classes = [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
+    let expected = [Bridges::Line, Bridges::Line, Bridges::Line, Bridges::Reinforced, Bridges::Basic, Bridges::Basic];
     assert_eq!(classes.map(capacitor::bridges), expected);
     assert_eq!(capacitor::rated_max(CapClass::Y4).unwrap().value, 150.0);
-    for (class, kv) in [
-        (CapClass::X1, 4.0),
-        (CapClass::X2, 2.5),
-        (CapClass::Y1, 8.0),
-        (CapClass::Y2, 5.0),
-    ] {
+    for (class, kv) in [(CapClass::X1, 4.0), (CapClass::X2, 2.5), (CapClass::Y1, 8.0), (CapClass::Y2, 5.0)] {
         assert_eq!(capacitor::impulse(class, 100e-9).unwrap().value, kv * 1e3);
     }
     assert!(capacitor::impulse(CapClass::X3, 1e-7).is_none());
     // Four times the capacitance, half the impulse.
-    assert!(close(
-        capacitor::impulse(CapClass::X2, 4e-6).unwrap().value,
-        1250.0,
-        1e-9
-    ));
+    assert!(close(capacitor::impulse(CapClass::X2, 4e-6).unwrap().value, 1250.0, 1e-9));
     assert!(capacitor::rule("x_not_to_touchable").is_some());
 }
 
@@ -280,22 +185,10 @@ fn resistor_styles() {
     assert!(resistor::style("MOR-2W").unwrap().will_not_flame() && !mrs.will_not_flame());
     assert_eq!(resistor::coat_volts().value, 75.0);
     // A sheet with d.c. volts only: taken for the crest, 1600/√2.
-    assert!(close(
-        resistor::style("VR25").unwrap().limiting_rms().unwrap(),
-        1131.4,
-        1e-4
-    ));
+    assert!(close(resistor::style("VR25").unwrap().limiting_rms().unwrap(), 1131.4, 1e-4));
     for style in resistor::resistor() {
-        assert!(
-            style.rated_w > 0.0 && style.power_at(100.0) <= style.rated_w,
-            "{}",
-            style.id
-        );
-        assert!(
-            style.limiting_rms().is_some() || style.limiting_voltage_rule.is_some(),
-            "{}",
-            style.id
-        );
+        assert!(style.rated_w > 0.0 && style.power_at(100.0) <= style.rated_w, "{}", style.id);
+        assert!(style.limiting_rms().is_some() || style.limiting_voltage_rule.is_some(), "{}", style.id);
         if let (Some(limit), Some(overload)) = (style.limiting_voltage_v, style.max_overload_v) {
             assert!(overload > limit, "{}", style.id);
         }
@@ -328,16 +221,8 @@ fn bench_assumptions() {
     assert_eq!(bench::prospective_max(230.0).value, 1500.0);
     assert!(close(bench::fuse_resistance(0.05).value, 4.0, 1e-12));
     // 160 × 30 × 30 mm has 21 000 mm² of surface, a fifth of it not counted: 0.0168 m². 1 W over 10 W/(m² K).
-    assert!(close(
-        bench::surface_rise(1.0, [0.16, 0.03, 0.03]).value,
-        1.0 / 0.168,
-        1e-9
-    ));
-    assert!(close(
-        bench::inside_rise(1.0, [0.16, 0.03, 0.03]).value,
-        2.0 / 0.168,
-        1e-9
-    ));
+    assert!(close(bench::surface_rise(1.0, [0.16, 0.03, 0.03]).value, 1.0 / 0.168, 1e-9));
+    assert!(close(bench::inside_rise(1.0, [0.16, 0.03, 0.03]).value, 2.0 / 0.168, 1e-9));
     let normal = |metal, hand_held| bench::surface_limit(metal, hand_held).0.value;
     assert!(normal(true, true) < normal(false, true) && normal(true, true) < normal(true, false));
     assert_eq!(bench::short_overload_power().0.value, 2.5 * 2.5);
@@ -350,24 +235,12 @@ fn bench_assumptions() {
     assert!(bench::varistor(275.0)[0].value > 253.0 * SQRT_2);
     assert_eq!((parts::reverse_margin().value, parts::meter_input().value), (2.0, 10e6));
     // All the small ones load, with their units.
-    let units = [
-        bench::contact_resistance(),
-        bench::fault_open(),
-        bench::fault_short(),
-        bench::neon_dark(),
-    ];
+    let units = [bench::contact_resistance(), bench::fault_open(), bench::fault_short(), bench::neon_dark()];
     assert!(units.iter().all(|l| l.unit == "Ω" && l.value > 0.0));
     assert_eq!(bench::diode().map(|l| l.unit), ["V", "Ω", "Ω"]);
     assert_eq!(bench::led().map(|l| l.unit), ["Ω", "Ω"]);
     assert_eq!(bench::transformer().map(|l| l.unit), ["", "", "F"]);
-    assert_eq!(
-        (
-            bench::ambient().unit,
-            bench::room().unit,
-            bench::neon_extinction().value
-        ),
-        ("°C", "°C", 0.0)
-    );
+    assert_eq!((bench::ambient().unit, bench::room().unit, bench::neon_extinction().value), ("°C", "°C", 0.0));
     assert!(bench::capacitor_tolerance().value < 1.0 && bench::resistor_tolerance().value < 1.0);
     assert!(bench::half_power().value < 1.0 && bench::sustained_fire().value > 1.0);
     assert!(parts::meter_ohms_volts().value < 5.0);

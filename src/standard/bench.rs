@@ -17,29 +17,20 @@ table_file! { "bench.toml" [mains, part_model, heat, rule]
 }
 
 fn at(rows: &'static [Fact], id: &str, key: &str) -> Limit {
-    find(rows, id)
-        .and_then(|r| r.limit(key))
-        .unwrap_or_else(|| panic!("bench.toml: {id}.{key} is tested"))
+    find(rows, id).and_then(|r| r.limit(key)).unwrap_or_else(|| panic!("bench.toml: {id}.{key} is tested"))
 }
 
 fn plain(rows: &'static [Fact], id: &str, key: &str) -> Limit {
     let row = find(rows, id).unwrap_or_else(|| panic!("bench.toml: {id} is tested"));
-    row.value(
-        row.number(key)
-            .unwrap_or_else(|| panic!("bench.toml: {id}.{key} is tested")),
-        "",
-    )
+    row.value(row.number(key).unwrap_or_else(|| panic!("bench.toml: {id}.{key} is tested")), "")
 }
 
 /// Row for a voltage to earth: the 230 V one above its `over_v`, else the 120 V one.
 fn by_volts(prefix: &str, volts: f64) -> &'static Fact {
     let rows = mains().iter().filter(|r| r.id.starts_with(prefix));
     let fitting = rows.filter(|r| r.number("over_v").is_some_and(|v| volts > v));
-    let best = fitting.max_by(|a, b| {
-        a.number("over_v")
-            .partial_cmp(&b.number("over_v"))
-            .unwrap_or(std::cmp::Ordering::Equal)
-    });
+    let best =
+        fitting.max_by(|a, b| a.number("over_v").partial_cmp(&b.number("over_v")).unwrap_or(std::cmp::Ordering::Equal));
     best.unwrap_or_else(|| panic!("bench.toml: {prefix} rows are tested"))
 }
 
@@ -51,10 +42,7 @@ pub fn band_where_none_is_published() -> Limit {
 /// Resistance and reactance (at mains frequency) of the loop behind the socket, ohms, for a supply of `volts` nominal.
 pub fn loop_impedance(volts: f64) -> (Limit, Limit) {
     let row = by_volts("loop_", volts.max(1.0));
-    let ohms = |key| {
-        row.limit(key)
-            .unwrap_or_else(|| panic!("bench.toml: loop rows are tested"))
-    };
+    let ohms = |key| row.limit(key).unwrap_or_else(|| panic!("bench.toml: loop rows are tested"));
     (ohms("resistance_ohm"), ohms("reactance_ohm"))
 }
 
@@ -73,11 +61,7 @@ pub fn instantaneous_trip() -> Limit {
 /// Cold resistance in ohms of a fuse of `rating` amperes.
 pub fn fuse_resistance(rating: f64) -> Limit {
     let drop = at(part_model(), "fuse_cold_drop", "drop_at_rated_current_v");
-    Limit {
-        value: drop.value / rating,
-        unit: "Ω",
-        ..drop
-    }
+    Limit { value: drop.value / rating, unit: "Ω", ..drop }
 }
 
 /// Resistance of a closed contact or good joint.
@@ -135,15 +119,7 @@ pub fn varistor(rated: f64) -> [Limit; 3] {
     let knee = plain(part_model(), "varistor_knee", "knee_over_rated_rms");
     let slope = at(part_model(), "varistor_knee", "slope_ohm");
     let leak = at(part_model(), "varistor_knee", "leak_ohm");
-    [
-        Limit {
-            value: knee.value * rated,
-            unit: "V",
-            ..knee
-        },
-        slope,
-        leak,
-    ]
+    [Limit { value: knee.value * rated, unit: "V", ..knee }, slope, leak]
 }
 
 /// A small mains transformer: leakage and winding drop as fractions, capacitance between windings in farads.
@@ -168,16 +144,10 @@ pub fn resistor_tolerance() -> Limit {
 /// Area in square metres of a wire of `gauge` AWG.
 pub fn awg_area(gauge: i32) -> Limit {
     let d36 = at(part_model(), "awg", "diameter_36_m");
-    let (base, steps) = (
-        plain(part_model(), "awg", "ratio_base").value,
-        plain(part_model(), "awg", "ratio_steps").value,
-    );
+    let (base, steps) =
+        (plain(part_model(), "awg", "ratio_base").value, plain(part_model(), "awg", "ratio_steps").value);
     let diameter = d36.value * base.powf(f64::from(36 - gauge) / steps);
-    Limit {
-        value: std::f64::consts::FRAC_PI_4 * diameter * diameter,
-        unit: "m²",
-        ..d36
-    }
+    Limit { value: std::f64::consts::FRAC_PI_4 * diameter * diameter, unit: "m²", ..d36 }
 }
 
 /// Relative rise of copper's resistance per kelvin above 20 °C.
@@ -199,18 +169,13 @@ pub fn room() -> Limit {
 /// `P / (h A / 2)`, an inner and an outer film of `h` in series over the area less the share of a standing underside.
 pub fn inside_rise(watts: f64, size: [f64; 3]) -> Limit {
     let rise = surface_rise(watts, size);
-    Limit {
-        value: 2.0 * rise.value,
-        ..rise
-    }
+    Limit { value: 2.0 * rise.value, ..rise }
 }
 
 /// Rise in kelvins of the box's outer surface above the room, `P / (h A)`, evenly spread.
 pub fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
     let row = find(heat(), "box_coefficient").expect("bench.toml: heat.box_coefficient is tested");
-    let h = row
-        .number("coefficient_w_per_m2_k")
-        .expect("bench.toml: heat.box_coefficient is tested");
+    let h = row.number("coefficient_w_per_m2_k").expect("bench.toml: heat.box_coefficient is tested");
     let lost = plain(heat(), "box_surface_not_used", "fraction");
     let area = 2.0 * (a * b + b * c + c * a) * (1.0 - lost.value);
     row.value(watts / (h * area), "K")
@@ -223,18 +188,12 @@ pub fn surface_limit(metal: bool, hand_held: bool) -> (Limit, Limit) {
         .iter()
         .find(|r| r.surface == surface && r.hand_held == hand_held && r.fault_c.is_some())
         .expect("bench.toml: touch_temperature is tested");
-    (
-        row.value(row.normal_c.unwrap_or_default(), "°C"),
-        row.value(row.fault_c.unwrap_or_default(), "°C"),
-    )
+    (row.value(row.normal_c.unwrap_or_default(), "°C"), row.value(row.fault_c.unwrap_or_default(), "°C"))
 }
 
 /// Power a resistor stands for how long: (multiple of rated power, seconds).
 pub fn short_overload_power() -> (Limit, Limit) {
-    (
-        plain(rule(), "resistor_short_overload_power", "multiple"),
-        at(rule(), "resistor_short_overload_power", "time_s"),
-    )
+    (plain(rule(), "resistor_short_overload_power", "multiple"), at(rule(), "resistor_short_overload_power", "time_s"))
 }
 
 /// Volts a resistor stands for how long: (multiple of the limiting voltage, seconds).

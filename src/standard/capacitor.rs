@@ -50,9 +50,7 @@ pub fn bridges(class: CapClass) -> Bridges {
 pub fn impulse(class: CapClass, farads: f64) -> Option<Limit> {
     let row = row(class);
     let uf = farads * 1e6;
-    let falling = impulse_rule()
-        .iter()
-        .find(|r| r.subclass == row.subclass && uf > r.above_uf);
+    let falling = impulse_rule().iter().find(|r| r.subclass == row.subclass && uf > r.above_uf);
     match falling {
         Some(rule) => Some(rule.value(rule.impulse_kv_times_root_uf * 1e3 / uf.sqrt(), "V")),
         None => row.impulse_kv.map(|kv| row.value(kv * 1e3, "V")),

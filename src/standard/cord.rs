@@ -2,6 +2,7 @@
 
 use super::bench;
 use super::row::{Limit, Row};
+use super::unit::decimal;
 
 table_file! { "cords.toml" [coordination]
     /// Smallest cord for an appliance's current.
@@ -32,31 +33,24 @@ const AREA_SLACK: f64 = 0.995;
 /// Between and beyond the rows, that of the next smaller row in inverse proportion to the area.
 pub fn conductor_resistance(area: f64) -> Limit {
     let rows = conductor();
-    let below = rows
-        .iter()
-        .rev()
-        .find(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area)
-        .unwrap_or(&rows[0]);
+    let below = rows.iter().rev().find(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area).unwrap_or(&rows[0]);
     let exact = (area / (below.area_mm2 / 1e6) - 1.0).abs() < 1.0 - AREA_SLACK;
     let scale = if exact { 1.0 } else { below.area_mm2 / 1e6 / area };
-    below.value(below.plain_ohm_per_km / 1e3 * scale, "Ω/m")
+    below.value(decimal(below.plain_ohm_per_km, -3) * scale, "Ω/m")
 }
 
 /// Amperes a flexible cord of `area` square metres carries for ever: that of the largest row not above the area.
 /// `None` below the smallest.
 pub fn cord_rating(area: f64) -> Option<Limit> {
     let rows = uk_cord().iter().filter(|r| !r.id.ends_with("old"));
-    let row = rows
-        .filter(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area)
-        .max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
+    let row =
+        rows.filter(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area).max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
     Some(row.value(row.current_a, "A"))
 }
 
 /// The same by the North American table, two current-carrying conductors.
 pub fn us_cord_rating(area: f64) -> Option<Limit> {
-    let rows = us_cord()
-        .iter()
-        .filter(|r| r.current_carrying == 2 && r.area_mm2 / 1e6 * AREA_SLACK <= area);
+    let rows = us_cord().iter().filter(|r| r.current_carrying == 2 && r.area_mm2 / 1e6 * AREA_SLACK <= area);
     let row = rows.max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
     Some(row.value(row.current_a, "A"))
 }
@@ -68,21 +62,16 @@ pub fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
     let rows = appliance_cord();
     let first = rows.iter().position(|r| current <= r.current_to_a)?;
     rows[first..].iter().find_map(|row| {
-        let short = row
-            .short_cord_area_mm2
-            .filter(|_| row.short_cord_max_length_m.is_some_and(|m| length <= m));
+        let short = row.short_cord_area_mm2.filter(|_| row.short_cord_max_length_m.is_some_and(|m| length <= m));
         let area = short.or(row.area_mm2.filter(|_| row.max_length_m.is_none_or(|m| length <= m)))?;
-        Some(row.value(area / 1e6, "m²"))
+        Some(row.value(decimal(area, -6), "m²"))
     })
 }
 
 /// Resistance at `celsius` over that at 20 °C, for copper.
 pub fn temperature_rise_factor(celsius: f64) -> Limit {
     let slope = bench::copper_per_kelvin();
-    Limit {
-        value: 1.0 + slope.value * (celsius - 20.0),
-        ..slope
-    }
+    Limit { value: 1.0 + slope.value * (celsius - 20.0), ..slope }
 }
 
 /// What a conductor may be by its colour under today's rules.

@@ -59,32 +59,20 @@ impl FuseGates {
     /// Longest time in seconds until the fuse has melted at `amperes`; `None` when no gate assures that it melts.
     pub fn melts_within(&self, amperes: f64) -> Option<f64> {
         let multiple = amperes / self.rating;
-        let assured = self
-            .gates
-            .iter()
-            .filter(|g| g.multiple <= multiple * (1.0 + 1e-9))
-            .filter_map(|g| g.max_s);
+        let assured = self.gates.iter().filter(|g| g.multiple <= multiple * (1.0 + 1e-9)).filter_map(|g| g.max_s);
         assured.min_by(f64::total_cmp)
     }
 
     /// Shortest time in seconds for which the fuse is sure to carry `amperes`; `None` when no gate assures any.
     pub fn carries_for(&self, amperes: f64) -> Option<f64> {
         let multiple = amperes / self.rating;
-        let assured = self
-            .gates
-            .iter()
-            .filter(|g| g.multiple >= multiple * (1.0 - 1e-9))
-            .filter_map(|g| g.min_s);
+        let assured = self.gates.iter().filter(|g| g.multiple >= multiple * (1.0 - 1e-9)).filter_map(|g| g.min_s);
         assured.max_by(f64::total_cmp)
     }
 
     /// The least current at which a gate assures that the fuse melts: up to it, it may carry on for ever.
     pub fn least_melting_current(&self) -> Option<f64> {
-        let assured = self
-            .gates
-            .iter()
-            .filter(|g| g.max_s.is_some())
-            .map(|g| g.multiple * self.rating);
+        let assured = self.gates.iter().filter(|g| g.max_s.is_some()).map(|g| g.multiple * self.rating);
         assured.min_by(f64::total_cmp)
     }
 
@@ -107,18 +95,10 @@ pub fn fuse_gates(rating: f64, speed: &str, breaking: Option<f64>) -> Option<Fus
         gates: gates
             .gates
             .iter()
-            .map(|g| TimeGate {
-                min_s: g.min_s.filter(|_| min),
-                max_s: g.max_s.filter(|_| max),
-                ..*g
-            })
+            .map(|g| TimeGate { min_s: g.min_s.filter(|_| min), max_s: g.max_s.filter(|_| max), ..*g })
             .filter(|g| g.min_s.is_some() || g.max_s.is_some())
             .collect(),
-        source: format!(
-            "{}, taken for {} (common practice)",
-            gates.source,
-            speed.trim().to_uppercase()
-        ),
+        source: format!("{}, taken for {} (common practice)", gates.source, speed.trim().to_uppercase()),
         ..gates
     };
     match speed.trim().to_uppercase().as_str() {
@@ -130,12 +110,7 @@ pub fn fuse_gates(rating: f64, speed: &str, breaking: Option<f64>) -> Option<Fus
             let (fast, slow) = (keep(fast, true, false), keep(slow, false, true));
             let all: Vec<TimeGate> = fast.gates.iter().chain(&slow.gates).copied().collect();
             let sheets = fast.sheets.iter().chain(&slow.sheets).copied().collect();
-            Some(FuseGates {
-                rating,
-                sheets,
-                gates: laid_together(&all),
-                source: slow.source,
-            })
+            Some(FuseGates { rating, sheets, gates: laid_together(&all), source: slow.source })
         }
         _ => None,
     }
@@ -150,56 +125,32 @@ fn of_letter(rating: f64, letter: &str, breaking: Option<f64>) -> Option<FuseGat
     });
     let numbers: Vec<u32> = match marked {
         Some(s) if !rows_of(s.sheet, rating).is_empty() => vec![s.sheet],
-        _ => of_speed()
-            .map(|s| s.sheet)
-            .filter(|n| !rows_of(*n, rating).is_empty())
-            .collect(),
+        _ => of_speed().map(|s| s.sheet).filter(|n| !rows_of(*n, rating).is_empty()).collect(),
     };
     let mut all: Vec<&Gate> = numbers.iter().flat_map(|n| rows_of(*n, rating)).collect();
     if all.is_empty() {
         return None;
     }
     let words: Vec<String> = numbers.iter().map(u32::to_string).collect();
-    let mut source = format!(
-        "IEC 60127-2, standard sheet{} {}",
-        if words.len() > 1 { "s" } else { "" },
-        words.join(" and ")
-    );
+    let mut source =
+        format!("IEC 60127-2, standard sheet{} {}", if words.len() > 1 { "s" } else { "" }, words.join(" and "));
     let mut sheets = numbers;
     // A small fuse with the breaking capacity of a sheet that starts at larger ratings: the slower gates of that
     // sheet's smallest rating count as well.
     if let Some(above) = marked.filter(|m| !sheets.contains(&m.sheet)) {
-        let smallest = gate()
-            .iter()
-            .filter(|g| g.sheet == above.sheet)
-            .map(|g| g.rated_from_a)
-            .min_by(f64::total_cmp);
+        let smallest = gate().iter().filter(|g| g.sheet == above.sheet).map(|g| g.rated_from_a).min_by(f64::total_cmp);
         if let Some(smallest) = smallest.filter(|s| rating < *s) {
             all.extend(rows_of(above.sheet, smallest));
-            source = format!(
-                "{source}, with those of sheet {} although it starts at {smallest} A",
-                above.sheet
-            );
+            source = format!("{source}, with those of sheet {} although it starts at {smallest} A", above.sheet);
             sheets.push(above.sheet);
         }
     }
     if all.iter().any(|g| g.basis == "from memory") {
         source.push_str(" (from memory)");
     }
-    let gates: Vec<TimeGate> = all
-        .iter()
-        .map(|g| TimeGate {
-            multiple: g.multiple,
-            min_s: g.min_s,
-            max_s: g.max_s,
-        })
-        .collect();
-    Some(FuseGates {
-        rating,
-        gates: laid_together(&gates),
-        source,
-        sheets,
-    })
+    let gates: Vec<TimeGate> =
+        all.iter().map(|g| TimeGate { multiple: g.multiple, min_s: g.min_s, max_s: g.max_s }).collect();
+    Some(FuseGates { rating, gates: laid_together(&gates), source, sheets })
 }
 
 /// Ratings are nominal numbers read from text; the last digit of the binary number must not decide.
@@ -229,83 +180,46 @@ fn laid_together(all: &[TimeGate]) -> Vec<TimeGate> {
 }
 
 fn breaking_of(sheet: &Sheet, rating: f64) -> f64 {
-    sheet
-        .breaking_capacity_a
-        .max(sheet.breaking_capacity_multiple.unwrap_or_default() * rating)
+    sheet.breaking_capacity_a.max(sheet.breaking_capacity_multiple.unwrap_or_default() * rating)
 }
 
 /// Breaking capacity in amperes that a letter of the marking (H, L, E) promises for a fuse of `rating` amperes.
 pub fn breaking_capacity(letter: &str, rating: f64) -> Option<Limit> {
-    let row = marking()
-        .iter()
-        .find(|m| m.id.starts_with("breaking") && m.letters.eq_ignore_ascii_case(letter.trim()))?;
+    let row =
+        marking().iter().find(|m| m.id.starts_with("breaking") && m.letters.eq_ignore_ascii_case(letter.trim()))?;
     let flat = row.breaking_capacity_a?;
-    Some(row.value(
-        flat.max(row.breaking_capacity_multiple.unwrap_or_default() * rating),
-        "A",
-    ))
+    Some(row.value(flat.max(row.breaking_capacity_multiple.unwrap_or_default() * rating), "A"))
 }
 
 /// Breaking capacity in amperes of a North American supplementary fuse of `rating` amperes at `volts`.
 pub fn ul_breaking_capacity(rating: f64, volts: f64) -> Option<Limit> {
     let at = |r: &&UlBreaking| volts <= r.voltage_v && r.rated_to_a.is_none_or(|to| rating <= to);
-    let row = ul_breaking()
-        .iter()
-        .filter(at)
-        .min_by(|a, b| a.voltage_v.total_cmp(&b.voltage_v))?;
+    let row = ul_breaking().iter().filter(at).min_by(|a, b| a.voltage_v.total_cmp(&b.voltage_v))?;
     Some(row.value(row.breaking_capacity_a, "A"))
 }
 
 /// Time gates of a North American supplementary fuse (UL 248-14) of `rating` amperes.
 pub fn ul_gates(rating: f64) -> FuseGates {
-    let current = ul_gate()
-        .iter()
-        .filter(|g| !g.id.ends_with("old") && g.temperature_rise_max_k.is_none());
+    let current = ul_gate().iter().filter(|g| !g.id.ends_with("old") && g.temperature_rise_max_k.is_none());
     let fitting = current
         .filter(|g| g.rated_from_a.is_none_or(|from| rating >= from) && g.rated_to_a.is_none_or(|to| rating <= to));
-    let gates: Vec<TimeGate> = fitting
-        .map(|g| TimeGate {
-            multiple: g.multiple,
-            min_s: g.min_s,
-            max_s: g.max_s,
-        })
-        .collect();
-    FuseGates {
-        rating,
-        sheets: Vec::new(),
-        gates: laid_together(&gates),
-        source: "UL 248-14".to_string(),
-    }
+    let gates: Vec<TimeGate> =
+        fitting.map(|g| TimeGate { multiple: g.multiple, min_s: g.min_s, max_s: g.max_s }).collect();
+    FuseGates { rating, sheets: Vec::new(), gates: laid_together(&gates), source: "UL 248-14".to_string() }
 }
 
 /// Time zones of a British plug fuse (BS 1362) of 3 A or 13 A; `None` for other ratings.
 pub fn plug_fuse_gates(rating: f64) -> Option<FuseGates> {
-    let rows: Vec<_> = bs1362()
-        .iter()
-        .filter(|r| r.number("rated_a") == Some(rating))
-        .collect();
+    let rows: Vec<_> = bs1362().iter().filter(|r| r.number("rated_a") == Some(rating)).collect();
     let gates: Vec<TimeGate> = rows
         .iter()
         .filter_map(|r| {
             let multiple = r.number("current_a")? / rating;
-            Some(TimeGate {
-                multiple,
-                min_s: r.number("min_s"),
-                max_s: r.number("max_s"),
-            })
+            Some(TimeGate { multiple, min_s: r.number("min_s"), max_s: r.number("max_s") })
         })
         .collect();
-    let source = rows
-        .iter()
-        .find(|r| r.basis != "published, corroborated")
-        .or(rows.first())?
-        .cite();
-    Some(FuseGates {
-        rating,
-        sheets: Vec::new(),
-        gates: laid_together(&gates),
-        source,
-    })
+    let source = rows.iter().find(|r| r.basis != "published, corroborated").or(rows.first())?.cite();
+    Some(FuseGates { rating, sheets: Vec::new(), gates: laid_together(&gates), source })
 }
 
 /// Breaking capacity of a British plug fuse, amperes.
@@ -316,10 +230,7 @@ pub fn plug_fuse_breaking() -> Limit {
 
 /// Rated currents fuses are sold in, amperes, rising.
 pub fn ratings() -> Vec<f64> {
-    let mut all: Vec<f64> = rated_series()
-        .iter()
-        .flat_map(|r| r.ratings_a.iter().copied())
-        .collect();
+    let mut all: Vec<f64> = rated_series().iter().flat_map(|r| r.ratings_a.iter().copied()).collect();
     all.sort_by(f64::total_cmp);
     all
 }

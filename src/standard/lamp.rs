@@ -3,6 +3,7 @@
 use super::bench;
 use super::nearest_names;
 use super::row::{Limit, Row, find};
+use super::unit::decimal;
 use crate::jig::tables::LampRow;
 
 table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exponent, incandescent_fact]
@@ -41,15 +42,11 @@ table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exp
 pub fn lamp(type_: &str) -> Result<LampRow, Vec<String>> {
     let row = neon_row(type_).ok_or_else(|| nearest_names(type_, known().into_iter(), 3))?;
     let strike = row.strike_max_dc_v.or(row.strike_dc_v).unwrap_or_default();
-    let current = row
-        .design_current_ma
-        .map_or_else(|| bench::older_ne2_current().value, |ma| ma / 1e3);
+    let current = row.design_current_ma.map_or_else(|| bench::older_ne2_current().value, |ma| decimal(ma, -3));
     Ok(LampRow {
         strike,
         strike_max: strike,
-        maintain: row
-            .maintain_dc_v
-            .unwrap_or_else(|| neon_maintaining(&row.brightness).value),
+        maintain: row.maintain_dc_v.unwrap_or_else(|| neon_maintaining(&row.brightness).value),
         current,
         max_current: Some(current * bench::neon_max_current_multiple().value),
         slope: Some(bench::neon_slope().value + base_resistor(row)),
@@ -58,55 +55,33 @@ pub fn lamp(type_: &str) -> Result<LampRow, Vec<String>> {
 
 /// The row of a type or old number. A type wins over an old number; of several lamps of one old number the first.
 pub fn neon_row(type_: &str) -> Option<&'static NeonLamp> {
-    let plain = |s: &str| {
-        s.chars()
-            .filter(|c| !c.is_whitespace() && *c != '-')
-            .collect::<String>()
-            .to_lowercase()
-    };
+    let plain = |s: &str| s.chars().filter(|c| !c.is_whitespace() && *c != '-').collect::<String>().to_lowercase();
     let wanted = plain(type_);
     let by_type = neon_lamp().iter().find(|r| plain(&r.id) == wanted);
-    by_type.or_else(|| {
-        neon_lamp()
-            .iter()
-            .find(|r| r.old_number.as_deref().is_some_and(|o| plain(o) == wanted))
-    })
+    by_type.or_else(|| neon_lamp().iter().find(|r| r.old_number.as_deref().is_some_and(|o| plain(o) == wanted)))
 }
 
 /// Types and old numbers `lamp` knows.
 pub fn known() -> Vec<&'static str> {
     let ids = neon_lamp().iter().map(|r| r.id.as_str());
-    ids.chain(neon_lamp().iter().filter_map(|r| r.old_number.as_deref()))
-        .collect()
+    ids.chain(neon_lamp().iter().filter_map(|r| r.old_number.as_deref())).collect()
 }
 
 fn base_resistor(row: &NeonLamp) -> f64 {
     let inside = row.resistor == "in base";
-    if inside {
-        row.series_resistor_105_125v_kohm.unwrap_or_default() * 1e3
-    } else {
-        0.0
-    }
+    if inside { row.series_resistor_105_125v_kohm.unwrap_or_default() * 1e3 } else { 0.0 }
 }
 
 /// Typical maintaining volts of a lamp of `"standard"` or `"high"` brightness.
 pub fn neon_maintaining(brightness: &str) -> Limit {
-    let id = if brightness == "high" {
-        "high_brightness"
-    } else {
-        "standard_brightness"
-    };
+    let id = if brightness == "high" { "high_brightness" } else { "standard_brightness" };
     let row = find(neon_maintain(), id).and_then(|r| r.limit("maintain_typ_v"));
     row.expect("lamps.neon_maintain is tested")
 }
 
 /// Lowest and highest maintaining volts of a lamp of that brightness.
 pub fn neon_maintaining_range(brightness: &str) -> (Limit, Limit) {
-    let id = if brightness == "high" {
-        "high_brightness"
-    } else {
-        "standard_brightness"
-    };
+    let id = if brightness == "high" { "high_brightness" } else { "standard_brightness" };
     let row = find(neon_maintain(), id).expect("lamps.neon_maintain is tested");
     let volts = |key| row.limit(key).expect("lamps.neon_maintain is tested");
     (volts("maintain_low_v"), volts("maintain_high_v"))
@@ -138,19 +113,13 @@ pub fn rated_life(type_: &str) -> Option<Limit> {
 
 /// Reverse volts of an LED whose own are not stated.
 pub fn led_reverse() -> Limit {
-    find(led_fact(), "reverse_max")
-        .and_then(|r| r.limit("reverse_max_v"))
-        .expect("lamps.led_fact is tested")
+    find(led_fact(), "reverse_max").and_then(|r| r.limit("reverse_max_v")).expect("lamps.led_fact is tested")
 }
 
 /// Highest mean current of an ordinary 5 mm LED whose own is not stated (the lowest of the rows), amperes.
 pub fn led_current() -> Limit {
-    let stated = led()
-        .iter()
-        .filter_map(|r| r.current_max_ma.map(|ma| r.value(ma / 1e3, "A")));
-    stated
-        .min_by(|a, b| a.value.total_cmp(&b.value))
-        .expect("lamps.led is tested")
+    let stated = led().iter().filter_map(|r| r.current_max_ma.map(|ma| r.value(decimal(ma, -3), "A")));
+    stated.min_by(|a, b| a.value.total_cmp(&b.value)).expect("lamps.led is tested")
 }
 
 /// Exponent of a filament lamp's current against volts: I ÷ I rated = (V ÷ V rated) to this power.
@@ -184,10 +153,7 @@ mod tests {
         assert_eq!(neon_row("ne2h").unwrap().id, "C2A");
         assert_eq!(neon_row("NE-2").unwrap().id, "A1A");
         assert_eq!(lamp("A1B").unwrap().current, 0.3e-3);
-        assert_eq!(
-            lamp("NE-30").unwrap().slope.unwrap(),
-            7500.0 + bench::neon_slope().value
-        );
+        assert_eq!(lamp("NE-30").unwrap().slope.unwrap(), 7500.0 + bench::neon_slope().value);
         assert!(lamp("A1D").unwrap_err().contains(&"A1A".to_string()));
     }
 }

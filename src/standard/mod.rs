@@ -31,6 +31,8 @@ pub use plug::plug;
 pub use row::{Fact, Limit, Row};
 pub use supply::supply;
 
+use std::sync::OnceLock;
+
 use crate::jig::tables::{LampRow, Tables};
 use crate::jig::{Mains, Plug};
 
@@ -82,8 +84,9 @@ pub fn limit(name: &str) -> Option<Limit> {
     let mut path = name.splitn(3, '.');
     let (file, table, rest) = (path.next()?, path.next()?, path.next()?);
     let (id, key) = rest.rsplit_once('.')?;
-    let (_, text) = FILES.iter().find(|(n, _)| *n == file)?;
-    let parsed: toml::Table = text.parse().ok()?;
+    let index = FILES.iter().position(|(n, _)| *n == file)?;
+    static PARSED: [OnceLock<toml::Table>; FILES.len()] = [const { OnceLock::new() }; FILES.len()];
+    let parsed = PARSED[index].get_or_init(|| FILES[index].1.parse().expect("every table file is tested"));
     let rows = parsed.get(table)?.as_array()?;
     let row = rows.iter().find(|r| r.get("id").and_then(|v| v.as_str()) == Some(id))?;
     let fact: Fact = row.clone().try_into().ok()?;
@@ -93,9 +96,7 @@ pub fn limit(name: &str) -> Option<Limit> {
 /// The names nearest to `text`, best first, at most `count`.
 pub(crate) fn nearest_names<'a>(text: &str, names: impl Iterator<Item = &'a str>, count: usize) -> Vec<String> {
     let wanted = text.to_lowercase();
-    let mut scored: Vec<(f64, &str)> = names
-        .map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n))
-        .collect();
+    let mut scored: Vec<(f64, &str)> = names.map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n)).collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
     scored.dedup_by(|a, b| a.1 == b.1);
     scored.into_iter().take(count).map(|(_, n)| n.to_string()).collect()

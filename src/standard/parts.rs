@@ -21,9 +21,8 @@ pub fn reverse_margin() -> Limit {
 
 /// Volts a varistor of `rated` a.c. volts holds at 1 mA (of the row, nominal), where there is a row.
 pub fn varistor_at_1ma(rated: f64) -> Option<Limit> {
-    let row = varistor()
-        .iter()
-        .find(|r| r.number("rated_ac_v") == Some(rated) && r.number("varistor_at_1ma_v").is_some())?;
+    let row =
+        varistor().iter().find(|r| r.number("rated_ac_v") == Some(rated) && r.number("varistor_at_1ma_v").is_some())?;
     Some(row.value(row.number("varistor_at_1ma_v")?, "V"))
 }
 

@@ -44,10 +44,7 @@ pub fn plug(letter: &str) -> Option<crate::jig::Plug> {
 
 /// Letters and row names `plug` knows, letters first.
 pub fn known() -> impl Iterator<Item = &'static str> {
-    bench::plug_choice()
-        .iter()
-        .map(|c| c.id.as_str())
-        .chain(plug_rows().iter().map(|r| r.id.as_str()))
+    bench::plug_choice().iter().map(|c| c.id.as_str()).chain(plug_rows().iter().map(|r| r.id.as_str()))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Preferred values: the E series of IEC 60063.
 
 use super::row::Row;
+use super::unit::decimal;
 
 table_file! { "preferred.toml" [resistance_letter, capacitance_letter]
     /// An E series.
@@ -18,25 +19,12 @@ table_file! { "preferred.toml" [resistance_letter, capacitance_letter]
 
 /// The values of one decade, 1 up to below 10, of the series E`steps`; `None` when there is no such series.
 pub fn series(steps: u32) -> Option<&'static [f64]> {
-    series_rows()
-        .iter()
-        .find(|s| s.steps_per_decade == steps)
-        .map(|s| s.values.as_slice())
+    series_rows().iter().find(|s| s.steps_per_decade == steps).map(|s| s.values.as_slice())
 }
 
 /// Where a series is published.
 pub fn series_source(steps: u32) -> Option<String> {
-    series_rows()
-        .iter()
-        .find(|s| s.steps_per_decade == steps)
-        .map(Row::cite)
-}
-
-/// The value of a decade as a number read from its decimal digits, so that 1.5 of the decade 10⁵ is exactly 150000.
-fn scaled(value: f64, decade: i32) -> f64 {
-    format!("{value}e{decade}")
-        .parse()
-        .unwrap_or(value * 10f64.powi(decade))
+    series_rows().iter().find(|s| s.steps_per_decade == steps).map(Row::cite)
 }
 
 /// All values from one decade below to one above `value`, rising; empty when `value` is not a positive number.
@@ -46,9 +34,7 @@ fn around(value: f64, steps: u32) -> Vec<f64> {
     }
     let decade = value.log10().floor() as i32;
     let values = series(steps).unwrap_or_default();
-    (decade - 1..=decade + 1)
-        .flat_map(|d| values.iter().map(move |v| scaled(*v, d)))
-        .collect()
+    (decade - 1..=decade + 1).flat_map(|d| values.iter().map(move |v| decimal(*v, d))).collect()
 }
 
 /// Relative difference below which a value is taken to be the preferred value itself.
@@ -61,10 +47,7 @@ pub fn nearest_at_least(value: f64, steps: u32) -> Option<f64> {
 
 /// The largest preferred value not above `value`.
 pub fn nearest_at_most(value: f64, steps: u32) -> Option<f64> {
-    around(value, steps)
-        .into_iter()
-        .rev()
-        .find(|v| *v <= value * (1.0 + SAME))
+    around(value, steps).into_iter().rev().find(|v| *v <= value * (1.0 + SAME))
 }
 
 /// The preferred value nearest to `value` in proportion.

@@ -64,9 +64,7 @@ pub fn breaker_clears(kind: BreakerType, rating: f64, amperes: f64) -> Option<Li
     let (_, trips) = breaker_conventional();
     let time = find(breaker(), "conventional_time")?;
     let covers = rating <= time.number("rated_to_a")?;
-    (covers && amperes >= trips.value * rating)
-        .then(|| time.limit("conventional_time_s"))
-        .flatten()
+    (covers && amperes >= trips.value * rating).then(|| time.limit("conventional_time_s")).flatten()
 }
 
 /// Longest time in seconds a general-type residual-current device of `rated` amperes takes at `residual` amperes;
@@ -74,9 +72,7 @@ pub fn breaker_clears(kind: BreakerType, rating: f64, amperes: f64) -> Option<Li
 pub fn rcd_clears(rated: f64, residual: f64) -> Option<Limit> {
     ["general_5x", "general_2x", "general_1x"].iter().find_map(|id| {
         let row = find(rcd(), id)?;
-        (residual >= row.number("multiple")? * rated)
-            .then(|| row.limit("trip_max_ms"))
-            .flatten()
+        (residual >= row.number("multiple")? * rated).then(|| row.limit("trip_max_ms")).flatten()
     })
 }
 
@@ -92,19 +88,13 @@ pub fn gfci_clears(residual: f64) -> Option<Limit> {
     let from = find(rcd(), "ul943_class_a")?.limit("trip_from_ma")?;
     let curve = find(rcd(), "ul943_time")?;
     let base = curve.limit("base_ma")?;
-    (residual >= from.value).then(|| {
-        curve.value(
-            (base.value / residual).powf(curve.number("exponent").unwrap_or(1.0)),
-            "s",
-        )
-    })
+    (residual >= from.value)
+        .then(|| curve.value((base.value / residual).powf(curve.number("exponent").unwrap_or(1.0)), "s"))
 }
 
 /// Highest rated residual current in amperes that counts as protection of persons.
 pub fn personal_rcd() -> Limit {
-    find(rcd(), "personal_30ma")
-        .and_then(|r| r.limit("rated_residual_ma"))
-        .expect("rcd.personal_30ma is tested")
+    find(rcd(), "personal_30ma").and_then(|r| r.limit("rated_residual_ma")).expect("rcd.personal_30ma is tested")
 }
 
 /// Longest disconnection time in seconds at `volts` to earth; `None` at 50 V and below, where none is asked.

@@ -36,9 +36,7 @@ impl Style {
 
     /// Volts r.m.s. the style stands at `ohms`: the smaller of √(P·R) and the limiting voltage.
     pub fn usable_rms(&self, ohms: f64) -> f64 {
-        (self.rated_w * ohms)
-            .sqrt()
-            .min(self.limiting_rms().unwrap_or(f64::INFINITY))
+        (self.rated_w * ohms).sqrt().min(self.limiting_rms().unwrap_or(f64::INFINITY))
     }
 
     /// Watts the style stands at `celsius` around it: its rating up to where derating starts, then down a straight
@@ -69,9 +67,7 @@ impl Style {
 
     /// Highest resistance made, ohms, where printed.
     pub fn max_ohms(&self) -> Option<f64> {
-        self.max_resistance_mohm
-            .map(|m| m * 1e6)
-            .or(self.max_resistance_kohm.map(|k| k * 1e3))
+        self.max_resistance_mohm.map(|m| m * 1e6).or(self.max_resistance_kohm.map(|k| k * 1e3))
     }
 }
 

@@ -42,12 +42,7 @@ pub trait Row {
 
     /// A value of this row, already in SI base units.
     fn value(&self, value: f64, unit: &'static str) -> Limit {
-        Limit {
-            value,
-            unit,
-            source: self.cite(),
-            id: self.id().to_string(),
-        }
+        Limit { value, unit, source: self.cite(), id: self.id().to_string() }
     }
 }
 
@@ -97,9 +92,7 @@ impl Fact {
     /// The numbers of a key that holds a list.
     pub fn numbers(&self, key: &str) -> Option<Vec<f64>> {
         let list = self.values.get(key)?.as_array()?;
-        list.iter()
-            .map(|v| v.as_float().or_else(|| v.as_integer().map(|i| i as f64)))
-            .collect()
+        list.iter().map(|v| v.as_float().or_else(|| v.as_integer().map(|i| i as f64))).collect()
     }
 
     /// The text of a key.

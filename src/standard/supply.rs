@@ -15,9 +15,7 @@ pub use super::protection::System;
 pub fn supply(text: &str) -> Result<Mains, Vec<String>> {
     let squeezed: String = text.to_lowercase().chars().filter(|c| !c.is_whitespace()).collect();
     let (core, wanted) = split_arrangement(&squeezed);
-    by_words(core, wanted)
-        .or_else(|| by_row(core, wanted))
-        .ok_or_else(|| nearest(text))
+    by_words(core, wanted).or_else(|| by_row(core, wanted)).ok_or_else(|| nearest(text))
 }
 
 /// Words for every choice, and every row: what `supply` knows.
@@ -46,12 +44,9 @@ fn nearest(text: &str) -> Vec<String> {
 
 /// Takes a trailing "line to line" or "line to neutral" off (spaces already gone).
 fn split_arrangement(squeezed: &str) -> (&str, Option<bool>) {
-    for (ending, line_line) in [
-        ("linetoline", true),
-        ("line-line", true),
-        ("linetoneutral", false),
-        ("line-neutral", false),
-    ] {
+    for (ending, line_line) in
+        [("linetoline", true), ("line-line", true), ("linetoneutral", false), ("line-neutral", false)]
+    {
         if let Some(core) = squeezed.strip_suffix(ending) {
             return (core.trim_end_matches(','), Some(line_line));
         }
@@ -62,10 +57,7 @@ fn split_arrangement(squeezed: &str) -> (&str, Option<bool>) {
 fn by_words(core: &str, wanted: Option<bool>) -> Option<Mains> {
     let (volts, rest) = core.split_once('v')?;
     let rest = rest.trim_start_matches(['~', ',', '/']);
-    let rest = rest
-        .strip_prefix("ac")
-        .or_else(|| rest.strip_prefix("a.c."))
-        .unwrap_or(rest);
+    let rest = rest.strip_prefix("ac").or_else(|| rest.strip_prefix("a.c.")).unwrap_or(rest);
     let hertz: u32 = rest.trim_start_matches([',', '/']).strip_suffix("hz")?.parse().ok()?;
     let volts: f64 = volts.parse().ok()?;
     let choice = bench::supply_choice()
@@ -80,9 +72,7 @@ fn by_row(core: &str, wanted: Option<bool>) -> Option<Mains> {
     let row = rows().find(|r| core.starts_with(&r.id.to_lowercase()) && frequency(r, core).is_some())?;
     let hertz = frequency(row, core)?;
     let choices = || bench::supply_choice().iter().filter(|c| c.system == row.id);
-    let meant = choices()
-        .find(|c| c.default_by_id == Some(true))
-        .or_else(|| choices().next());
+    let meant = choices().find(|c| c.default_by_id == Some(true)).or_else(|| choices().next());
     let line_line = wanted.unwrap_or_else(|| meant.map_or(row.voltage_ln_v.is_none(), SupplyChoice::is_line_line));
     if (line_line && row.voltage_ll_v.is_none()) || (!line_line && row.voltage_ln_v.is_none()) {
         return None;
@@ -105,10 +95,8 @@ fn frequency(row: &System, core: &str) -> Option<u32> {
 /// line band is the same in proportion.
 fn mains(row: &System, hertz: u32, line_line: bool, choice: Option<&SupplyChoice>) -> Mains {
     let nominal = if line_line { row.voltage_ll_v } else { row.voltage_ln_v }.unwrap_or_default();
-    let banded = choice
-        .and_then(|c| c.band_from.as_deref())
-        .and_then(|from| rows().find(|r| r.id == from))
-        .unwrap_or(row);
+    let banded =
+        choice.and_then(|c| c.band_from.as_deref()).and_then(|from| rows().find(|r| r.id == from)).unwrap_or(row);
     let mut source = row.cite();
     let (low, high) = match (banded.v_min, banded.v_max, banded.voltage_ln_v.or(banded.voltage_ll_v)) {
         (Some(min), Some(max), Some(base)) if base == nominal => (min, max),
@@ -126,9 +114,7 @@ fn mains(row: &System, hertz: u32, line_line: bool, choice: Option<&SupplyChoice
     };
     let arrangement = if line_line {
         let half = choice.and_then(|c| c.to_earth_v);
-        Arrangement::LineLine {
-            to_earth: half.or(row.voltage_ln_v).unwrap_or(nominal),
-        }
+        Arrangement::LineLine { to_earth: half.or(row.voltage_ln_v).unwrap_or(nominal) }
     } else {
         Arrangement::LineNeutral
     };
@@ -165,20 +151,10 @@ mod tests {
     #[test]
     fn spacing_and_case_do_not_matter() {
         let plain = supply("230 V 50 Hz").unwrap();
-        for text in [
-            "230V 50Hz",
-            "230v50hz",
-            " 230 V  50 HZ ",
-            "230 V, 50 Hz",
-            "230 V/50 Hz",
-            "230 V AC 50 Hz",
-        ] {
+        for text in ["230V 50Hz", "230v50hz", " 230 V  50 HZ ", "230 V, 50 Hz", "230 V/50 Hz", "230 V AC 50 Hz"] {
             assert_eq!(supply(text).unwrap(), plain, "{text}");
         }
-        assert_eq!(
-            (plain.low, plain.nominal, plain.high, plain.hertz),
-            (207.0, 230.0, 253.0, 50.0)
-        );
+        assert_eq!((plain.low, plain.nominal, plain.high, plain.hertz), (207.0, 230.0, 253.0, 50.0));
         assert_eq!(plain.row, "iec_230");
     }
 
@@ -198,17 +174,7 @@ mod tests {
     fn unknown_names_the_nearest() {
         assert!(supply("230 V 60 Hz").unwrap_err().contains(&"230 V 50 Hz".to_string()));
         assert!(supply("jp_100").unwrap_err().contains(&"jp_100".to_string()));
-        for text in [
-            "",
-            "V",
-            "230",
-            "230 V",
-            "NaN V 50 Hz",
-            "-230 V 50 Hz",
-            "230 V 1e9 Hz",
-            "é",
-            "uk_230 60 Hz",
-        ] {
+        for text in ["", "V", "230", "230 V", "NaN V 50 Hz", "-230 V 50 Hz", "230 V 1e9 Hz", "é", "uk_230 60 Hz"] {
             assert!(!supply(text).unwrap_err().is_empty(), "{text}");
         }
     }
