@@ -1,6 +1,7 @@
 //! The colour code of resistors (IEC 60062), both ways.
 
 use super::preferred;
+use super::unit::decimal;
 
 /// A colour of the code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -72,7 +73,7 @@ impl Colour {
     }
 
     fn tolerance(self) -> Option<f64> {
-        Some(self.row()?.tolerance_percent? / 100.0)
+        Some(decimal(self.row()?.tolerance_percent?, -2))
     }
 }
 
@@ -107,7 +108,11 @@ pub fn bands_of(ohms: f64, tolerance: f64, digits: u32) -> Option<Vec<Colour>> {
     }
     out.push(*Colour::ALL.iter().find(|k| k.exponent() == Some(multiplier))?);
     let none = preferred::colour().iter().find(|r| r.colour == "none").and_then(|r| r.tolerance_percent);
+<<<<<<< HEAD
     if none.is_some_and(|p| same(p / 100.0, tolerance)) {
+=======
+    if none.is_some_and(|p| same(decimal(p, -2), tolerance)) {
+>>>>>>> standard
         return Some(out);
     }
     out.push(*Colour::ALL.iter().find(|k| k.tolerance().is_some_and(|t| same(t, tolerance)))?);
@@ -134,7 +139,11 @@ pub fn from_bands(bands: &[Colour]) -> Option<(f64, f64)> {
     let ohms: f64 = format!("{number}e{exponent}").parse().ok()?;
     let tolerance = match bands.get(digits + 1) {
         Some(band) => band.tolerance()?,
+<<<<<<< HEAD
         None => preferred::colour().iter().find(|r| r.colour == "none")?.tolerance_percent? / 100.0,
+=======
+        None => decimal(preferred::colour().iter().find(|r| r.colour == "none")?.tolerance_percent?, -2),
+>>>>>>> standard
     };
     Some((ohms, tolerance))
 }

@@ -2,6 +2,7 @@
 
 use super::bench;
 use super::row::{Limit, Row};
+use super::unit::decimal;
 
 table_file! { "cords.toml" [coordination]
     /// Smallest cord for an appliance's current.
@@ -35,7 +36,7 @@ pub fn conductor_resistance(area: f64) -> Limit {
     let below = rows.iter().rev().find(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area).unwrap_or(&rows[0]);
     let exact = (area / (below.area_mm2 / 1e6) - 1.0).abs() < 1.0 - AREA_SLACK;
     let scale = if exact { 1.0 } else { below.area_mm2 / 1e6 / area };
-    below.value(below.plain_ohm_per_km / 1e3 * scale, "Ω/m")
+    below.value(decimal(below.plain_ohm_per_km, -3) * scale, "Ω/m")
 }
 
 /// Amperes a flexible cord of `area` square metres carries for ever: that of the largest row not above the area.
@@ -63,7 +64,7 @@ pub fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
     rows[first..].iter().find_map(|row| {
         let short = row.short_cord_area_mm2.filter(|_| row.short_cord_max_length_m.is_some_and(|m| length <= m));
         let area = short.or(row.area_mm2.filter(|_| row.max_length_m.is_none_or(|m| length <= m)))?;
-        Some(row.value(area / 1e6, "m²"))
+        Some(row.value(decimal(area, -6), "m²"))
     })
 }
 

@@ -1,6 +1,7 @@
 //! Stored charge: what plug pins may keep after unplugging, what a charged capacitor may keep.
 
-use super::row::{Limit, Row, find};
+use super::row::{Fact, Limit, Row, find};
+use super::unit::decimal;
 
 table_file! { "discharge.toml" [stored_level, working_rule]
     /// How soon charge must be gone.
@@ -57,8 +58,8 @@ pub fn pin_rule(id: &str) -> Option<PinRule> {
         id: row.id.clone(),
         after_s: row.after_s?,
         limit_v: row.limit_v?,
-        exempt_farads: row.exempt_up_to_uf.map(|uf| uf / 1e6),
-        exempt_charge: row.or_charge_below_uc.or(row.exempt_charge_up_to_uc).map(|uc| uc / 1e6),
+        exempt_farads: row.exempt_up_to_uf.map(|uf| decimal(uf, -6)),
+        exempt_charge: row.or_charge_below_uc.or(row.exempt_charge_up_to_uc).map(|uc| decimal(uc, -6)),
         source: row.cite(),
     })
 }
@@ -93,11 +94,17 @@ pub fn charged(farads: f64, class: Energy) -> Limit {
 pub fn single_pulse(seconds: f64, class: Energy) -> Limit {
     let rows = single_pulse_current();
     let row = rows.iter().find(|r| r.length_ms >= seconds * 1e3).unwrap_or(&rows[rows.len() - 1]);
+<<<<<<< HEAD
     row.value(if class == Energy::Es1 { row.es1_peak_ma } else { row.es2_peak_ma } / 1e3, "A")
+=======
+    row.value(decimal(if class == Energy::Es1 { row.es1_peak_ma } else { row.es2_peak_ma }, -3), "A")
+>>>>>>> standard
 }
 
-/// Joules from which a charged capacitor of `volts` is an electric hazard (NFPA 70E).
+/// Joules from which a charged capacitor of `volts` is an electric hazard (NFPA 70E): the row that starts highest of
+/// those that start at or below `volts`, else the one for all lower voltages.
 pub fn hazardous_energy(volts: f64) -> Limit {
+<<<<<<< HEAD
     let id = if volts >= 400.0 {
         "nfpa70e_400v"
     } else if volts >= 100.0 {
@@ -106,6 +113,12 @@ pub fn hazardous_energy(volts: f64) -> Limit {
         "nfpa70e_below_100v"
     };
     find(stored_level(), id).and_then(|r| r.limit("energy_min_j")).expect("discharge.toml: nfpa70e rows are tested")
+=======
+    let rows = stored_level().iter().filter(|r| r.id.starts_with("nfpa70e"));
+    let from = |r: &Fact| r.number("from_v").unwrap_or_default();
+    let fitting = rows.filter(|r| volts.abs() >= from(r)).max_by(|a, b| from(a).total_cmp(&from(b)));
+    fitting.and_then(|r| r.limit("energy_min_j")).expect("discharge.toml: nfpa70e rows are tested")
+>>>>>>> standard
 }
 
 /// Volts d.c. below which a discharged part may be handled (bench practice: see `parts.toml`).

@@ -1,6 +1,7 @@
 //! Insulation co-ordination: clearance, creepage, test voltages, bonding.
 
 use super::row::{Limit, Row, find};
+use super::unit::decimal;
 use crate::jig::Grade;
 
 table_file! { "insulation.toml" [category, bonding, solid, insulation_resistance]
@@ -72,7 +73,7 @@ pub fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
         Grade::Functional | Grade::Basic | Grade::Supplementary => impulse_volts,
     };
     let row = clearance_rows().iter().find(|r| r.impulse_kv * 1e3 >= volts - 1e-6)?;
-    let mut limit = row.value(row.pd2_mm / 1e3, "m");
+    let mut limit = row.value(decimal(row.pd2_mm, -3), "m");
     if volts > impulse_volts {
         limit.source = format!("{}; {} for {} insulation", limit.source, clearance_rule()[0].cite(), grade_word(grade));
     }
@@ -84,9 +85,20 @@ fn next_impulse(volts: f64) -> f64 {
     let mut series: Vec<f64> =
         rated_impulse().iter().flat_map(|r| [r.category_1_v, r.category_2_v, r.category_3_v, r.category_4_v]).collect();
     series.sort_by(f64::total_cmp);
+<<<<<<< HEAD
     series.dedup();
     let next = series.contains(&volts).then(|| series.iter().copied().find(|v| *v > volts)).flatten();
     next.unwrap_or(volts * clearance_rule()[0].impulse_factor)
+=======
+    let after = |v: f64| series.iter().copied().find(|s| *s > v);
+    let raised = volts * clearance_rule()[0].impulse_factor;
+    match series.iter().copied().find(|s| *s >= volts) {
+        Some(step) if step == volts => after(step).unwrap_or(raised),
+        // What is enough for a higher step of the series is enough below it.
+        Some(step) => after(step).map_or(raised, |next| next.min(raised)),
+        None => raised,
+    }
+>>>>>>> standard
 }
 
 /// Smallest creepage distance in metres for that working voltage (r.m.s.) at pollution degree 2 with material group
@@ -104,7 +116,7 @@ pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
         Grade::Reinforced | Grade::Double => creepage_rule()[0].factor,
         Grade::Functional | Grade::Basic | Grade::Supplementary => 1.0,
     };
-    let mut limit = high.value(basic * factor / 1e3, "m");
+    let mut limit = high.value(decimal(basic * factor, -3), "m");
     if factor > 1.0 {
         limit.source = format!("{}; {} for {} insulation", limit.source, creepage_rule()[0].cite(), grade_word(grade));
     }
@@ -128,7 +140,11 @@ pub fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
     let row = rows.into_iter().find(|r| r.line_to_neutral_to_v.is_some_and(|to| volts <= to))?;
     let factor = if matches!(grade, Grade::Reinforced | Grade::Double) { creepage_rule()[0].factor } else { 1.0 };
     let creep = *row.creepage_pd2_mm.as_ref()?.last()?;
+<<<<<<< HEAD
     Some((row.value(row.clearance_mm? * factor / 1e3, "m"), row.value(creep * factor / 1e3, "m")))
+=======
+    Some((row.value(decimal(row.clearance_mm? * factor, -3), "m"), row.value(decimal(creep * factor, -3), "m")))
+>>>>>>> standard
 }
 
 /// Highest resistance of the protective path inside a tool, ohms, its cord left out.

@@ -31,6 +31,8 @@ pub use plug::plug;
 pub use row::{Fact, Limit, Row};
 pub use supply::supply;
 
+use std::sync::OnceLock;
+
 use crate::jig::tables::{LampRow, Tables};
 use crate::jig::{Mains, Plug};
 
@@ -82,8 +84,9 @@ pub fn limit(name: &str) -> Option<Limit> {
     let mut path = name.splitn(3, '.');
     let (file, table, rest) = (path.next()?, path.next()?, path.next()?);
     let (id, key) = rest.rsplit_once('.')?;
-    let (_, text) = FILES.iter().find(|(n, _)| *n == file)?;
-    let parsed: toml::Table = text.parse().ok()?;
+    let index = FILES.iter().position(|(n, _)| *n == file)?;
+    static PARSED: [OnceLock<toml::Table>; FILES.len()] = [const { OnceLock::new() }; FILES.len()];
+    let parsed = PARSED[index].get_or_init(|| FILES[index].1.parse().expect("every table file is tested"));
     let rows = parsed.get(table)?.as_array()?;
     let row = rows.iter().find(|r| r.get("id").and_then(|v| v.as_str()) == Some(id))?;
     let fact: Fact = row.clone().try_into().ok()?;

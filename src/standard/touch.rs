@@ -1,6 +1,7 @@
 //! What may be touched: limits, the body network, effects of current on the body.
 
 use super::row::{Limit, Row, find};
+use super::unit::decimal;
 
 table_file! { "touch.toml" [combined_rule]
     /// A voltage limit.
@@ -88,10 +89,10 @@ pub fn limits(condition: Condition) -> TouchLimits {
         voltage_rms: v(volts.ac_rms_v),
         voltage_peak: v(volts.ac_peak_v),
         voltage_dc: v(volts.dc_v),
-        current_rms: ac.value(ac.ac_rms_ma.expect(tested) / 1e3, "A"),
-        current_peak: ac.value(ac.ac_peak_ma.expect(tested) / 1e3, "A"),
-        current_dc: dc.value(dc.dc_ma.expect(tested) / 1e3, "A"),
-        charge: charge.value(charge.charge_uc.expect(tested) / 1e6, "C"),
+        current_rms: ac.value(decimal(ac.ac_rms_ma.expect(tested), -3), "A"),
+        current_peak: ac.value(decimal(ac.ac_peak_ma.expect(tested), -3), "A"),
+        current_dc: dc.value(decimal(dc.dc_ma.expect(tested), -3), "A"),
+        charge: charge.value(decimal(charge.charge_uc.expect(tested), -6), "C"),
     }
 }
 
@@ -99,7 +100,7 @@ pub fn limits(condition: Condition) -> TouchLimits {
 pub fn protective_impedance() -> (Limit, Limit) {
     let tested = "touch.toml: iec60335_protective_impedance is tested";
     let row = find(current_limit(), "iec60335_protective_impedance").expect(tested);
-    let a = |ma: Option<f64>| row.value(ma.expect(tested) / 1e3, "A");
+    let a = |ma: Option<f64>| row.value(decimal(ma.expect(tested), -3), "A");
     (a(row.ac_peak_ma), a(row.dc_ma))
 }
 
@@ -114,7 +115,7 @@ pub fn extra_low_voltage() -> (Limit, Limit) {
 /// Current from which most people cannot let go, whole population, amperes r.m.s.
 pub fn let_go() -> Limit {
     let row = find(body_effect(), "letgo_all").expect("touch.toml: letgo_all is tested");
-    row.value(row.current_ma / 1e3, "A")
+    row.value(decimal(row.current_ma, -3), "A")
 }
 
 /// Share of the limits that mixed a.c. and d.c. take together: `dc/limit_dc + ac/limit_ac`, to be at most 1.
@@ -146,10 +147,10 @@ pub fn body_network() -> BodyNetwork {
     let row = find(network(), "iec60990_fig4").expect(tested);
     BodyNetwork {
         rs: row.rs_ohm.expect(tested),
-        cs: row.cs_nf.expect(tested) / 1e9,
+        cs: decimal(row.cs_nf.expect(tested), -9),
         rb: row.rb_ohm.expect(tested),
         r1: row.r1_ohm.expect(tested),
-        c1: row.c1_nf.expect(tested) / 1e9,
+        c1: decimal(row.c1_nf.expect(tested), -9),
         source: row.cite(),
     }
 }

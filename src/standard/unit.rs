@@ -1,9 +1,13 @@
 //! Units of the table files: the ending of a key tells the unit, e.g. `rated_residual_ma`. `mohm` is the megohm
 //! and `mhz` the millihertz throughout the tables (they have no milliohm and no megahertz).
 
+/// `value` × 10^`exponent`, rounded once: the decimal point is shifted in the number's decimal digits, so that 0.1 µF
+/// is exactly `1e-7` and 0.7 mA exactly `7e-4`.
+pub(super) fn decimal(value: f64, exponent: i32) -> f64 {
+    format!("{value}e{exponent}").parse().unwrap_or(value * 10f64.powi(exponent))
+}
+
 /// `value` of key `key` in SI base units with the unit; `None` when the ending is no unit.
-///
-/// Whole powers of ten are divided, not multiplied, downwards, so that 0.5 of a `_ma` key is exactly `0.5e-3`.
 pub(super) fn si(key: &str, value: f64) -> Option<(f64, &'static str)> {
     if key.contains("_per_") || key.contains("_times_") || key.contains("_multiple") || key.contains("_over_crest") {
         return None;
@@ -11,35 +15,35 @@ pub(super) fn si(key: &str, value: f64) -> Option<(f64, &'static str)> {
     let ending = key.rsplit('_').next()?;
     let (value, unit) = match ending {
         "v" => (value, "V"),
-        "kv" => (value * 1e3, "V"),
+        "kv" => (decimal(value, 3), "V"),
         "a" => (value, "A"),
-        "ka" => (value * 1e3, "A"),
-        "ma" => (value / 1e3, "A"),
+        "ka" => (decimal(value, 3), "A"),
+        "ma" => (decimal(value, -3), "A"),
         "w" => (value, "W"),
-        "mw" => (value / 1e3, "W"),
+        "mw" => (decimal(value, -3), "W"),
         "va" => (value, "VA"),
         "ohm" => (value, "Ω"),
-        "kohm" => (value * 1e3, "Ω"),
-        "mohm" => (value * 1e6, "Ω"),
+        "kohm" => (decimal(value, 3), "Ω"),
+        "mohm" => (decimal(value, 6), "Ω"),
         "f" => (value, "F"),
-        "uf" => (value / 1e6, "F"),
-        "nf" => (value / 1e9, "F"),
-        "uc" => (value / 1e6, "C"),
+        "uf" => (decimal(value, -6), "F"),
+        "nf" => (decimal(value, -9), "F"),
+        "uc" => (decimal(value, -6), "C"),
         "j" => (value, "J"),
-        "mj" => (value / 1e3, "J"),
+        "mj" => (decimal(value, -3), "J"),
         "s" => (value, "s"),
-        "ms" => (value / 1e3, "s"),
+        "ms" => (decimal(value, -3), "s"),
         "h" => (value * 3600.0, "s"),
         "m" => (value, "m"),
-        "mm" => (value / 1e3, "m"),
-        "nm" => (value / 1e9, "m"),
-        "mm2" => (value / 1e6, "m²"),
+        "mm" => (decimal(value, -3), "m"),
+        "nm" => (decimal(value, -9), "m"),
+        "mm2" => (decimal(value, -6), "m²"),
         "hz" => (value, "Hz"),
-        "khz" => (value * 1e3, "Hz"),
-        "mhz" => (value / 1e3, "Hz"),
+        "khz" => (decimal(value, 3), "Hz"),
+        "mhz" => (decimal(value, -3), "Hz"),
         "c" => (value, "°C"),
         "k" => (value, "K"),
-        "percent" => (value / 100.0, ""),
+        "percent" => (decimal(value, -2), ""),
         "deg" => (value.to_radians(), "rad"),
         "multiple" | "fraction" | "factor" | "exponent" => (value, ""),
         _ => return None,
@@ -59,6 +63,7 @@ mod tests {
         assert_eq!(si("max_resistance_mohm", 10.0).unwrap(), (1e7, "Ω"));
         assert_eq!(si("area_mm2", 0.75).unwrap(), (0.75e-6, "m²"));
         assert_eq!(si("charge_uc", 45.0).unwrap(), (45e-6, "C"));
+        assert_eq!(si("exempt_up_to_uf", 0.1).unwrap(), (1e-7, "F"));
         assert_eq!(si("plus_percent", 10.0).unwrap(), (0.1, ""));
     }
 
