@@ -108,11 +108,7 @@ pub fn bands_of(ohms: f64, tolerance: f64, digits: u32) -> Option<Vec<Colour>> {
     }
     out.push(*Colour::ALL.iter().find(|k| k.exponent() == Some(multiplier))?);
     let none = preferred::colour().iter().find(|r| r.colour == "none").and_then(|r| r.tolerance_percent);
-<<<<<<< HEAD
-    if none.is_some_and(|p| same(p / 100.0, tolerance)) {
-=======
     if none.is_some_and(|p| same(decimal(p, -2), tolerance)) {
->>>>>>> standard
         return Some(out);
     }
     out.push(*Colour::ALL.iter().find(|k| k.tolerance().is_some_and(|t| same(t, tolerance)))?);
@@ -139,11 +135,7 @@ pub fn from_bands(bands: &[Colour]) -> Option<(f64, f64)> {
     let ohms: f64 = format!("{number}e{exponent}").parse().ok()?;
     let tolerance = match bands.get(digits + 1) {
         Some(band) => band.tolerance()?,
-<<<<<<< HEAD
-        None => preferred::colour().iter().find(|r| r.colour == "none")?.tolerance_percent? / 100.0,
-=======
         None => decimal(preferred::colour().iter().find(|r| r.colour == "none")?.tolerance_percent?, -2),
->>>>>>> standard
     };
     Some((ohms, tolerance))
 }

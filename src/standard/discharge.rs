@@ -94,31 +94,16 @@ pub fn charged(farads: f64, class: Energy) -> Limit {
 pub fn single_pulse(seconds: f64, class: Energy) -> Limit {
     let rows = single_pulse_current();
     let row = rows.iter().find(|r| r.length_ms >= seconds * 1e3).unwrap_or(&rows[rows.len() - 1]);
-<<<<<<< HEAD
-    row.value(if class == Energy::Es1 { row.es1_peak_ma } else { row.es2_peak_ma } / 1e3, "A")
-=======
     row.value(decimal(if class == Energy::Es1 { row.es1_peak_ma } else { row.es2_peak_ma }, -3), "A")
->>>>>>> standard
 }
 
 /// Joules from which a charged capacitor of `volts` is an electric hazard (NFPA 70E): the row that starts highest of
 /// those that start at or below `volts`, else the one for all lower voltages.
 pub fn hazardous_energy(volts: f64) -> Limit {
-<<<<<<< HEAD
-    let id = if volts >= 400.0 {
-        "nfpa70e_400v"
-    } else if volts >= 100.0 {
-        "nfpa70e_100v"
-    } else {
-        "nfpa70e_below_100v"
-    };
-    find(stored_level(), id).and_then(|r| r.limit("energy_min_j")).expect("discharge.toml: nfpa70e rows are tested")
-=======
     let rows = stored_level().iter().filter(|r| r.id.starts_with("nfpa70e"));
     let from = |r: &Fact| r.number("from_v").unwrap_or_default();
     let fitting = rows.filter(|r| volts.abs() >= from(r)).max_by(|a, b| from(a).total_cmp(&from(b)));
     fitting.and_then(|r| r.limit("energy_min_j")).expect("discharge.toml: nfpa70e rows are tested")
->>>>>>> standard
 }
 
 /// Volts d.c. below which a discharged part may be handled (bench practice: see `parts.toml`).

@@ -85,11 +85,6 @@ fn next_impulse(volts: f64) -> f64 {
     let mut series: Vec<f64> =
         rated_impulse().iter().flat_map(|r| [r.category_1_v, r.category_2_v, r.category_3_v, r.category_4_v]).collect();
     series.sort_by(f64::total_cmp);
-<<<<<<< HEAD
-    series.dedup();
-    let next = series.contains(&volts).then(|| series.iter().copied().find(|v| *v > volts)).flatten();
-    next.unwrap_or(volts * clearance_rule()[0].impulse_factor)
-=======
     let after = |v: f64| series.iter().copied().find(|s| *s > v);
     let raised = volts * clearance_rule()[0].impulse_factor;
     match series.iter().copied().find(|s| *s >= volts) {
@@ -98,7 +93,6 @@ fn next_impulse(volts: f64) -> f64 {
         Some(step) => after(step).map_or(raised, |next| next.min(raised)),
         None => raised,
     }
->>>>>>> standard
 }
 
 /// Smallest creepage distance in metres for that working voltage (r.m.s.) at pollution degree 2 with material group
@@ -140,11 +134,7 @@ pub fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
     let row = rows.into_iter().find(|r| r.line_to_neutral_to_v.is_some_and(|to| volts <= to))?;
     let factor = if matches!(grade, Grade::Reinforced | Grade::Double) { creepage_rule()[0].factor } else { 1.0 };
     let creep = *row.creepage_pd2_mm.as_ref()?.last()?;
-<<<<<<< HEAD
-    Some((row.value(row.clearance_mm? * factor / 1e3, "m"), row.value(creep * factor / 1e3, "m")))
-=======
     Some((row.value(decimal(row.clearance_mm? * factor, -3), "m"), row.value(decimal(creep * factor, -3), "m")))
->>>>>>> standard
 }
 
 /// Highest resistance of the protective path inside a tool, ohms, its cord left out.

@@ -42,11 +42,7 @@ table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exp
 pub fn lamp(type_: &str) -> Result<LampRow, Vec<String>> {
     let row = neon_row(type_).ok_or_else(|| nearest_names(type_, known().into_iter(), 3))?;
     let strike = row.strike_max_dc_v.or(row.strike_dc_v).unwrap_or_default();
-<<<<<<< HEAD
-    let current = row.design_current_ma.map_or_else(|| bench::older_ne2_current().value, |ma| ma / 1e3);
-=======
     let current = row.design_current_ma.map_or_else(|| bench::older_ne2_current().value, |ma| decimal(ma, -3));
->>>>>>> standard
     Ok(LampRow {
         strike,
         strike_max: strike,
@@ -122,11 +118,7 @@ pub fn led_reverse() -> Limit {
 
 /// Highest mean current of an ordinary 5 mm LED whose own is not stated (the lowest of the rows), amperes.
 pub fn led_current() -> Limit {
-<<<<<<< HEAD
-    let stated = led().iter().filter_map(|r| r.current_max_ma.map(|ma| r.value(ma / 1e3, "A")));
-=======
     let stated = led().iter().filter_map(|r| r.current_max_ma.map(|ma| r.value(decimal(ma, -3), "A")));
->>>>>>> standard
     stated.min_by(|a, b| a.value.total_cmp(&b.value)).expect("lamps.led is tested")
 }
 

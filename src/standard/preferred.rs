@@ -25,14 +25,6 @@ pub fn series(steps: u32) -> Option<&'static [f64]> {
 /// Where a series is published.
 pub fn series_source(steps: u32) -> Option<String> {
     series_rows().iter().find(|s| s.steps_per_decade == steps).map(Row::cite)
-<<<<<<< HEAD
-}
-
-/// The value of a decade as a number read from its decimal digits, so that 1.5 of the decade 10⁵ is exactly 150000.
-fn scaled(value: f64, decade: i32) -> f64 {
-    format!("{value}e{decade}").parse().unwrap_or(value * 10f64.powi(decade))
-=======
->>>>>>> standard
 }
 
 /// All values from one decade below to one above `value`, rising; empty when `value` is not a positive number.
@@ -42,11 +34,7 @@ fn around(value: f64, steps: u32) -> Vec<f64> {
     }
     let decade = value.log10().floor() as i32;
     let values = series(steps).unwrap_or_default();
-<<<<<<< HEAD
-    (decade - 1..=decade + 1).flat_map(|d| values.iter().map(move |v| scaled(*v, d))).collect()
-=======
     (decade - 1..=decade + 1).flat_map(|d| values.iter().map(move |v| decimal(*v, d))).collect()
->>>>>>> standard
 }
 
 /// Relative difference below which a value is taken to be the preferred value itself.
