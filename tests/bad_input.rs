@@ -269,6 +269,37 @@ fn files_that_are_no_jig_files() {
     }
 }
 
+/// Names come from the file: none may steer the terminal a fault is printed on, nor fill it.
+#[test]
+fn names_cannot_garble_a_message() {
+    let long = "x".repeat(10_000);
+    for body in [
+        "[part.\"\\u001b[31mred\"]\nkind = \"wire\"\n".to_string(),
+        "[part.\"R\\u202eX\"]\nkind = \"wirr\"\n".to_string(),
+        "[part.S]\nkind = \"switch\"\npositions = { \"a\\nb\" = 7 }\n".to_string(),
+        "[part.W]\nkind = \"wire\"\n\u{1b}x = 5\nacross = [\"\\u0007a\", \"b\"]\n".to_string(),
+        format!("[part.W]\nkind = \"wire\"\nacross = [\"{long}\", \"b\"]\n{long} = 5\n{long}\n"),
+        format!("[part.{long}]\nkind = \"wire\"\n[part.{long}]\n"),
+        format!("{WIRE}[[touchable]]\nname = \"a\\nb\"\nnet = \"L\"\n"),
+        format!("{WIRE}[[touchable]]\nname = \"ab\"\nnet = \"L\\u200b\"\n"),
+    ] {
+        for line in told(format!("{HEAD}{body}").as_bytes()) {
+            assert!(!line.contains(|c: char| c.is_control() || c == '\u{202e}' || c == '\u{200b}'), "{line:?}");
+            assert!(line.chars().count() < 1100, "{} characters", line.len());
+        }
+    }
+}
+
+/// A side of an insulation that is nearly `mains`.
+#[test]
+fn mains_is_suggested_too() {
+    let body = format!("{WIRE}[[insulation]]\nbetween = [\"Mains\", \"L\"]\ngrade = \"basic\"\n");
+    assert_eq!(
+        told(format!("{HEAD}{body}").as_bytes()),
+        ["j.toml:12:12: error: no part and nothing touchable names the net \"Mains\"; did you mean \"mains\"?"]
+    );
+}
+
 #[test]
 fn a_megabyte_is_still_read() {
     let mut text = format!("{HEAD}{WIRE}#");

@@ -8,7 +8,7 @@ use super::model::{Ends, LoadKind, OutletLoad, Side};
 use super::value::{Row, Value};
 use super::walk::{Walk, in_order, type_name};
 use super::words;
-use crate::quantity::{Kind, Range, parse, parse_in, quote};
+use crate::quantity::{Kind, Range, hidden, parse, parse_in, quote};
 
 type Node<'t> = Spanned<DeValue<'t>>;
 
@@ -127,8 +127,14 @@ impl<'t> Walk<'t, '_> {
             self.mistaken(node, format!("{key} is empty"), "write something or remove the key");
             return None;
         }
-        if text.chars().any(|c| c.is_control() && c != '\n' && c != '\t' && c != '\r') {
-            self.mistaken(node, format!("{key} has a control character in it"), "write plain text");
+        // Only a reason may run over several lines; everything else stands in tables and headings.
+        let lines = key == "reason";
+        if text.chars().any(|c| hidden(c) && !(lines && matches!(c, '\n' | '\r' | '\t'))) {
+            self.mistaken(
+                node,
+                format!("{key} has a line break or another hidden character"),
+                "write plain text on one line",
+            );
             return None;
         }
         Some(text.to_string())

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::model::Place;
+use crate::quantity::hidden;
 
 /// One fault of a jig file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -77,7 +78,7 @@ impl Faults {
     }
 
     fn push(&mut self, place: Place, message: String, help: String, missing: bool, syntax: bool) {
-        self.found.push(Found { place, message, help, missing, syntax });
+        self.found.push(Found { place, message: one_line(message), help: one_line(help), missing, syntax });
     }
 
     pub(crate) fn is_empty(&self) -> bool {
@@ -123,4 +124,24 @@ impl Faults {
         }
         faults
     }
+}
+
+/// Longest message or help, characters: the longest of our own sentences fits.
+const LONGEST_WORDS: usize = 500;
+
+/// Names from the file stand in messages: whatever they hold, a message stays one line, of a length to be read, and
+/// without characters that steer a terminal.
+fn one_line(words: String) -> String {
+    if words.len() <= LONGEST_WORDS && !words.contains(hidden) {
+        return words;
+    }
+    let mut line = String::new();
+    for (count, c) in words.chars().enumerate() {
+        if count == LONGEST_WORDS {
+            line.push('…');
+            break;
+        }
+        if hidden(c) { line.extend(c.escape_unicode()) } else { line.push(c) }
+    }
+    line
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::fault::Faults;
+use super::format::MAINS;
 use super::model::{Jig, NET_PE, Net, NetId, PartKind, Place, SwitchContacts};
 use super::words;
 use crate::quantity::quote;
@@ -60,7 +61,8 @@ impl NetNames {
             let others = self.names.iter().enumerate().filter(|(other, entry)| {
                 *other != id && (real(*other) || entry.stated.is_some() || touched.iter().any(|(net, _)| net == other))
             });
-            words::nearest(&self.names[id].name, others.map(|(_, entry)| entry.name.as_str()))
+            let sides = self.names[id].stated.map(|_| MAINS);
+            words::nearest(&self.names[id].name, others.map(|(_, entry)| entry.name.as_str()).chain(sides))
                 .map(|name| format!("did you mean \"{name}\"?"))
         };
         for (id, place) in touched.iter().copied() {

@@ -11,7 +11,7 @@ use super::nets::NetNames;
 use super::source::Index;
 use super::value::Row;
 use super::words;
-use crate::quantity::quote;
+use crate::quantity::{hidden, quote};
 
 /// What is carried along while a file is read.
 pub(crate) struct Walk<'t, 'f> {
@@ -146,8 +146,8 @@ impl<'t> Walk<'t, '_> {
             Some("is empty".to_string())
         } else if name.chars().count() > LONGEST_NAME {
             Some(format!("has more than {LONGEST_NAME} characters"))
-        } else if name.chars().any(char::is_control) {
-            Some("has a line break or another control character".to_string())
+        } else if name.chars().any(hidden) {
+            Some("has a line break or another hidden character".to_string())
         } else if name.trim() != name {
             Some("begins or ends with a space".to_string())
         } else {

@@ -28,6 +28,13 @@ impl std::error::Error for ReadError {}
 /// Most characters of a user's text repeated in a message.
 const LONGEST_QUOTE: usize = 40;
 
+/// Characters that are not seen but can garble a terminal or make one name look like another: controls, direction
+/// marks, line separators, joiners.
+pub(crate) fn hidden(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+}
+
 /// The user's text in double quotes, shortened, with control characters made visible, so that no text can
 /// break the line of a message or the terminal it is printed on.
 pub(crate) fn quote(text: &str) -> String {
@@ -37,10 +44,7 @@ pub(crate) fn quote(text: &str) -> String {
             out.push('…');
             break;
         }
-        // Direction marks and line separators are as able to garble a terminal as control characters are.
-        let hidden = c.is_control()
-            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
-        if hidden { out.extend(c.escape_unicode()) } else { out.push(c) }
+        if hidden(c) { out.extend(c.escape_unicode()) } else { out.push(c) }
     }
     out.push('"');
     out

@@ -191,7 +191,7 @@ impl Kind {
 
     /// A regular expression (ECMA-262) for the text forms that are read, for editors.
     pub fn pattern(self) -> String {
-        let number = r"(\+?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?|[0-9]+/[0-9]+)";
+        let number = r"\+?(([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?|[0-9]+/[0-9]+)";
         let signed = number.replacen(r"\+?", r"[+\u2212-]?", 1);
         let choice = |words: Vec<&str>| words.join("|");
         let units = choice(self.units().to_vec());

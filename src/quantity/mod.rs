@@ -16,4 +16,4 @@ pub use kind::{Kind, Range};
 pub use print::{format, format_unit};
 pub use read::{parse, parse_in};
 
-pub(crate) use fault::quote;
+pub(crate) use fault::{hidden, quote};
