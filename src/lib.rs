@@ -3,6 +3,7 @@
 //! Data walks one way: **jig → survey → judgement → report**. Each room knows the rooms before it and
 //! none of those after it.
 
+pub mod checks;
 pub mod circuit;
 pub mod command;
 pub mod jig;

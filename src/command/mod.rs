@@ -2,12 +2,14 @@
 
 mod check;
 mod exit;
+mod program;
 mod schema;
 mod screen;
 mod size;
 
 pub use check::CheckArgs;
 pub use exit::Exit;
+pub use program::Program;
 pub use screen::{ColourWish, Format, Screen, Terminal};
 pub use size::{Dropper, LedArgs, NeonArgs, SizeCommand};
 

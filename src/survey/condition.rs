@@ -194,7 +194,7 @@ pub fn words(jig: &Jig, items: &[super::model::Item], c: &Condition) -> String {
         }
     }
     if c.corner.iter().any(|x| *x != 0) {
-        out.push("values at the worst end of their tolerance".into());
+        out.push("tolerances at their worst".into());
     }
     if !c.moment.is_empty() {
         out.push(c.moment.clone());

@@ -1,0 +1,161 @@
+//! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
+
+use crate::jig::Jig;
+use crate::judgement::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
+use crate::survey::Survey;
+use crate::survey::ledger::{Outcome, QUANTITIES, TouchWorst, UNITS};
+
+use super::{Case, Draft, all, rating};
+
+const KINDS: [Kind; 3] = [Kind::Normal, Kind::SingleFault, Kind::Transient];
+
+/// Judges a surveyed jig. `today` is an ISO date (yyyy-mm-dd): acceptances past it have lapsed.
+pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
+    let case = Case::new(jig, survey);
+    let mut drafts = vec![];
+    for check in all() {
+        (check.run)(&case, &mut drafts);
+    }
+    drafts.extend(unsolved(&case));
+    let mut findings: Vec<Finding> = drafts.into_iter().map(|d| d.0).collect();
+    accept(&case, &mut findings, today);
+    findings.sort_by(|a, b| {
+        (a.signal, a.place.line, a.place.column, &a.check, &a.parts).cmp(&(
+            b.signal,
+            b.place.line,
+            b.place.column,
+            &b.check,
+            &b.parts,
+        ))
+    });
+    findings.dedup();
+    Judgement {
+        jig_name: jig.name.clone(),
+        jig_file: jig.file.clone(),
+        jig_sha256: jig.sha256.clone(),
+        conditions: survey.count(),
+        findings,
+        stresses: stresses(&case),
+        touch: touch(&case),
+        discharge: discharge(&case),
+        plugins: vec![],
+        not_checked: survey.not_checked.clone(),
+    }
+}
+
+/// Every gap is a finding: one a reason, with how many conditions it leaves open.
+fn unsolved(case: &Case) -> Vec<Draft> {
+    let mut reasons: Vec<(String, usize, String)> = vec![];
+    for t in &case.survey.ledger.tried {
+        if let Outcome::Unsolved(why) = &t.outcome {
+            match reasons.iter_mut().find(|r| r.0 == *why) {
+                Some(r) => r.1 += 1,
+                None => reasons.push((why.clone(), 1, case.survey.words(case.jig, t.ordinal))),
+            }
+        }
+    }
+    let draft = |(why, count, first): (String, usize, String)| {
+        let many = if count == 1 { "one condition".to_string() } else { format!("{count} conditions") };
+        case.about_key("unsolved-condition", Signal::Warning, "jig").condition(&first).source("common practice").says(
+            format!("{many} could not be solved ({why}), so nothing is known about them"),
+            "look for a value or a joint that makes no circuit, or have the tool judged by other means",
+        )
+    };
+    reasons.into_iter().map(draft).collect()
+}
+
+/// Marks accepted findings; an acceptance that has lapsed or matches nothing is itself told.
+fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
+    let mut told = vec![];
+    for a in &case.jig.accepts {
+        let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
+        let lapsed = a.until.as_str() < today;
+        let mut met = false;
+        for f in findings.iter_mut().filter(|f| fits(f)) {
+            met = true;
+            if !lapsed {
+                f.accepted = Some(Accepted { reason: a.reason.clone(), by: a.by.clone(), until: a.until.clone() });
+            }
+        }
+        if !met || lapsed {
+            let what = if !met {
+                format!("the acceptance of {} matches no finding", a.check)
+            } else {
+                format!("the acceptance of {} ran until {} and has lapsed", a.check, a.until)
+            };
+            let remedy =
+                if !met { "take it out of the file" } else { "look at the finding again, then renew the date" };
+            told.push(case.at("acceptance", Signal::Notice, a.place).source("common practice").says(what, remedy).0);
+        }
+    }
+    findings.extend(told);
+}
+
+fn stresses(case: &Case) -> Vec<Stress> {
+    let mut out = vec![];
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        for (q, &quantity) in QUANTITIES.iter().enumerate() {
+            for kind in KINDS {
+                let Some(w) = case.survey.ledger.get(k, q, kind) else { continue };
+                // A pulse is judged by its energy, not against the continuous rating.
+                let rating =
+                    if kind == Kind::Transient && quantity == "power" { None } else { rating(case, item, quantity) };
+                out.push(Stress {
+                    part: item.name.clone(),
+                    quantity,
+                    nominal: case.nominal(k, quantity),
+                    value: w.value,
+                    unit: UNITS[q],
+                    rating,
+                    margin: rating.filter(|_| w.value > 0.0).map(|r| r / w.value),
+                    condition: case.survey.words(case.jig, w.at),
+                    kind,
+                });
+            }
+        }
+    }
+    out
+}
+
+fn touch(case: &Case) -> Vec<Touch> {
+    let (jig, survey) = (case.jig, case.survey);
+    let row = |touchable: String, kind: Kind, t: TouchWorst| Touch {
+        touchable,
+        voltage_rms: t.voltage_rms,
+        voltage_peak: t.voltage_peak,
+        voltage_dc: t.voltage_dc,
+        current_rms: t.current_rms,
+        current_peak: t.current_peak,
+        condition: survey.words(jig, t.at),
+        kind,
+    };
+    let mut out = vec![];
+    for (k, touchable) in jig.touchables.iter().enumerate() {
+        for kind in KINDS {
+            if let Some(t) = survey.ledger.touch_of(k, kind) {
+                out.push(row(touchable.name.clone(), kind, t));
+            }
+        }
+    }
+    for (k, (i, j, _)) in survey.model.pair_probes.iter().enumerate() {
+        for kind in KINDS {
+            if let Some(t) = survey.ledger.pair_of(k, kind) {
+                out.push(row(format!("{} to {}", jig.touchables[*i].name, jig.touchables[*j].name), kind, t));
+            }
+        }
+    }
+    out
+}
+
+fn discharge(case: &Case) -> Vec<Discharge> {
+    let mut left = case.survey.ledger.left.clone();
+    left.sort_by(|a, b| (a.kind, &a.between).cmp(&(b.kind, &b.between)).then(a.seconds.total_cmp(&b.seconds)));
+    left.into_iter()
+        .map(|l| Discharge {
+            between: l.between,
+            seconds: l.seconds,
+            volts: l.volts,
+            condition: case.survey.words(case.jig, l.at),
+        })
+        .collect()
+}

@@ -1,0 +1,6 @@
+//! Checks from the solved circuit.
+
+use super::Check;
+
+/// The list.
+pub const LIST: &[&Check] = &[];
