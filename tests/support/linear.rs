@@ -14,25 +14,16 @@ impl Factored {
     pub fn new(matrix: &[Vec<f64>]) -> Factored {
         let size = matrix.len();
         let largest = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0_f64, |a, b| a.max(b.abs()));
-        let row_scale: Vec<f64> = matrix
-            .iter()
-            .map(|row| 1.0 / largest(&mut row.iter().copied()))
-            .collect();
-        let column_scale: Vec<f64> = (0..size)
-            .map(|c| 1.0 / largest(&mut (0..size).map(|r| matrix[r][c] * row_scale[r])))
-            .collect();
+        let row_scale: Vec<f64> = matrix.iter().map(|row| 1.0 / largest(&mut row.iter().copied())).collect();
+        let column_scale: Vec<f64> =
+            (0..size).map(|c| 1.0 / largest(&mut (0..size).map(|r| matrix[r][c] * row_scale[r]))).collect();
         let mut lu: Vec<f64> = (0..size * size)
             .map(|k| matrix[k / size][k % size] * row_scale[k / size] * column_scale[k % size])
             .collect();
         let mut order: Vec<usize> = (0..size).collect();
         for k in 0..size {
-            let pivot = (k..size)
-                .max_by(|&p, &q| lu[p * size + k].abs().total_cmp(&lu[q * size + k].abs()))
-                .unwrap();
-            assert!(
-                lu[pivot * size + k].abs() > 1e-30,
-                "singular matrix: the circuit has a node without a voltage"
-            );
+            let pivot = (k..size).max_by(|&p, &q| lu[p * size + k].abs().total_cmp(&lu[q * size + k].abs())).unwrap();
+            assert!(lu[pivot * size + k].abs() > 1e-30, "singular matrix: the circuit has a node without a voltage");
             if pivot != k {
                 order.swap(pivot, k);
                 for c in 0..size {
@@ -49,13 +40,7 @@ impl Factored {
                 }
             }
         }
-        Factored {
-            size,
-            lu,
-            order,
-            row_scale,
-            column_scale,
-        }
+        Factored { size, lu, order, row_scale, column_scale }
     }
 
     /// Solves for one right-hand side.
@@ -81,9 +66,6 @@ fn solves_a_badly_scaled_system() {
     let right = [1e-3 * 3e6 - 1e9 * 2e-6 + 10.0, 3e6 - 5e6, -2.0 + 5.0];
     let got = Factored::new(&rows).solve(&right);
     for (got, expected) in got.iter().zip([3e6, -2e-6, 5.0]) {
-        assert!(
-            (got - expected).abs() < 1e-12 * expected.abs(),
-            "{got} instead of {expected}"
-        );
+        assert!((got - expected).abs() < 1e-12 * expected.abs(), "{got} instead of {expected}");
     }
 }

@@ -13,16 +13,8 @@ pub struct Net {
 impl Net {
     /// An empty circuit for a mains frequency in hertz.
     pub fn new(hertz: f64) -> Net {
-        let circuit = Circuit {
-            nodes: 1,
-            hertz,
-            ..Circuit::default()
-        };
-        Net {
-            names: Vec::new(),
-            nodes: vec!["0".to_string()],
-            circuit,
-        }
+        let circuit = Circuit { nodes: 1, hertz, ..Circuit::default() };
+        Net { names: Vec::new(), nodes: vec!["0".to_string()], circuit }
     }
 
     fn node(&mut self, name: &str) -> usize {
@@ -43,16 +35,7 @@ impl Net {
     }
     /// Mains of `rms` volts, phase 0.
     pub fn mains(self, name: &str, a: &str, b: &str, rms: f64) -> Net {
-        self.part(
-            name,
-            a,
-            b,
-            Device::Source {
-                dc: 0.0,
-                sine: rms * 2f64.sqrt(),
-                phase: 0.0,
-            },
-        )
+        self.part(name, a, b, Device::Source { dc: 0.0, sine: rms * 2f64.sqrt(), phase: 0.0 })
     }
     /// Resistor, ohms.
     pub fn r(self, name: &str, a: &str, b: &str, ohms: f64) -> Net {
@@ -68,27 +51,11 @@ impl Net {
     }
     /// Diode: knee volts, slope and leak in ohms.
     pub fn d(self, name: &str, a: &str, b: &str, forward: f64, on_ohms: f64, off_ohms: f64) -> Net {
-        self.part(
-            name,
-            a,
-            b,
-            Device::Diode {
-                forward,
-                on_ohms,
-                off_ohms,
-                breakdown: None,
-            },
-        )
+        self.part(name, a, b, Device::Diode { forward, on_ohms, off_ohms, breakdown: None })
     }
     /// Neon lamp: strike and maintaining volts; 3 kΩ lit, 1 GΩ dark, no least current.
     pub fn neon(self, name: &str, a: &str, b: &str, strike: f64, maintain: f64) -> Net {
-        let device = Device::Neon {
-            strike,
-            maintain,
-            lit_ohms: 3e3,
-            off_ohms: 1e9,
-            extinction: 0.0,
-        };
+        let device = Device::Neon { strike, maintain, lit_ohms: 3e3, off_ohms: 1e9, extinction: 0.0 };
         self.part(name, a, b, device)
     }
     /// Four equal diodes from the a.c. nodes `p`, `q` to `plus` and `minus`.
@@ -119,10 +86,7 @@ impl Net {
     /// The branch of that name.
     #[track_caller]
     pub fn index(&self, name: &str) -> usize {
-        self.names
-            .iter()
-            .position(|n| n == name)
-            .unwrap_or_else(|| panic!("no part {name}"))
+        self.names.iter().position(|n| n == name).unwrap_or_else(|| panic!("no part {name}"))
     }
     /// The name of a branch.
     pub fn name(&self, branch: usize) -> &str {

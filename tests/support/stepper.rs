@@ -14,6 +14,11 @@ const STAGES: [[f64; 2]; 2] = [[5.0 / 12.0, -1.0 / 12.0], [0.75, 0.25]];
 /// Where the stages lie in the step.
 const NODES: [f64; 2] = [1.0 / 3.0, 1.0];
 
+/// Halvings of the longest step with which a run begins after a switching.
+const SMALLEST: i32 = 20;
+/// Steps of each size before the next larger one.
+const EACH: i32 = 8;
+
 /// One matrix: a state of the devices and a step.
 struct Step {
     factored: Factored,
@@ -67,11 +72,7 @@ impl<'a> Stepper<'a> {
     /// with steps of at most `longest` seconds.
     pub fn new(circuit: &'a Circuit, scale: f64, angle: f64, stored: &[f64], longest: f64) -> Stepper<'a> {
         let m = circuit.branches.len();
-        let stored = if stored.is_empty() {
-            vec![0.0; m]
-        } else {
-            stored.to_vec()
-        };
+        let stored = if stored.is_empty() { vec![0.0; m] } else { stored.to_vec() };
         let mut stepper = Stepper {
             circuit,
             scale,
@@ -100,16 +101,7 @@ impl<'a> Stepper<'a> {
             i_min: f64::INFINITY,
             ..Quantities::default()
         };
-        let empty = Sums {
-            q,
-            energy: 0.0,
-            i2t: 0.0,
-            v2t: 0.0,
-            vt: 0.0,
-            it: 0.0,
-            forward: 0.0,
-            lit: 0.0,
-        };
+        let empty = Sums { q, energy: 0.0, i2t: 0.0, v2t: 0.0, vt: 0.0, it: 0.0, forward: 0.0, lit: 0.0 };
         self.sums = vec![empty; self.circuit.branches.len()];
         self.span = 0.0;
         self.switchings.clear();
@@ -165,32 +157,17 @@ impl<'a> Stepper<'a> {
         let knee = |volts: f64, on: f64, off: f64| (volts * (1.0 - on / off), on);
         match *device {
             Device::Resistor { ohms } => (0.0, ohms),
-            Device::Diode {
-                forward,
-                on_ohms,
-                off_ohms,
-                breakdown,
-            } => match mode {
+            Device::Diode { forward, on_ohms, off_ohms, breakdown } => match mode {
                 0 => (0.0, off_ohms),
                 1 => knee(forward, on_ohms, off_ohms),
                 _ => knee(-breakdown.unwrap(), on_ohms, off_ohms),
             },
-            Device::Clamp {
-                up,
-                down,
-                on_ohms,
-                off_ohms,
-            } => match mode {
+            Device::Clamp { up, down, on_ohms, off_ohms } => match mode {
                 0 => (0.0, off_ohms),
                 1 => knee(up, on_ohms, off_ohms),
                 _ => knee(-down, on_ohms, off_ohms),
             },
-            Device::Neon {
-                maintain,
-                lit_ohms,
-                off_ohms,
-                ..
-            } => match mode {
+            Device::Neon { maintain, lit_ohms, off_ohms, .. } => match mode {
                 0 => (0.0, off_ohms),
                 s => (f64::from(s) * maintain, lit_ohms),
             },
@@ -241,20 +218,15 @@ impl<'a> Stepper<'a> {
                 }
             }
         }
-        Step {
-            factored: Factored::new(&rows),
-        }
+        Step { factored: Factored::new(&rows) }
     }
 
     fn partners(&self, branch: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
-        self.circuit
-            .couplings
-            .iter()
-            .filter_map(move |c| match (c.first == branch, c.second == branch) {
-                (true, _) => Some((c.second, c.henries)),
-                (_, true) => Some((c.first, c.henries)),
-                _ => None,
-            })
+        self.circuit.couplings.iter().filter_map(move |c| match (c.first == branch, c.second == branch) {
+            (true, _) => Some((c.second, c.henries)),
+            (_, true) => Some((c.first, c.henries)),
+            _ => None,
+        })
     }
 
     /// The stages of one step of `h` seconds from the stored quantities.
@@ -269,10 +241,7 @@ impl<'a> Stepper<'a> {
                     Device::Source { dc, sine, phase } => dc + self.scale * sine * (angle + phase).sin(),
                     Device::Capacitor { farads } => farads * self.stored[k] / h,
                     Device::Inductor { henries } => {
-                        let mutual: f64 = self
-                            .partners(k)
-                            .map(|(other, mutual)| mutual * self.stored[other])
-                            .sum();
+                        let mutual: f64 = self.partners(k).map(|(other, mutual)| mutual * self.stored[other]).sum();
                         (henries * self.stored[k] + mutual) / h
                     }
                     ref device => Self::line(device, self.mode[k]).0,
@@ -358,11 +327,11 @@ impl<'a> Stepper<'a> {
 
     /// Runs on to `end` seconds, or until the magnitude of a branch voltage falls below a level.
     pub fn run(&mut self, end: f64, falls_below: Option<(usize, f64)>) {
-        // Steps double from a small one after every switching: fast transients may run there.
-        let mut halvings = 24i32;
+        // After every switching steps double from a small one, each size used a few times: fast transients may run there.
+        let mut halvings = SMALLEST * EACH;
         let mut events_here = 0;
         while self.time < end {
-            let mut h = self.longest * 0.5f64.powi(halvings);
+            let mut h = self.longest * 0.5f64.powi(halvings / EACH);
             let last = self.time + h > end - 1e-12;
             if last {
                 h = end - self.time;
@@ -380,27 +349,16 @@ impl<'a> Stepper<'a> {
             let after = self.conditions(&stages[1]);
             let mut flips = Vec::new();
             let mut shortest = h;
-            for (b, a) in before
-                .iter()
-                .zip(&after)
-                .filter(|(b, a)| a.excess > 1.0 && a.excess > b.excess)
-            {
+            for (b, a) in before.iter().zip(&after).filter(|(b, a)| a.excess > 1.0 && a.excess > b.excess) {
                 let met = |s: &Self, x: f64| s.conditions(&s.step_of(x)[1])[Self::place(&before, b)].excess;
-                let reached = if b.excess >= 0.0 {
-                    0.0
-                } else {
-                    self.crossing(h, b.excess, a.excess, met)
-                };
+                let reached = if b.excess >= 0.0 { 0.0 } else { self.crossing(h, b.excess, a.excess, met) };
                 flips.push((reached, *a));
                 shortest = shortest.min(reached);
             }
             let mut stop = false;
             if let Some((branch, level)) = falls_below {
                 let level_met = |s: &Self, x: f64| level - s.volts_in(&s.step_of(x)[1], branch).abs();
-                let (b, a) = (
-                    level - self.volts(branch).abs(),
-                    level - self.volts_in(&stages[1], branch).abs(),
-                );
+                let (b, a) = (level - self.volts(branch).abs(), level - self.volts_in(&stages[1], branch).abs());
                 if b < 0.0 && a >= 0.0 {
                     let reached = self.crossing(h, b, a, level_met);
                     stop = reached <= shortest;
@@ -426,24 +384,18 @@ impl<'a> Stepper<'a> {
             flips.retain(|(reached, _)| *reached <= shortest + 1e-12);
             if !flips.is_empty() {
                 events_here += 1;
-                assert!(
-                    events_here < 100,
-                    "the stepper switches without progress at {} s",
-                    self.time
-                );
+                assert!(events_here < 100, "the stepper switches without progress at {} s", self.time);
                 for (_, flip) in flips {
                     self.set(flip);
                 }
                 self.settle();
-                halvings = 24;
+                halvings = SMALLEST * EACH;
             }
         }
     }
 
     fn place(list: &[Flip], wanted: &Flip) -> usize {
-        list.iter()
-            .position(|f| f.branch == wanted.branch && f.to == wanted.to)
-            .unwrap()
+        list.iter().position(|f| f.branch == wanted.branch && f.to == wanted.to).unwrap()
     }
 
     fn step_of(&self, h: f64) -> Vec<Vec<f64>> {
@@ -459,11 +411,7 @@ impl<'a> Stepper<'a> {
             }
             let secant = low.0 + (high.0 - low.0) * (-low.1 / (high.1 - low.1));
             let middle = 0.5 * (low.0 + high.0);
-            let x = if round % 3 == 2 || !(secant > low.0 && secant < high.0) {
-                middle
-            } else {
-                secant
-            };
+            let x = if round % 3 == 2 || !(secant > low.0 && secant < high.0) { middle } else { secant };
             let y = value(self, x);
             if y > 0.0 { high = (x, y) } else { low = (x, y) }
         }
