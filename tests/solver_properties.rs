@@ -9,6 +9,8 @@ use support::dice::Dice;
 use support::net::Net;
 
 const PEAK: f64 = 325.0;
+/// A few picoamperes: rounding of volts over the conductances elsewhere in a circuit.
+const PICO: f64 = 5e-12;
 
 /// A random part; `plain` leaves out everything that is not the same both ways round.
 fn device(dice: &mut Dice, plain: bool) -> Device {
@@ -88,7 +90,7 @@ fn all_finite(q: &Quantities) -> bool {
 fn rounding(circuit: &Circuit, branches: &[Quantities]) -> f64 {
     let conductance = circuit.branches.iter().map(|b| largest_conductance(&b.device)).fold(0.0, f64::max);
     let apparent: f64 = branches.iter().map(|q| q.v_rms * q.i_rms).sum();
-    (32.0 * f64::EPSILON * PEAK * PEAK * conductance).min(1e-3) / apparent.max(1e-300)
+    ((32.0 * f64::EPSILON * PEAK * PEAK * conductance).min(1e-3) + PICO * PEAK) / apparent.max(1e-300)
 }
 
 fn largest_conductance(device: &Device) -> f64 {
@@ -147,25 +149,32 @@ fn hard_circuits_return() {
 #[test]
 fn kirchhoffs_laws_hold_at_every_instant() {
     let mut complaints = Vec::new();
+    let mut compared = 0;
     for seed in (0..1_500).filter(quick) {
         let circuit = circuit(seed, false);
-        let Ok(wave) = Solver::new(&circuit).and_then(|mut solver| solver.waveform(1.0, 24)) else { continue };
-        let floor = 64.0 * f64::EPSILON * PEAK;
+        let mut solver = Solver::new(&circuit).unwrap();
+        // A leak that the solver adds to hold a loose island is no branch: its current is left over at a node.
+        if !solver.steady(1.0).is_ok_and(|s| s.leaks == 0) {
+            continue;
+        }
+        let wave = solver.waveform(1.0, 24).unwrap();
+        compared += 1;
+        let conductance = circuit.branches.iter().map(|b| largest_conductance(&b.device)).fold(0.0, f64::max);
+        let floor = 64.0 * f64::EPSILON * PEAK * conductance + PICO;
         for point in 0..24 {
             let at = |branch: usize| wave[branch][point];
-            // Currents: the sum at a node against the largest current there, and rounding in its best conductor.
+            // Currents: the sum at a node against the largest current there, and rounding in the best conductor.
             for node in 1..circuit.nodes {
-                let (mut sum, mut largest, mut conductance) = (0.0, 0.0f64, 0.0f64);
+                let (mut sum, mut largest) = (0.0, 0.0f64);
                 for (k, b) in circuit.branches.iter().enumerate() {
                     let sign = f64::from(u8::from(b.a == node)) - f64::from(u8::from(b.b == node));
                     if sign != 0.0 {
                         sum += sign * at(k).1;
                         let peak = wave[k].iter().fold(0.0f64, |a, (_, i)| a.max(i.abs()));
                         largest = largest.max(peak);
-                        conductance = conductance.max(largest_conductance(&b.device));
                     }
                 }
-                if sum.abs() > 1e-9 * largest + floor * conductance {
+                if sum.abs() > 1e-9 * largest + floor {
                     complaints.push(format!("{seed}: {sum:e} A left over at node {node} of {largest:e} A"));
                 }
             }
@@ -194,6 +203,7 @@ fn kirchhoffs_laws_hold_at_every_instant() {
     }
     complaints.dedup_by_key(|c| c.split(':').next().unwrap().to_string());
     assert!(complaints.is_empty(), "{} circuits:\n{}", complaints.len(), complaints.join("\n"));
+    assert!(compared > 700, "only {compared} compared");
 }
 
 /// Differences of two solutions of one circuit, the second seen through `mirror`.
@@ -214,7 +224,7 @@ fn unlike(a: &[Quantities], b: &[Quantities], mirror: impl Fn(&Quantities) -> Qu
         ]
     });
     worst
-        .find(|(_, _, difference, scale)| difference.abs() > 1e-6 * scale)
+        .find(|(_, _, difference, scale)| difference.abs() > 1e-6 * scale + PICO)
         .map(|(k, what, difference, scale)| format!("branch {k} {what} differs by {difference:e} of {scale:e}"))
 }
 
