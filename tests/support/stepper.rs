@@ -179,7 +179,7 @@ impl<'a> Stepper<'a> {
         let (n, m, stages) = (self.circuit.nodes - 1, self.circuit.branches.len(), weights.len());
         let size = n + m;
         let mut rows = vec![vec![0.0; stages * size]; stages * size];
-        for s in 0..stages {
+        for (s, own) in weights.iter().enumerate() {
             let at = s * size;
             for (k, b) in self.circuit.branches.iter().enumerate() {
                 for (node, sign) in [(b.a, 1.0), (b.b, -1.0)] {
@@ -198,12 +198,12 @@ impl<'a> Stepper<'a> {
                     Device::Source { .. } => volts(s, 1.0),
                     Device::Capacitor { farads } => {
                         volts(s, farads / h);
-                        for (j, weight) in weights[s].iter().enumerate() {
+                        for (j, weight) in own.iter().enumerate() {
                             rows[at + n + k][j * size + n + k] -= weight;
                         }
                     }
                     Device::Inductor { henries } => {
-                        for (j, weight) in weights[s].iter().enumerate() {
+                        for (j, weight) in own.iter().enumerate() {
                             volts(j, -weight);
                         }
                         rows[at + n + k][at + n + k] += henries / h;
