@@ -140,8 +140,10 @@ fn ten_thousand_random_circuits_return_and_balance() {
 fn hard_circuits_return() {
     for seed in HARD {
         let circuit = circuit(seed, false);
+        let t = std::time::Instant::now();
         let lost =
             Solver::new(&circuit).and_then(|mut solver| solver.steady(1.0)).map(|s| s.branches.iter().all(all_finite));
+        println!("{seed} {:?} {lost:?}", t.elapsed());
         assert!(matches!(lost, Ok(true) | Err(Unsolved::Lost { .. })), "{seed}: {lost:?}");
     }
 }

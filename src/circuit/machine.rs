@@ -10,6 +10,15 @@ use super::{Device, Unsolved};
 
 /// Volts below zero at which a guard counts as violated.
 const TOLERANCE: f64 = 1e-9;
+/// Volts above zero from which a guard counts as clear of it: it then falls at zero, not at the tolerance, which is
+/// there for guards that an event has left at zero but for rounding.
+const CLEAR: f64 = 1e-11;
+
+/// Value a guard must not go below, by where it was.
+#[inline]
+fn floor(before: f64) -> f64 {
+    if before > CLEAR { 0.0 } else { -TOLERANCE }
+}
 /// Parts of a mains period for which an inconsistent mode is held when nothing else helps.
 const DWELL: f64 = 1.0 / 16384.0;
 
@@ -217,6 +226,10 @@ impl Machine {
                 trace.forced = true;
                 settled = true;
             }
+            if t >= bad {
+                // Passed without an event: the cubic through the ends of a step had seen a dip that was none.
+                bad = f64::INFINITY;
+            }
             let finest = self.modes[m].finest;
             let h_of = |k: usize| base / 2f64.powi(k as i32);
             while level < finest && (h_of(level) > span - t || t + h_of(level) >= bad) {
@@ -255,6 +268,9 @@ impl Machine {
             let h = h_of(finest).min(span - t);
             taylor_terms(&self.plan, &self.modes[m].rate, &walk.z, &mut taylor);
             let hit = if blind > t { None } else { first_event(&self.modes[m], &taylor, nz, h) };
+            // A guard that creeps below zero may need longer than this step to pass the tolerance; where a longer step
+            // has shown that it will, it is an event now.
+            let hit = hit.or_else(|| if blind <= t && t + h >= bad { now.creeping() } else { None });
             let tau = hit.map_or(h, |(tau, _)| tau);
             if tau > 0.0 {
                 polynomial(&taylor, nz, tau, &mut z1);
@@ -378,11 +394,18 @@ impl Guards {
         }
     }
 
+    /// The guard furthest below zero and falling, as an event at once.
+    fn creeping(&self) -> Option<(f64, usize)> {
+        let below = (0..self.value.len()).filter(|&k| self.value[k] < 0.0 && self.slope[k] < 0.0);
+        below.min_by(|&a, &b| self.value[a].total_cmp(&self.value[b])).map(|k| (0.0, k))
+    }
+
     /// Whether no guard is violated at the end of the step nor, by the cubic through both ends, inside it.
     fn stays_legal(&self, end: &Guards, h: f64) -> bool {
         for k in 0..self.value.len() {
             let (a, b) = (self.value[k], end.value[k]);
-            if b < -TOLERANCE {
+            let floor = floor(a);
+            if b < floor {
                 return false;
             }
             let (da, db) = (self.slope[k] * h, end.slope[k] * h);
@@ -392,7 +415,7 @@ impl Guards {
                 let disc = p * p - 3.0 * q * da;
                 if disc >= 0.0 {
                     let x = if p + disc.sqrt() != 0.0 { -da / (p + disc.sqrt()) } else { 0.5 };
-                    if (0.0..=1.0).contains(&x) && a + x * (da + x * (p + x * q)) < -TOLERANCE {
+                    if (0.0..=1.0).contains(&x) && a + x * (da + x * (p + x * q)) < floor {
                         return false;
                     }
                 }
@@ -503,7 +526,7 @@ fn first_fall(p: &[f64], h: f64) -> Option<f64> {
     let mut low = 0.0;
     for j in 1..=PARTS {
         let high = h * j as f64 / PARTS as f64;
-        if value(p, high) < -TOLERANCE {
+        if value(p, high) < floor(p[0]) {
             return Some(root(p, low, high));
         }
         low = high;
