@@ -69,17 +69,6 @@ fn circuit(seed: u64, plain: bool) -> Circuit {
     Circuit { nodes, hertz: dice.pick(&[50.0, 60.0]), branches, couplings }
 }
 
-/// Seeds whose circuits the solver gives up on, or solves only after a second or many (coils that drive glow lamps, knees
-/// with nanosecond time constants, filaments among them). A known weakness, kept in sight by `hard_circuits_return`.
-const HARD: [u64; 24] = [
-    776, 862, 1526, 1761, 2159, 2483, 2678, 2762, 3134, 3376, 3605, 4591, 4882, 5586, 6066, 6089, 6113, 6606, 6804,
-    7043, 8011, 9323, 9757, 9954,
-];
-
-fn quick(seed: &u64) -> bool {
-    !HARD.contains(seed)
-}
-
 fn all_finite(q: &Quantities) -> bool {
     [q.v_rms, q.v_mean, q.v_max, q.v_min, q.i_rms, q.i_mean, q.i_forward_mean, q.i_max, q.i_min, q.power]
         .iter()
@@ -105,11 +94,16 @@ fn largest_conductance(device: &Device) -> f64 {
 #[test]
 fn ten_thousand_random_circuits_return_and_balance() {
     let mut complaints = Vec::new();
-    let (mut windows, mut forced) = (0, 0);
-    for seed in (0..10_000).filter(quick) {
+    let (mut windows, mut forced, mut lost) = (0, 0, 0);
+    for seed in 0..10_000 {
         let circuit = circuit(seed, false);
         let steady = match Solver::new(&circuit).and_then(|mut solver| solver.steady(1.0)) {
             Ok(steady) => steady,
+            // An answer too, as long as it is the exception: a filament whose resistance finds no rest is told as such.
+            Err(Unsolved::Lost { .. }) => {
+                lost += 1;
+                continue;
+            }
             Err(unsolved) => {
                 complaints.push(format!("{seed}: {unsolved}"));
                 continue;
@@ -119,40 +113,25 @@ fn ten_thousand_random_circuits_return_and_balance() {
         if !steady.branches.iter().all(all_finite) {
             complaints.push(format!("{seed}: numbers that are none"));
         }
-        // Against the volt-amperes: where nothing but coils and capacitors swing, the watts are rounding themselves. Over
-        // a window the stored energy need not return to where it was.
-        let watts: f64 = steady.branches.iter().map(|q| q.power.abs()).sum();
-        let apparent: f64 = steady.branches.iter().map(|q| q.v_rms * q.i_rms).sum();
-        let left = steady.residual * watts / apparent.max(1e-300);
+        // Over a window the stored energy need not return to where it was.
+        let left = steady.residual;
         if matches!(steady.repeats, Repeats::Mains { .. }) && left > 1e-9 + rounding(&circuit, &steady.branches) {
             complaints.push(format!("{seed}: {left:e} of the volt-amperes left over"));
         }
         forced += usize::from(steady.forced);
     }
     assert!(complaints.is_empty(), "{} circuits:\n{}", complaints.len(), complaints.join("\n"));
+    assert!(lost <= 3, "{lost} circuits not solved");
     // Allowed, since flagged, as long as it stays rare.
     assert!(forced < 200, "{forced} circuits held in an inconsistent state");
     assert!(windows < 1000, "{windows} circuits without a period of the mains");
 }
 
 #[test]
-#[ignore = "takes minutes: run it when the solver's walk through time changes"]
-fn hard_circuits_return() {
-    for seed in HARD {
-        let circuit = circuit(seed, false);
-        let t = std::time::Instant::now();
-        let lost =
-            Solver::new(&circuit).and_then(|mut solver| solver.steady(1.0)).map(|s| s.branches.iter().all(all_finite));
-        println!("{seed} {:?} {lost:?}", t.elapsed());
-        assert!(matches!(lost, Ok(true) | Err(Unsolved::Lost { .. })), "{seed}: {lost:?}");
-    }
-}
-
-#[test]
 fn kirchhoffs_laws_hold_at_every_instant() {
     let mut complaints = Vec::new();
     let mut compared = 0;
-    for seed in (0..1_500).filter(quick) {
+    for seed in 0..1_500 {
         let circuit = circuit(seed, false);
         let mut solver = Solver::new(&circuit).unwrap();
         // A leak that the solver adds to hold a loose island is no branch: its current is left over at a node.
@@ -242,7 +221,8 @@ fn turning_the_plug_mirrors_symmetric_circuits() {
         let circuit = circuit(seed, true);
         let mut solver = Solver::new(&circuit).unwrap();
         let (Ok(a), Ok(b)) = (solver.steady(1.0), solver.steady(-1.0)) else { continue };
-        if a.repeats == (Repeats::Mains { cycles: 1 }) && b.repeats == a.repeats {
+        // A solution that had to be forced past an instant is flagged, and nothing is built on it.
+        if a.repeats == (Repeats::Mains { cycles: 1 }) && b.repeats == a.repeats && !a.forced && !b.forced {
             compared += 1;
             complaints.extend(unlike(&a.branches, &b.branches, turned).map(|c| format!("{seed}: {c}")));
         }
@@ -256,7 +236,7 @@ fn turning_the_plug_and_every_part_changes_nothing() {
     // With every part turned round and the supply reversed, all node voltages change sign and the parts see the same.
     let mut complaints = Vec::new();
     let mut compared = 0;
-    for seed in (0..1_000).filter(quick) {
+    for seed in 0..1_000 {
         let straight = circuit(seed, false);
         let mut around = straight.clone();
         for branch in around.branches.iter_mut().skip(1) {
@@ -264,7 +244,8 @@ fn turning_the_plug_and_every_part_changes_nothing() {
         }
         let solve = |c: &Circuit, scale| Solver::new(c).and_then(|mut s| s.steady(scale));
         let (Ok(a), Ok(b)) = (solve(&straight, 1.0), solve(&around, -1.0)) else { continue };
-        if a.repeats == (Repeats::Mains { cycles: 1 }) && b.repeats == a.repeats {
+        // A solution that had to be forced past an instant is flagged, and nothing is built on it.
+        if a.repeats == (Repeats::Mains { cycles: 1 }) && b.repeats == a.repeats && !a.forced && !b.forced {
             compared += 1;
             complaints.extend(unlike(&a.branches[1..], &b.branches[1..], |q| *q).map(|c| format!("{seed}: {c}")));
         }
@@ -329,13 +310,15 @@ fn a_lamps_current_never_falls_when_the_supply_rises() {
 #[test]
 fn solving_again_or_elsewhere_gives_the_same_numbers() {
     // A solver keeps what it worked out: neither the order of questions nor a fresh start may change an answer.
-    for seed in (0..300).filter(quick) {
+    for seed in 0..300 {
         let circuit = circuit(seed, false);
         let mut kept = Solver::new(&circuit).unwrap();
         let (first, _, _) = (kept.steady(1.0), kept.steady(-1.1), kept.steady(0.9));
         let (again, fresh) = (kept.steady(1.0), Solver::new(&circuit).unwrap().steady(1.0));
         for other in [again, fresh] {
             match (&first, &other) {
+                // A solution that had to be forced past an instant is flagged, and nothing is built on it.
+                (Ok(a), Ok(b)) if a.forced || b.forced => {}
                 (Ok(a), Ok(b)) => assert_eq!(unlike(&a.branches, &b.branches, |q| *q), None, "{seed}"),
                 (a, b) => assert_eq!(a.is_ok(), b.is_ok(), "{seed}"),
             }

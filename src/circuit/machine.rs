@@ -14,13 +14,28 @@ const TOLERANCE: f64 = 1e-9;
 /// there for guards that an event has left at zero but for rounding.
 const CLEAR: f64 = 1e-11;
 
-/// Value a guard must not go below, by where it was.
+/// Rounding in a guard, as a multiple of the sum of the magnitudes it is made of: at a node that only a leak of many
+/// megohms holds, an ampere that cancels another leaves nanovolts.
+const ROUNDING: f64 = 8.0 * f64::EPSILON;
+
+/// Value a guard must not go below, by where it was and its rounding.
 #[inline]
-fn floor(before: f64) -> f64 {
-    if before > CLEAR { 0.0 } else { -TOLERANCE }
+fn floor(before: f64, rounding: f64) -> f64 {
+    if before > CLEAR + rounding { 0.0 } else { -TOLERANCE - rounding }
+}
+
+/// A guard's value and its rounding.
+#[inline]
+fn weigh(row: &[f64], z: &[f64]) -> (f64, f64) {
+    row.iter().zip(z).fold((0.0, 0.0), |(v, r), (a, b)| (v + a * b, r + (a * b).abs() * ROUNDING))
 }
 /// Parts of a mains period for which an inconsistent mode is held when nothing else helps.
 const DWELL: f64 = 1.0 / 16384.0;
+
+/// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
+/// circuit of the bench needs.
+const WALK: usize = 400_000;
+const EFFORT: usize = 2_000_000;
 
 /// One accepted step.
 #[derive(Debug, Clone, Copy)]
@@ -86,11 +101,13 @@ pub(super) struct Machine {
     pub modes: Vec<Mode>,
     index: HashMap<Vec<State>, usize>,
     last: usize,
+    /// Steps tried since the caller last asked for a solution.
+    pub effort: usize,
 }
 
 impl Machine {
     pub(super) fn new(plan: Plan) -> Self {
-        Machine { plan, modes: vec![], index: HashMap::new(), last: usize::MAX }
+        Machine { plan, modes: vec![], index: HashMap::new(), last: usize::MAX, effort: 0 }
     }
 
     pub(super) fn mode(&mut self, states: &[State]) -> usize {
@@ -138,7 +155,8 @@ impl Machine {
                 if rearm && instant.held[guard.device] {
                     continue;
                 }
-                if dot(&mode.guard[k * nz..(k + 1) * nz], z) < -TOLERANCE {
+                let (value, rounding) = weigh(&mode.guard[k * nz..(k + 1) * nz], z);
+                if value < -TOLERANCE - rounding {
                     flips.push(*guard);
                     if round >= 8 {
                         break;
@@ -213,11 +231,12 @@ impl Machine {
         now.fill(&self.modes[m], &walk.z);
         let mut z1 = vec![0.0; nz];
         let mut taylor = vec![0.0; (TAYLOR + 1) * nz];
-        let mut budget = 4_000_000usize;
+        let mut budget = WALK;
         trace.z.extend_from_slice(&walk.z);
         while span - t > 1e-13 * span {
             budget -= 1;
-            if budget == 0 || !walk.z.iter().all(|x| x.is_finite()) {
+            self.effort += 1;
+            if budget == 0 || self.effort > EFFORT || !walk.z.iter().all(|x| x.is_finite()) {
                 return Err(Unsolved::Lost { what: "the walk through time did not come to an end" });
             }
             if !settled {
@@ -236,8 +255,41 @@ impl Machine {
                 level += 1;
                 accepted = 0;
             }
+            if blind > t {
+                // Held in a mode that is not consistent: to the end of the dwell without looking at the guards.
+                let left = (span - t).min(blind - t);
+                let k = (0..=finest).find(|&k| h_of(k) <= left);
+                let h = k.map_or(left, h_of);
+                if k.is_some() {
+                    self.modes[m].climb(&self.plan);
+                    let (c, s) = turn(self.plan.omega * h);
+                    let k = k.unwrap_or(finest);
+                    ladder_step(n, nz, &self.modes[m].ladder[k], &walk.z, c, s, &mut z1);
+                    if let Some(p) = phi.as_deref_mut() {
+                        multiply(n, nz, &self.modes[m].ladder[k], p);
+                    }
+                } else {
+                    taylor_terms(&self.plan, &self.modes[m].rate, &walk.z, &mut taylor);
+                    polynomial(&taylor, nz, h, &mut z1);
+                    if let Some(p) = phi.as_deref_mut() {
+                        taylor_matrix(&self.plan, &self.modes[m].rate, h, p);
+                    }
+                }
+                trace.steps.push(Step { mode: m, level: k, t, h });
+                trace.z.extend_from_slice(&z1);
+                std::mem::swap(&mut walk.z, &mut z1);
+                t += h;
+                if blind - t <= 1e-15 * span {
+                    blind = 0.0;
+                    (m, settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
+                    level = self.modes[m].finest;
+                    bad = f64::INFINITY;
+                    now.fill(&self.modes[m], &walk.z);
+                }
+                continue;
+            }
             let h = h_of(level);
-            if blind <= t && h <= span - t && t + h < bad {
+            if h <= span - t && t + h < bad {
                 self.modes[m].climb(&self.plan);
                 let mode = &self.modes[m];
                 let (c, s) = turn(self.plan.omega * h);
@@ -267,10 +319,10 @@ impl Machine {
             // Taylor step: the end of the span, or the neighbourhood of an event.
             let h = h_of(finest).min(span - t);
             taylor_terms(&self.plan, &self.modes[m].rate, &walk.z, &mut taylor);
-            let hit = if blind > t { None } else { first_event(&self.modes[m], &taylor, nz, h) };
+            let hit = first_event(&self.modes[m], &taylor, nz, h);
             // A guard that creeps below zero may need longer than this step to pass the tolerance; where a longer step
             // has shown that it will, it is an event now.
-            let hit = hit.or_else(|| if blind <= t && t + h >= bad { now.creeping() } else { None });
+            let hit = hit.or_else(|| if t + h >= bad { now.creeping() } else { None });
             let tau = hit.map_or(h, |(tau, _)| tau);
             if tau > 0.0 {
                 polynomial(&taylor, nz, tau, &mut z1);
@@ -296,11 +348,6 @@ impl Machine {
                 }
                 level = self.modes[m].finest;
                 accepted = 0;
-                bad = f64::INFINITY;
-            } else if blind > 0.0 && t >= blind {
-                blind = 0.0;
-                (m, settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
-                level = self.modes[m].finest;
                 bad = f64::INFINITY;
             }
             now.fill(&self.modes[m], &walk.z);
@@ -337,8 +384,9 @@ impl Machine {
         let mut flips = vec![self.modes[m].guards[guard]];
         for (k, g) in self.modes[m].guards.iter().enumerate() {
             let rows = k * nz..(k + 1) * nz;
+            let (value, rounding) = weigh(&self.modes[m].guard[rows.clone()], &walk.z);
             let together = k != guard
-                && dot(&self.modes[m].guard[rows.clone()], &walk.z) <= TOLERANCE
+                && value <= TOLERANCE + rounding
                 && dot(&self.modes[m].slope[rows], &walk.z) < 0.0
                 && flips.iter().all(|f| f.device != g.device);
             if together {
@@ -381,22 +429,26 @@ impl Machine {
 #[derive(Default)]
 struct Guards {
     value: Vec<f64>,
+    rounding: Vec<f64>,
     slope: Vec<f64>,
 }
 
 impl Guards {
     fn fill(&mut self, mode: &Mode, z: &[f64]) {
         self.value.clear();
+        self.rounding.clear();
         self.slope.clear();
         for k in 0..mode.guards.len() {
-            self.value.push(at(&mode.guard, k, z));
+            let (value, rounding) = weigh(&mode.guard[k * z.len()..(k + 1) * z.len()], z);
+            self.value.push(value);
+            self.rounding.push(rounding);
             self.slope.push(at(&mode.slope, k, z));
         }
     }
 
-    /// The guard furthest below zero and falling, as an event at once.
+    /// The lowest guard that is at zero, but for rounding, and falling: an event at once.
     fn creeping(&self) -> Option<(f64, usize)> {
-        let below = (0..self.value.len()).filter(|&k| self.value[k] < 0.0 && self.slope[k] < 0.0);
+        let below = (0..self.value.len()).filter(|&k| self.value[k] < CLEAR + self.rounding[k] && self.slope[k] < 0.0);
         below.min_by(|&a, &b| self.value[a].total_cmp(&self.value[b])).map(|k| (0.0, k))
     }
 
@@ -404,7 +456,7 @@ impl Guards {
     fn stays_legal(&self, end: &Guards, h: f64) -> bool {
         for k in 0..self.value.len() {
             let (a, b) = (self.value[k], end.value[k]);
-            let floor = floor(a);
+            let floor = floor(a, self.rounding[k].max(end.rounding[k]));
             if b < floor {
                 return false;
             }
@@ -511,7 +563,8 @@ fn first_event(mode: &Mode, taylor: &[f64], nz: usize, h: f64) -> Option<(f64, u
             *c = dot(row, &taylor[j * nz..(j + 1) * nz]);
         }
         let end = best.map_or(h, |b| b.0);
-        if let Some(tau) = first_fall(&p, end) {
+        let rounding = weigh(row, &taylor[..nz]).1;
+        if let Some(tau) = first_fall(&p, end, rounding) {
             if best.is_none_or(|b| tau < b.0) {
                 best = Some((tau, k));
             }
@@ -521,12 +574,12 @@ fn first_event(mode: &Mode, taylor: &[f64], nz: usize, h: f64) -> Option<(f64, u
 }
 
 /// First fall of a polynomial through zero on 0..=h, if it goes below the tolerance there.
-fn first_fall(p: &[f64], h: f64) -> Option<f64> {
+fn first_fall(p: &[f64], h: f64, rounding: f64) -> Option<f64> {
     const PARTS: usize = 8;
     let mut low = 0.0;
     for j in 1..=PARTS {
         let high = h * j as f64 / PARTS as f64;
-        if value(p, high) < floor(p[0]) {
+        if value(p, high) < floor(p[0], rounding) {
             return Some(root(p, low, high));
         }
         low = high;

@@ -5,7 +5,7 @@
 use super::linear::dot;
 use super::machine::{Machine, Trace, ladder_step, polynomial, taylor_terms};
 use super::mode::{TAYLOR, turn};
-use super::{Device, Lighting, Quantities};
+use super::{Device, Lighting, Quantities, Repeats};
 
 /// Sums of one branch, volts, amperes and seconds.
 #[derive(Debug, Clone, Copy)]
@@ -54,39 +54,51 @@ impl Sum {
     }
 }
 
-/// Samples of one quantity that may form a smooth peak between them.
-#[derive(Clone, Copy)]
-struct Recent {
-    t: [f64; 2],
-    y: [f64; 2],
-    count: usize,
+/// Widens `max` and `min` by five even samples of a step, and by the vertex of the cubic through the four samples about
+/// the extreme one where it may matter.
+#[inline]
+fn widen(y: &[f64; 5], max: &mut f64, min: &mut f64) {
+    let (mut top, mut low) = (0, 0);
+    for k in 1..5 {
+        if y[k] > y[top] {
+            top = k;
+        }
+        if y[k] < y[low] {
+            low = k;
+        }
+    }
+    // Between samples a smooth quantity rises by less than its spread over the step.
+    let spread = y[top] - y[low];
+    if y[top] + spread > *max {
+        *max = max.max(y[top] + vertex(y, top, 1.0));
+    }
+    if y[low] - spread < *min {
+        *min = min.min(y[low] - vertex(y, low, -1.0));
+    }
 }
 
-impl Recent {
-    const NEW: Recent = Recent { t: [0.0; 2], y: [0.0; 2], count: 0 };
-
-    /// Takes a sample; widens `max` and `min` by it and by a parabola's vertex where the middle one is extreme.
-    #[inline]
-    fn take(&mut self, t: f64, y: f64, max: &mut f64, min: &mut f64) {
-        *max = max.max(y);
-        *min = min.min(y);
-        if self.count >= 2 {
-            let [y0, y1] = self.y;
-            if (y1 > y0 && y1 >= y) || (y1 < y0 && y1 <= y) {
-                let (a, b) = (self.t[1] - self.t[0], t - self.t[1]);
-                let (p, q) = ((y1 - y0) / a, (y - y1) / b);
-                let bend = (q - p) / (a + b);
-                let slope = (p * b + q * a) / (a + b);
-                if bend != 0.0 {
-                    let top = y1 - slope * slope / (4.0 * bend);
-                    if y1 > y0 { *max = max.max(top) } else { *min = min.min(top) }
-                }
-            }
-        }
-        self.t = [self.t[1], t];
-        self.y = [self.y[1], y];
-        self.count += 1;
+/// By how much the cubic through the samples about sample `m` goes beyond it (`sign` 1 for a crest, -1 for a trough).
+fn vertex(y: &[f64; 5], m: usize, sign: f64) -> f64 {
+    let from = m.saturating_sub(1).min(1);
+    let at = (m - from) as f64;
+    let [a, b, c, d] = [y[from], y[from + 1], y[from + 2], y[from + 3]].map(|x| sign * x);
+    let (d1, d2, d3) = (b - a, c - 2.0 * b + a, d - 3.0 * c + 3.0 * b - a);
+    // Derivative of the cubic in Newton's form: p x² + q x + r.
+    let (p, q, r) = (0.5 * d3, d2 - d3, d1 - 0.5 * d2 + d3 / 3.0);
+    let disc = q * q - 4.0 * p * r;
+    if disc < 0.0 {
+        return 0.0;
     }
+    // The root with a falling derivative is the crest: stable form for small p.
+    let x = if q <= 0.0 { 2.0 * r / (-q + disc.sqrt()) } else { (-q - disc.sqrt()) / (2.0 * p) };
+    if !(0.0..=3.0).contains(&x) || (x - at).abs() > 1.0 {
+        return 0.0;
+    }
+    let value = a + x * (d1 + (x - 1.0) * (0.5 * d2 + (x - 2.0) * d3 / 6.0));
+    let beyond = value - sign * y[m];
+    // A crest between two samples is at most a quarter of their difference above the higher one.
+    let next = [m.wrapping_sub(1), m + 1].into_iter().filter_map(|k| y.get(k)).map(|o| (y[m] - o).abs());
+    beyond.clamp(0.0, 0.25 * next.fold(0.0, f64::max))
 }
 
 /// The five samples of z over a step, `z0` given, the rest written behind it.
@@ -117,43 +129,84 @@ pub(super) fn samples(m: &Machine, step: &super::machine::Step, z0: &[f64], end:
 pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
     const BOOLE: [f64; 5] = [7.0 / 90.0, 32.0 / 90.0, 12.0 / 90.0, 32.0 / 90.0, 7.0 / 90.0];
     let nz = m.plan.nz;
-    let nb = sums.len();
     let mut z = vec![0.0; 5 * nz];
-    let mut recent = vec![[Recent::NEW; 2]; nb];
-    let mut before = usize::MAX;
     for (k, step) in trace.steps.iter().enumerate() {
         samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z);
         let mode = &m.modes[step.mode];
-        if before != step.mode {
-            recent.fill([Recent::NEW; 2]);
-            before = step.mode;
-        }
         for (b, sum) in sums.iter_mut().enumerate() {
             let (rv, ri) = (&mode.v[b * nz..(b + 1) * nz], &mode.i[b * nz..(b + 1) * nz]);
-            let [keep_v, keep_i] = &mut recent[b];
+            let (mut volts, mut currents) = ([0.0; 5], [0.0; 5]);
             for (q, weight) in BOOLE.iter().enumerate() {
                 let at = &z[q * nz..(q + 1) * nz];
                 let (v, i) = (dot(rv, at), dot(ri, at));
-                // The first sample of a step is the last of the one before, unless the mode changed.
-                if q > 0 || keep_v.count == 0 {
-                    let t = step.t + step.h * q as f64 / 4.0;
-                    keep_v.take(t, v, &mut sum.v_max, &mut sum.v_min);
-                    keep_i.take(t, i, &mut sum.i_max, &mut sum.i_min);
-                }
                 let w = weight * step.h;
                 sum.v += w * v;
                 sum.i += w * i;
                 sum.vv += w * v * v;
                 sum.ii += w * i * i;
                 sum.vi += w * v * i;
-                sum.forward += w * i.max(0.0);
+                (volts[q], currents[q]) = (v, i);
             }
+            widen(&volts, &mut sum.v_max, &mut sum.v_min);
+            widen(&currents, &mut sum.i_max, &mut sum.i_min);
+            sum.forward += positive_part(&currents, step.h);
         }
     }
 }
 
+/// Integral of max(i, 0) over a step from five even samples: Boole's rule while the sign holds; otherwise the cubic
+/// through the samples about the crossing splits the quarter it falls in.
+fn positive_part(y: &[f64; 5], h: f64) -> f64 {
+    let boole = (7.0 * (y[0] + y[4]) + 32.0 * (y[1] + y[3]) + 12.0 * y[2]) * h / 90.0;
+    if y.iter().all(|x| *x >= 0.0) {
+        return boole;
+    }
+    if y.iter().all(|x| *x <= 0.0) {
+        return 0.0;
+    }
+    let quarter = h / 4.0;
+    (0..4)
+        .map(|k: usize| {
+            // Cubic through four samples that hold this quarter, in x from its start (unit: a quarter).
+            let from = k.saturating_sub(1).min(1);
+            let p = |x: f64| cubic(&y[from..from + 4], x + (k - from) as f64);
+            let gauss = |a: f64, b: f64| {
+                let (mid, half) = (0.5 * (a + b), 0.5 * (b - a));
+                let d = half / 3f64.sqrt();
+                half * (p(mid - d) + p(mid + d))
+            };
+            let whole = match (y[k] >= 0.0, y[k + 1] >= 0.0) {
+                (true, true) => gauss(0.0, 1.0),
+                (false, false) => 0.0,
+                (up, _) => {
+                    let (mut low, mut high) = (0.0, 1.0);
+                    for _ in 0..40 {
+                        let mid = 0.5 * (low + high);
+                        if (p(mid) >= 0.0) == up { low = mid } else { high = mid }
+                    }
+                    if up { gauss(0.0, low) } else { gauss(low, 1.0) }
+                }
+            };
+            whole * quarter
+        })
+        .sum()
+}
+
+/// Value at `x` of the cubic through `y` at 0, 1, 2, 3.
+fn cubic(y: &[f64], x: f64) -> f64 {
+    let (a, b, c) = (x - 1.0, x - 2.0, x - 3.0);
+    -y[0] * a * b * c / 6.0 + y[1] * x * b * c / 2.0 - y[2] * x * a * c / 2.0 + y[3] * x * a * b / 6.0
+}
+
 /// When a lamp is lit: strike and extinction of a glow lamp from the events.
-pub(super) fn neon_lighting(m: &Machine, trace: &Trace, device: usize, span: f64, period: f64) -> Lighting {
+pub(super) fn neon_lighting(
+    m: &Machine,
+    trace: &Trace,
+    device: usize,
+    span: f64,
+    period: f64,
+    repeats: Repeats,
+) -> Lighting {
     let degrees = |t: f64| 360.0 * (t / period).rem_euclid(1.0);
     let mut out = Lighting::default();
     let mut lit = 0.0;
@@ -163,10 +216,12 @@ pub(super) fn neon_lighting(m: &Machine, trace: &Trace, device: usize, span: f64
         }
     }
     let mut flashes = 0usize;
+    let mut strikes: Vec<f64> = vec![];
     for e in trace.events.iter().filter(|e| e.device == device) {
         match (e.from, e.to) {
             (0, _) => {
                 out.on_deg.push(degrees(e.t));
+                strikes.push(e.t);
                 flashes += 1;
             }
             (_, 0) => out.off_deg.push(degrees(e.t)),
@@ -180,7 +235,11 @@ pub(super) fn neon_lighting(m: &Machine, trace: &Trace, device: usize, span: f64
         }
     }
     out.lit_fraction = (lit / span).min(1.0);
-    out.flashes_per_cycle = flashes as f64 * period / span;
+    // A window cuts flashes off at its ends: there the rate is that between the first strike and the last.
+    out.flashes_per_cycle = match (repeats, strikes.first(), strikes.last()) {
+        (Repeats::Window { .. }, Some(a), Some(b)) if b > a => (strikes.len() - 1) as f64 * period / (b - a),
+        _ => flashes as f64 * period / span,
+    };
     sort(&mut out);
     out
 }

@@ -198,7 +198,7 @@ pub struct Steady {
     pub repeats: Repeats,
     /// One entry a branch, in the order of [`Circuit::branches`].
     pub branches: Vec<Quantities>,
-    /// Energy residual: |sum of all mean powers| over the sum of their magnitudes.
+    /// Energy residual: |sum of all mean powers| over the sum of the volt-amperes.
     pub residual: f64,
     /// Mains cycles run to get here.
     pub cycles_run: u32,

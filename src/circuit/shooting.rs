@@ -40,6 +40,7 @@ fn scaled(m: &Machine, d: &[f64], amplitude: f64) -> f64 {
 }
 
 pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
+    m.effort = 0;
     let n = m.plan.n;
     let period = 2.0 * std::f64::consts::PI / m.plan.omega;
     let amplitude = (m.plan.sine * scale.abs()).max(m.plan.dc).max(1e-9);
@@ -139,7 +140,7 @@ fn newton_step(m: &Machine, phi: &[f64], r: &[f64]) -> Option<Vec<f64>> {
     (solve(&mut a, &mut d, n, 1) && d.iter().all(|x| x.is_finite())).then_some(d)
 }
 
-/// Slowest time constant from the largest eigenvalue of the one-cycle map (power iteration): T / (1 - eigenvalue).
+/// Slowest time constant from the largest eigenvalue of the one-cycle map (power iteration): -T / ln(eigenvalue).
 fn slowest(phi: &[f64], n: usize, period: f64) -> f64 {
     if n == 0 {
         return 0.0;
@@ -156,8 +157,7 @@ fn slowest(phi: &[f64], n: usize, period: f64) -> f64 {
         size = norm / old;
         x = y.iter().map(|v| v / norm).collect();
     }
-    let left = 1.0 - size;
-    if left > 1e-15 { period / left } else { f64::INFINITY }
+    if size < 1.0 - 1e-15 { -period / size.ln() } else { f64::INFINITY }
 }
 
 /// Not periodic with the mains within the bound: from rest, settle, then look for a subharmonic, else average.

@@ -44,7 +44,7 @@ pub struct Transient {
     pub energy: Vec<f64>,
     /// Integral of the squared current, A² s, one a branch.
     pub i2t: Vec<f64>,
-    /// |sum of all energies| over the sum of their magnitudes.
+    /// |sum of all energies| over the sum of the volt-ampere-seconds.
     pub residual: f64,
     /// True when a device had to be held in an inconsistent state to get past one instant.
     pub forced: bool,
@@ -54,7 +54,7 @@ pub struct Transient {
 enum Last {
     None,
     Algebraic(algebraic::Cycle, f64),
-    Stored(Trace),
+    Stored(Trace, Repeats),
 }
 
 /// A circuit ready to be solved. Its mode matrices are kept, so solving at another supply level or with the plug the
@@ -227,7 +227,7 @@ impl Solver {
             state,
         };
         self.peaks = out.branches.iter().map(|q| q.i_max).collect();
-        self.last = Last::Stored(found.trace);
+        self.last = Last::Stored(found.trace, found.repeats);
         Ok(out)
     }
 
@@ -242,11 +242,11 @@ impl Solver {
         match &self.last {
             Last::None => None,
             Last::Algebraic(cycle, scale) => Some(algebraic::lighting(m, cycle, *scale, branch, peak)),
-            Last::Stored(trace) => {
+            Last::Stored(trace, repeats) => {
                 let period = 2.0 * std::f64::consts::PI / m.plan.omega;
                 let span = trace.steps.last().map_or(period, |s| s.t + s.h);
                 match (device, m.plan.switching.iter().position(|&x| x == branch)) {
-                    (Device::Neon { .. }, Some(d)) => Some(measure::neon_lighting(m, trace, d, span, period)),
+                    (Device::Neon { .. }, Some(d)) => Some(measure::neon_lighting(m, trace, d, span, period, *repeats)),
                     _ => Some(measure::led_lighting(m, trace, branch, peak, span, period)),
                 }
             }
@@ -274,6 +274,7 @@ impl Solver {
     pub fn transient(&mut self, scale: f64, start: &Start, until: &Until) -> Result<Transient, Unsolved> {
         let mut walk = self.begin(scale, start)?;
         let m = &mut self.machine;
+        m.effort = 0;
         let (own, nz) = (m.plan.own, m.plan.nz);
         let chunk = (32.0 * m.plan.base).max(until.seconds / 64.0);
         let mut sums = vec![Sum::NEW; m.plan.links.len()];
@@ -374,7 +375,7 @@ impl Solver {
                     }
                 }
             }
-            Last::Stored(trace) => {
+            Last::Stored(trace, _) => {
                 let span = trace.steps.last().map_or(0.0, |s| s.t + s.h);
                 let mut z = vec![0.0; nz];
                 let mut at = 0;
@@ -402,7 +403,7 @@ impl Solver {
         self.steady(scale)?;
         let m = &self.machine;
         let nz = m.plan.nz;
-        let Last::Stored(trace) = &self.last else {
+        let Last::Stored(trace, _) = &self.last else {
             return Ok(vec![vec![0.0; m.plan.own]; points]);
         };
         let period = 2.0 * std::f64::consts::PI / m.plan.omega;
@@ -424,7 +425,8 @@ impl Solver {
 
 /// Quantities of the caller's branches and the energy residual over all links.
 fn finish(sums: &[Sum], own: usize, span: f64) -> (Vec<Quantities>, f64) {
-    let (total, size) = sums.iter().fold((0.0, 0.0), |(t, s), x| (t + x.vi, s + x.vi.abs()));
+    // Against volt-amperes: where hardly any real power flows, rounding is all there is of it.
+    let (total, size) = sums.iter().fold((0.0, 0.0), |(t, s), x| (t + x.vi, s + (x.vv * x.ii).max(0.0).sqrt()));
     let residual = if size > 0.0 { total.abs() / size } else { 0.0 };
     (sums[..own].iter().map(|s| s.over(span)).collect(), residual)
 }
