@@ -2,13 +2,13 @@
 //! corners, what a hand would feel, and the transients that belong to it.
 
 use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
-use crate::jig::{Arrangement, Jig, NetId};
+use crate::jig::{Arrangement, Jig, LoadKind, NetId};
 use crate::judgement::Kind;
 use crate::standard;
 use crate::standard::touch::{Condition as Limits, TouchLimits};
 
 use super::clearing::{Clearing, first_to_clear};
-use super::condition::{Condition, Level};
+use super::condition::{Condition, Fault, Level};
 use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst, six};
 use super::model::{Measure, Model};
 
@@ -212,8 +212,19 @@ fn outlet_touch(
     at: Ordinal,
     desk: &mut Desk,
 ) {
+    // A lost insulation on the isolated side alone is the first fault that isolation is there to bear.
+    let live = super::faults::mains_nets(bench.jig);
+    let borne = |f: &Fault| matches!(f, Fault::Breakdown(_, a, b) if !live.contains(a) && !live.contains(b));
+    if condition.faults.iter().any(borne) {
+        return;
+    }
     for (k, probes) in bench.model.outlet_probes.iter().enumerate() {
         let Some(probes) = probes else { continue };
+        let load = condition.loads.get(k).and_then(|l| bench.jig.outlets[k].loads.get(*l));
+        // Both terminals of a shorted outlet are one: nothing that the open one does not show.
+        if load.is_some_and(|l| l.kind == LoadKind::Short) {
+            continue;
+        }
         for (probe, net) in probes.iter().zip(bench.jig.outlets[k].across) {
             match feel(bench, circuit, condition, &s.branches[*probe], (net, None), kind, at) {
                 Ok(t) => t.meet(&mut desk.ledger.lasting.outlets[k][usize::from(kind != Kind::Normal)]),

@@ -70,6 +70,10 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             (false, None, Some(v)) => ("voltage_peak", "volts peak", v),
             _ => return None,
         };
+        // X and Y types stand surges of kilovolts: what counts is the supply they lie on.
+        if class.is_some() && kind != Kind::Normal {
+            continue;
+        }
         let Some(mut s) = lasting(case, k, quantity, kind) else { continue };
         if class.is_some() {
             s.value *= to_nominal(case);

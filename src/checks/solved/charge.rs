@@ -47,7 +47,11 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                 l.between[0],
                 l.between[1]
             );
-            let remedy = "lower the discharge resistance, or find the path that is open in this condition";
+            let remedy = if l.kind == Kind::Normal {
+                "lower the discharge resistance, or hold the probe on for longer and say so on it"
+            } else {
+                "measure before touching, every time: a probe with an open path looks like one that has done its work"
+            };
             out.push(draft(case, l, signal).limit(limit.value, &limit.source).says(message, remedy));
         }
     }

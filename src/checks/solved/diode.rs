@@ -6,7 +6,7 @@ use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Row};
 use crate::survey::model::Measure;
 
-use super::words::{KINDS, graded, lasting, next_of, rated, reverse, seen, show, to_nominal, when};
+use super::words::{KINDS, lasting, next_of, rated, reverse, seen, show, to_nominal, when};
 
 pub(super) const CHECK: Check = Check {
     names: &["diode-reverse", "diode-current", "diode-surge"],
@@ -101,18 +101,23 @@ fn backwards(case: &Case, k: usize, v: f64) -> Option<Draft> {
                 format!("use a rectifier for at least {} ({name})", show(b, "V"))
             });
         return Some(
-            case.about_part("diode-reverse", graded(Signal::Warning, kind), part, "voltage")
-                .over("peak reverse volts", &s, &rated(v, "V"))
-                .says(
-                    format!(
-                        "{} {} stand backwards across {}, made for {}: it breaks down and mostly fails short",
-                        when(kind, &s),
-                        show(s.value, "V"),
-                        part.name,
-                        show(v, "V")
-                    ),
-                    remedy,
+            case.about_part(
+                "diode-reverse",
+                if kind == Kind::Normal { Signal::Warning } else { Signal::Notice },
+                part,
+                "voltage",
+            )
+            .over("peak reverse volts", &s, &rated(v, "V"))
+            .says(
+                format!(
+                    "{} {} stand backwards across {}, made for {}: it breaks down and mostly fails short",
+                    when(kind, &s),
+                    show(s.value, "V"),
+                    part.name,
+                    show(v, "V")
                 ),
+                remedy,
+            ),
         );
     }
     None

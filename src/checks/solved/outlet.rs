@@ -74,7 +74,7 @@ fn first_touch(case: &Case, out: &mut Vec<Draft>) {
                     .limit(limit.value, &limit.source)
                     .condition("mains nominal, both terminals touched")
                     .says(
-                        format!("Isolation helps with the first touch of {} only: {} stands between its two terminals, and whoever bridges them gets all of it", outlet.name, show(v, "V")),
+                        format!("Isolation helps with the first touch of {} only: {} stands between its two terminals, and whoever bridges them gets all of it; once one side has found earth unnoticed, the other is live", outlet.name, show(v, "V")),
                         "work with one hand, one tool under test at a time, and nothing of it earthed",
                     ),
             );

@@ -31,7 +31,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let part = &case.jig.parts[item.part];
         let PartKind::Resistor { resistance, power, voltage, flameproof, fusible, .. } = part.kind else { continue };
         if let Some(p) = power {
-            let one = Resistor { k, part, ohms: resistance, rated: p, volts: voltage, cold: flameproof || fusible };
+            let one =
+                Resistor { k, part, ohms: resistance, rated: p, volts: voltage, cold: flameproof || fusible, fusible };
             watts(case, &one, out);
         }
         if let Some(v) = voltage {
@@ -48,6 +49,8 @@ struct Resistor<'a> {
     volts: Option<f64>,
     /// Built to fail cold.
     cold: bool,
+    /// Built to open when overloaded.
+    fusible: bool,
 }
 
 fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
@@ -66,7 +69,11 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
         let ended = ends_within(case, seen.at);
         let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
         // A part built to fail cold, overloaded by a fault alone, does what it was built for.
-        let signal = if r.cold && kind != Kind::Normal { Signal::Caution } else { signal };
+        let signal = match (r.cold && kind != Kind::Normal, r.fusible && seen.value >= fire.value * limit.value) {
+            (true, true) => Signal::Notice,
+            (true, false) => Signal::Caution,
+            _ => signal,
+        };
         out.push(too_hot(case, r, kind, &seen, &limit, far));
         if let Some(d) = out.last_mut() {
             d.0.signal = signal;

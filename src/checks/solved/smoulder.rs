@@ -201,6 +201,8 @@ fn fault(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     };
     let far = s.value >= standard::bench::sustained_fire().value * limit.value;
     let signal = match (far, flameproof || fusible) {
+        // Far over its rating a fusible type opens: what it was put there for.
+        (true, true) if fusible => Signal::Notice,
         (_, true) => Signal::Caution,
         (true, false) => Signal::Danger,
         (false, false) => Signal::Warning,
