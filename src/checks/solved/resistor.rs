@@ -132,6 +132,12 @@ fn pulse_limit(watts: f64, seconds: f64) -> f64 {
 fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, far: bool) -> Draft {
     let times = seen.value / limit.value;
     let what = match (far, r.cold, kind) {
+        _ if r.fusible
+            && kind != Kind::Normal
+            && seen.value >= standard::bench::sustained_fire().value * limit.value =>
+        {
+            "it opens, as a fusible part does"
+        }
         (true, _, _) => "it glows and can light what is near it",
         (false, true, Kind::SingleFault) => "it is built to fail without flame, but it fails",
         _ => "it chars and in time fails",

@@ -241,5 +241,12 @@ fn told(
     };
     let d = case.about_part("smoulder", signal, part, "kind").over(words, s, limit);
     let d = if let Some((f, _)) = &fuse { d.part(f) } else { d };
-    d.says(format!("With one fault ({fault}) {name} sits at {value}, made for {allowed}, and {why}: it smoulders until something burns"), remedy)
+    let (end, remedy) = match signal {
+        Signal::Notice => {
+            ("it opens, as a fusible part does", "none needed; look for the fault before it is replaced".to_string())
+        }
+        Signal::Caution => ("it roasts without flame until it fails", remedy),
+        _ => ("it smoulders until something burns", remedy),
+    };
+    d.says(format!("With one fault ({fault}) {name} sits at {value}, made for {allowed}, and {why}: {end}"), remedy)
 }
