@@ -6,7 +6,6 @@ use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::faults::mains_nets;
 use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS};
-use crate::survey::model::Measure;
 
 /// A jig with everything known about it.
 pub struct Case<'a> {
@@ -39,16 +38,9 @@ impl<'a> Case<'a> {
         Case { jig, survey, mains: mains_nets(jig) }
     }
 
-    /// Watts turned to heat in the box in normal condition: every part at its worst, lamps and outlets' loads included
-    /// only as far as they are parts of the jig.
+    /// Watts turned to heat in the box in normal condition, as the checks of the solved circuit count them.
     pub fn watts(&self) -> f64 {
-        let items = self.survey.model.items.iter().enumerate();
-        // A bridge is counted by its arms.
-        items
-            .filter(|(_, i)| !matches!(i.measure, Measure::Bridge(_)))
-            .filter_map(|(k, _)| self.survey.ledger.get(k, 0, Kind::Normal))
-            .map(|w| w.value.max(0.0))
-            .sum()
+        super::solved::box_watts(self)
     }
 
     /// Temperature of the air inside the box, °C: the highest ordinary ambient and the rise from the box's own watts. An

@@ -39,7 +39,7 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
         touch: touch(&case),
         discharge: discharge(&case),
         plugins: vec![],
-        not_checked: survey.not_checked.clone(),
+        not_checked: survey.not_checked.iter().cloned().chain(super::solved::left_out(&case)).collect(),
     }
 }
 

@@ -9,7 +9,7 @@ mod wiring;
 
 pub use case::{Case, Draft, Seen};
 pub use judge::judge;
-pub use rating::rating;
+pub use rating::{needed, rating};
 
 /// What a check is, for the report and for `why`: both take their words from here.
 #[derive(Debug, Clone, Copy)]

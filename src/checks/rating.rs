@@ -41,7 +41,7 @@ pub fn rating(case: &Case, item: &Item, quantity: &str) -> Option<f64> {
         (PartKind::Varistor { voltage, .. }, "voltage_rms") => Some(*voltage),
         (PartKind::Thermistor { current, .. }, "current_rms") => *current,
         (PartKind::Wire { voltage, .. }, "voltage_rms") => *voltage,
-        (PartKind::Wire { area: Some(a), .. }, "current_rms") => standard::cord::cord_rating(*a).map(|l| l.value),
+        (PartKind::Wire { area: Some(a), .. }, "current_rms") => Some(standard::cord::wire_rating(*a).value),
         (PartKind::Psu { power, .. }, "power") if !item.name.ends_with(".output") => *power,
         _ => None,
     }
@@ -50,4 +50,34 @@ pub fn rating(case: &Case, item: &Item, quantity: &str) -> Option<f64> {
 /// Power a resistor may take at the temperature inside the box.
 fn derated(case: &Case, power: f64) -> f64 {
     standard::resistor::derated_power(power, case.inside_temperature()).value
+}
+
+/// The ratings that a check of the solved circuit needs of a kind of part: (key in the file, check that needs it). A
+/// rating that has a published stand-in where it is missing is not among them.
+pub fn needed(kind: &PartKind) -> &'static [(&'static str, &'static str)] {
+    match kind {
+        PartKind::Resistor { .. } => &[("power", "resistor-power"), ("voltage", "resistor-voltage")],
+        PartKind::Capacitor { class: Some(_), .. } => &[("voltage", "capacitor-voltage")],
+        PartKind::Capacitor { polarised: true, dc_voltage: None, .. } => &[("voltage", "capacitor-voltage")],
+        PartKind::Capacitor { dc_voltage: Some(_), .. } => &[],
+        PartKind::Capacitor { .. } => &[("voltage", "capacitor-voltage")],
+        PartKind::Inductor { .. } | PartKind::Winding { .. } => &[("current", "winding-rating")],
+        PartKind::Diode { .. } => &[("voltage", "diode-reverse"), ("current", "diode-current")],
+        PartKind::Bridge { .. } => &[("voltage", "diode-reverse"), ("current", "diode-current")],
+        PartKind::Fuse { .. } => &[("speed", "smoulder"), ("voltage", "fuse-voltage"), ("breaking", "fuse-breaking")],
+        PartKind::ThermalFuse { .. } => &[("current", "fuse-rating"), ("voltage", "fuse-voltage")],
+        PartKind::Switch { .. } => &[("voltage", "switch-rating"), ("current", "switch-rating")],
+        PartKind::Transformer { .. } => &[("power", "transformer-rating"), ("insulation", "outlet-shock")],
+        PartKind::Psu { .. } => &[("current", "psu-rating")],
+        PartKind::Wire { .. } => &[("area", "wire-rating"), ("voltage", "wire-rating")],
+        PartKind::Thermistor { .. } => &[("current", "smoulder")],
+        // An LED, a glow lamp and a varistor have published stand-ins or keys that must be written; the rest has none.
+        PartKind::Led { .. }
+        | PartKind::Neon { .. }
+        | PartKind::Filament { .. }
+        | PartKind::Varistor { .. }
+        | PartKind::Suppressor { .. }
+        | PartKind::Load { .. }
+        | PartKind::Socket { .. } => &[],
+    }
 }

@@ -207,6 +207,31 @@ pub fn sustained_fire() -> Limit {
     plain(rule(), "sustained_fire", "multiple")
 }
 
+/// Share of its printed life below which a glow lamp's life is told.
+pub fn lamp_life_told() -> Limit {
+    plain(rule(), "lamp_life_told", "multiple")
+}
+
+/// Volts the wrong way round that an electrolytic capacitor stands.
+pub fn electrolytic_reverse() -> Limit {
+    at(rule(), "electrolytic_reverse", "reverse_v")
+}
+
+/// Share of the current density of the smallest cord at which thinner wire is worked.
+pub fn small_wire_density() -> Limit {
+    plain(rule(), "small_wire_density", "multiple")
+}
+
+/// Temperature that ordinary wire insulation stands, °C.
+pub fn inside_pvc() -> Limit {
+    at(heat(), "inside_pvc", "temperature_c")
+}
+
+/// Temperature up to which capacitors and varistors carry their full rating, °C.
+pub fn inside_parts() -> Limit {
+    at(heat(), "inside_parts", "temperature_c")
+}
+
 /// Share of its rated power a resistor is worked at by good practice.
 pub fn half_power() -> Limit {
     plain(rule(), "half_power", "multiple")

@@ -48,6 +48,17 @@ pub fn cord_rating(area: f64) -> Option<Limit> {
     Some(row.value(row.current_a, "A"))
 }
 
+/// Amperes a conductor of `area` square metres inside a tool carries for ever: [`cord_rating`], and below its smallest
+/// row that row's current in proportion to the area.
+pub fn wire_rating(area: f64) -> Limit {
+    cord_rating(area).unwrap_or_else(|| {
+        let share = bench::small_wire_density();
+        let smallest = &uk_cord()[0];
+        let value = share.value * smallest.current_a * area / (smallest.area_mm2 / 1e6);
+        Limit { value, unit: "A", source: format!("{}; {}", smallest.cite(), share.source), id: share.id }
+    })
+}
+
 /// The same by the North American table, two current-carrying conductors.
 pub fn us_cord_rating(area: f64) -> Option<Limit> {
     let rows = us_cord().iter().filter(|r| r.current_carrying == 2 && r.area_mm2 / 1e6 * AREA_SLACK <= area);

@@ -228,6 +228,12 @@ pub fn plug_fuse_breaking() -> Limit {
     row.expect("fuses.toml: bs1362.breaking is tested")
 }
 
+/// Share of its rating a North American fuse is loaded to by good practice.
+pub fn ul_load_share() -> Limit {
+    let row = find(practice(), "ul_load_75").expect("fuses.toml: ul_load_75 is tested");
+    row.value(row.number("load_share_max").unwrap_or(1.0), "")
+}
+
 /// Rated currents fuses are sold in, amperes, rising.
 pub fn ratings() -> Vec<f64> {
     let mut all: Vec<f64> = rated_series().iter().flat_map(|r| r.ratings_a.iter().copied()).collect();

@@ -72,6 +72,19 @@ pub fn first_to_clear(jig: &Jig, model: &Model, way: Way, q: &[Quantities]) -> O
     best
 }
 
+/// The fuse of the jig that carries most above its rating, in a condition that none is sure to end: (protector, amperes).
+pub fn strained(jig: &Jig, model: &Model, q: &[Quantities]) -> Option<(usize, f64)> {
+    let fuses = model.protectors.iter().enumerate().filter_map(|(k, p)| match (&p.kind, p.branch) {
+        (ProtectorKind::Fuse(item), Some(b)) => match &jig.parts[model.items[*item].part].kind {
+            PartKind::Fuse { current, .. } => Some((k, q.get(b)?.i_rms, *current)),
+            _ => None,
+        },
+        _ => None,
+    });
+    let over = fuses.filter(|(_, amperes, rating)| amperes > rating);
+    over.max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))).map(|(k, amperes, _)| (k, amperes))
+}
+
 /// Opens a protective device in a circuit.
 pub fn open(model: &Model, protector: usize, way: Way, circuit: &mut Circuit) {
     for b in seats(model, protector, way) {

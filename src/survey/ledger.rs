@@ -2,6 +2,7 @@
 //! to the same result in any order, so that work shared between threads gives the same answer as one thread.
 
 use super::condition::Condition;
+use super::lasting::Lasting;
 use crate::circuit::{Quantities, Steady};
 use crate::judgement::Kind;
 
@@ -44,6 +45,8 @@ pub struct Tried {
     pub condition: Condition,
     /// How it ended.
     pub outcome: Outcome,
+    /// A fuse that carries more than its rating and yet is not sure to open: (protector, amperes).
+    pub strained: Option<(usize, f64)>,
 }
 
 /// The worst value of one quantity.
@@ -56,7 +59,8 @@ pub struct Worst {
 }
 
 impl Worst {
-    fn meet(slot: &mut Option<Worst>, other: Worst) {
+    /// Keeps the worse of the two.
+    pub fn meet(slot: &mut Option<Worst>, other: Worst) {
         let better = match slot {
             None => true,
             // Values equal but for rounding: the earlier condition, which has less that is special about it.
@@ -88,6 +92,24 @@ pub struct TouchWorst {
     pub hazard: f64,
     /// Condition.
     pub at: Ordinal,
+}
+
+impl TouchWorst {
+    /// Keeps the graver of the two.
+    pub fn meet(self, slot: &mut Option<TouchWorst>) {
+        let t = self;
+        let graver = |w: &TouchWorst| {
+            let (a, b) = ((t.hazard, t.voltage_peak), (w.hazard, w.voltage_peak));
+            match a.0.total_cmp(&b.0) {
+                _ if (a.0 - b.0).abs() <= 1e-9 * b.0 && (a.1 - b.1).abs() <= 1e-9 * b.1 => t.at < w.at,
+                std::cmp::Ordering::Equal => a.1 > b.1,
+                o => o.is_gt(),
+            }
+        };
+        if slot.as_ref().is_none_or(graver) {
+            *slot = Some(t);
+        }
+    }
 }
 
 /// Charge left between two nets.
@@ -158,6 +180,8 @@ pub struct Ledger {
     pub pulse: Vec<Option<Pulse>>,
     /// Lamps.
     pub lamps: Vec<Lamp>,
+    /// What nothing ends.
+    pub lasting: Lasting,
 }
 
 /// The six quantities of an item.
@@ -199,13 +223,14 @@ fn kind_index(k: Kind) -> usize {
 
 impl Ledger {
     /// An empty ledger for so many items, touchables and pairs.
-    pub fn new(items: usize, touchables: usize, pairs: usize) -> Ledger {
+    pub fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Ledger {
         Ledger {
             worst: vec![[[None; 3]; 6]; items],
             nominal: vec![None; items],
             touch: vec![[None; 3]; touchables],
             pairs: vec![[None; 3]; pairs],
             pulse: vec![None; items],
+            lasting: Lasting::new(items, touchables, pairs, outlets),
             ..Ledger::default()
         }
     }
@@ -235,18 +260,7 @@ impl Ledger {
     /// Notes a touch.
     pub fn take_touch(&mut self, pair: bool, k: usize, kind: Kind, t: TouchWorst) {
         let slot = if pair { &mut self.pairs[k] } else { &mut self.touch[k] };
-        let slot = &mut slot[kind_index(kind)];
-        let graver = |w: &TouchWorst| {
-            let (a, b) = ((t.hazard, t.voltage_peak), (w.hazard, w.voltage_peak));
-            match a.0.total_cmp(&b.0) {
-                _ if (a.0 - b.0).abs() <= 1e-9 * b.0 && (a.1 - b.1).abs() <= 1e-9 * b.1 => t.at < w.at,
-                std::cmp::Ordering::Equal => a.1 > b.1,
-                o => o.is_gt(),
-            }
-        };
-        if slot.as_ref().is_none_or(graver) {
-            *slot = Some(t);
-        }
+        t.meet(&mut slot[kind_index(kind)]);
     }
 
     /// Touch of a touchable in a kind of condition.
@@ -303,6 +317,7 @@ impl Ledger {
     /// Joins another ledger of the same jig.
     pub fn merge(&mut self, other: Ledger) {
         self.tried.extend(other.tried);
+        self.lasting.merge(other.lasting);
         for (k, rows) in other.worst.into_iter().enumerate() {
             for (n, kinds) in rows.into_iter().enumerate() {
                 for (j, w) in kinds.into_iter().enumerate() {

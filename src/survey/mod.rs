@@ -3,6 +3,7 @@
 pub mod clearing;
 pub mod condition;
 pub mod faults;
+pub mod lasting;
 pub mod ledger;
 pub mod model;
 pub mod run;
@@ -88,7 +89,7 @@ pub fn survey(jig: &Jig, options: &Options) -> Survey {
 
 fn work(bench: &Bench, jobs: &[Job], threads: usize) -> Ledger {
     let (jig, model) = (bench.jig, bench.model);
-    let fresh = || Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len());
+    let fresh = || Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len());
     let next = AtomicUsize::new(0);
     let labour = || {
         let mut ledger = fresh();

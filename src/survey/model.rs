@@ -96,6 +96,8 @@ pub struct Model {
     pub pin_probe: Option<usize>,
     /// First branch of the outlets' loads; one branch an outlet.
     pub outlet_branches: Vec<usize>,
+    /// Voltmeters from the two terminals of each isolated outlet to earth; `None` for an outlet joined to the mains.
+    pub outlet_probes: Vec<Option<[usize; 2]>>,
     /// Protective devices.
     pub protectors: Vec<Protector>,
     /// Nominal volts between the pins, 0 without mains.
@@ -416,6 +418,12 @@ pub fn build(jig: &Jig) -> Model {
     }
     let outlet_branches =
         jig.outlets.iter().map(|o| b.branch(b.node[o.across[0]], b.node[o.across[1]], open())).collect();
+    let live = super::faults::mains_nets(jig);
+    let outlet_probes = jig.outlets.iter().map(|o| {
+        let isolated = mains.is_some() && o.across.iter().all(|n| !live.contains(n));
+        isolated.then(|| o.across.map(|n| b.branch(b.node[n], 0, Device::Resistor { ohms: VOLTMETER })))
+    });
+    let outlet_probes = outlet_probes.collect();
     let touch_probes: Vec<usize> =
         jig.touchables.iter().map(|t| b.branch(b.node[t.net], 0, Device::Resistor { ohms: VOLTMETER })).collect();
     let mut pair_probes = vec![];
@@ -465,6 +473,7 @@ pub fn build(jig: &Jig) -> Model {
         pair_probes,
         pin_probe,
         outlet_branches,
+        outlet_probes,
         protectors,
         nominal,
         assumptions: b.assumptions,

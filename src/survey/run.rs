@@ -2,13 +2,13 @@
 //! corners, what a hand would feel, and the transients that belong to it.
 
 use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
-use crate::jig::Jig;
+use crate::jig::{Arrangement, Jig, LoadKind, NetId};
 use crate::judgement::Kind;
 use crate::standard;
 use crate::standard::touch::{Condition as Limits, TouchLimits};
 
 use super::clearing::{Clearing, first_to_clear};
-use super::condition::{Condition, Level};
+use super::condition::{Condition, Fault, Level};
 use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst, six};
 use super::model::{Measure, Model};
 
@@ -23,6 +23,8 @@ pub struct Bench<'a> {
     pub model: &'a Model,
     /// Limits in normal condition and after a single fault.
     pub limits: [TouchLimits; 2],
+    /// Longest published time in which a fault to earth is to be ended, seconds; `None` where none is asked.
+    pub disconnection: Option<f64>,
     /// Toleranced values that matter, found once: (index).
     pub tolerances: bool,
 }
@@ -31,7 +33,15 @@ impl<'a> Bench<'a> {
     /// Sets a bench up.
     pub fn new(jig: &'a Jig, model: &'a Model) -> Bench<'a> {
         let limits = [Limits::Normal, Limits::SingleFault].map(standard::touch::limits);
-        Bench { jig, model, limits, tolerances: true }
+        let earth = jig.supply.mains.as_ref().map(|m| match m.arrangement {
+            Arrangement::LineLine { to_earth } => to_earth,
+            Arrangement::LineNeutral => m.nominal,
+        });
+        // The longer of the two published times goes with the ordinary case, a supply earthed at its source.
+        let disconnection = earth
+            .and_then(|v| standard::protection::disconnection(v, standard::protection::Earthing::Tn))
+            .map(|l| l.value);
+        Bench { jig, model, limits, disconnection, tolerances: true }
     }
 
     /// Factor on the nominal supply.
@@ -66,7 +76,7 @@ impl Desk<'_> {
     pub fn tried(&mut self, condition: Condition, outcome: Outcome) -> Ordinal {
         let ordinal = (self.job, self.next);
         self.next += 1;
-        self.ledger.tried.push(Tried { ordinal, condition, outcome });
+        self.ledger.tried.push(Tried { ordinal, condition, outcome, strained: None });
         ordinal
     }
 }
@@ -137,16 +147,16 @@ fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, de
     match first_to_clear(bench.jig, model, condition.way, &s.branches) {
         None => {
             let at = desk.tried(condition.clone(), Outcome::Solved);
-            desk.ledger.take(&model.items, s, kind, at);
-            touch(bench, circuit, &condition, s, kind, at, desk);
+            lasts(bench, circuit, &condition, s, kind, at, desk);
         }
         Some(Clearing { protector, within, amperes, brief }) => {
             let by = model.protectors[protector].name.clone();
             let at = desk.tried(condition.clone(), Outcome::Cleared { by, within, amperes });
             // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
             let before = if brief { Kind::Transient } else { kind };
+            let late = brief && bench.disconnection.is_some_and(|limit| within > limit);
             desk.ledger.take(&model.items, s, before, at);
-            touch(bench, circuit, &condition, s, before, at, desk);
+            touch(bench, circuit, &condition, s, (before, late), at, desk);
             let mut opened = circuit.clone();
             super::clearing::open(model, protector, condition.way, &mut opened);
             let solution = Solver::new(&opened)
@@ -157,11 +167,70 @@ fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, de
             match solution {
                 Ok(s) => {
                     let at = desk.tried(after.clone(), Outcome::Solved);
-                    desk.ledger.take(&model.items, &s, kind, at);
-                    touch(bench, &opened, &after, &s, kind, at, desk);
+                    lasts(bench, &opened, &after, &s, kind, at, desk);
                 }
                 Err(why) => {
                     desk.tried(after, Outcome::Unsolved(why));
+                }
+            }
+        }
+    }
+}
+
+/// Files a steady state that nothing ends.
+fn lasts(
+    bench: &Bench,
+    circuit: &Circuit,
+    condition: &Condition,
+    s: &Steady,
+    kind: Kind,
+    at: Ordinal,
+    desk: &mut Desk,
+) {
+    let model = bench.model;
+    desk.ledger.take(&model.items, s, kind, at);
+    let nominal = condition.level == Level::Nominal;
+    let fault = kind != Kind::Normal;
+    desk.ledger.lasting.take(&model.items, &model.conductors, &s.branches, fault, nominal, at);
+    let strained = super::clearing::strained(bench.jig, model, &s.branches);
+    if let Some(t) = desk.ledger.tried.last_mut() {
+        t.strained = strained;
+    }
+    touch(bench, circuit, condition, s, (kind, false), at, desk);
+    if condition.level == Level::High && condition.corner.is_empty() {
+        outlet_touch(bench, circuit, condition, s, kind, at, desk);
+    }
+}
+
+/// A hand on each terminal of every isolated outlet.
+fn outlet_touch(
+    bench: &Bench,
+    circuit: &Circuit,
+    condition: &Condition,
+    s: &Steady,
+    kind: Kind,
+    at: Ordinal,
+    desk: &mut Desk,
+) {
+    // A lost insulation on the isolated side alone is the first fault that isolation is there to bear.
+    let live = super::faults::mains_nets(bench.jig);
+    let borne = |f: &Fault| matches!(f, Fault::Breakdown(_, a, b) if !live.contains(a) && !live.contains(b));
+    if condition.faults.iter().any(borne) {
+        return;
+    }
+    for (k, probes) in bench.model.outlet_probes.iter().enumerate() {
+        let Some(probes) = probes else { continue };
+        let load = condition.loads.get(k).and_then(|l| bench.jig.outlets[k].loads.get(*l));
+        // Both terminals of a shorted outlet are one: nothing that the open one does not show.
+        if load.is_some_and(|l| l.kind == LoadKind::Short) {
+            continue;
+        }
+        for (probe, net) in probes.iter().zip(bench.jig.outlets[k].across) {
+            match feel(bench, circuit, condition, &s.branches[*probe], (net, None), kind, at) {
+                Ok(t) => t.meet(&mut desk.ledger.lasting.outlets[k][usize::from(kind != Kind::Normal)]),
+                Err(why) => {
+                    let moment = format!("a terminal of {} touched", bench.jig.outlets[k].name);
+                    desk.tried(Condition { moment, ..condition.clone() }, Outcome::Unsolved(why));
                 }
             }
         }
@@ -186,22 +255,19 @@ pub fn current_share(l: &TouchLimits, q: &Quantities) -> f64 {
     share((q.i_rms, q.i_mean, q.i_max, q.i_min), l.current_rms.value, l.current_peak.value, l.current_dc.value)
 }
 
-/// Files the touch of every touchable and pair. The body network is put on where the open-circuit voltage could
-/// matter, and in normal condition wherever there is any; elsewhere the voltage over the network's resistance bounds
-/// the current.
+/// Files the touch of every touchable and pair. `how` is the kind to file it under, and whether a device ends it later
+/// than the published disconnection time.
 fn touch(
     bench: &Bench,
     circuit: &Circuit,
     condition: &Condition,
     s: &Steady,
-    kind: Kind,
+    how: (Kind, bool),
     at: Ordinal,
     desk: &mut Desk,
 ) {
-    const FELT: f64 = 0.5;
+    let (kind, late) = how;
     let (jig, model) = (bench.jig, bench.model);
-    let limits = &bench.limits[usize::from(kind != Kind::Normal)];
-    let body = standard::touch::body_network();
     let singles = model.touch_probes.iter().enumerate().map(|(k, p)| (false, k, *p, jig.touchables[k].net, None));
     let pairs = model
         .pair_probes
@@ -209,46 +275,65 @@ fn touch(
         .enumerate()
         .map(|(k, (i, j, p))| (true, k, *p, jig.touchables[*i].net, Some(jig.touchables[*j].net)));
     for (pair, k, probe, from, to) in singles.chain(pairs) {
-        let q = s.branches[probe];
-        let v = voltage_share(limits, &q);
-        let worth = v > FELT || (kind == Kind::Normal && v > 1e-3);
-        let felt = if worth {
-            let mut with = circuit.clone();
-            let branch = model.touch(&mut with, from, to);
-            let solved = Solver::new(&with)
-                .map_err(|e| e.to_string())
-                .and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
-            match solved {
-                Ok(s) => s.branches[branch],
-                Err(why) => {
-                    let moment =
-                        format!("{} touched", jig.touchables.iter().find(|t| t.net == from).map_or("", |t| &t.name));
-                    desk.tried(Condition { moment, ..condition.clone() }, Outcome::Unsolved(why));
-                    continue;
+        match feel(bench, circuit, condition, &s.branches[probe], (from, to), kind, at) {
+            Ok(t) => {
+                desk.ledger.take_touch(pair, k, kind, t);
+                let lasting = &mut desk.ledger.lasting;
+                if late {
+                    t.meet(if pair { &mut lasting.late_pairs[k] } else { &mut lasting.late[k] });
                 }
             }
-        } else {
-            let over = body.rs + body.rb;
-            Quantities {
-                i_rms: q.v_rms / over,
-                i_mean: q.v_mean / over,
-                i_max: q.v_max / over,
-                i_min: q.v_min / over,
-                ..q
+            Err(why) => {
+                let name = jig.touchables.iter().find(|t| t.net == from).map_or("", |t| &t.name);
+                let moment = format!("{name} touched");
+                desk.tried(Condition { moment, ..condition.clone() }, Outcome::Unsolved(why));
             }
-        };
-        let t = TouchWorst {
-            voltage_rms: q.v_rms,
-            voltage_peak: q.v_peak(),
-            voltage_dc: q.v_mean,
-            current_rms: felt.i_rms,
-            current_peak: felt.i_peak(),
-            current_dc: felt.i_mean,
-            hazard: v.min(current_share(limits, &felt)),
-            at,
-        };
-        desk.ledger.take_touch(pair, k, kind, t);
+        }
     }
+}
+
+/// What a hand feels between two nets (or a net and earth) that stand at `q` before they are touched. The body network
+/// is put on where the open-circuit voltage could matter, and in normal condition wherever there is any; elsewhere the
+/// voltage over the network's resistance bounds the current.
+fn feel(
+    bench: &Bench,
+    circuit: &Circuit,
+    condition: &Condition,
+    q: &Quantities,
+    (from, to): (NetId, Option<NetId>),
+    kind: Kind,
+    at: Ordinal,
+) -> Result<TouchWorst, String> {
+    const FELT: f64 = 0.5;
+    let limits = &bench.limits[usize::from(kind != Kind::Normal)];
+    let v = voltage_share(limits, q);
+    let worth = v > FELT || (kind == Kind::Normal && v > 1e-3);
+    let felt = if worth {
+        let mut with = circuit.clone();
+        let branch = bench.model.touch(&mut with, from, to);
+        let mut solver = Solver::new(&with).map_err(|e| e.to_string())?;
+        believe(&mut solver, bench.scale(condition.level))?.branches[branch]
+    } else {
+        let body = standard::touch::body_network();
+        let over = body.rs + body.rb;
+        Quantities {
+            i_rms: q.v_rms / over,
+            i_mean: q.v_mean / over,
+            i_max: q.v_max / over,
+            i_min: q.v_min / over,
+            ..*q
+        }
+    };
+    Ok(TouchWorst {
+        voltage_rms: q.v_rms,
+        voltage_peak: q.v_peak(),
+        voltage_dc: q.v_mean,
+        current_rms: felt.i_rms,
+        current_peak: felt.i_peak(),
+        current_dc: felt.i_mean,
+        hazard: v.min(current_share(limits, &felt)),
+        at,
+    })
 }
 
 /// When lamps are lit at nominal supply.

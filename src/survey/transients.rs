@@ -6,7 +6,7 @@ use crate::judgement::Kind;
 use crate::standard;
 
 use super::condition::{Condition, Level};
-use super::ledger::{Left, Outcome, Pulse};
+use super::ledger::{Left, Outcome, Pulse, Worst};
 use super::model::Measure;
 use super::run::{Bench, Desk, Job};
 
@@ -59,6 +59,8 @@ fn switch_on(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
         }
     }
     let seconds = 1.0 / circuit.hertz;
+    let loads = bench.jig.outlets.iter().zip(&condition.loads);
+    let shorted = loads.filter_map(|(o, l)| o.loads.get(*l)).any(|l| l.kind == LoadKind::Short);
     for degrees in ANGLES {
         let c = Condition { moment: format!("switched on at {degrees}°"), ..condition.clone() };
         let start = Start { angle: f64::to_radians(degrees), state: vec![] };
@@ -70,6 +72,7 @@ fn switch_on(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
                 let which = [true, true, true, true, true, true];
                 desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at, &which);
                 pulses(bench, &t, at, desk);
+                inrush(bench, shorted, &t, at, desk);
             }
             Ok(_) => {
                 desk.tried(c, Outcome::Unsolved("no consistent set of device states at one instant".into()));
@@ -78,6 +81,25 @@ fn switch_on(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
                 desk.tried(c, Outcome::Unsolved(e.to_string()));
             }
         }
+    }
+}
+
+/// The first cycle of what is meant to be switched on: a shorted outlet is not.
+fn inrush(bench: &Bench, shorted: bool, t: &crate::circuit::Transient, at: super::ledger::Ordinal, desk: &mut Desk) {
+    if shorted {
+        return;
+    }
+    for (k, item) in bench.model.items.iter().enumerate() {
+        let branches: &[usize] = match &item.measure {
+            Measure::Branch(b) => &[*b],
+            Measure::Series(list, _) => &list[..1],
+            Measure::Bridge(arms) => &arms[..],
+        };
+        let most = |f: &dyn Fn(usize) -> f64| branches.iter().map(|b| f(*b)).fold(0.0, f64::max);
+        let lasting = &mut desk.ledger.lasting;
+        let peak = most(&|b| t.branches[b].i_peak());
+        Worst::meet(&mut lasting.inrush[k], Worst { value: peak, at });
+        Worst::meet(&mut lasting.inrush_i2t[k], Worst { value: most(&|b| t.i2t[b]), at });
     }
 }
 

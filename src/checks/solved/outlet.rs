@@ -1,0 +1,133 @@
+//! Isolated outlets, and what the earth conductor carries.
+
+use crate::checks::{About, Case, Check, Draft};
+use crate::judgement::{Kind, Signal};
+use crate::standard::protection::rcd_holds;
+use crate::standard::touch::{Condition, limits};
+
+use super::words::{seen, show};
+
+pub(super) const CHECK: Check = Check {
+    names: &["outlet-shock", "rcd-standing-leakage"],
+    about: &[
+        About {
+            looks_at: "one hand on a terminal of an isolated outlet and the other on earth (first touch), and hands on both terminals (second touch)",
+            limit: "first touch: IEC 61010-1:2010, 6.3, as for anything touchable; second touch: no isolation helps, told as a NOTICE",
+            how: "the body network of IEC 60990, Figure 4, from each terminal to earth, in normal condition and with any one fault; what leaks is the capacitance between the windings and whatever is joined across them",
+            mend: "a transformer with double or reinforced insulation and little winding capacitance, nothing joined from its secondary to earth or the mains",
+        },
+        About {
+            looks_at: "the current in the earth conductor in normal use",
+            limit: "half the rated current of the residual-current device (IEC 61008-1: it must hold up to there, may trip above); without one in the file, the 3.5 mA of in-service inspection (IET code of practice)",
+            how: "r.m.s. current in PE, highest supply, worst tolerances",
+            mend: "smaller Y capacitors, or fewer of them",
+        },
+    ],
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    first_touch(case, out);
+    leakage(case, out);
+}
+
+fn first_touch(case: &Case, out: &mut Vec<Draft>) {
+    for (k, outlet) in case.jig.outlets.iter().enumerate() {
+        if case.survey.model.outlet_probes[k].is_none() {
+            continue;
+        }
+        let rows = case.survey.ledger.lasting.outlets[k];
+        let worst = [Kind::Normal, Kind::SingleFault]
+            .into_iter()
+            .zip(rows)
+            .find_map(|(kind, t)| Some((kind, t.filter(|t| t.hazard > 1.0)?)));
+        if let Some((kind, t)) = worst {
+            let l = limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault });
+            let signal = if kind == Kind::Normal { Signal::Danger } else { Signal::Warning };
+            let fault = if kind == Kind::Normal { "without any fault" } else { "after one fault" };
+            out.push(
+                case.at("outlet-shock", signal, outlet.place)
+                    .net(case.net(outlet.across[0]))
+                    .net(case.net(outlet.across[1]))
+                    .value("touch current r.m.s.", t.current_rms, "A")
+                    .limit(l.current_rms.value, &l.current_rms.source)
+                    .condition(&case.survey.words(case.jig, t.at))
+                    .says(
+                        format!(
+                            "The outlet {} passes for isolated, yet {fault} a hand on one terminal and one on earth gets {} (limit {})",
+                            outlet.name,
+                            show(t.current_rms, "A"),
+                            show(l.current_rms.value, "A")
+                        ),
+                        "join nothing from the secondary to earth or to the mains, and use a transformer with reinforced insulation",
+                    ),
+            );
+            continue;
+        }
+        let between = outlet_volts(case, k);
+        let limit = limits(Condition::Normal).voltage_rms;
+        if between.is_some_and(|v| v > limit.value) {
+            let v = between.unwrap_or_default();
+            out.push(
+                case.at("outlet-shock", Signal::Notice, outlet.place)
+                    .value("volts between the terminals", v, "V")
+                    .limit(limit.value, &limit.source)
+                    .condition("mains nominal, both terminals touched")
+                    .says(
+                        format!("Isolation helps with the first touch of {} only: {} stands between its two terminals, and whoever bridges them gets all of it; once one side has found earth unnoticed, the other is live", outlet.name, show(v, "V")),
+                        "work with one hand, one tool under test at a time, and nothing of it earthed",
+                    ),
+            );
+        }
+    }
+}
+
+/// Rated volts of the secondary that feeds an outlet.
+fn outlet_volts(case: &Case, k: usize) -> Option<f64> {
+    let across = case.jig.outlets[k].across;
+    let wired = super::paths::by_wire(case, true);
+    case.jig.parts.iter().find_map(|p| match &p.kind {
+        crate::jig::PartKind::Transformer { secondaries, .. } => secondaries
+            .iter()
+            .find(|s| across.iter().all(|n| s.across.iter().any(|e| wired.same(*n, *e))))
+            .map(|s| s.volts),
+        _ => None,
+    })
+}
+
+fn leakage(case: &Case, out: &mut Vec<Draft>) {
+    let Some(w) = case.survey.ledger.lasting.conductors[2][0] else { return };
+    let s = seen(case, w, "A", Kind::Normal);
+    let holds = rcd_holds();
+    let (limit, source, what) = match case.jig.supply.rcd {
+        Some(Some(rated)) => {
+            (holds.value * rated, holds.source.clone(), "the residual-current device may trip for no fault")
+        }
+        _ => match crate::standard::limit("parts.inspection.leakage.class_1_other_max_ma") {
+            Some(l) => (
+                l.value,
+                l.source,
+                "an inspection fails it, and a residual-current device has little left for real faults",
+            ),
+            None => return,
+        },
+    };
+    if s.value <= limit {
+        return;
+    }
+    let signal = if matches!(case.jig.supply.rcd, Some(Some(_))) { Signal::Notice } else { Signal::Caution };
+    out.push(
+        case.about_key("rcd-standing-leakage", signal, "supply.rcd")
+            .value("earth current r.m.s.", s.value, "A")
+            .limit(limit, &source)
+            .condition(&s.condition)
+            .says(
+                format!(
+                    "{} flow in the earth conductor in normal use (limit {}): {what}",
+                    show(s.value, "A"),
+                    show(limit, "A")
+                ),
+                "use smaller Y capacitors, or fewer of them",
+            ),
+    );
+}

@@ -1,0 +1,233 @@
+//! Resistors: power with derating, element voltage.
+
+use crate::checks::{About, Case, Check, Draft, Seen};
+use crate::jig::{Part, PartKind};
+use crate::judgement::{Kind, Signal};
+use crate::standard::{self, Limit};
+
+use super::words::{KINDS, ends_within, graded, lasting, rated, show, strained, when};
+
+pub(super) const CHECK: Check = Check {
+    names: &["resistor-power", "resistor-voltage"],
+    about: &[
+        About {
+            looks_at: "the watts in every resistor that last, in normal use and with any one fault, and the energy of pulses",
+            limit: "the rated power, derated for the temperature in the box (film: full up to 70 °C, none at 155 °C); half of it in normal use is common practice; five times and more in a part not built to fail cold starts a fire (common practice). Pulses: 6.25 times the power for 5 s (IEC 60115-1, 4.13)",
+            how: "P = the mean of u · i over a mains cycle, worst supply and tolerances; P(T) = P · (155 °C − T) / 85 K above 70 °C; a pulse by its energy against 6.25 · P · 5 s",
+            mend: "take the next size up, or share the watts between more resistors in series, or a flame-proof or fusible type where only a fault overloads it",
+        },
+        About {
+            looks_at: "the r.m.s. volts across the element of every resistor",
+            limit: "its limiting element voltage (200 V to 500 V by size, resistor data sheets); for 5 s twice that (short-time overload)",
+            how: "r.m.s. volts at the highest supply and worst tolerances, in every condition that lasts",
+            mend: "share the volts between two or more resistors in series, or take a size with a higher limiting voltage",
+        },
+    ],
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        let PartKind::Resistor { resistance, power, voltage, flameproof, fusible, .. } = part.kind else { continue };
+        if let Some(p) = power {
+            let one =
+                Resistor { k, part, ohms: resistance, rated: p, volts: voltage, cold: flameproof || fusible, fusible };
+            watts(case, &one, out);
+        }
+        if let Some(v) = voltage {
+            volts(case, k, part, resistance, v, out);
+        }
+    }
+}
+
+struct Resistor<'a> {
+    k: usize,
+    part: &'a Part,
+    ohms: f64,
+    rated: f64,
+    volts: Option<f64>,
+    /// Built to fail cold.
+    cold: bool,
+    /// Built to open when overloaded.
+    fusible: bool,
+}
+
+fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
+    let limit = standard::resistor::derated_power(r.rated, case.inside_temperature());
+    let fire = standard::bench::sustained_fire();
+    for kind in KINDS {
+        // What a slow device ends after more than a few seconds still heats the part through.
+        let slow = case.worst(r.k, "power", kind).filter(|s| ends_within(case, s.at).is_some());
+        let last = lasting(case, r.k, "power", kind).filter(|s| s.value > limit.value);
+        let Some(seen) = last.or(slow.filter(|s| s.value > limit.value)) else { continue };
+        // A fuse in the dead zone between its rating and its gate: told as smouldering.
+        if kind != Kind::Normal && strained(case, seen.at).is_some() {
+            return;
+        }
+        let far = seen.value >= fire.value * limit.value && !r.cold;
+        let ended = ends_within(case, seen.at);
+        let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
+        // A part built to fail cold, overloaded by a fault alone, does what it was built for.
+        let signal = match (r.cold && kind != Kind::Normal, r.fusible && seen.value >= fire.value * limit.value) {
+            (true, true) => Signal::Notice,
+            (true, false) => Signal::Caution,
+            _ => signal,
+        };
+        out.push(too_hot(case, r, kind, &seen, &limit, far));
+        if let Some(d) = out.last_mut() {
+            d.0.signal = signal;
+        }
+        return;
+    }
+    if let Some(p) = case.survey.ledger.pulse[r.k].filter(|p| p.energy > pulse_limit(limit.value, p.seconds)) {
+        let allowed = pulse_limit(limit.value, p.seconds);
+        let (multiple, _) = standard::bench::short_overload_power();
+        out.push(
+            case.about_part("resistor-power", Signal::Warning, r.part, "power")
+                .value("pulse energy", p.energy, "J")
+                .limit(allowed, &multiple.source)
+                .condition(&case.survey.words(case.jig, p.at))
+                .says(
+                    format!(
+                        "One pulse puts {} into {}; a part of {} stands {} for a short time",
+                        show(p.energy, "J"),
+                        r.part.name,
+                        show(r.rated, "W"),
+                        show(allowed, "J")
+                    ),
+                    format!(
+                        "use at least {}, a wire-wound type that stands pulses, or share it between more in series",
+                        show(next_watts(r.rated * p.energy / allowed), "W")
+                    ),
+                ),
+        );
+        return;
+    }
+    let half = standard::bench::half_power();
+    let Some(seen) = lasting(case, r.k, "power", Kind::Normal) else { return };
+    if seen.value > half.value * limit.value * (1.0 + 1e-9) {
+        let allowed = Limit { value: half.value * limit.value, unit: "W", ..half };
+        let message = format!(
+            "{} takes {} in normal use, more than half of the {} it may take in this box: inside its rating, past common \
+             practice, and hot",
+            r.part.name,
+            show(seen.value, "W"),
+            show(limit.value, "W")
+        );
+        out.push(
+            case.about_part("resistor-power", Signal::Caution, r.part, "power")
+                .over("power", &seen, &allowed)
+                .says(message, cure(case, r, seen.value, None)),
+        );
+    }
+}
+
+/// Joules a pulse may put into a resistor: short overload for its time, the rating for whatever is longer.
+fn pulse_limit(watts: f64, seconds: f64) -> f64 {
+    let (multiple, time) = standard::bench::short_overload_power();
+    watts * (multiple.value * time.value + (seconds - time.value).max(0.0))
+}
+
+fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, far: bool) -> Draft {
+    let times = seen.value / limit.value;
+    let what = match (far, r.cold, kind) {
+        _ if r.fusible
+            && kind != Kind::Normal
+            && seen.value >= standard::bench::sustained_fire().value * limit.value =>
+        {
+            "it opens, as a fusible part does"
+        }
+        (true, _, _) => "it glows and can light what is near it",
+        (false, true, Kind::SingleFault) => "it is built to fail without flame, but it fails",
+        _ => "it chars and in time fails",
+    };
+    let long = ends_within(case, seen.at)
+        .map_or(String::from(" for ever"), |(by, s)| format!(" for up to {} until the {by} opens", show(s, "s")));
+    let message = format!(
+        "{} {} takes {}{long}, {times:.1} times the {} it may take in this box: {what}",
+        when(kind, seen),
+        r.part.name,
+        show(seen.value, "W"),
+        show(limit.value, "W")
+    );
+    let fire = (kind != Kind::Normal).then_some(seen.value);
+    case.about_part("resistor-power", Signal::Warning, r.part, "power")
+        .over("power", seen, limit)
+        .says(message, cure(case, r, lasting(case, r.k, "power", Kind::Normal).map_or(seen.value, |s| s.value), fire))
+}
+
+/// The smallest size of the table that stands these watts at half its power and these volts, alone or as several in
+/// series: worked out, not guessed.
+fn cure(case: &Case, r: &Resistor, normal: f64, fault: Option<f64>) -> String {
+    let temperature = case.inside_temperature();
+    let half = standard::bench::half_power().value;
+    let fits = |n: f64| {
+        let each = r.ohms / n;
+        let mut sizes: Vec<(f64, f64)> = standard::resistor::resistor()
+            .iter()
+            .filter(|s| {
+                let hot = standard::resistor::derated_power(s.rated_w, temperature).value;
+                let usable = s.limiting_rms().unwrap_or(f64::INFINITY);
+                hot * half >= normal / n
+                    && fault.is_none_or(|f| hot >= f / n)
+                    && usable >= (normal.max(fault.unwrap_or(0.0)) / n * each).sqrt()
+            })
+            .map(|s| (s.rated_w, s.limiting_rms().unwrap_or(0.0)))
+            .collect();
+        sizes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        sizes.first().copied()
+    };
+    let words = |(w, v): (f64, f64)| if v > 0.0 { format!("{} {}", show(w, "W"), show(v, "V")) } else { show(w, "W") };
+    let mut ways = vec![];
+    if let Some(size) = fits(1.0) {
+        ways.push(format!("use a part of {}", words(size)));
+    }
+    for n in [2.0, 3.0, 4.0] {
+        let each = standard::preferred::nearest_at_least(r.ohms / n, 24);
+        if let (Some(size), Some(each)) = (fits(n), each) {
+            let count = ["", "", "two", "three", "four"][n as usize];
+            ways.push(format!("{count} of {} {} in series", show(each, "Ω"), words(size)));
+            break;
+        }
+    }
+    if r.volts.is_none() {
+        ways.truncate(2);
+    }
+    match (ways.is_empty(), fault.is_some()) {
+        (true, _) => "use a wire-wound power resistor of several times these watts, or lower the current".into(),
+        (false, true) => format!("{}, or a flame-proof fusible type", ways.join(", or ")),
+        (false, false) => ways.join(", or "),
+    }
+}
+
+fn next_watts(least: f64) -> f64 {
+    let sizes = standard::resistor::resistor().iter().map(|s| s.rated_w);
+    super::words::next_of(sizes, least).unwrap_or(least)
+}
+
+fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Draft>) {
+    for kind in KINDS {
+        let Some(seen) = lasting(case, k, "voltage_rms", kind).filter(|s| s.value > v) else { continue };
+        let count = (seen.value / v).ceil().max(2.0);
+        let each = standard::preferred::nearest_at_least(ohms / count, 24).unwrap_or(ohms / count);
+        let sizes = standard::resistor::resistor().iter().filter_map(|s| s.limiting_rms());
+        let one =
+            super::words::next_of(sizes, seen.value).map(|v| format!("use a size for {} or more, or ", show(v, "V")));
+        out.push(
+            case.about_part("resistor-voltage", graded(Signal::Warning, kind), part, "voltage")
+                .over("element voltage r.m.s.", &seen, &rated(v, "V"))
+                .says(
+                    format!(
+                        "{} {} stand across {}, whose element is made for {}: it flashes over or drifts until it fails",
+                        when(kind, &seen),
+                        show(seen.value, "V"),
+                        part.name,
+                        show(v, "V")
+                    ),
+                    format!("{}put {count} of {} in series in its place", one.unwrap_or_default(), show(each, "Ω")),
+                ),
+        );
+        return;
+    }
+}

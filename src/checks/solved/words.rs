@@ -1,0 +1,109 @@
+//! Small helpers of the checks of this room: looking values up in the survey, putting numbers into words. Judges nothing.
+
+use crate::checks::{Case, Seen};
+use crate::judgement::{Kind, Signal};
+use crate::quantity::format_unit;
+use crate::standard::Limit;
+use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS, Worst};
+
+/// A number with its unit, as a person writes it.
+pub(super) fn show(value: f64, unit: &str) -> String {
+    format_unit(value, unit)
+}
+
+/// The kinds that last, normal first.
+pub(super) const KINDS: [Kind; 2] = [Kind::Normal, Kind::SingleFault];
+
+/// One step down for what takes a fault to happen.
+pub(super) fn graded(normal: Signal, kind: Kind) -> Signal {
+    match (kind, normal) {
+        (Kind::Normal, s) => s,
+        (_, Signal::Danger) => Signal::Warning,
+        (_, Signal::Warning) => Signal::Caution,
+        (_, _) => Signal::Notice,
+    }
+}
+
+/// A worst value with its condition in words.
+pub(super) fn seen(case: &Case, w: Worst, unit: &'static str, kind: Kind) -> Seen {
+    Seen { value: w.value, unit, at: w.at, condition: case.survey.words(case.jig, w.at), kind }
+}
+
+fn number(quantity: &str) -> Option<usize> {
+    QUANTITIES.iter().position(|q| *q == quantity)
+}
+
+/// Worst value of a quantity in conditions that nothing ends.
+pub(super) fn lasting(case: &Case, item: usize, quantity: &str, kind: Kind) -> Option<Seen> {
+    let q = number(quantity)?;
+    let w = case.survey.ledger.lasting.worst.get(item)?[q][usize::from(kind != Kind::Normal)]?;
+    Some(seen(case, w, UNITS[q], kind))
+}
+
+/// Worst value at nominal supply without a fault.
+pub(super) fn at_nominal(case: &Case, item: usize, quantity: &str) -> Option<Seen> {
+    let q = number(quantity)?;
+    let w = case.survey.ledger.lasting.at_nominal.get(item)?[q]?;
+    Some(seen(case, w, UNITS[q], Kind::Normal))
+}
+
+/// Worst volts by which the first end of an item gets below the second, in conditions that nothing ends.
+pub(super) fn reverse(case: &Case, item: usize, kind: Kind) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.reverse.get(item)?[usize::from(kind != Kind::Normal)]?;
+    Some(seen(case, w, "V", kind))
+}
+
+/// Nominal over high supply: brings a value of the high corner to the nominal supply.
+pub(super) fn to_nominal(case: &Case) -> f64 {
+    case.jig.supply.mains.as_ref().map_or(1.0, |m| m.nominal / m.high)
+}
+
+/// Nominal volts between the pins, 0 without mains.
+pub(super) fn nominal_volts(case: &Case) -> f64 {
+    case.jig.supply.mains.as_ref().map_or(0.0, |m| m.nominal)
+}
+
+/// Nominal volts of a live pin to earth, 0 without mains.
+pub(super) fn volts_to_earth(case: &Case) -> f64 {
+    case.jig.supply.mains.as_ref().map_or(0.0, |m| match m.arrangement {
+        crate::jig::Arrangement::LineLine { to_earth } => to_earth,
+        crate::jig::Arrangement::LineNeutral => m.nominal,
+    })
+}
+
+/// The name of the fuse that is strained and yet not sure to open in the condition of a value, with its amperes.
+pub(super) fn strained(case: &Case, at: Ordinal) -> Option<(String, f64)> {
+    let (k, amperes) = case.survey.ledger.tried_at(at)?.strained?;
+    Some((case.survey.model.protectors.get(k)?.name.clone(), amperes))
+}
+
+/// Seconds until a device ends the condition, where one does.
+pub(super) fn ends_within(case: &Case, at: Ordinal) -> Option<(String, f64)> {
+    match case.outcome(at)? {
+        Outcome::Cleared { by, within, .. } => Some((by.clone(), *within)),
+        _ => None,
+    }
+}
+
+/// Whether a part was written with a name of its own for the item (`SW1.2`, `T1.primary`): the words for it.
+pub(super) fn item_name<'a>(case: &Case<'a>, item: usize) -> &'a str {
+    &case.survey.model.items[item].name
+}
+
+/// A limit that stands in the jig file itself: what the part is rated for.
+pub(super) fn rated(value: f64, unit: &'static str) -> Limit {
+    Limit { value, unit, source: "the part's own rating, as written in the jig file".into(), id: "jig".into() }
+}
+
+/// "in normal use", or the fault: the beginning of a sentence about a condition.
+pub(super) fn when(kind: Kind, seen: &Seen) -> String {
+    match kind {
+        Kind::Normal => "In normal use".into(),
+        _ => format!("With one fault ({})", seen.condition.split(", ").next().unwrap_or(&seen.condition)),
+    }
+}
+
+/// The next rated value of a row of ratings, at least `least`.
+pub(super) fn next_of(ratings: impl Iterator<Item = f64>, least: f64) -> Option<f64> {
+    ratings.filter(|r| *r >= least * (1.0 - 1e-9)).min_by(f64::total_cmp)
+}

@@ -1,0 +1,121 @@
+//! What goes on for ever, kept apart from what a protective device ends: continuous ratings and fuses are judged by the
+//! first, never by a current that a fuse is there to interrupt. Also what is seen in a moment and belongs to no fault.
+
+use crate::circuit::Quantities;
+
+use super::ledger::{Ordinal, TouchWorst, Worst, six};
+use super::model::{Item, Measure};
+
+/// Worst values of lasting conditions. The last index is 0 without and 1 with a fault.
+#[derive(Debug, Clone, Default)]
+pub struct Lasting {
+    /// [item][quantity][fault].
+    pub worst: Vec<[[Option<Worst>; 2]; 6]>,
+    /// [item][quantity] at nominal supply, without a fault.
+    pub at_nominal: Vec<[Option<Worst>; 6]>,
+    /// [item][fault]: how far the first end gets below the second, volts.
+    pub reverse: Vec<[Option<Worst>; 2]>,
+    /// [L, N, PE][fault]: amperes r.m.s. in the supply's conductors.
+    pub conductors: [[Option<Worst>; 2]; 3],
+    /// [L, N, PE] at nominal supply, without a fault.
+    pub conductors_nominal: [Option<Worst>; 3],
+    /// [item]: highest amperes at switch-on, without a fault and with no outlet shorted.
+    pub inrush: Vec<Option<Worst>>,
+    /// [item]: A² s of the first mains cycle, likewise.
+    pub inrush_i2t: Vec<Option<Worst>>,
+    /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
+    pub late: Vec<Option<TouchWorst>>,
+    /// [pair]: likewise.
+    pub late_pairs: Vec<Option<TouchWorst>>,
+    /// [outlet][fault]: a hand on one terminal of an isolated outlet, the other hand on earth.
+    pub outlets: Vec<[Option<TouchWorst>; 2]>,
+}
+
+impl Lasting {
+    /// Empty, for so many items, touchables, pairs and outlets.
+    pub fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Lasting {
+        Lasting {
+            worst: vec![[[None; 2]; 6]; items],
+            at_nominal: vec![[None; 6]; items],
+            reverse: vec![[None; 2]; items],
+            inrush: vec![None; items],
+            inrush_i2t: vec![None; items],
+            late: vec![None; touchables],
+            late_pairs: vec![None; pairs],
+            outlets: vec![[None; 2]; outlets],
+            ..Lasting::default()
+        }
+    }
+
+    /// Takes a steady state that nothing ends.
+    pub fn take(
+        &mut self,
+        items: &[Item],
+        conductors: &[Option<usize>; 3],
+        q: &[Quantities],
+        fault: bool,
+        nominal: bool,
+        at: Ordinal,
+    ) {
+        let f = usize::from(fault);
+        for (k, item) in items.iter().enumerate() {
+            let values = six(item, q);
+            for (n, value) in values.into_iter().enumerate() {
+                Worst::meet(&mut self.worst[k][n][f], Worst { value, at });
+                if nominal && !fault {
+                    Worst::meet(&mut self.at_nominal[k][n], Worst { value, at });
+                }
+            }
+            let least = match &item.measure {
+                Measure::Branch(b) => q[*b].v_min,
+                Measure::Series(_, meter) => q[*meter].v_min,
+                Measure::Bridge(arms) => arms.iter().map(|b| q[*b].v_min).fold(0.0, f64::min),
+            };
+            Worst::meet(&mut self.reverse[k][f], Worst { value: (-least).max(0.0), at });
+        }
+        for (k, b) in conductors.iter().enumerate() {
+            let Some(b) = *b else { continue };
+            let w = Worst { value: q[b].i_rms, at };
+            Worst::meet(&mut self.conductors[k][f], w);
+            if nominal && !fault {
+                Worst::meet(&mut self.conductors_nominal[k], w);
+            }
+        }
+    }
+
+    /// Joins another one of the same jig.
+    pub fn merge(&mut self, other: Lasting) {
+        fn slots(mine: &mut [Option<Worst>], theirs: &[Option<Worst>]) {
+            for (m, t) in mine.iter_mut().zip(theirs) {
+                if let Some(w) = *t {
+                    Worst::meet(m, w);
+                }
+            }
+        }
+        fn touches(mine: &mut [Option<TouchWorst>], theirs: &[Option<TouchWorst>]) {
+            for (m, t) in mine.iter_mut().zip(theirs) {
+                if let Some(t) = *t {
+                    t.meet(m);
+                }
+            }
+        }
+        for k in 0..self.worst.len() {
+            for n in 0..6 {
+                slots(&mut self.worst[k][n], &other.worst[k][n]);
+            }
+            slots(&mut self.at_nominal[k], &other.at_nominal[k]);
+            slots(&mut self.reverse[k], &other.reverse[k]);
+        }
+        for k in 0..3 {
+            slots(&mut self.conductors[k], &other.conductors[k]);
+        }
+        slots(&mut self.conductors_nominal, &other.conductors_nominal);
+        slots(&mut self.inrush, &other.inrush);
+        slots(&mut self.inrush_i2t, &other.inrush_i2t);
+        touches(&mut self.late, &other.late);
+        touches(&mut self.late_pairs, &other.late_pairs);
+        for k in 0..self.outlets.len() {
+            touches(&mut self.outlets[k], &other.outlets[k]);
+        }
+    }
+}
