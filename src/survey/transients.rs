@@ -39,11 +39,8 @@ pub fn run(bench: &Bench, job: &Job, desk: &mut Desk) {
 /// Whether the capacitors could together break a published rule for the pins even at the crest of the highest mains:
 /// what every rule exempts needs no waiting for.
 fn charge_could_matter(bench: &Bench, circuit: &Circuit) -> bool {
-    let farads: f64 = circuit
-        .branches
-        .iter()
-        .map(|b| if let Device::Capacitor { farads } = b.device { farads } else { 0.0 })
-        .sum();
+    let farads: f64 =
+        circuit.branches.iter().map(|b| if let Device::Capacitor { farads } = b.device { farads } else { 0.0 }).sum();
     let crest = std::f64::consts::SQRT_2 * bench.scale(Level::High) * bench.model.nominal;
     // Twice the crest: what a diode can pump a capacitor up to.
     standard::discharge::plug_pin_rules().iter().any(|r| r.broken(2.0 * crest, farads))
