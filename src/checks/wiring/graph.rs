@@ -65,6 +65,12 @@ pub struct Wiring<'a> {
     pub edges: Vec<Edge>,
 }
 
+/// Whether `volts` drive no more than a harmless current through ohms as built and with one resistor shorted.
+fn harmless_behind([built, shorted]: [f64; 2], volts: f64) -> bool {
+    let limit = |c| touch::limits(c).current_rms.value;
+    volts / built <= limit(touch::Condition::Normal) && volts / shorted <= limit(touch::Condition::SingleFault)
+}
+
 /// A set of nets, by number.
 pub type Nets = Vec<bool>;
 
@@ -192,19 +198,17 @@ impl<'a> Wiring<'a> {
         (nominal, nominal * m.high / m.nominal)
     }
 
-    /// Least resistance from `starts` to any net of `goal` over the edges that `pass`, one resistor at most counted as
-    /// shorted when `one_shorted`. Infinite when there is no way.
-    fn least_ohms(&self, starts: &[NetId], goal: &Nets, one_shorted: bool, pass: &dyn Fn(&Edge) -> bool) -> f64 {
-        let size = self.jig.nets.len();
-        let mut best = vec![[f64::INFINITY; 2]; size];
+    /// Least resistance from `starts` to every net over the edges that `pass`: as built, and with the one resistor shorted
+    /// that matters most. Infinite where there is no way.
+    fn least_ohms(&self, starts: &[NetId], pass: &dyn Fn(&Edge) -> bool) -> Vec<[f64; 2]> {
+        let mut best = vec![[f64::INFINITY; 2]; self.jig.nets.len()];
         starts.iter().for_each(|n| best[*n] = [0.0, 0.0]);
         loop {
             let mut grew = false;
             for e in self.edges.iter().filter(|e| pass(e)) {
                 for (a, b) in [(e.ends[0], e.ends[1]), (e.ends[1], e.ends[0])] {
-                    let whole = best[a][0] + e.ohms;
-                    let spent = (best[a][1] + e.ohms).min(best[a][0]);
-                    for (k, value) in [whole, spent].into_iter().enumerate() {
+                    let [whole, spent] = best[a];
+                    for (k, value) in [whole + e.ohms, (spent + e.ohms).min(whole)].into_iter().enumerate() {
                         if value < best[b][k] {
                             best[b][k] = value;
                             grew = true;
@@ -213,19 +217,16 @@ impl<'a> Wiring<'a> {
                 }
             }
             if !grew {
-                break;
+                return best;
             }
         }
-        (0..size).filter(|n| goal[*n]).map(|n| best[n][usize::from(one_shorted)]).fold(f64::INFINITY, f64::min)
     }
 
     /// Whether nothing more than a harmless current can flow from `starts` to `goal` over the edges that `pass`: none
     /// shorted inside the limit of normal condition, any one resistor shorted inside that of a single fault.
     pub fn harmless(&self, starts: &[NetId], goal: &Nets, volts: f64, pass: &dyn Fn(&Edge) -> bool) -> bool {
-        let normal = touch::limits(touch::Condition::Normal).current_rms.value;
-        let fault = touch::limits(touch::Condition::SingleFault).current_rms.value;
-        volts / self.least_ohms(starts, goal, false, pass) <= normal
-            && volts / self.least_ohms(starts, goal, true, pass) <= fault
+        let ohms = self.least_ohms(starts, pass);
+        (0..goal.len()).filter(|n| goal[*n]).all(|n| harmless_behind(ohms[n], volts))
     }
 
     /// Nets the mains can put more than a harmless current on: everything joined to L or N through anything but a
@@ -238,12 +239,10 @@ impl<'a> Wiring<'a> {
         let earth = self.wired(NET_PE);
         let pass = |e: &Edge| e.link != Link::YCapacitor && !e.ends.iter().any(|n| earth[*n]);
         let joined = self.flood(&[NET_L, NET_N], &earth, &pass);
+        let ohms = self.least_ohms(&[NET_L, NET_N], &pass);
+        let volts = self.volts_to_earth().1;
         for n in 0..out.len() {
-            if joined[n] && !earth[n] {
-                let mut goal = self.none();
-                goal[n] = true;
-                out[n] = !self.harmless(&[NET_L, NET_N], &goal, self.volts_to_earth().1, &pass);
-            }
+            out[n] = joined[n] && !earth[n] && !harmless_behind(ohms[n], volts);
         }
         out
     }
