@@ -156,11 +156,6 @@ impl<'a> Wiring<'a> {
         self.flood(&[n], &self.none(), &|e| e.link == Link::Wire)
     }
 
-    /// Nets joined to `n` by wires, fuses and contacts that some position closes.
-    pub fn hard(&self, n: NetId) -> Nets {
-        self.flood(&[n], &self.none(), &Edge::is_hard)
-    }
-
     /// Pins of the plug that can be live.
     pub fn live_pins(&self) -> Vec<NetId> {
         if self.jig.supply.mains.is_none() {
@@ -245,11 +240,6 @@ impl<'a> Wiring<'a> {
             out[n] = joined[n] && !earth[n] && !harmless_behind(ohms[n], volts);
         }
         out
-    }
-
-    /// Names of nets, in file order.
-    pub fn names(&self, nets: &Nets) -> Vec<String> {
-        (0..nets.len()).filter(|n| nets[*n]).map(|n| self.jig.nets[n].name.clone()).collect()
     }
 
     /// Whether the tool must have its metal on the protective earth: stated class I, or a metal box of no stated class.

@@ -97,8 +97,8 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
             items.filter(|(_, i)| i.ends.iter().all(|n| hot[*n])).filter_map(|(k, _)| case.nominal(k, "voltage_rms"));
         let nominal = w.volts_to_earth().0;
         // Only a circuit that raises the voltage counts above the supply's own.
-        let between_pins = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.nominal);
-        let volts = inner.filter(|v| *v > between_pins * 1.05).fold(nominal, f64::max);
+        let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
+        let volts = inner.filter(|v| *v > highest).fold(nominal, f64::max);
         out.push(Hazard { nets: hot, mains: true, volts, words: "the mains".into() });
     }
     let limits = touch::limits(touch::Condition::Normal);
@@ -260,22 +260,19 @@ fn pair(case: &Case, w: &Wiring, t: &Touchable, h: &Hazard, earthed: bool, out: 
         stated.iter().filter(|s| s.1.as_ref().is_some_and(|i| rank(i) < need)).collect();
     if let Some(first) = weak.first().and_then(|s| s.1.as_ref()) {
         let names: Vec<String> = weak.iter().map(|s| name_of(&s.0)).collect();
-        out.push(
-            about("insulation-too-weak", first[0].place, &names).says(
-                format!(
-                    "the insulation between {} and {} is {:?} where {need_words} is needed",
-                    h.words, t.name, first[0].grade
-                )
-                .replace("Functional", "functional")
-                .replace("Basic", "basic")
-                .replace("Supplementary", "supplementary"),
-                if earthed {
-                    "build basic insulation at least".to_string()
-                } else {
-                    format!("build it as reinforced insulation, or bond {} to the protective earth (class I)", t.name)
-                },
+        out.push(about("insulation-too-weak", first[0].place, &names).says(
+            format!(
+                "the insulation between {} and {} is {} where {need_words} is needed",
+                h.words,
+                t.name,
+                grade_word(first[0].grade)
             ),
-        );
+            if earthed {
+                "build basic insulation at least".to_string()
+            } else {
+                format!("build it as reinforced insulation, or bond {} to the protective earth (class I)", t.name)
+            },
+        ));
     }
     let mut done: Vec<*const Insulation> = vec![];
     for series in stated.iter().filter_map(|s| s.1.as_ref()) {
@@ -341,5 +338,15 @@ fn distances(case: &Case, t: &Touchable, h: &Hazard, i: &Insulation, grade: Grad
             }
             Some(_) => {}
         }
+    }
+}
+
+fn grade_word(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Functional => "functional",
+        Grade::Basic => "basic",
+        Grade::Supplementary => "supplementary",
+        Grade::Double => "double",
+        Grade::Reinforced => "reinforced",
     }
 }
