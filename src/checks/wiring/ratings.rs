@@ -1,0 +1,116 @@
+//! Ratings that the other checks need and the file does not give. One list of what each kind of part needs.
+
+use super::graph::{Link, Nets, Wiring, list};
+use super::insulation::hazardous_nets;
+use crate::checks::{About, Case, Check, Draft};
+use crate::jig::{NET_L, NET_N, Part, PartKind, terminals};
+use crate::judgement::Signal;
+
+/// The check.
+pub const CHECK: Check = Check {
+    names: &["rating-missing"],
+    about: &[About {
+        looks_at: "Ratings of parts that other checks compare with.",
+        limit: "Every rating a check needs is stated (common practice).",
+        how: "A list of keys for each kind of part; volts are asked for only where more than a harmless voltage can stand.",
+        mend: "Read the rating off the part or its data sheet and write it down.",
+    }],
+    run,
+};
+
+/// Keys a part lacks. `live` tells whether hazardous volts can stand on it, `line` whether it lies straight across the
+/// mains.
+fn missing(kind: &PartKind, live: bool, line: bool) -> Vec<&'static str> {
+    let mut out = vec![];
+    let mut want = |key, given: bool, when: bool| {
+        if when && !given {
+            out.push(key);
+        }
+    };
+    match kind {
+        PartKind::Resistor { power, voltage, .. } => {
+            want("power", power.is_some(), true);
+            want("voltage", voltage.is_some(), live);
+        }
+        PartKind::Capacitor { voltage, dc_voltage, class, .. } => {
+            want("voltage", voltage.is_some() || dc_voltage.is_some(), true);
+            want("class", class.is_some(), line);
+        }
+        PartKind::Diode { voltage, current, .. } | PartKind::Bridge { voltage, current, .. } => {
+            want("voltage", voltage.is_some(), true);
+            want("current", current.is_some(), true);
+        }
+        PartKind::Led { current, .. } => want("current", current.is_some(), true),
+        PartKind::Neon { current, max_current, .. } => {
+            want("current", current.is_some() || max_current.is_some(), true);
+        }
+        PartKind::Fuse { speed, voltage, breaking, .. } => {
+            want("voltage", voltage.is_some(), live);
+            want("breaking", breaking.is_some(), live);
+            want("speed", speed.is_some(), true);
+        }
+        PartKind::ThermalFuse { current, voltage, .. } | PartKind::Switch { current, voltage, .. } => {
+            want("voltage", voltage.is_some(), live);
+            want("current", current.is_some(), true);
+        }
+        PartKind::Transformer { power, insulation, .. } => {
+            want("power", power.is_some(), true);
+            want("insulation", insulation.is_some(), true);
+        }
+        PartKind::Psu { power, volts, current, .. } => {
+            want("power", power.is_some() || (volts.is_some() && current.is_some()), true);
+            want("volts", volts.is_some(), true);
+        }
+        PartKind::Wire { area, voltage, .. } => {
+            want("area", area.is_some(), live);
+            want("voltage", voltage.is_some(), live);
+        }
+        PartKind::Inductor { current, .. }
+        | PartKind::Winding { current, .. }
+        | PartKind::Thermistor { current, .. } => want("current", current.is_some(), true),
+        PartKind::Suppressor { power, .. } => want("power", power.is_some(), true),
+        PartKind::Filament { .. } | PartKind::Varistor { .. } | PartKind::Load { .. } | PartKind::Socket { .. } => {}
+    }
+    out
+}
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let w = Wiring::new(case.jig);
+    let hazard = hazardous_nets(case, &w);
+    let pole = |pin: usize| -> Nets { w.flood(&[pin], &w.none(), &|e| e.is_hard() && e.link != Link::Body) };
+    let (l, n) = (pole(NET_L), pole(NET_N));
+    let mains = case.jig.supply.mains.is_some();
+    for p in &case.jig.parts {
+        let ends = terminals(&p.kind);
+        let live = ends.iter().any(|e| hazard[*e]);
+        let line = mains && matches!(ends[..], [a, b] if (l[a] && n[b]) || (l[b] && n[a]));
+        let keys = missing(&p.kind, live, line);
+        if !keys.is_empty() {
+            out.push(finding(case, p, &keys));
+        }
+    }
+    let s = &case.jig.supply;
+    let head = |key: &str| case.about_key("rating-missing", Signal::Caution, key).source("common practice");
+    if s.plug.as_ref().is_some_and(|p| p.fused) && s.plug_fuse.is_none() {
+        out.push(head("supply.plug").says(
+            "the plug holds a fuse, but the file does not say of how many amperes, so it cannot be counted on",
+            "write plug-fuse = \"3 A\" (or what is in the plug)",
+        ));
+    }
+    if let Some(c) = s.cord.as_ref().filter(|c| c.area.is_none() || c.length.is_none()) {
+        let keys = [("area", c.area.is_none()), ("length", c.length.is_none())];
+        let keys: Vec<String> = keys.iter().filter(|k| k.1).map(|k| k.0.to_string()).collect();
+        out.push(head("supply.cord").says(
+            format!("the cord states no {}, so what it carries cannot be judged", list(&keys)),
+            format!("write {} in cord", list(&keys)),
+        ));
+    }
+}
+
+fn finding(case: &Case, p: &Part, keys: &[&str]) -> Draft {
+    let words: Vec<String> = keys.iter().map(|k| (*k).to_string()).collect();
+    case.about_part("rating-missing", Signal::Caution, p, "kind").source("common practice").says(
+        format!("{} states no {}, so it was not judged by that", p.name, list(&words)),
+        format!("read {} off the part or its data sheet and write it down", list(&words)),
+    )
+}
