@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use super::linear::dot;
-use super::mode::{Mode, State, TAYLOR, at, turn};
+use super::mode::{LEVELS, Mode, State, TAYLOR, at, turn};
 use super::topology::Plan;
 use super::{Device, Unsolved};
 
@@ -101,13 +101,24 @@ pub(super) struct Machine {
     pub modes: Vec<Mode>,
     index: HashMap<Vec<State>, usize>,
     last: usize,
+    /// Length of the ladder's steps, and the mains' turn over each (cos - 1, sin), by level.
+    lengths: Vec<f64>,
+    pub turns: Vec<(f64, f64)>,
     /// Steps tried since the caller last asked for a solution.
     pub effort: usize,
 }
 
 impl Machine {
     pub(super) fn new(plan: Plan) -> Self {
-        Machine { plan, modes: vec![], index: HashMap::new(), last: usize::MAX, effort: 0 }
+        Machine {
+            lengths: vec![],
+            turns: vec![],
+            plan,
+            modes: vec![],
+            index: HashMap::new(),
+            last: usize::MAX,
+            effort: 0,
+        }
     }
 
     pub(super) fn mode(&mut self, states: &[State]) -> usize {
@@ -128,6 +139,14 @@ impl Machine {
             self.modes.len() - 1
         });
         self.last
+    }
+
+    /// The ladder of a mode, and the mains' turn over each of its steps.
+    fn climb(&mut self, m: usize) {
+        self.modes[m].climb(&self.plan);
+        for k in self.turns.len()..self.modes[m].ladder.len() {
+            self.turns.push(turn(self.plan.omega * self.lengths[k]));
+        }
     }
 
     /// States from rest at a mains angle, `z` filled for the amplitude.
@@ -215,7 +234,11 @@ impl Machine {
         mut phi: Option<&mut Vec<f64>>,
     ) -> Result<(), Unsolved> {
         trace.clear();
-        let (n, nz, base) = (self.plan.n, self.plan.nz, self.plan.base);
+        let (n, nz) = (self.plan.n, self.plan.nz);
+        if self.lengths.is_empty() {
+            self.lengths = (0..=LEVELS + 2).map(|k| self.plan.base / 2f64.powi(k as i32)).collect();
+        }
+        let lengths = self.lengths.clone();
         let devices = self.plan.switching.len();
         let period = 2.0 * std::f64::consts::PI / self.plan.omega;
         let (mut m, mut settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
@@ -250,7 +273,7 @@ impl Machine {
                 bad = f64::INFINITY;
             }
             let finest = self.modes[m].finest;
-            let h_of = |k: usize| base / 2f64.powi(k as i32);
+            let h_of = |k: usize| lengths[k];
             while level < finest && (h_of(level) > span - t || t + h_of(level) >= bad) {
                 level += 1;
                 accepted = 0;
@@ -261,9 +284,9 @@ impl Machine {
                 let k = (0..=finest).find(|&k| h_of(k) <= left);
                 let h = k.map_or(left, h_of);
                 if k.is_some() {
-                    self.modes[m].climb(&self.plan);
-                    let (c, s) = turn(self.plan.omega * h);
+                    self.climb(m);
                     let k = k.unwrap_or(finest);
+                    let (c, s) = self.turns[k];
                     ladder_step(n, nz, &self.modes[m].ladder[k], &walk.z, c, s, &mut z1);
                     if let Some(p) = phi.as_deref_mut() {
                         multiply(n, nz, &self.modes[m].ladder[k], p);
@@ -290,9 +313,9 @@ impl Machine {
             }
             let h = h_of(level);
             if h <= span - t && t + h < bad {
-                self.modes[m].climb(&self.plan);
+                self.climb(m);
                 let mode = &self.modes[m];
-                let (c, s) = turn(self.plan.omega * h);
+                let (c, s) = self.turns[level];
                 ladder_step(n, nz, &mode.ladder[level], &walk.z, c, s, &mut z1);
                 ahead.fill(mode, &z1);
                 if now.stays_legal(&ahead, h) {

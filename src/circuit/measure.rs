@@ -4,7 +4,8 @@
 
 use super::linear::dot;
 use super::machine::{Machine, Trace, ladder_step, polynomial, taylor_terms};
-use super::mode::{TAYLOR, turn};
+use super::mode::{STIFF, TAYLOR};
+use super::topology::Role;
 use super::{Device, Lighting, Quantities, Repeats};
 
 /// Sums of one branch, volts, amperes and seconds.
@@ -67,13 +68,19 @@ fn widen(y: &[f64; 5], max: &mut f64, min: &mut f64) {
             low = k;
         }
     }
-    // Between samples a smooth quantity rises by less than its spread over the step.
-    let spread = y[top] - y[low];
-    if y[top] + spread > *max {
-        *max = max.max(y[top] + vertex(y, top, 1.0));
+    // A crest between two samples is at most a quarter of their difference above the higher one.
+    let beside = |m: usize| {
+        let left = if m > 0 { (y[m] - y[m - 1]).abs() } else { 0.0 };
+        let right = if m < 4 { (y[m] - y[m + 1]).abs() } else { 0.0 };
+        0.25 * left.max(right)
+    };
+    let room = beside(top);
+    if y[top] + room > *max {
+        *max = max.max(y[top] + vertex(y, top, 1.0).min(room));
     }
-    if y[low] - spread < *min {
-        *min = min.min(y[low] - vertex(y, low, -1.0));
+    let room = beside(low);
+    if y[low] - room < *min {
+        *min = min.min(y[low] - vertex(y, low, -1.0).min(room));
     }
 }
 
@@ -95,10 +102,7 @@ fn vertex(y: &[f64; 5], m: usize, sign: f64) -> f64 {
         return 0.0;
     }
     let value = a + x * (d1 + (x - 1.0) * (0.5 * d2 + (x - 2.0) * d3 / 6.0));
-    let beyond = value - sign * y[m];
-    // A crest between two samples is at most a quarter of their difference above the higher one.
-    let next = [m.wrapping_sub(1), m + 1].into_iter().filter_map(|k| y.get(k)).map(|o| (y[m] - o).abs());
-    beyond.clamp(0.0, 0.25 * next.fold(0.0, f64::max))
+    (value - sign * y[m]).max(0.0)
 }
 
 /// The five samples of z over a step, `z0` given, the rest written behind it.
@@ -109,7 +113,7 @@ pub(super) fn samples(m: &Machine, step: &super::machine::Step, z0: &[f64], end:
     let mode = &m.modes[step.mode];
     match step.level {
         Some(k) => {
-            let (quarter, half) = (turn(m.plan.omega * step.h / 4.0), turn(m.plan.omega * step.h / 2.0));
+            let (quarter, half) = (m.turns[k + 2], m.turns[k + 1]);
             ladder_step(n, nz, &mode.ladder[k + 2], z0, quarter.0, quarter.1, &mut out[nz..2 * nz]);
             ladder_step(n, nz, &mode.ladder[k + 1], z0, half.0, half.1, &mut out[2 * nz..3 * nz]);
             let (a, b) = out.split_at_mut(3 * nz);
@@ -130,39 +134,70 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
     const BOOLE: [f64; 5] = [7.0 / 90.0, 32.0 / 90.0, 12.0 / 90.0, 32.0 / 90.0, 7.0 / 90.0];
     let nz = m.plan.nz;
     let mut z = vec![0.0; 5 * nz];
+    // The same samples column by column: five products side by side suit the machine.
+    let mut columns = vec![[0.0; 5]; nz];
     for (k, step) in trace.steps.iter().enumerate() {
         samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z);
+        for (c, column) in columns.iter_mut().enumerate() {
+            *column = [z[c], z[nz + c], z[2 * nz + c], z[3 * nz + c], z[4 * nz + c]];
+        }
+        let five = |rows: &[f64], b: usize| {
+            let mut out = [0.0; 5];
+            for (x, column) in rows[b * nz..(b + 1) * nz].iter().zip(&columns) {
+                for q in 0..5 {
+                    out[q] += x * column[q];
+                }
+            }
+            out
+        };
+        let w = BOOLE.map(|x| x * step.h);
+        let first = |y: &[f64; 5]| (0..5).map(|q| w[q] * y[q]).sum::<f64>();
+        let second = |x: &[f64; 5], y: &[f64; 5]| (0..5).map(|q| w[q] * x[q] * y[q]).sum::<f64>();
         let mode = &m.modes[step.mode];
         for (b, sum) in sums.iter_mut().enumerate() {
-            let (rv, ri) = (&mode.v[b * nz..(b + 1) * nz], &mode.i[b * nz..(b + 1) * nz]);
-            let (mut volts, mut currents) = ([0.0; 5], [0.0; 5]);
-            for (q, weight) in BOOLE.iter().enumerate() {
-                let at = &z[q * nz..(q + 1) * nz];
-                let (v, i) = (dot(rv, at), dot(ri, at));
-                let w = weight * step.h;
-                sum.v += w * v;
-                sum.i += w * i;
-                sum.vv += w * v * v;
-                sum.ii += w * i * i;
-                sum.vi += w * v * i;
-                (volts[q], currents[q]) = (v, i);
+            if let Role::Ohmic(g) = m.plan.links[b].role {
+                // One of the two carries the digits (see the mode's stiff branches), the other follows from it.
+                let (x, to_v, to_i) =
+                    if g > STIFF { (five(&mode.i, b), 1.0 / g, 1.0) } else { (five(&mode.v, b), 1.0, g) };
+                let (mean, square) = (first(&x), second(&x, &x));
+                sum.v += to_v * mean;
+                sum.i += to_i * mean;
+                sum.vv += to_v * to_v * square;
+                sum.ii += to_i * to_i * square;
+                sum.vi += to_v * to_i * square;
+                let (mut max, mut min) = (sum.v_max / to_v, sum.v_min / to_v);
+                widen(&x, &mut max, &mut min);
+                (sum.v_max, sum.v_min) = (to_v * max, to_v * min);
+                (sum.i_max, sum.i_min) = (to_i * max, to_i * min);
+                sum.forward += to_i * positive_part(&x, step.h, max.max(-min));
+            } else {
+                let (v, i) = (five(&mode.v, b), five(&mode.i, b));
+                sum.v += first(&v);
+                sum.i += first(&i);
+                sum.vv += second(&v, &v);
+                sum.ii += second(&i, &i);
+                sum.vi += second(&v, &i);
+                widen(&v, &mut sum.v_max, &mut sum.v_min);
+                widen(&i, &mut sum.i_max, &mut sum.i_min);
+                sum.forward += positive_part(&i, step.h, sum.i_max.max(-sum.i_min));
             }
-            widen(&volts, &mut sum.v_max, &mut sum.v_min);
-            widen(&currents, &mut sum.i_max, &mut sum.i_min);
-            sum.forward += positive_part(&currents, step.h);
         }
     }
 }
 
 /// Integral of max(i, 0) over a step from five even samples: Boole's rule while the sign holds; otherwise the cubic
 /// through the samples about the crossing splits the quarter it falls in.
-fn positive_part(y: &[f64; 5], h: f64) -> f64 {
+fn positive_part(y: &[f64; 5], h: f64, largest: f64) -> f64 {
     let boole = (7.0 * (y[0] + y[4]) + 32.0 * (y[1] + y[3]) + 12.0 * y[2]) * h / 90.0;
     if y.iter().all(|x| *x >= 0.0) {
         return boole;
     }
     if y.iter().all(|x| *x <= 0.0) {
         return 0.0;
+    }
+    if y.iter().all(|x| x.abs() < 1e-9 * largest) {
+        // Rounding about zero.
+        return boole.max(0.0);
     }
     let quarter = h / 4.0;
     (0..4)

@@ -21,6 +21,10 @@ pub(super) const TAYLOR: usize = 12;
 /// Finest ladder steps kept below the Taylor step, for the quarter points of the quadrature.
 const BELOW: usize = 2;
 const TERMS: usize = 10;
+/// Most levels of a ladder.
+pub(super) const LEVELS: usize = 80;
+/// Siemens above which a branch's current, not its voltage, carries the digits.
+pub(super) const STIFF: f64 = 0.5;
 
 #[derive(Debug, Clone)]
 pub(super) struct Mode {
@@ -327,7 +331,6 @@ fn potentials(plan: &Plan, g: &[f64], j: &[f64]) -> Vec<f64> {
 /// Currents of stiff branches as a difference of nearly equal voltages carry rounding; along a forest of the
 /// stiffest branches they follow from Kirchhoff's current law instead, and their voltages from the currents.
 fn stiff_currents(plan: &Plan, g: &[f64], j: &[f64], m: usize, v: &mut [f64], i: &mut [f64]) {
-    const STIFF: f64 = 0.5;
     let nz = plan.nz;
     let mut stiff: Vec<usize> =
         (0..g.len()).filter(|&b| g[b] > STIFF && plan.links[b].ua != plan.links[b].ub).collect();
@@ -473,7 +476,7 @@ fn finest(plan: &Plan, rate: &[f64]) -> usize {
     let rho = sum.sqrt().max(if plan.sine > 0.0 { plan.omega } else { 0.0 });
     let mut level = 0;
     let mut h = plan.base;
-    while h * rho > 0.5 && level < 80 {
+    while h * rho > 0.5 && level < LEVELS {
         h /= 2.0;
         level += 1;
     }
