@@ -114,7 +114,7 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
             let without = |x: &Edge| x.link == Link::Wire && x.part != Some(k);
             w.flood(&[e.ends[0]], &w.none(), &without)[e.ends[1]]
         };
-        let Some(short) = mine.iter().copied().find(|e| joined(&e)) else { continue };
+        let Some(short) = mine.iter().copied().find(|e| joined(e)) else { continue };
         if matches!(p.kind, PartKind::Wire { .. }) {
             // A second wire in parallel is no slip; one from a net to itself is.
             if short.ends[0] != short.ends[1] {
