@@ -160,6 +160,12 @@ fn a_sound_jig_is_told_nothing_but_notices() {
 }
 
 #[test]
+fn metal_between_two_insulations_is_no_loose_end() {
+    let good = findings(&folder("tests/jigs/wiring/double-over-frame-good.toml"));
+    assert!(of(&good, "loose-end").is_empty(), "{good:?}");
+}
+
+#[test]
 fn every_name_has_its_page_and_every_finding_its_words() {
     let pages: Vec<&str> = checks::all().flat_map(|c| c.names.iter().copied()).collect();
     for check in checks::all() {
