@@ -3,7 +3,7 @@
 
 use super::graph::{Edge, Link, Nets, Wiring, list};
 use crate::checks::{About, Case, Check, Draft};
-use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable};
+use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable, terminals};
 use crate::judgement::Signal;
 use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_distances};
 use crate::standard::{Limit, touch};
@@ -82,6 +82,9 @@ fn circuit_of(w: &Wiring, net: NetId) -> Nets {
 /// A circuit that hands must be kept from.
 struct Hazard {
     nets: Nets,
+    /// Nets that want a stated insulation: all of the mains, which has one word in the file; of another circuit the ends
+    /// that feed it or leave the box, which stand for what is strung between them.
+    ask: Nets,
     mains: bool,
     /// Working volts r.m.s. (a steady d.c. voltage counts as its own value).
     volts: f64,
@@ -99,7 +102,7 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
         // Only a circuit that raises the voltage counts above the supply's own.
         let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
         let volts = inner.filter(|v| *v > highest).fold(nominal, f64::max);
-        out.push(Hazard { nets: hot, mains: true, volts, words: "the mains".into() });
+        out.push(Hazard { nets: hot.clone(), ask: hot, mains: true, volts, words: "the mains".into() });
     }
     let limits = touch::limits(touch::Condition::Normal);
     let mut island = |net: NetId, volts: f64, limit: &Limit, words: String| {
@@ -108,7 +111,7 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
         }
         match out.iter_mut().find(|h| h.nets[net]) {
             Some(h) => h.volts = h.volts.max(volts),
-            None => out.push(Hazard { nets: circuit_of(w, net), mains: false, volts, words }),
+            None => out.push(Hazard { nets: circuit_of(w, net), ask: w.none(), mains: false, volts, words }),
         }
     };
     for p in &case.jig.parts {
@@ -133,6 +136,15 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
                 island(o.across[0], v, &limits.voltage_dc, format!("what is on {}", o.name));
             }
         }
+    }
+    let sources = case.jig.parts.iter().filter(|p| {
+        let charged = matches!(p.kind, PartKind::Capacitor { charged: Some(_), .. });
+        charged || matches!(p.kind, PartKind::Transformer { .. } | PartKind::Psu { .. } | PartKind::Socket { .. })
+    });
+    let ends: Vec<NetId> =
+        sources.flat_map(|p| terminals(&p.kind)).chain(case.jig.outlets.iter().flat_map(|o| o.across)).collect();
+    for h in out.iter_mut().filter(|h| !h.mains) {
+        ends.iter().filter(|n| h.nets[**n]).for_each(|n| h.ask[*n] = true);
     }
     out
 }
@@ -235,7 +247,7 @@ fn pair(case: &Case, w: &Wiring, t: &Touchable, h: &Hazard, earthed: bool, out: 
     let (need, need_words, want) =
         if earthed { (1, "basic", Grade::Basic) } else { (2, "double or reinforced", Grade::Reinforced) };
     let rule = "IEC 61140; IEC 61010-1:2010, 6.5 (from memory)";
-    let nets: Vec<NetId> = (0..h.nets.len()).filter(|n| h.nets[*n]).collect();
+    let nets: Vec<NetId> = (0..h.ask.len()).filter(|n| h.ask[*n]).collect();
     let stated: Vec<(NetId, Option<Series>)> =
         nets.iter().map(|n| (*n, between(case, w, *n, t.net, h.mains))).collect();
     let name_of = |n: &NetId| case.net(*n).to_string();

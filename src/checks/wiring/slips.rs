@@ -2,7 +2,7 @@
 
 use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
-use crate::jig::{Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, suggest_net, terminals};
+use crate::jig::{Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net, terminals};
 use crate::judgement::Signal;
 use crate::survey::condition::{settings, switch_parts};
 
@@ -114,7 +114,7 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
             let without = |x: &Edge| x.link == Link::Wire && x.part != Some(k);
             w.flood(&[e.ends[0]], &w.none(), &without)[e.ends[1]]
         };
-        let Some(short) = mine.iter().copied().find(|e| joined(&e)) else { continue };
+        let Some(short) = mine.iter().copied().find(|e| joined(e)) else { continue };
         if matches!(p.kind, PartKind::Wire { .. }) {
             // A second wire in parallel is no slip; one from a net to itself is.
             if short.ends[0] != short.ends[1] {
@@ -151,7 +151,9 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
 }
 
 fn loose_ends(case: &Case, out: &mut Vec<Draft>) -> Vec<usize> {
-    let loose = case.jig.loose_nets();
+    // Metal inside the box that an insulation names has no second end to give.
+    let stated = |n: &usize| case.jig.insulations.iter().any(|i| i.between.contains(&Side::Net(*n)));
+    let loose: Vec<usize> = case.jig.loose_nets().into_iter().filter(|n| !stated(n)).collect();
     for n in &loose {
         let net = &case.jig.nets[*n];
         let owner = case.jig.parts.iter().find(|p| terminals(&p.kind).contains(n));
