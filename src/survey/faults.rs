@@ -1,6 +1,6 @@
 //! Every single fault: what may fail, and how.
 
-use crate::jig::{CapClass, Grade, Jig, NET_L, NET_N, NetId, PartKind, Side, SwitchContacts};
+use crate::jig::{CapClass, Grade, Jig, NET_L, NET_N, NET_PE, NetId, PartKind, Side, SwitchContacts};
 
 use super::condition::{Conductor, Fault};
 use super::model::{Measure, Model};
@@ -75,7 +75,7 @@ pub fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<String>) {
 }
 
 /// Nets conductively joined to L or N in some switch position ("mains"): through anything but a transformer, a module
-/// or a capacitor of class Y.
+/// or a capacitor, and not through the earth conductor.
 pub fn mains_nets(jig: &Jig) -> Vec<NetId> {
     if jig.supply.mains.is_none() {
         return vec![];
@@ -86,7 +86,8 @@ pub fn mains_nets(jig: &Jig) -> Vec<NetId> {
     loop {
         let mut grew = false;
         let mut join = |a: NetId, b: NetId| {
-            if reached[a] != reached[b] {
+            // What hangs on the earth conductor is earthed, not mains: the search ends there.
+            if reached[a] != reached[b] && a != NET_PE && b != NET_PE {
                 (reached[a], reached[b]) = (true, true);
                 grew = true;
             }

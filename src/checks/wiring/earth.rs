@@ -61,12 +61,14 @@ fn earth(case: &Case, out: &mut Vec<Draft>) {
             any_bonded = true;
             continue;
         }
-        if guard(case, &w, t.net) != Guard::NeedsEarth {
+        let through = breaks(&w, t.net);
+        // Metal that somebody did earth, but through a part, was meant to be on the earth whatever else guards it.
+        let meant = metal_box && through.iter().any(|p| w.edges.iter().any(|e| e.name == *p && e.is_hard()));
+        if !meant && guard(case, &w, t.net) != Guard::NeedsEarth {
             continue;
         }
         told = true;
         let signal = Signal::Danger;
-        let through = breaks(&w, t.net);
         let d = |name: &str| case.at(name, signal, t.place).touchable(&t.name).net(case.net(t.net)).source(SOURCE);
         if through.is_empty() {
             out.push(d("earth-not-bonded").says(
