@@ -10,6 +10,7 @@ mod linear;
 mod machine;
 mod measure;
 mod mode;
+mod phasor;
 mod shooting;
 mod solver;
 mod topology;

@@ -4,7 +4,8 @@ use super::machine::{Machine, Trace, Walk, ladder_step, polynomial, taylor_terms
 use super::measure::{self, Sum};
 use super::mode::{TAYLOR, turn};
 use super::topology::{Plan, Role, plan};
-use super::{Circuit, Device, Lighting, Quantities, Repeats, Steady, Unsolved, algebraic, shooting};
+use super::{Circuit, Device, Lighting, Quantities, Repeats, Steady, Unsolved, algebraic, phasor, shooting};
+use phasor::Phasors;
 
 /// Rounds of the filament loop; it contracts by about a third a round, secants then do the rest.
 const FILAMENT_ROUNDS: usize = 60;
@@ -55,6 +56,7 @@ enum Last {
     None,
     Algebraic(algebraic::Cycle, f64),
     Stored(Trace, Repeats),
+    Linear(Phasors),
 }
 
 /// A circuit ready to be solved. Its mode matrices are kept, so solving at another supply level or with the plug the
@@ -203,6 +205,27 @@ impl Solver {
                 });
             }
         }
+        if self.machine.plan.n > 0 && self.machine.plan.switching.is_empty() {
+            if let Some(phasors) = phasor::solve_phasors(&mut self.machine, scale) {
+                let (branches, residual) = finish(&phasors.sums(&self.machine), own, 1.0);
+                let mut z = vec![0.0; self.machine.plan.nz];
+                phasors.at(0.0, &mut z);
+                let state = self.branch_state(&z);
+                self.peaks = branches.iter().map(|q| q.i_max).collect();
+                let slowest_s = slowest(&self.machine, phasors.mode);
+                self.last = Last::Linear(phasors);
+                return Ok(Steady {
+                    repeats: Repeats::Mains { cycles: 1 },
+                    branches,
+                    residual,
+                    cycles_run: 1,
+                    slowest_s,
+                    leaks: self.machine.plan.leaks,
+                    forced: false,
+                    state,
+                });
+            }
+        }
         let found = shooting::steady(&mut self.machine, scale)?;
         let m = &self.machine;
         let mut sums = vec![Sum::NEW; m.plan.links.len()];
@@ -240,7 +263,7 @@ impl Solver {
         }
         let peak = self.peaks.get(branch).copied().unwrap_or(0.0);
         match &self.last {
-            Last::None => None,
+            Last::None | Last::Linear(_) => None,
             Last::Algebraic(cycle, scale) => Some(algebraic::lighting(m, cycle, *scale, branch, peak)),
             Last::Stored(trace, repeats) => {
                 let period = 2.0 * std::f64::consts::PI / m.plan.omega;
@@ -389,6 +412,13 @@ impl Solver {
                     put(step.mode, &z);
                 }
             }
+            Last::Linear(phasors) => {
+                let mut z = vec![0.0; nz];
+                for k in 0..points {
+                    phasors.at(std::f64::consts::TAU * k as f64 / points as f64, &mut z);
+                    put(phasors.mode, &z);
+                }
+            }
             Last::None => {}
         }
         Ok(out)
@@ -403,6 +433,14 @@ impl Solver {
         self.steady(scale)?;
         let m = &self.machine;
         let nz = m.plan.nz;
+        if let Last::Linear(phasors) = &self.last {
+            let mut z = vec![0.0; nz];
+            let state = |k: usize| {
+                phasors.at(std::f64::consts::TAU * k as f64 / points as f64, &mut z);
+                self.branch_state(&z)
+            };
+            return Ok((0..points).map(state).collect());
+        }
         let Last::Stored(trace, _) = &self.last else {
             return Ok(vec![vec![0.0; m.plan.own]; points]);
         };
@@ -421,6 +459,34 @@ impl Solver {
             })
             .collect())
     }
+}
+
+/// Slowest time constant of a linear circuit by inverse iteration: the smallest eigenvalue's. Conserved states last for
+/// ever and are not meant.
+fn slowest(m: &Machine, mode: usize) -> f64 {
+    let (n, nz) = (m.plan.n, m.plan.nz);
+    let mut a: Vec<f64> = (0..n * n).map(|k| m.modes[mode].rate[k / n * nz + k % n]).collect();
+    let weight = (0..n).map(|k| a[k * n + k].abs()).fold(m.plan.omega, f64::max);
+    for c in &m.plan.conserved {
+        for i in 0..n {
+            for j in 0..n {
+                a[i * n + j] -= weight * c[i] * c[j];
+            }
+        }
+    }
+    let mut x: Vec<f64> = (0..n).map(|k| 1.0 + k as f64 * 0.1).collect();
+    let mut size = 0.0;
+    for _ in 0..6 {
+        if !super::linear::solve(&mut a.clone(), &mut x, n, 1) {
+            return 0.0;
+        }
+        size = x.iter().fold(0.0f64, |s, v| s.max(v.abs()));
+        if size == 0.0 || !size.is_finite() {
+            return 0.0;
+        }
+        x.iter_mut().for_each(|v| *v /= size);
+    }
+    size
 }
 
 /// Quantities of the caller's branches and the energy residual over all links.
