@@ -123,7 +123,7 @@ fn a_resistor_to_something_touchable() {
 #[test]
 fn an_earthed_case_counts_only_while_the_fault_lasts() {
     let insulation =
-        "[[insulation]]\nbetween = [\"mains\", \"T\"]\ngrade = \"basic\"\nclearance = \"4 mm\"\ncreepage = \"4 mm\"\n";
+        "[[insulation]]\nbetween = [\"L1\", \"T\"]\ngrade = \"basic\"\nclearance = \"4 mm\"\ncreepage = \"4 mm\"\n";
     let bond = |ohms: &str| {
         earthed()
             + &fuses("5 A", "T")
@@ -132,9 +132,9 @@ fn an_earthed_case_counts_only_while_the_fault_lasts() {
             + insulation
             + TIP
     };
-    // 230 V over 10 Ω and the loop: 22 A, 4.4 times the fuse: IEC 60127-2 lets it take up to 3 s at 4 times, the
-    // published disconnection time is 0.4 s, and the case stands at over 200 V for so long.
-    let f = trips(&bond("10 Ω"), "touch-current", Signal::Warning);
+    // Low mains, 207 V over 8 Ω·1.05 and the loop: 23 A, 4.6 times the fuse: IEC 60127-2 lets it take up to 3 s at 4
+    // times, the published disconnection time is 0.4 s, and the case stands at over 150 V for so long.
+    let f = trips(&bond("8 Ω"), "touch-current", Signal::Warning);
     assert!(f.message.contains("to end it"), "{f:?}");
     // 230 V over 10 mΩ and the loop: over 200 A, 40 times the fuse: 0.3 s at 10 times.
     silent(&bond("10 mΩ"), "touch-current");
@@ -180,8 +180,7 @@ fn resistor_power() {
 
 #[test]
 fn a_pulse_is_judged_by_its_energy() {
-    let head =
-        "format = 1\n[jig]\nname = \"probe\"\n[supply]\nsystem = \"none\"\n[enclosure]\nmaterial = \"insulating\"\n";
+    let head = "format = 1\n[jig]\nname = \"probe\"\nuse = \"hand-held\"\n[supply]\nsystem = \"none\"\n[enclosure]\nmaterial = \"insulating\"\n";
     let outlet = "[[outlet]]\nname = \"TIPS\"\nacross = [\"a\", \"b\"]\nloads = [\"470 uF charged 400 V\"]\n";
     // ½ · 470 µF · (400² − 60²) = 36.8 J until 60 V; 1 W stands 6.25 · 5 s = 31.25 J, 2 W twice that.
     let text = head.to_string() + &resistor("R1", "a", "b", "1 kΩ", "1 W") + outlet;
@@ -194,7 +193,8 @@ fn a_pulse_is_judged_by_its_energy() {
 fn resistor_voltage() {
     let r = jig(&[fuses("1 A", "T"), resistor("R1", "L1", "N1", "1 MΩ", "0.6 W")]).replace("350 V", "250 V");
     // 253 V against 250 V: the highest supply counts for an element.
-    let f = pair(&r, "resistor-voltage", Signal::Warning, "voltage = \"250 V\"\n[", "voltage = \"250 V\"\n[");
+    let f = trips(&r, "resistor-voltage", Signal::Warning);
+    silent(&r.replace("0.6 W\"\nvoltage = \"250 V\"", "0.6 W\"\nvoltage = \"300 V\""), "resistor-voltage");
     close(f.value, 253.0, 0.005);
 }
 
@@ -334,13 +334,10 @@ fn diode_ratings() {
 #[test]
 fn capacitor_ratings() {
     // The crest of 253 V is 358 V: an electrolytic for 350 V is too small, 400 V is enough.
-    pair(
-        &half_wave("47 Ω", "10 µF").replace("400 V", "350 V"),
-        "capacitor-voltage",
-        Signal::Warning,
-        "350 V\"\n[part.R2]",
-        "400 V\"\n[part.R2]",
-    );
+    // (What a shorted diode does to it, in either, is a CAUTION of its own.)
+    trips(&half_wave("47 Ω", "10 µF").replace("400 V", "350 V"), "capacitor-voltage", Signal::Warning);
+    let enough = judged(&half_wave("47 Ω", "10 µF"));
+    assert!(of(&enough, "capacitor-voltage").iter().all(|f| f.condition.contains("D1 shorted")));
     // The wrong way round: the same with the diode turned.
     let turned = half_wave("47 Ω", "10 µF").replace("[\"p\", \"x\"]", "[\"x\", \"p\"]");
     let f = trips(&turned, "capacitor-voltage", Signal::Warning);
@@ -399,8 +396,9 @@ fn fuse_inrush() {
 fn switch_wire_cord_plug() {
     let switch = "[part.SW1]\nkind = \"switch\"\npoles = [[\"L1\", \"L2\"], [\"N1\", \"N2\"]]\nvoltage = \"250 V\"\ncurrent = \"2 A\"\n";
     let wire = part("W1", "wire", "L2", "L3", "area = \"0.5 mm2\"\nlength = \"0.1 m\"\nvoltage = \"300 V\"");
-    let text =
-        |ohms: &str| jig(&[fuses("2 A", "T"), switch.into(), wire.clone(), resistor("R1", "L3", "N2", ohms, "2000 W")]);
+    let text = |ohms: &str| {
+        jig(&[fuses("10 A", "T"), switch.into(), wire.clone(), resistor("R1", "L3", "N2", ohms, "2000 W")])
+    };
     let one = text("230 Ω");
     for check in ["switch-rating", "wire-rating", "cord-rating", "plug-rating"] {
         silent(&one, check);
@@ -485,13 +483,9 @@ fn transformer_psu_winding_varistor() {
     pair(&jig(&[fuses("1 A", "T"), coil]), "winding-rating", Signal::Warning, "0.2 A", "0.5 A");
 
     let v = part("RV1", "varistor", "L1", "N1", "voltage = \"250 V\"");
-    let f = pair(
-        &jig(&[fuses("1 A", "T"), v]),
-        "varistor-rating",
-        Signal::Warning,
-        "voltage = \"250 V\"\n\n",
-        "voltage = \"275 V\"\n\n",
-    );
+    let text = jig(&[fuses("1 A", "T"), v]);
+    let f = trips(&text, "varistor-rating", Signal::Warning);
+    silent(&jig(&[fuses("1 A", "T"), part("RV1", "varistor", "L1", "N1", "voltage = \"275 V\"")]), "varistor-rating");
     close(f.value, 253.0, 0.01);
 }
 

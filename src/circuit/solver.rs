@@ -189,7 +189,7 @@ impl Solver {
             if let Some(cycle) = algebraic::solve(&mut self.machine, scale) {
                 let sums = algebraic::sums(&self.machine, &cycle, scale);
                 let span = std::f64::consts::TAU * f64::from(cycle.cycles);
-                let (branches, residual) = finish(&sums, own, span);
+                let (branches, residual) = finish(&sums, own, span, self.machine.plan.rounding(scale));
                 let cycles = cycle.cycles;
                 self.peaks = branches.iter().map(|q| q.i_max).collect();
                 self.last = Last::Algebraic(cycle, scale);
@@ -207,7 +207,8 @@ impl Solver {
         }
         if self.machine.plan.n > 0 && self.machine.plan.switching.is_empty() {
             if let Some(phasors) = phasor::solve_phasors(&mut self.machine, scale) {
-                let (branches, residual) = finish(&phasors.sums(&self.machine), own, 1.0);
+                let (branches, residual) =
+                    finish(&phasors.sums(&self.machine), own, 1.0, self.machine.plan.rounding(scale));
                 let mut z = vec![0.0; self.machine.plan.nz];
                 phasors.at(0.0, &mut z);
                 let state = self.branch_state(&z);
@@ -234,7 +235,7 @@ impl Solver {
             Repeats::Mains { cycles } | Repeats::Window { cycles } => cycles,
         };
         let span = period * f64::from(cycles);
-        let (branches, residual) = finish(&sums, own, span);
+        let (branches, residual) = finish(&sums, own, span, self.machine.plan.rounding(scale));
         if branches.iter().any(|q| !q.v_rms.is_finite() || !q.i_rms.is_finite()) {
             return Err(Unsolved::Lost { what: "numbers left the finite range" });
         }
@@ -323,7 +324,7 @@ impl Solver {
             t += span;
         }
         let over = if t > 0.0 { t } else { 1.0 };
-        let (branches, residual) = finish(&sums, own, over);
+        let (branches, residual) = finish(&sums, own, over, m.plan.rounding(scale));
         let mode = &m.modes[last_mode];
         let volts = (0..own).map(|b| super::mode::at(&mode.v, b, &walk.z)).collect();
         Ok(Transient {
@@ -490,10 +491,12 @@ fn slowest(m: &Machine, mode: usize) -> f64 {
 }
 
 /// Quantities of the caller's branches and the energy residual over all links.
-fn finish(sums: &[Sum], own: usize, span: f64) -> (Vec<Quantities>, f64) {
-    // Against volt-amperes: where hardly any real power flows, rounding is all there is of it.
+fn finish(sums: &[Sum], own: usize, span: f64, rounding: f64) -> (Vec<Quantities>, f64) {
+    // Against volt-amperes: where hardly any real power flows, rounding is all there is of it. And less what rounding
+    // alone may leave in the best conductor of a circuit in which hardly any current flows.
     let (total, size) = sums.iter().fold((0.0, 0.0), |(t, s), x| (t + x.vi, s + (x.vv * x.ii).max(0.0).sqrt()));
-    let residual = if size > 0.0 { total.abs() / size } else { 0.0 };
+    let left = (total.abs() - rounding * span).max(0.0);
+    let residual = if left > 0.0 { left / size } else { 0.0 };
     (sums[..own].iter().map(|s| s.over(span)).collect(), residual)
 }
 

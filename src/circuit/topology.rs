@@ -82,6 +82,19 @@ pub(super) struct Plan {
     pub dc: f64,
 }
 
+impl Plan {
+    /// Watts that rounding alone may leave over: that of the voltage across the best conductor.
+    pub(super) fn rounding(&self, scale: f64) -> f64 {
+        let volts = (self.sine * scale.abs()).max(self.dc);
+        let best = |l: &Link| match (l.role, l.device) {
+            (Role::Ohmic(g), _) => g,
+            (_, Device::Diode { on_ohms, .. } | Device::Clamp { on_ohms, .. }) => 1.0 / on_ohms,
+            _ => 0.0,
+        };
+        16.0 * f64::EPSILON * volts * volts * self.links.iter().map(best).fold(0.0, f64::max)
+    }
+}
+
 fn bad(branch: usize, what: &'static str) -> Unsolved {
     Unsolved::BadValue { branch, what }
 }
