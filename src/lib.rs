@@ -10,5 +10,6 @@ pub mod jig;
 pub mod judgement;
 pub mod quantity;
 pub mod report;
+pub mod sizing;
 pub mod standard;
 pub mod survey;

@@ -1,9 +1,11 @@
 //! What stands behind the commands: the rooms, called in order. Must not judge, word or print.
 
-use super::{CheckArgs, Engine, LedArgs, NeonArgs};
+use super::size::{Form, Mains};
+use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use crate::jig::Fault;
 use crate::judgement::{Judgement, Sizing};
-use crate::{checks, jig, survey};
+use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
+use crate::{checks, jig, sizing, survey};
 use std::path::Path;
 
 /// The program itself.
@@ -24,15 +26,70 @@ impl Engine for Program {
         Ok(checks::judge(&jig, &survey, &today()))
     }
 
-    fn size_neon(&self, _args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
-        Err(vec![])
+    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
+        let wish = NeonWish {
+            mains: mains(&args.mains),
+            lamp_type: args.lamp_type.clone(),
+            strike: args.strike.clone(),
+            strike_max: args.strike_max.clone(),
+            maintain: args.maintain.clone(),
+            current: args.current.clone(),
+            max_current: args.max_current.clone(),
+            with_diode: args.with_diode,
+        };
+        written(&args.mains, sizing::neon(&wish)?)
     }
 
-    fn size_led(&self, _args: &LedArgs) -> Result<Sizing, Vec<Fault>> {
-        Err(vec![])
+    fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<Fault>> {
+        let wish = LedWish {
+            mains: mains(&args.mains),
+            forward: args.forward.clone(),
+            current: args.current.clone(),
+            max_current: args.max_current.clone(),
+            peak_current: args.peak_current.clone(),
+            reverse: args.reverse.clone(),
+            series: args.series,
+            dropper: match args.dropper {
+                Dropper::Resistor => sizing::Dropper::Resistor,
+                Dropper::Capacitor => sizing::Dropper::Capacitor,
+            },
+            circuit: args.circuit.map(|c| match c {
+                Form::AntiparallelDiode => sizing::Circuit::AntiparallelDiode,
+                Form::AntiparallelLed => sizing::Circuit::AntiparallelLed,
+                Form::Bridge => sizing::Circuit::Bridge,
+            }),
+        };
+        written(&args.mains, sizing::led(&wish)?)
     }
 
     fn schema(&self) -> serde_json::Value {
         jig::schema()
     }
+}
+
+fn mains(args: &Mains) -> MainsWish {
+    MainsWish {
+        supply: args.supply.clone(),
+        volts: args.volts.clone(),
+        frequency: args.frequency.clone(),
+        tolerance: args.tolerance.clone(),
+        plug: args.plug.clone(),
+        file: args.write.as_ref().map(|p| p.display().to_string()),
+    }
+}
+
+/// Writes the chosen design where that is asked for: whole, and never over a file that is there.
+fn written(args: &Mains, sized: Sized) -> Result<Sizing, Vec<Fault>> {
+    if let (Some(path), Some(text)) = (&args.write, &sized.text) {
+        jig::write::write_whole(path, text, false).map_err(|e| {
+            let there = e.kind() == std::io::ErrorKind::AlreadyExists;
+            let (message, help) = if there {
+                ("is there already; nothing was written".to_string(), "name a file that does not exist yet")
+            } else {
+                (format!("could not be written: {e}"), "name a file in a folder you may write to")
+            };
+            vec![Fault { file: path.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
+        })?;
+    }
+    Ok(sized.sizing)
 }

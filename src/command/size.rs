@@ -40,7 +40,16 @@ pub enum SizeCommand {
 pub struct Mains {
     /// The mains: a row of the supplies table, as in the jig file
     #[arg(long, value_name = "MAINS")]
-    pub supply: String,
+    pub supply: Option<String>,
+    /// Nominal volts, where the table has no row
+    #[arg(long, value_name = "V")]
+    pub volts: Option<String>,
+    /// Frequency, where the table has no row
+    #[arg(long, value_name = "HZ")]
+    pub frequency: Option<String>,
+    /// Tolerance of the volts, where the table has no row
+    #[arg(long, value_name = "PERCENT")]
+    pub tolerance: Option<String>,
     /// Letter of the plug type, or "fixed"
     #[arg(long, value_name = "LETTER")]
     pub plug: Option<String>,
@@ -73,6 +82,9 @@ pub struct NeonArgs {
     /// Highest current the lamp may carry (r.m.s.)
     #[arg(long, value_name = "A")]
     pub max_current: Option<String>,
+    /// With a diode in series: the lamp lights on one half-wave only
+    #[arg(long)]
+    pub with_diode: bool,
 }
 
 /// What drops the voltage of an LED string.
@@ -96,6 +108,9 @@ pub struct LedArgs {
     /// Wanted mean current
     #[arg(long, value_name = "A")]
     pub current: String,
+    /// Highest mean current of the LED
+    #[arg(long, value_name = "A")]
+    pub max_current: Option<String>,
     /// Highest peak current of the LED
     #[arg(long, value_name = "A")]
     pub peak_current: Option<String>,
@@ -108,6 +123,18 @@ pub struct LedArgs {
     /// Resistors, or an X-class capacitor with a resistor
     #[arg(long, value_enum, value_name = "KIND", default_value_t)]
     pub dropper: Dropper,
+    /// What keeps the reverse volts off the LEDs [default: by dropper and number of LEDs]
+    #[arg(long, value_enum, value_name = "FORM")]
+    pub circuit: Option<Form>,
+}
+
+/// What keeps the reverse volts off the LEDs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[allow(missing_docs)]
+pub enum Form {
+    AntiparallelDiode,
+    AntiparallelLed,
+    Bridge,
 }
 
 pub(super) fn run<F: Display>(sized: Result<Sizing, Vec<F>>, screen: &mut Screen) -> Exit {
