@@ -199,6 +199,30 @@ fn resistor_voltage() {
 }
 
 #[test]
+fn what_has_failed_already_is_not_judged() {
+    // Two share the mains, 120 V each of 250 V. The one that is open has 253 V across it, which is past mattering; the
+    // one that is left when the other shorts has 253 V as well, and that is told, once for each.
+    let text = jig(&[
+        fuses("1 A", "T"),
+        resistor("R1", "L1", "m", "1 MΩ", "0.6 W"),
+        resistor("R2", "m", "N1", "1 MΩ", "0.6 W"),
+    ]);
+    for f in of(&judged(&text.replace("350 V", "250 V")), "resistor-voltage") {
+        assert_eq!(f.signal, Signal::Caution);
+        assert!(f.condition.contains("shorted") && !f.condition.contains(&format!("{} ", f.parts[0])), "{f:?}");
+    }
+    silent(&text, "resistor-voltage");
+    // A lone dropper that opens in front of a lamp stands the whole mains without harm.
+    let lone = wand("150 kΩ", "95 V").replace("350 V", "300 V");
+    silent(&lone, "resistor-voltage");
+    // Neither does a probe's resistor take the pulse that it no longer limits.
+    let head = "format = 1\n[jig]\nname = \"probe\"\nuse = \"hand-held\"\n[supply]\nsystem = \"none\"\n[enclosure]\nmaterial = \"insulating\"\n";
+    let outlet = "[[outlet]]\nname = \"TIPS\"\nacross = [\"a\", \"b\"]\nloads = [\"100 uF charged 400 V\"]\n";
+    // ½ · 100 µF · (400² − 60²) = 7.82 J against 31.25 J · 0.25 = 7.81 J as built: so 0.3 W, 9.4 J, must be silent.
+    silent(&(head.to_string() + &resistor("R1", "a", "b", "1 kΩ", "0.3 W") + outlet), "resistor-power");
+}
+
+#[test]
 fn a_fault_below_the_gate_smoulders() {
     // 230 V / 600 Ω = 0.38 A as built. One shorted, 253 V / 285 Ω = 0.89 A: 1.8 times the fuse, which is sure to open
     // only from 2.1 times; the other then takes 253² / 285 = 225 W.

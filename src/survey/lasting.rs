@@ -53,12 +53,16 @@ impl Lasting {
         items: &[Item],
         conductors: &[Option<usize>; 3],
         q: &[Quantities],
-        fault: bool,
-        nominal: bool,
+        (fault, nominal): (bool, bool),
+        broken: &[bool],
         at: Ordinal,
     ) {
         let f = usize::from(fault);
         for (k, item) in items.iter().enumerate() {
+            // What has failed already is past its ratings.
+            if broken[k] {
+                continue;
+            }
             let values = six(item, q);
             for (n, value) in values.into_iter().enumerate() {
                 Worst::meet(&mut self.worst[k][n][f], Worst { value, at });

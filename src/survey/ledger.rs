@@ -127,6 +127,8 @@ pub struct Left {
     pub at: Ordinal,
     /// Kind of condition it was charged in.
     pub kind: Kind,
+    /// Whether `seconds` is what a discharge took, rather than a time at which was looked.
+    pub took: bool,
 }
 
 /// A pulse through an item.
@@ -273,14 +275,28 @@ impl Ledger {
         self.pairs[k][kind_index(kind)]
     }
 
-    /// Notes charge left; the worst volts for the same nets, time and kind stay.
+    /// Notes charge left: of a discharge the slowest for the same nets and kind stays, else the worst volts at the same
+    /// time. Whatever the order they come in, the same one stays.
     pub fn take_left(&mut self, l: Left) {
-        let same = self
-            .left
-            .iter_mut()
-            .find(|o| o.between == l.between && o.seconds.to_bits() == l.seconds.to_bits() && o.kind == l.kind);
+        let same = self.left.iter_mut().find(|o| {
+            o.between == l.between
+                && o.kind == l.kind
+                && o.took == l.took
+                && (l.took || o.seconds.to_bits() == l.seconds.to_bits())
+        });
+        let alike = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs();
         match same {
-            Some(o) if l.volts > o.volts * (1.0 + 1e-9) || (l.volts >= o.volts * (1.0 - 1e-9) && l.at < o.at) => *o = l,
+            Some(o) if !alike(l.seconds, o.seconds) => {
+                if l.seconds > o.seconds {
+                    *o = l;
+                }
+            }
+            Some(o) if !alike(l.volts, o.volts) => {
+                if l.volts > o.volts {
+                    *o = l;
+                }
+            }
+            Some(o) if l.at < o.at => *o = l,
             Some(_) => {}
             None => self.left.push(l),
         }

@@ -2,7 +2,7 @@
 //! corners, what a hand would feel, and the transients that belong to it.
 
 use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
-use crate::jig::{Arrangement, Jig, LoadKind, NetId};
+use crate::jig::{Arrangement, Jig, LoadKind, NetId, PartKind};
 use crate::judgement::Kind;
 use crate::standard;
 use crate::standard::touch::{Condition as Limits, TouchLimits};
@@ -191,7 +191,8 @@ fn lasts(
     desk.ledger.take(&model.items, s, kind, at);
     let nominal = condition.level == Level::Nominal;
     let fault = kind != Kind::Normal;
-    desk.ledger.lasting.take(&model.items, &model.conductors, &s.branches, fault, nominal, at);
+    let broken = broken(bench, condition);
+    desk.ledger.lasting.take(&model.items, &model.conductors, &s.branches, (fault, nominal), &broken, at);
     let strained = super::clearing::strained(bench.jig, model, &s.branches);
     if let Some(t) = desk.ledger.tried.last_mut() {
         t.strained = strained;
@@ -200,6 +201,24 @@ fn lasts(
     if condition.level == Level::High && condition.corner.is_empty() {
         outlet_touch(bench, circuit, condition, s, kind, at, desk);
     }
+}
+
+/// Items that have failed themselves in a condition. A fuse that has opened and a switch still stand their volts; a
+/// bridge with one broken arm is a broken bridge.
+pub(super) fn broken(bench: &Bench, condition: &Condition) -> Vec<bool> {
+    let mut out = vec![false; bench.model.items.len()];
+    for f in &condition.faults {
+        let (Fault::Open(k) | Fault::Short(k)) = f else { continue };
+        let part = bench.model.items[*k].part;
+        match bench.jig.parts[part].kind {
+            PartKind::Fuse { .. } | PartKind::ThermalFuse { .. } | PartKind::Switch { .. } => {}
+            PartKind::Bridge { .. } => {
+                out.iter_mut().zip(&bench.model.items).filter(|(_, i)| i.part == part).for_each(|(b, _)| *b = true);
+            }
+            _ => out[*k] = true,
+        }
+    }
+    out
 }
 
 /// A hand on each terminal of every isolated outlet.

@@ -71,7 +71,7 @@ fn switch_on(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
                 let at = desk.tried(c, Outcome::Solved);
                 let which = [true, true, true, true, true, true];
                 desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at, &which);
-                pulses(bench, &t, at, desk);
+                pulses(bench, condition, &t, at, desk);
                 inrush(bench, shorted, &t, at, desk);
             }
             Ok(_) => {
@@ -103,8 +103,15 @@ fn inrush(bench: &Bench, shorted: bool, t: &crate::circuit::Transient, at: super
     }
 }
 
-fn pulses(bench: &Bench, t: &crate::circuit::Transient, at: super::ledger::Ordinal, desk: &mut Desk) {
-    for (k, item) in bench.model.items.iter().enumerate() {
+fn pulses(
+    bench: &Bench,
+    condition: &Condition,
+    t: &crate::circuit::Transient,
+    at: super::ledger::Ordinal,
+    desk: &mut Desk,
+) {
+    let broken = super::run::broken(bench, condition);
+    for (k, item) in bench.model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
         let b = match &item.measure {
             Measure::Branch(b) => *b,
             Measure::Series(list, _) => list[0],
@@ -166,7 +173,7 @@ fn unplug(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut De
             let farads: f64 = capacitors.iter().filter(|(k, _)| t.state[*k].abs() > 1.0).map(|x| x.1).sum();
             let mut note = |between: [String; 2], probe: usize| {
                 let volts = t.volts[probe].abs();
-                desk.ledger.take_left(Left { between, seconds: time, volts, farads, at: ordinal, kind });
+                desk.ledger.take_left(Left { between, seconds: time, volts, farads, at: ordinal, kind, took: false });
             };
             if let Some(p) = model.pin_probe {
                 note(["L".into(), "N".into()], p);
@@ -215,7 +222,7 @@ fn discharge(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
                 let at = desk.tried(c.clone(), Outcome::Solved);
                 let which = [true, true, true, true, true, true];
                 desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at, &which);
-                pulses(bench, &t, at, desk);
+                pulses(bench, condition, &t, at, desk);
                 let volts = t.volts[charged[0].0].abs();
                 let farads = match circuit.branches[charged[0].0].device {
                     Device::Capacitor { farads } => farads,
@@ -223,14 +230,7 @@ fn discharge(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
                 };
                 let between = charged[0].2.clone();
                 let kind = kind_of(&c);
-                // Only the slower polarity is of interest: rows differ in seconds, so compare by hand.
-                let slower = desk.ledger.left.iter().position(|l| l.between == between && l.kind == kind);
-                let left = Left { between, seconds: t.seconds, volts, farads, at, kind };
-                match slower {
-                    Some(k) if desk.ledger.left[k].seconds < left.seconds => desk.ledger.left[k] = left,
-                    Some(_) => {}
-                    None => desk.ledger.left.push(left),
-                }
+                desk.ledger.take_left(Left { between, seconds: t.seconds, volts, farads, at, kind, took: true });
             }
             Err(e) => {
                 desk.tried(c, Outcome::Unsolved(e.to_string()));

@@ -25,7 +25,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let mut told: Vec<[String; 2]> = vec![];
     for kind in [Kind::Normal, Kind::SingleFault] {
         for (n, rule) in rules.iter().enumerate() {
-            let rows = case.survey.ledger.left.iter().filter(|l| l.kind == kind && is_unplugging(case, l));
+            let rows = case.survey.ledger.left.iter().filter(|l| l.kind == kind && !l.took);
             for l in rows.filter(|l| (l.seconds - rule.after_s).abs() < 1e-9 && rule.broken(l.volts, l.farads)) {
                 if told.contains(&l.between) {
                     continue;
@@ -37,7 +37,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         }
     }
     let limit = handle_below();
-    for l in case.survey.ledger.left.iter().filter(|l| !is_unplugging(case, l)) {
+    for l in case.survey.ledger.left.iter().filter(|l| l.took) {
         if l.volts > limit.value {
             let signal = if l.kind == Kind::Normal { Signal::Warning } else { Signal::Caution };
             let message = format!(
@@ -55,13 +55,6 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             out.push(draft(case, l, signal).limit(limit.value, &limit.source).says(message, remedy));
         }
     }
-}
-
-/// Rows of an unplugging are between the pins or from a touchable to earth; the others are of a discharge.
-fn is_unplugging(case: &Case, l: &Left) -> bool {
-    case.jig.supply.mains.is_some()
-        && (l.between == ["L", "N"]
-            || l.between[1] == "earth" && case.jig.touchables.iter().any(|t| t.name == l.between[0]))
 }
 
 fn draft(case: &Case, l: &Left, signal: Signal) -> Draft {

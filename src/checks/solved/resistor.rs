@@ -83,8 +83,10 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
     if let Some(p) = case.survey.ledger.pulse[r.k].filter(|p| p.energy > pulse_limit(limit.value, p.seconds)) {
         let allowed = pulse_limit(limit.value, p.seconds);
         let (multiple, _) = standard::bench::short_overload_power();
+        let normal = case.survey.ledger.tried_at(p.at).is_some_and(|t| t.condition.faults.is_empty());
+        let kind = if normal { Kind::Normal } else { Kind::SingleFault };
         out.push(
-            case.about_part("resistor-power", Signal::Warning, r.part, "power")
+            case.about_part("resistor-power", graded(Signal::Warning, kind), r.part, "power")
                 .value("pulse energy", p.energy, "J")
                 .limit(allowed, &multiple.source)
                 .condition(&case.survey.words(case.jig, p.at))
