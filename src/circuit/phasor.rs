@@ -70,8 +70,9 @@ impl Phasors {
     pub(super) fn at(&self, angle: f64, out: &mut [f64]) {
         let n = self.constant.len();
         let (s, c) = (self.scale * angle.sin(), self.scale * angle.cos());
-        for k in 0..n {
-            out[k] = self.constant[k] + self.sine[k] * s + self.cosine[k] * c;
+        let parts = self.constant.iter().zip(&self.sine).zip(&self.cosine);
+        for (x, ((k, ps), pc)) in out[..n].iter_mut().zip(parts) {
+            *x = k + ps * s + pc * c;
         }
         (out[n], out[n + 1], out[n + 2]) = (1.0, s, c);
     }

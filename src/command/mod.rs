@@ -47,6 +47,8 @@ pub struct Cli {
 
 /// The commands.
 #[derive(Debug, Subcommand)]
+// Made once a run: its size does not matter.
+#[allow(clippy::large_enum_variant)]
 pub enum Command {
     /// Check a jig: conditions, ratings, touch, wiring
     Check(CheckArgs),
