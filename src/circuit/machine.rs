@@ -511,6 +511,10 @@ pub(super) fn ladder_step(n: usize, nz: usize, e: &[f64], z: &[f64], c: f64, s: 
 }
 
 fn multiply(n: usize, nz: usize, e: &[f64], phi: &mut [f64]) {
+    if n == 1 {
+        phi[0] += e[0] * phi[0];
+        return;
+    }
     let old = phi.to_vec();
     for r in 0..n {
         for k in 0..n {

@@ -106,7 +106,16 @@ fn vertex(y: &[f64; 5], m: usize, sign: f64) -> f64 {
 }
 
 /// The five samples of z over a step, `z0` given, the rest written behind it.
-pub(super) fn samples(m: &Machine, step: &super::machine::Step, z0: &[f64], end: &[f64], out: &mut [f64]) {
+///
+/// `terms` is room for the Taylor coefficients, used again from step to step.
+pub(super) fn samples(
+    m: &Machine,
+    step: &super::machine::Step,
+    z0: &[f64],
+    end: &[f64],
+    out: &mut [f64],
+    terms: &mut Vec<f64>,
+) {
     let (n, nz) = (m.plan.n, m.plan.nz);
     out[..nz].copy_from_slice(z0);
     out[4 * nz..].copy_from_slice(end);
@@ -120,10 +129,10 @@ pub(super) fn samples(m: &Machine, step: &super::machine::Step, z0: &[f64], end:
             ladder_step(n, nz, &mode.ladder[k + 2], &a[2 * nz..], quarter.0, quarter.1, &mut b[..nz]);
         }
         None => {
-            let mut terms = vec![0.0; (TAYLOR + 1) * nz];
-            taylor_terms(&m.plan, &mode.rate, z0, &mut terms);
+            terms.resize((TAYLOR + 1) * nz, 0.0);
+            taylor_terms(&m.plan, &mode.rate, z0, terms);
             for q in 1..4 {
-                polynomial(&terms, nz, step.h * q as f64 / 4.0, &mut out[q * nz..(q + 1) * nz]);
+                polynomial(terms, nz, step.h * q as f64 / 4.0, &mut out[q * nz..(q + 1) * nz]);
             }
         }
     }
@@ -134,10 +143,11 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
     const BOOLE: [f64; 5] = [7.0 / 90.0, 32.0 / 90.0, 12.0 / 90.0, 32.0 / 90.0, 7.0 / 90.0];
     let nz = m.plan.nz;
     let mut z = vec![0.0; 5 * nz];
+    let mut terms = vec![];
     // The same samples column by column: five products side by side suit the machine.
     let mut columns = vec![[0.0; 5]; nz];
     for (k, step) in trace.steps.iter().enumerate() {
-        samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z);
+        samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z, &mut terms);
         for (c, column) in columns.iter_mut().enumerate() {
             *column = [z[c], z[nz + c], z[2 * nz + c], z[3 * nz + c], z[4 * nz + c]];
         }
@@ -214,12 +224,22 @@ fn positive_part(y: &[f64; 5], h: f64, largest: f64) -> f64 {
                 (true, true) => gauss(0.0, 1.0),
                 (false, false) => 0.0,
                 (up, _) => {
+                    // Regula falsi with the stale end halved: a cubic with one crossing needs a handful of steps.
                     let (mut low, mut high) = (0.0, 1.0);
-                    for _ in 0..40 {
-                        let mid = 0.5 * (low + high);
-                        if (p(mid) >= 0.0) == up { low = mid } else { high = mid }
+                    let (mut f_low, mut f_high) = (y[k], y[k + 1]);
+                    for _ in 0..8 {
+                        let x = low - f_low * (high - low) / (f_high - f_low);
+                        let f = p(x);
+                        if (f >= 0.0) == up {
+                            (low, f_low) = (x, f);
+                            f_high *= 0.5;
+                        } else {
+                            (high, f_high) = (x, f);
+                            f_low *= 0.5;
+                        }
                     }
-                    if up { gauss(0.0, low) } else { gauss(low, 1.0) }
+                    let x = 0.5 * (low + high);
+                    if up { gauss(0.0, x) } else { gauss(x, 1.0) }
                 }
             };
             whole * quarter
@@ -284,13 +304,14 @@ pub(super) fn led_lighting(m: &Machine, trace: &Trace, branch: usize, peak: f64,
     let nz = m.plan.nz;
     let mut out = Lighting::default();
     let mut z = vec![0.0; 5 * nz];
+    let mut terms = vec![];
     let limit = 0.1 * peak;
     let (mut lit, mut flashes) = (0.0, 0usize);
     let mut was: Option<f64> = None;
     let degrees = |t: f64| 360.0 * (t / period).rem_euclid(1.0);
     let first = trace.steps.first().map(|s| dot(row(m, s.mode, branch), &trace.z[..nz]));
     for (k, step) in trace.steps.iter().enumerate() {
-        samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z);
+        samples(m, step, &trace.z[k * nz..(k + 1) * nz], &trace.z[(k + 1) * nz..(k + 2) * nz], &mut z, &mut terms);
         let y: Vec<f64> = (0..5).map(|q| dot(row(m, step.mode, branch), &z[q * nz..(q + 1) * nz]) - limit).collect();
         let mut cross = |t: f64, up: bool| {
             if up {
