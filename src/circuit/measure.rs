@@ -59,29 +59,37 @@ impl Sum {
 /// the extreme one where it may matter.
 #[inline]
 fn widen(y: &[f64; 5], max: &mut f64, min: &mut f64) {
-    let (mut top, mut low) = (0, 0);
-    for k in 1..5 {
-        if y[k] > y[top] {
-            top = k;
-        }
-        if y[k] < y[low] {
-            low = k;
-        }
+    // Plain comparisons: the samples are finite, and the library's rules for NaN cost several times as much here.
+    let more = |a: f64, b: f64| if a > b { a } else { b };
+    let less = |a: f64, b: f64| if a < b { a } else { b };
+    let high = more(more(more(y[0], y[1]), more(y[2], y[3])), y[4]);
+    let low = less(less(less(y[0], y[1]), less(y[2], y[3])), y[4]);
+    // A crest between two samples is at most a quarter of their difference above the higher one: most steps of a
+    // cycle are nowhere near the extremes and end here.
+    let room = 0.25 * (high - low);
+    if high + room > *max {
+        *max = max.max(high + beyond(y, high, 1.0));
     }
-    // A crest between two samples is at most a quarter of their difference above the higher one.
-    let beside = |m: usize| {
-        let left = if m > 0 { (y[m] - y[m - 1]).abs() } else { 0.0 };
-        let right = if m < 4 { (y[m] - y[m + 1]).abs() } else { 0.0 };
-        0.25 * left.max(right)
+    if low - room < *min {
+        *min = min.min(low - beyond(y, low, -1.0));
+    }
+}
+
+/// By how much the quantity may go beyond its extreme sample within the step.
+fn beyond(y: &[f64; 5], extreme: f64, sign: f64) -> f64 {
+    let m = y.iter().position(|x| *x == extreme).unwrap_or(0);
+    // At an end of the step the crest is inside only if the slope there (of the parabola through the last three samples)
+    // points back into the step.
+    let slope = match m {
+        0 => 4.0 * y[1] - 3.0 * y[0] - y[2],
+        4 => 4.0 * y[3] - 3.0 * y[4] - y[2],
+        _ => 1.0 * sign,
     };
-    let room = beside(top);
-    if y[top] + room > *max {
-        *max = max.max(y[top] + vertex(y, top, 1.0).min(room));
+    if slope * sign <= 0.0 {
+        return 0.0;
     }
-    let room = beside(low);
-    if y[low] - room < *min {
-        *min = min.min(y[low] - vertex(y, low, -1.0).min(room));
-    }
+    let beside = |k: usize| y.get(k).map_or(0.0, |o| (y[m] - o).abs());
+    vertex(y, m, sign).min(0.25 * beside(m + 1).max(beside(m.wrapping_sub(1))))
 }
 
 /// By how much the cubic through the samples about sample `m` goes beyond it (`sign` 1 for a crest, -1 for a trough).
