@@ -56,9 +56,9 @@ impl Sum {
 }
 
 /// Widens `max` and `min` by five even samples of a step, and by the vertex of the cubic through the four samples about
-/// the extreme one where it may matter.
+/// the extreme one where it may matter. Gives the least and the largest sample.
 #[inline]
-fn widen(y: &[f64; 5], max: &mut f64, min: &mut f64) {
+fn widen(y: &[f64; 5], max: &mut f64, min: &mut f64) -> (f64, f64) {
     // Plain comparisons: the samples are finite, and the library's rules for NaN cost several times as much here.
     let more = |a: f64, b: f64| if a > b { a } else { b };
     let less = |a: f64, b: f64| if a < b { a } else { b };
@@ -73,6 +73,7 @@ fn widen(y: &[f64; 5], max: &mut f64, min: &mut f64) {
     if low - room < *min {
         *min = min.min(low - beyond(y, low, -1.0));
     }
+    (low, high)
 }
 
 /// By how much the quantity may go beyond its extreme sample within the step.
@@ -184,39 +185,43 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
                 sum.ii += to_i * to_i * square;
                 sum.vi += to_v * to_i * square;
                 let (mut max, mut min) = (sum.v_max / to_v, sum.v_min / to_v);
-                widen(&x, &mut max, &mut min);
+                let ends = widen(&x, &mut max, &mut min);
                 (sum.v_max, sum.v_min) = (to_v * max, to_v * min);
                 (sum.i_max, sum.i_min) = (to_i * max, to_i * min);
-                sum.forward += to_i * positive_part(&x, step.h, max.max(-min));
+                sum.forward += to_i * positive_part(&x, step.h, mean, ends, max.max(-min));
             } else {
                 let (v, i) = (five(&mode.v, b), five(&mode.i, b));
                 sum.v += first(&v);
-                sum.i += first(&i);
+                let mean = first(&i);
+                sum.i += mean;
                 sum.vv += second(&v, &v);
                 sum.ii += second(&i, &i);
                 sum.vi += second(&v, &i);
                 widen(&v, &mut sum.v_max, &mut sum.v_min);
-                widen(&i, &mut sum.i_max, &mut sum.i_min);
-                sum.forward += positive_part(&i, step.h, sum.i_max.max(-sum.i_min));
+                let ends = widen(&i, &mut sum.i_max, &mut sum.i_min);
+                sum.forward += positive_part(&i, step.h, mean, ends, sum.i_max.max(-sum.i_min));
             }
         }
     }
 }
 
-/// Integral of max(i, 0) over a step from five even samples: Boole's rule while the sign holds; otherwise the cubic
-/// through the samples about the crossing splits the quarter it falls in.
-fn positive_part(y: &[f64; 5], h: f64, largest: f64) -> f64 {
-    let boole = (7.0 * (y[0] + y[4]) + 32.0 * (y[1] + y[3]) + 12.0 * y[2]) * h / 90.0;
-    if y.iter().all(|x| *x >= 0.0) {
-        return boole;
-    }
-    if y.iter().all(|x| *x <= 0.0) {
-        return 0.0;
-    }
-    if y.iter().all(|x| x.abs() < 1e-9 * largest) {
+/// Integral of max(i, 0) over a step from five even samples: the whole integral while the sign holds; otherwise the
+/// cubic through the samples about the crossing splits the quarter it falls in.
+#[inline]
+fn positive_part(y: &[f64; 5], h: f64, whole: f64, (low, high): (f64, f64), largest: f64) -> f64 {
+    if low >= 0.0 {
+        whole
+    } else if high <= 0.0 {
+        0.0
+    } else if high - low < 1e-9 * largest {
         // Rounding about zero.
-        return boole.max(0.0);
+        whole.max(0.0)
+    } else {
+        split(y, h)
     }
+}
+
+fn split(y: &[f64; 5], h: f64) -> f64 {
     let quarter = h / 4.0;
     (0..4)
         .map(|k: usize| {
