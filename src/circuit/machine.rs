@@ -82,16 +82,11 @@ pub(super) struct Walk {
 }
 
 /// What one instant did to each lamp, for the rules that make a consistent mode exist.
+#[derive(Default)]
 struct Instant {
-    struck: Vec<bool>,
-    quenched: Vec<bool>,
-    held: Vec<bool>,
-}
-
-impl Instant {
-    fn new(devices: usize) -> Self {
-        Instant { struck: vec![false; devices], quenched: vec![false; devices], held: vec![false; devices] }
-    }
+    struck: Vec<usize>,
+    quenched: Vec<usize>,
+    held: Vec<usize>,
 }
 
 /// A plan with its cache of modes.
@@ -102,7 +97,7 @@ pub(super) struct Machine {
     index: HashMap<Vec<State>, usize>,
     last: usize,
     /// Length of the ladder's steps, and the mains' turn over each (cos - 1, sin), by level.
-    lengths: Vec<f64>,
+    lengths: std::sync::Arc<[f64]>,
     pub turns: Vec<(f64, f64)>,
     /// Steps tried since the caller last asked for a solution.
     pub effort: usize,
@@ -111,7 +106,7 @@ pub(super) struct Machine {
 impl Machine {
     pub(super) fn new(plan: Plan) -> Self {
         Machine {
-            lengths: vec![],
+            lengths: std::sync::Arc::from([]),
             turns: vec![],
             plan,
             modes: vec![],
@@ -171,7 +166,7 @@ impl Machine {
             for (k, guard) in mode.guards.iter().enumerate() {
                 // A lamp put on hold in this event re-arms only in a later one.
                 let rearm = mode.states[guard.device].abs() == 2 && guard.to.abs() == 1;
-                if rearm && instant.held[guard.device] {
+                if rearm && instant.held.contains(&guard.device) {
                     continue;
                 }
                 let (value, rounding) = weigh(&mode.guard[k * nz..(k + 1) * nz], z);
@@ -205,20 +200,20 @@ impl Machine {
         let old = self.modes[mode].states[device];
         let i = at(&self.modes[mode].i, b, z) * f64::from(old.signum());
         match (old, to) {
-            (0, s) if instant.quenched[device] => {
-                instant.held[device] = true;
+            (0, s) if instant.quenched.contains(&device) => {
+                instant.held.push(device);
                 2 * s.signum()
             }
             (0, s) => {
-                instant.struck[device] = true;
+                instant.struck.push(device);
                 s
             }
-            (1 | -1, 0) if instant.struck[device] && i > 0.0 => {
-                instant.held[device] = true;
+            (1 | -1, 0) if instant.struck.contains(&device) && i > 0.0 => {
+                instant.held.push(device);
                 2 * old
             }
             (_, 0) => {
-                instant.quenched[device] = true;
+                instant.quenched.push(device);
                 0
             }
             (_, s) => s,
@@ -241,7 +236,7 @@ impl Machine {
         let lengths = self.lengths.clone();
         let devices = self.plan.switching.len();
         let period = 2.0 * std::f64::consts::PI / self.plan.omega;
-        let (mut m, mut settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
+        let (mut m, mut settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::default());
         let mut t = 0.0;
         let mut level = self.modes[m].finest;
         let mut accepted = 0;
@@ -304,7 +299,7 @@ impl Machine {
                 t += h;
                 if blind - t <= 1e-15 * span {
                     blind = 0.0;
-                    (m, settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::new(devices));
+                    (m, settled) = self.settle(&walk.z, &mut walk.states, &mut Instant::default());
                     level = self.modes[m].finest;
                     bad = f64::INFINITY;
                     now.fill(&self.modes[m], &walk.z);
@@ -380,7 +375,7 @@ impl Machine {
 
     /// Settles from given states; `None` when there is no consistent mode.
     pub(super) fn settle_at(&mut self, z: &[f64], states: &mut [State]) -> Option<usize> {
-        let (m, ok) = self.settle(z, states, &mut Instant::new(states.len()));
+        let (m, ok) = self.settle(z, states, &mut Instant::default());
         ok.then_some(m)
     }
 
@@ -403,7 +398,7 @@ impl Machine {
     fn event(&mut self, m: usize, guard: usize, walk: &mut Walk, t: f64, trace: &mut Trace) -> (usize, bool) {
         let nz = walk.z.len();
         let before = walk.states.clone();
-        let mut instant = Instant::new(before.len());
+        let mut instant = Instant::default();
         let mut flips = vec![self.modes[m].guards[guard]];
         for (k, g) in self.modes[m].guards.iter().enumerate() {
             let rows = k * nz..(k + 1) * nz;
