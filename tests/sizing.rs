@@ -12,7 +12,7 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 fn mains(supply: &str) -> MainsWish {
-    MainsWish { supply: Some(supply.into()), ..MainsWish::default() }
+    MainsWish { supply: Some(supply.into()), file: Some("written.toml".into()), ..MainsWish::default() }
 }
 
 fn neon(supply: &str, lamp: &str) -> NeonWish {
@@ -29,40 +29,75 @@ fn recheck(s: &Sized, what: &str) -> bool {
     let j = judge(&read, &survey(&read, &Options::default()), "2026-01-01");
     assert_ne!(j.verdict(), Verdict::Stop, "{what}: {:#?}", j.findings);
     assert_eq!(j.exit_status(), 0, "{what}");
+    // The candidate says what the check says.
+    assert_eq!(s.sizing.chosen_candidate().unwrap().findings, j.findings, "{what}");
     true
 }
 
-const SUPPLIES: [&str; 10] = [
-    "230 V 50 Hz",
-    "120 V 60 Hz",
-    "100 V 50 Hz",
-    "220 V 50 Hz",
-    "240 V 50 Hz",
-    "127 V 60 Hz",
-    "240 V 60 Hz",
-    "208 V 60 Hz",
-    "uk_230",
-    "au_230",
-];
+/// Every supply the table knows, one of those that are alike.
+fn supplies() -> Vec<String> {
+    let mut seen = vec![];
+    let mut out = vec![];
+    for name in standard::supply::known() {
+        // Rows with two frequencies need one behind their name.
+        let name = if standard::supply(&name).is_ok() { name } else { format!("{name} 50 Hz") };
+        let m = standard::supply(&name).unwrap();
+        let alike = format!("{} {} {} {} {:?} {}", m.low, m.nominal, m.high, m.hertz, m.arrangement, m.row);
+        if !seen.contains(&alike) {
+            seen.push(alike);
+            out.push(name);
+        }
+    }
+    assert!(out.len() >= 15, "{out:?}");
+    out
+}
+
+/// Sizes a lamp of the table and says whether it was accepted. By hand from the tables: a lamp is refused where no
+/// miniature fuse stands the supply (250 V), where the crest of low mains is below its strike, or where its base holds a
+/// resistor. Large lamps may be refused by the checks. Every other one must find its dropper.
+fn size_lamp(supply: &str, lamp: &standard::lamp::NeonLamp, with_diode: bool) -> bool {
+    let what = format!("{} on {supply}, diode {with_diode}", lamp.id);
+    let sized =
+        sizing::neon(&NeonWish { with_diode, ..neon(supply, &lamp.id) }).unwrap_or_else(|f| panic!("{what}: {f:?}"));
+    let chosen = recheck(&sized, &what);
+    let m = standard::supply(supply).unwrap();
+    let strike = lamp.strike_max_dc_v.or(lamp.strike_dc_v).unwrap();
+    let may_be_refused = m.nominal > 250.0
+        || m.low * 2f64.sqrt() < strike
+        || lamp.resistor == "in base"
+        || lamp.design_current_ma.is_some_and(|ma| ma >= 10.0);
+    assert!(chosen || may_be_refused, "{what}: {:?}", sized.sizing.why);
+    if chosen {
+        let c = sized.sizing.chosen_candidate().unwrap();
+        assert!(sized.sizing.candidates.len() >= 3 && c.count >= 2, "{what}");
+        let design = standard::lamp(&lamp.id).unwrap().current;
+        assert!(c.lamp_current_rms_a > 0.5 * design && c.lamp_current_rms_a < 1.3 * design, "{what}: {c:?}");
+    }
+    chosen
+}
 
 #[test]
 fn every_lamp_of_the_table_on_every_supply_passes_or_is_refused_with_a_reason() {
-    let (mut chosen, mut refused) = (0, vec![]);
-    for supply in SUPPLIES {
-        for lamp in standard::lamp::known() {
-            let sized = sizing::neon(&neon(supply, lamp)).unwrap_or_else(|f| panic!("{lamp} on {supply}: {f:?}"));
-            if recheck(&sized, &format!("{lamp} on {supply}")) {
-                chosen += 1;
-            } else {
-                refused.push(format!("{lamp} on {supply}: {:?}", sized.sizing.why));
-            }
+    let all = supplies();
+    let pairs = all.iter().flat_map(|s| standard::lamp::neon_lamp().iter().map(move |l| (s, l)));
+    let chosen = pairs.filter(|(supply, lamp)| size_lamp(supply, lamp, false)).count();
+    assert!(chosen > 150, "only {chosen} chosen");
+}
+
+#[test]
+fn every_lamp_behind_a_diode_passes_or_is_refused_with_a_reason() {
+    for supply in ["230 V 50 Hz", "120 V 60 Hz"] {
+        for lamp in standard::lamp::neon_lamp() {
+            size_lamp(supply, lamp, true);
         }
     }
-    // The lamps of watts need more than a film resistor takes; all small ones must find their dropper on 230 V.
-    assert!(chosen > 80, "{chosen} chosen; refused:\n{}", refused.join("\n"));
-    for small in ["A1A", "A1B", "A1C", "C2A", "A9A"] {
-        assert!(!refused.iter().any(|r| r.starts_with(&format!("{small} on 2"))), "{refused:?}");
-    }
+}
+
+#[test]
+#[ignore = "the leak of a diode (bench.toml, 10 MΩ) lights the dark lamp on the other half-wave too: 100 flashes a second"]
+fn a_lamp_behind_a_diode_flashes_once_a_cycle() {
+    let s = sizing::neon(&NeonWish { with_diode: true, ..neon("230 V 50 Hz", "A1A") }).unwrap().sizing;
+    assert_eq!(s.chosen_candidate().unwrap().flashes_per_second, Some(50.0));
 }
 
 #[test]
@@ -105,9 +140,9 @@ fn the_choice_is_near_a_hand_formula() {
     assert!((c.resistance_ohm / 283e3 - 1.0).abs() < 0.1, "{}", c.resistance_ohm);
     assert!(c.lamp_current_rms_a <= 0.6e-3 && c.lamp_current_rms_a > 0.5e-3, "{}", c.lamp_current_rms_a);
     assert!(c.count >= 2, "one that shorts must leave a dropper");
-    // Lamp shorted: V² / R with 253 V.
+    // Lamp shorted: V² / R with 253 V and resistors 5 % low.
     let shorted = c.dissipation_w.lamp_shorted.unwrap();
-    assert!((shorted / (253.0 * 253.0 / c.resistance_ohm) - 1.0).abs() < 1e-3, "{shorted}");
+    assert!((shorted / (253.0 * 253.0 / (0.95 * c.resistance_ohm)) - 1.0).abs() < 1e-3, "{shorted}");
     // Strike margin: the crest of 207 V over 90 V.
     assert!((c.strike_margin.unwrap() - 207.0 * 2f64.sqrt() / 90.0).abs() < 0.01);
     assert_eq!(c.flashes_per_second, Some(100.0));
@@ -158,6 +193,47 @@ fn the_written_file_passes_the_check_and_is_never_written_over() {
     let slip = ["size", "neon", "--supply", "230 V", "--type", "A1A", "--write", "dark.toml"];
     assert_eq!(deadfront(dir.path(), &slip).status.code(), Some(2));
     assert!(!dir.path().join("dark.toml").exists());
+}
+
+#[test]
+fn no_line_is_wider_than_80_columns() {
+    let dir = tempfile::tempdir().unwrap();
+    let led = ["size", "led", "--supply", "208 V 60 Hz", "--forward", "3.2 V", "--current", "20 mA", "--series", "10"];
+    let by_capacitor = [&led[..], &["--dropper", "capacitor"]].concat();
+    let neon = ["size", "neon", "--supply", "220 V 60 Hz", "--type", "C2A", "--with-diode"];
+    let refused = ["size", "neon", "--supply", "100 V 50 Hz", "--type", "C2A"];
+    for args in [&led[..], &by_capacitor, &neon, &refused] {
+        let out = String::from_utf8(deadfront(dir.path(), args).stdout).unwrap();
+        assert!(out.contains("Before anyone uses this"), "{out}");
+        for line in out.lines() {
+            assert!(unicode_width::UnicodeWidthStr::width(line) <= 80, "{line}");
+        }
+    }
+}
+
+#[test]
+fn a_capacitor_dropper_is_near_a_hand_formula() {
+    // A capacitor passes a charge of 2 C V for every half-wave, V being the crest less what the LEDs and the bridge take:
+    // mean current of the bridge 4 f C (V - Vf). For 20 mA at 50 Hz from 325.3 V with 4 LEDs of 3 V and two knees of 0.7 V:
+    // C = 20 mA / (4 · 50 Hz · (325.3 - 13.4) V) = 321 nF; 330 nF of E6 lies next to it.
+    let wish = LedWish {
+        mains: mains("230 V 50 Hz"),
+        forward: "3 V".into(),
+        current: "20 mA".into(),
+        series: 4,
+        dropper: Dropper::Capacitor,
+        ..LedWish::default()
+    };
+    let s = sizing::led(&wish).unwrap().sizing;
+    let c = s.chosen_candidate().unwrap();
+    let farads = c.extras.iter().find(|e| e.key == "capacitance_f").unwrap().value;
+    assert!((farads / 330e-9 - 1.0).abs() < 1e-9, "{farads}");
+    let by_hand = 4.0 * 50.0 * farads * (325.3 - 13.4);
+    // The surge resistor takes a little off.
+    assert!((c.lamp_current_mean_a / by_hand - 1.0).abs() < 0.02, "{} {by_hand}", c.lamp_current_mean_a);
+    // Bleeder: at most 34 V a second after the plug is pulled (IEC 60335-1, 22.5): R C <= 1 s / ln(357.8 / 34) = 0.425 s.
+    let bleeder = c.extras.iter().find(|e| e.key == "bleeder_ohm").unwrap().value;
+    assert!(bleeder * 1.05 * farads * 1.1 <= 0.425, "{bleeder}");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Sizing: from a supply and a lamp to whole jigs that differ in their dropper, each surveyed and judged like any other
-//! jig, and the choice between them. It types no limit of its own. Must not know the command line, nor how its result is
-//! printed.
+//! jig, and the choice between them. It writes jig text and reads what survey and checks say of it: it computes no
+//! stress and types no limit of its own. Must not know the command line, nor how its result is printed.
 
 mod design;
 mod led;
@@ -9,6 +9,7 @@ mod parts;
 mod supply;
 mod trial;
 mod wish;
+mod words;
 
 use crate::jig::Fault;
 use crate::judgement::{Candidate, Signal, Sizing};
@@ -51,7 +52,7 @@ fn count(c: &Candidate, signal: Signal) -> usize {
 }
 
 fn passes(t: &Trial) -> bool {
-    t.complete && count(&t.candidate, Signal::Danger) + count(&t.candidate, Signal::Warning) == 0
+    t.complete && t.blocked.is_none() && count(&t.candidate, Signal::Danger) + count(&t.candidate, Signal::Warning) == 0
 }
 
 /// Sorts the trials, which come in order of preference, by what the checks say, and takes the first that passes.
@@ -59,22 +60,9 @@ fn choose(task: String, mut trials: Vec<Trial>, mut why: Vec<String>) -> Sized {
     trials.sort_by_key(|t| (!passes(t), count(&t.candidate, Signal::Caution)));
     let chosen = trials.first().is_some_and(passes).then_some(0);
     if chosen.is_none() {
-        why.push(why_none(&trials));
+        why.extend(words::why_none(&trials));
     }
-    // As many as stand side by side on a page.
-    trials.truncate(3);
     let text = chosen.map(|k| trials[k].text.clone());
     let candidates = trials.into_iter().map(|t| t.candidate).collect();
     Sized { sizing: Sizing { task, chosen, candidates, why }, text }
-}
-
-fn why_none(trials: &[Trial]) -> String {
-    let Some(best) = trials.first() else {
-        return "No resistor of the styles table takes what the dropper would have to take.".into();
-    };
-    let grave = best.candidate.findings.iter().find(|f| f.signal <= Signal::Warning);
-    match grave {
-        Some(f) => format!("No design passes the checks; the best one fails at {}: {}.", f.check, f.message),
-        None => "No design could be checked to the end.".into(),
-    }
 }

@@ -1,221 +1,194 @@
-//! A glow lamp behind a string of resistors, direct or with a diode.
+//! Droppers for a glow lamp: resistances round the one that gives the design current at nominal supply. Must not know
+//! what a survey is.
 
-use super::design::{bands, box_for, head, string, tail};
-use super::parts::{self, Rating};
+use super::design::{Design, Lamp};
+use super::parts;
 use super::supply::Feed;
-use super::trial::{self, Design};
+use super::trial::{self, Trial, ohms, resistance_for};
 use super::wish::{NeonWish, Reader};
 use super::{Sized, choose, refused};
-use crate::circuit::{Branch, Circuit, Device, Solver};
 use crate::jig::Fault;
+use crate::jig::tables::LampRow;
 use crate::quantity::{Kind, format};
-use crate::standard;
+use crate::standard::{self, bench, lamp, preferred};
 
-/// The lamp, volts and amperes.
-struct Lamp {
-    strike_max: f64,
-    maintain: f64,
-    current: f64,
-    slope: f64,
-    words: String,
-    /// Keys of the part.
+/// Fewest and most resistors in series. One alone would leave the lamp on the bare mains when it shorts (design practice,
+/// resistors.toml split_for_single_fault).
+pub(super) const COUNTS: std::ops::RangeInclusive<usize> = 2..=8;
+
+struct Wanted {
+    row: LampRow,
     keys: Vec<(&'static str, String)>,
-    life: Option<f64>,
-}
-
-fn lamp(wish: &NeonWish, r: &mut Reader) -> Option<Lamp> {
-    let row = match &wish.lamp_type {
-        Some(name) => Some(r.lamp(name)?),
-        None => None,
-    };
-    let mut keys = vec![];
-    if let Some(name) = &wish.lamp_type {
-        keys.push(("type", name.clone()));
-    }
-    let mut value = |option: &'static str, key: &'static str, text: &Option<String>, kind, table: Option<f64>| {
-        if let Some(t) = text {
-            keys.push((key, t.clone()));
-        }
-        match (text, table) {
-            (Some(t), _) => r.quantity(option, t, kind),
-            (None, Some(v)) => Some(v),
-            (None, None) => r.needed(option, None, kind, "name a row of the lamps table with --type"),
-        }
-    };
-    let strike = value("--strike", "strike", &wish.strike, Kind::Voltage, row.as_ref().map(|x| x.strike));
-    let table_max = row.as_ref().map(|x| x.strike_max).or(strike);
-    let strike_max = value("--strike-max", "strike-max", &wish.strike_max, Kind::Voltage, table_max);
-    let maintain = value("--maintain", "maintain", &wish.maintain, Kind::Voltage, row.as_ref().map(|x| x.maintain));
-    let current = value("--current", "current", &wish.current, Kind::Current, row.as_ref().map(|x| x.current));
-    if let Some(m) = &wish.max_current {
-        keys.push(("max-current", m.clone()));
-        r.quantity("--max-current", m, Kind::Current);
-    }
-    let (strike, strike_max, maintain, current) = (strike?, strike_max?, maintain?, current?);
-    if maintain >= strike {
-        r.wrong("--maintain", "a lamp maintains below the volts it strikes at", "give --maintain below --strike");
-        return None;
-    }
-    if strike_max < strike {
-        r.wrong(
-            "--strike-max",
-            "the worst lamp strikes later than the usual one",
-            "give --strike-max at or above --strike",
-        );
-        return None;
-    }
-    let slope = row.as_ref().and_then(|x| x.slope).unwrap_or_else(|| standard::bench::neon_slope().value);
-    let words = wish.lamp_type.clone().unwrap_or_else(|| format!("for {}", format(current, Kind::Current)));
-    let life = wish.lamp_type.as_ref().and_then(|t| standard::lamp::rated_life(t)).map(|l| l.value);
-    Some(Lamp { strike_max: strike_max.max(strike), maintain, current, slope, words, keys, life })
-}
-
-/// Lamp current r.m.s. behind `ohms` at a factor of the nominal supply.
-fn rms(feed: &Feed, lamp: &Lamp, ohms: f64, diode: bool, scale: f64) -> Option<f64> {
-    let b = |a, b, device| Branch { a, b, device };
-    let source = Device::Source { dc: 0.0, sine: std::f64::consts::SQRT_2 * feed.mains.nominal, phase: 0.0 };
-    let neon = Device::Neon {
-        strike: lamp.strike_max,
-        maintain: lamp.maintain,
-        lit_ohms: lamp.slope,
-        off_ohms: standard::bench::neon_dark().value,
-        extinction: 0.0,
-    };
-    let [f, s, leak] = standard::bench::diode();
-    let rectifier = Device::Diode { forward: f.value, on_ohms: s.value, off_ohms: leak.value, breakdown: None };
-    let mut branches = vec![b(1, 0, source), b(1, 2, Device::Resistor { ohms }), b(3, 0, neon)];
-    branches.push(b(2, 3, if diode { rectifier } else { Device::Resistor { ohms: 1e-3 } }));
-    let circuit = Circuit { nodes: 4, hertz: feed.mains.hertz, branches, couplings: vec![] };
-    Some(Solver::new(&circuit).ok()?.steady(scale).ok()?.branches[2].i_rms)
+    /// Words for the lamp.
+    words: String,
 }
 
 pub(super) fn size(wish: &NeonWish) -> Result<Sized, Vec<Fault>> {
     let mut r = Reader::default();
     let feed = Feed::read(&wish.mains, &mut r);
-    let lamp = lamp(wish, &mut r);
-    let (Some(feed), Some(lamp), true) = (feed, lamp, r.faults.is_empty()) else { return Err(r.faults) };
-    let with = if wish.with_diode { " behind a diode" } else { "" };
-    let task = format!("a neon lamp {}{with} on {}", lamp.words, feed.mains.label);
+    let wanted = wanted(wish, &mut r);
+    let (Some(feed), Some(w), true) = (feed, wanted, r.faults.is_empty()) else { return Err(r.faults) };
+    let behind = if wish.with_diode { " behind a diode" } else { "" };
+    let task = format!("{}{behind} on {}", w.words, feed.mains.label);
     if let Some(why) = feed.refusal() {
         return Ok(refused(task, vec![why]));
     }
-    if lamp.strike_max >= feed.low_crest() {
-        let (strike, crest) = (format(lamp.strike_max, Kind::Voltage), format(feed.low_crest(), Kind::Voltage));
+    let crest = feed.low_crest();
+    let strike = w.row.strike_max.max(w.row.strike);
+    if crest < strike {
+        let volts = |v| format(v, Kind::Voltage);
         return Ok(refused(
             task,
-            vec![format!("The worst lamp strikes at {strike}; low mains has a crest of {crest}: it would stay dark.")],
+            vec![format!(
+                "At its lowest {} this supply peaks at {}; the worst lamp strikes at {}: it may stay dark.",
+                volts(feed.mains.low),
+                volts(crest),
+                volts(strike)
+            )],
         ));
     }
-    // The whole resistance at which the lamp carries its design current at nominal mains (the current falls with it).
-    let (mut low, mut high) = (10.0f64, 1e9f64);
-    for _ in 0..60 {
-        let mid = (low * high).sqrt();
-        match rms(&feed, &lamp, mid, wish.with_diode, 1.0) {
-            Some(i) if i > lamp.current => low = mid,
-            _ => high = mid,
-        }
+    let name = format!("Neon lamp, {}", feed.mains.label);
+    let lamp = Lamp::Neon { keys: w.keys.clone(), diode: wish.with_diode };
+    let start = feed.mains.nominal / w.row.current;
+    let design = Design {
+        feed: &feed,
+        name,
+        lamp,
+        count: *COUNTS.start(),
+        each: round(start / *COUNTS.start() as f64, 12),
+        rating: parts::largest_rating(false),
+        fuse: parts::fuse_sheet().range[0],
+        capacitor: None,
+        shell: 0,
+    };
+    let slope = w.row.slope.unwrap_or_else(|| bench::neon_slope().value);
+    let have = design.each * design.count as f64;
+    let Some(now) = trial::lamp_current(&design) else {
+        return Ok(refused(task, vec!["The circuit could not be solved.".into()]));
+    };
+    let total = resistance_for(have, slope, now.rms, w.row.current);
+    // What is left to drop beside a resistor in the lamp's base has to be more than that resistor's own tolerance.
+    if total <= slope * parts::resistor_tolerance() {
+        let why = format!(
+            "The lamp's own resistor of {} holds it at its design current of {} on this supply: it needs no dropper, and goes \
+             into a lamp holder.",
+            ohms(slope - bench::neon_slope().value),
+            format(w.row.current, Kind::Current)
+        );
+        return Ok(refused(task, vec![why]));
     }
-    let wanted = (low * high).sqrt();
-    let mut trials = vec![];
-    for count in [2usize, 3, 4] {
-        for ohms in values(wanted / count as f64) {
-            if let Some(t) = design(&feed, &lamp, wish.with_diode, count, ohms, wanted).and_then(trial::run) {
-                trials.push(t);
-            }
-        }
-        // More in series only where two are not enough.
-        if trials.iter().any(super::passes) && trials.len() >= 3 {
-            break;
-        }
-    }
+    let trials = around(&design, total, |each, count| {
+        let mut why = vec![reason(total, each * count as f64, w.row.current)];
+        why.extend(life(wish, w.row.current, now.rms * (have + slope) / (each * count as f64 + slope)));
+        why
+    });
     Ok(choose(task, trials, feed.notes.clone()))
 }
 
-/// Preferred values about the wanted one, the likeliest first: the next at or above in E12 and in E24, the next below.
-fn values(wanted: f64) -> Vec<f64> {
-    let pick = [
-        standard::preferred::nearest_at_least(wanted, 12),
-        standard::preferred::nearest_at_least(wanted, 24),
-        standard::preferred::nearest_at_most(wanted, 24),
-    ];
-    let mut out = vec![];
-    for v in pick.into_iter().flatten() {
-        if !out.contains(&v) {
-            out.push(v);
-        }
+fn reason(total: f64, have: f64, current: f64) -> String {
+    let wanted = format!("the design current of {} r.m.s. asks for {}", format(current, Kind::Current), ohms(total));
+    if have >= total * (1.0 - 1e-9) {
+        format!("At nominal supply {wanted}; {} gives no more than it.", ohms(have))
+    } else {
+        format!("At nominal supply {wanted}; {} gives more: brighter, and the lamp wears out sooner.", ohms(have))
     }
+}
+
+/// Expected life, for a lamp whose life is printed.
+fn life(wish: &NeonWish, design: f64, current: f64) -> Option<String> {
+    let rated = lamp::rated_life(wish.lamp_type.as_ref()?)?;
+    let share = if wish.with_diode { lamp::life_share_on_dc().value } else { 1.0 };
+    let seconds = rated.value * share * (current / design).powf(lamp::life_exponent().value);
+    Some(format!(
+        "About {:.0} h of life at {} r.m.s. (rated {:.0} h at {}).",
+        // No more digits than such a law is good for.
+        (seconds / 3.6e6 * 10.0).round() * 100.0,
+        format(current, Kind::Current),
+        rated.value / 3600.0,
+        format(design, Kind::Current)
+    ))
+}
+
+fn round(ohms: f64, steps: u32) -> f64 {
+    preferred::nearest_at_least(ohms, steps).unwrap_or(ohms)
+}
+
+/// An E12 string whose current is this far below the wanted one gives way to a nearer one of E24.
+const FAR: f64 = 0.9;
+
+/// Tries strings round a resistance, in order of preference: the nearest of E12 that gives no more than the current
+/// wanted (of E24 where E12 has none near), the next higher, one resistor more, the next lower.
+pub(super) fn around(design: &Design, total: f64, why: impl Fn(f64, usize) -> Vec<String>) -> Vec<Trial> {
+    let attempt = |each: f64, count: usize| trial::run(Design { each, count, ..design.clone() }, why(each, count));
+    let near = |part: f64| {
+        let (coarse, fine) = (preferred::nearest_at_least(part, 12)?, preferred::nearest_at_least(part, 24)?);
+        Some(if part / coarse < FAR { fine } else { coarse })
+    };
+    // As few resistors as the tables have a rating for.
+    let first = COUNTS.into_iter().find_map(|n| {
+        let each = near(total / n as f64)?;
+        attempt(each, n).map(|t| (n, each, t))
+    });
+    let Some((n, each, best)) = first else { return vec![] };
+    let mut out = vec![best];
+    let (below, above) = preferred::neighbours(each, 12).unwrap_or((each, each));
+    let more = near(total / (n + 1) as f64);
+    let others = [Some((above, n)), more.map(|e| (e, n + 1)), Some((below, n))];
+    out.extend(others.into_iter().flatten().filter_map(|(each, count)| attempt(each, count)));
     out
 }
 
-fn design(feed: &Feed, lamp: &Lamp, diode: bool, count: usize, ohms: f64, wanted: f64) -> Option<Design> {
-    let n = count as f64;
-    let total = ohms * n;
-    let high = feed.mains.high / feed.mains.nominal;
-    let i = rms(feed, lamp, total, diode, high)?;
-    // In use a resistor is worked at half its rating; one that shorts, or the lamp, must not push the others over it.
-    let tolerance = 1.05;
-    let normal = i * i * ohms * tolerance / standard::bench::half_power().value;
-    let one_short = rms(feed, lamp, ohms * (n - 1.0), diode, high)?;
-    let lamp_short = feed.mains.high / total;
-    let watts = normal.max(one_short * one_short * ohms * tolerance).max(lamp_short * lamp_short * ohms * tolerance);
-    // Its element may see all of the mains when another joint opens.
-    let rating: Rating = parts::rating(watts, feed.mains.high, ohms)?;
-    let fuse = parts::fuse(i)?;
-    let size = box_for(i * i * total);
-    let name = format!("Neon lamp {}, {}", lamp.words, feed.mains.label);
-    let note = format!("{name}: sized on paper; check the finished file, and read the cautions, before building.");
-    let (t, [from, back]) = head(feed, &name, "strobe-lamp", &note, size, fuse);
-    let end = if diode { "d" } else { "a" };
-    let mut t = string(t, 1, count, ohms, rating, from, end);
-    if diode {
-        let (reverse, mean, surge) = parts::rectifier(feed.mains.high * std::f64::consts::SQRT_2)?;
-        t = t
-            .section("part.D1")
-            .key("kind", "diode")
-            .list("across", &["d", "a"])
-            .key("voltage", &format(reverse, Kind::Voltage))
-            .key("current", &format(mean, Kind::Current))
-            .key("surge", &format(surge, Kind::Current));
+fn wanted(wish: &NeonWish, r: &mut Reader) -> Option<Wanted> {
+    let row = wish.lamp_type.as_ref().map(|t| r.lamp(t));
+    if let Some(None) = row {
+        return None;
     }
-    t = t.section("part.LP1").key("kind", "neon-lamp").list("across", &["a", back]);
-    for (key, value) in &lamp.keys {
-        t = t.key(key, value);
+    let row = row.flatten();
+    let unless = "name a row of the lamps table: --type A1A";
+    let mut needed = |option, text: &Option<String>, kind| match row {
+        Some(_) => r.optional(option, text.as_ref(), kind),
+        None => r.needed(option, text.as_ref(), kind, unless),
+    };
+    let strike = needed("--strike", &wish.strike, Kind::Voltage);
+    let maintain = needed("--maintain", &wish.maintain, Kind::Voltage);
+    let current = needed("--current", &wish.current, Kind::Current);
+    let strike_max = r.optional("--strike-max", wish.strike_max.as_ref(), Kind::Voltage);
+    let max_current = r.optional("--max-current", wish.max_current.as_ref(), Kind::Current);
+    let mut keys: Vec<(&'static str, String)> = vec![];
+    if let Some(name) = &wish.lamp_type {
+        keys.push(("type", name.clone()));
     }
-    let text = tail(feed, t).finish();
-    let mut why = vec![format!(
-        "{} in all would give the design current {}; {count} × {} is the nearest preferred string{}.",
-        format(wanted, Kind::Resistance),
-        format(lamp.current, Kind::Current),
-        format(ohms, Kind::Resistance),
-        if total >= wanted { " above it" } else { " below it" }
-    )];
-    if let Some(b) = bands(ohms) {
-        why.push(format!("Each resistor is marked {b}."));
+    let given = [
+        ("strike", &wish.strike),
+        ("strike-max", &wish.strike_max),
+        ("maintain", &wish.maintain),
+        ("current", &wish.current),
+        ("max-current", &wish.max_current),
+    ];
+    keys.extend(given.iter().filter_map(|(key, text)| Some((*key, (*text).clone()?))));
+    let strike_v = strike.or(row.as_ref().map(|l| l.strike))?;
+    let lamp = LampRow {
+        strike: strike_v,
+        strike_max: strike_max.or(strike.or(row.as_ref().map(|l| l.strike_max))).unwrap_or(strike_v),
+        maintain: maintain.or(row.as_ref().map(|l| l.maintain))?,
+        current: current.or(row.as_ref().map(|l| l.current))?,
+        max_current,
+        slope: row.as_ref().and_then(|l| l.slope),
+    };
+    if lamp.maintain >= lamp.strike {
+        r.wrong("--maintain", "a lamp maintains at fewer volts than it strikes at", "look at both on the lamp's sheet");
     }
-    why.push(format!(
-        "{count} in series, so that one that shorts leaves a dropper; {} and {} each, so that neither that nor a shorted \
-         lamp works one beyond its rating.",
-        format(rating.watts, Kind::Power),
-        format(rating.volts, Kind::Voltage)
-    ));
-    if let (Some(life), Some(now)) = (lamp.life, rms(feed, lamp, total, diode, 1.0)) {
-        let years = life / 3600.0 * (now / lamp.current).powf(standard::lamp::life_exponent().value);
-        why.push(format!(
-            "At {} the lamp lasts about {:.0} h ({}).",
-            format(now, Kind::Current),
-            years,
-            standard::lamp::life_exponent().source
-        ));
+    if strike_max.is_some_and(|m| m < lamp.strike) {
+        r.wrong("--strike-max", "the worst lamp cannot strike below the usual one", "give the larger of the two volts");
     }
-    Some(Design {
-        text,
-        file: feed.file.clone(),
-        string: (1..=count).map(|k| format!("R{k}")).collect(),
-        lamp: "LP1".into(),
-        each_ohm: ohms,
-        each_power_w: rating.watts,
-        each_voltage_v: rating.volts,
-        why,
-        extras: vec![],
-    })
+    if max_current.is_some_and(|m| m < lamp.current) {
+        r.wrong("--max-current", "is below the design current", "give the larger of the two currents, or leave it out");
+    }
+    let words = match &wish.lamp_type {
+        Some(name) => {
+            format!("a neon lamp {}", standard::lamp::neon_row(name).map_or(name.as_str(), |l| l.id.as_str()))
+        }
+        None => format!("a neon lamp of {}", format(lamp.current, Kind::Current)),
+    };
+    Some(Wanted { row: lamp, keys, words })
 }

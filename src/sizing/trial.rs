@@ -1,93 +1,235 @@
-//! One design tried: read, surveyed and judged like any jig, and the figures of a candidate taken from the same solver.
+//! One design tried: written down, read back, surveyed, its parts rated by what the survey found, judged by the checks.
+//! Every number of a candidate is read off the survey. Must not know which design is wanted.
 
-use crate::checks;
+use super::design::{BLEEDERS, Capacitor, Design};
+use super::parts::{self, Load, SHELLS};
+use crate::checks::{self, Case};
 use crate::circuit::Solver;
 use crate::jig::{self, Jig};
-use crate::judgement::{Candidate, Dissipation, Extra};
-use crate::survey::condition::{Condition, Fault, Level, ways};
-use crate::survey::model::Model;
-use crate::survey::{self, Options};
+use crate::judgement::{Candidate, Dissipation, Extra, Kind};
+use crate::quantity::{Kind as Unit, format};
+use crate::survey::condition::{Condition, Fault, Level, settings, ways};
+use crate::survey::ledger::six;
+use crate::survey::model::{self, Model};
+use crate::survey::{self, Options, Survey};
 
-/// A candidate with the text of its jig file.
+/// Places in the rows of six quantities.
+const POWER: usize = 0;
+const VOLTAGE_RMS: usize = 1;
+const CURRENT_RMS: usize = 3;
+const CURRENT_MEAN: usize = 4;
+const CURRENT_PEAK: usize = 5;
+
+/// A design with what came of it.
 #[derive(Debug, Clone)]
 pub(super) struct Trial {
+    /// For the report.
     pub(super) candidate: Candidate,
+    /// The jig file.
     pub(super) text: String,
     /// Whether every condition was solved.
     pub(super) complete: bool,
+    /// Why it cannot be built, beyond what the checks say.
+    pub(super) blocked: Option<String>,
 }
 
-/// A design to try.
-pub(super) struct Design {
-    /// Jig file.
-    pub(super) text: String,
-    /// File that findings point at.
-    pub(super) file: String,
-    /// Resistors of the dropping string.
-    pub(super) string: Vec<String>,
-    /// The lamp's item.
-    pub(super) lamp: String,
-    pub(super) each_ohm: f64,
-    pub(super) each_power_w: f64,
-    pub(super) each_voltage_v: f64,
-    pub(super) why: Vec<String>,
-    pub(super) extras: Vec<Extra>,
+/// Lamp current of a design at nominal supply: amperes r.m.s., mean.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LampCurrent {
+    /// R.m.s.
+    pub(super) rms: f64,
+    /// Mean of the absolute value.
+    pub(super) mean: f64,
 }
 
-/// Watts in the named items at a level with a fault.
-fn watts(jig: &Jig, model: &Model, names: &[String], level: Level, faults: Vec<Fault>) -> Option<f64> {
+fn read(design: &Design) -> Result<(Jig, String), String> {
+    let text = design.text();
+    let told = |faults: Vec<jig::Fault>| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    jig::parse(&design.feed.file, text.as_bytes()).map(|jig| (jig, text)).map_err(told)
+}
+
+/// Where the tolerances are.
+#[derive(Clone, Copy, PartialEq)]
+enum Corner {
+    /// As stated.
+    Stated,
+    /// Where the string takes most: resistors at their low end, capacitors at their high end.
+    Most,
+}
+
+/// The six quantities of every item at a supply level with these faults; `None` where nothing was solved.
+fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fault>) -> Option<Vec<[f64; 6]>> {
+    let (switches, loads) = settings(jig).0.into_iter().next()?;
+    let way = *ways(jig).first()?;
+    let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor { .. }) { 1 } else { -1 };
+    let corner = match corner {
+        Corner::Stated => vec![],
+        Corner::Most => model.toleranced.iter().map(|t| end(t.part)).collect(),
+    };
+    let c = Condition { level, way, switches, loads, faults, corner, moment: String::new() };
     let mains = jig.supply.mains.as_ref()?;
     let scale = match level {
-        Level::Low => mains.low,
-        Level::Nominal => mains.nominal,
-        Level::High => mains.high,
-    } / mains.nominal;
-    let way = *ways(jig).first()?;
-    let condition =
-        Condition { level, way, switches: vec![], loads: vec![], faults, corner: vec![], moment: String::new() };
-    let solved = Solver::new(&model.circuit(jig, &condition)).ok()?.steady(scale).ok()?;
-    let items = model.items.iter().filter(|i| names.contains(&i.name));
-    Some(items.map(|i| survey::ledger::six(i, &solved.branches)[0]).sum())
+        Level::Low => mains.low / mains.nominal,
+        Level::Nominal => 1.0,
+        Level::High => mains.high / mains.nominal,
+    };
+    let steady = Solver::new(&model.circuit(jig, &c)).ok()?.steady(scale).ok()?;
+    Some(model.items.iter().map(|i| six(i, &steady.branches)).collect())
 }
 
-/// Tries a design. `None` when its own text cannot be read, which would be a fault of this program.
-pub(super) fn run(d: Design) -> Option<Trial> {
-    let jig = jig::parse(&d.file, d.text.as_bytes()).ok()?;
+fn item(model: &Model, name: &str) -> Option<usize> {
+    model.items.iter().position(|i| i.name == name)
+}
+
+/// Current of the lamp at nominal supply.
+pub(super) fn lamp_current(design: &Design) -> Option<LampCurrent> {
+    let (jig, _) = read(design).ok()?;
+    let model = model::build(&jig);
+    let rows = solve(&jig, &model, Level::Nominal, Corner::Stated, vec![])?;
+    let lamp = &rows[item(&model, design.lamp_name())?];
+    Some(LampCurrent { rms: lamp[CURRENT_RMS], mean: lamp[CURRENT_MEAN] })
+}
+
+/// Resistances of a string: between the two, the current is what is wanted. The lamp conducts over the same angles
+/// whatever the resistance before it, so resistance × current is a constant as long as nothing else drops volts.
+pub(super) fn resistance_for(have: f64, slope: f64, current: f64, wanted: f64) -> f64 {
+    (have + slope) * current / wanted - slope
+}
+
+/// Surveys, rates and judges a design. The fuse grows until it carries what flows. `None` where no part of the tables
+/// stands what is asked of it.
+pub(super) fn run(mut design: Design, mut why: Vec<String>) -> Option<Trial> {
+    design.rating = parts::largest_rating(design.rating.fusible);
+    let (jig, mut survey) = survey_of(&design)?;
+    let fuse = fuse_wanted(&survey)?;
+    let mut jig = jig;
+    if fuse.to_bits() != design.fuse.to_bits() {
+        design.fuse = fuse;
+        (jig, survey) = survey_of(&design)?;
+    }
+    // The circuit is the same whatever the parts are rated and the box is: it is surveyed once.
+    let mut text = String::new();
+    let mut judged = None;
+    for shell in design.shell..SHELLS.len() {
+        design.shell = shell;
+        (jig, text) = read(&design).ok()?;
+        let celsius = Case::new(&jig, &survey).inside_temperature();
+        if !rate(&mut design, &survey, celsius) {
+            continue;
+        }
+        (jig, text) = read(&design).ok()?;
+        let judgement = checks::judge(&jig, &survey, "");
+        let warm = judgement.findings.iter().any(|f| matches!(f.check.as_str(), "box-temperature" | "hot-surface"));
+        judged = Some(judgement);
+        if !warm {
+            break;
+        }
+    }
+    let judgement = judged?;
+    why.extend(super::words::parts(&design));
+    let mut candidate = candidate(&design, &jig, &survey, why)?;
+    let blocked = candidate.strike_margin.filter(|m| *m < 1.0).map(|m| super::words::dark(&design, m));
+    let complete = judgement.complete();
+    candidate.findings = judgement.findings;
+    Some(Trial { candidate, text, complete, blocked })
+}
+
+fn survey_of(design: &Design) -> Option<(Jig, Survey)> {
+    let (jig, _) = read(design).ok()?;
     let survey = survey::survey(&jig, &Options::default());
-    let judgement = checks::judge(&jig, &survey, "");
+    Some((jig, survey))
+}
+
+fn worst(survey: &Survey, name: &str, quantity: usize, kind: Kind) -> f64 {
+    let found = item(&survey.model, name).and_then(|k| survey.ledger.get(k, quantity, kind));
+    found.map_or(0.0, |w| w.value)
+}
+
+/// The smallest fuse for what flows in normal use and at switch-on.
+fn fuse_wanted(survey: &Survey) -> Option<f64> {
+    let inrush = item(&survey.model, "F1").and_then(|k| survey.ledger.lasting.inrush_i2t.get(k).copied().flatten());
+    parts::fuse_for(worst(survey, "F1", CURRENT_RMS, Kind::Normal), inrush.map_or(0.0, |w| w.value))
+}
+
+/// Gives every resistor the smallest rating that stands what the survey found; false where none does.
+fn rate(design: &mut Design, survey: &Survey, celsius: f64) -> bool {
+    let load = |names: &[String], ohms: f64| {
+        let most = |quantity, kind| names.iter().map(|n| worst(survey, n, quantity, kind)).fold(0.0, f64::max);
+        Load {
+            normal: most(POWER, Kind::Normal),
+            fault: most(POWER, Kind::SingleFault),
+            volts: most(VOLTAGE_RMS, Kind::Normal).max(most(VOLTAGE_RMS, Kind::SingleFault)),
+            ohms,
+            celsius,
+        }
+    };
+    let string = load(&design.string(), design.each);
+    // A fusible part is there to open under a fault: it need only stand normal use.
+    let string = if design.rating.fusible { Load { fault: 0.0, ..string } } else { string };
+    let Some(rating) = parts::rating(string, design.rating.fusible) else { return false };
+    let bleeders = design.bleeders();
+    if let Some(c) = &mut design.capacitor {
+        let Some(of_each) = parts::rating(load(&bleeders, c.bleeder), false) else { return false };
+        *c = Capacitor { rating: of_each, ..c.clone() };
+    }
+    design.rating = rating;
+    true
+}
+
+fn candidate(design: &Design, jig: &Jig, survey: &Survey, why: Vec<String>) -> Option<Candidate> {
     let model = &survey.model;
-    let item = |name: &str| model.items.iter().position(|i| i.name == name);
-    let lamp = item(&d.lamp)?;
-    let nominal = survey.ledger.nominal[lamp]?;
-    let light = survey.ledger.lamps.iter().find(|l| l.item == lamp);
-    let loss = |level, faults| watts(&jig, model, &d.string, level, faults);
-    let others = |name: &str| d.string.iter().filter(|n| *n != name).cloned().collect::<Vec<_>>();
-    let first = d.string.first()?;
-    let one_shorted = match (d.string.len(), item(first)) {
-        (2.., Some(k)) => watts(&jig, model, &others(first), Level::High, vec![Fault::Short(k)]),
-        _ => None,
-    };
-    let candidate = Candidate {
-        resistance_ohm: d.each_ohm * d.string.len() as f64,
-        count: d.string.len() as u32,
-        each_ohm: d.each_ohm,
-        each_power_w: d.each_power_w,
-        each_voltage_v: d.each_voltage_v,
-        lamp_current_mean_a: nominal[4],
-        lamp_current_rms_a: nominal[3],
-        lamp_current_peak_a: nominal[5],
+    let lamp = item(model, design.lamp_name())?;
+    let string: Vec<usize> = design.string().iter().filter_map(|n| item(model, n)).collect();
+    let nominal = |k: usize| survey.ledger.nominal.get(k).copied().flatten();
+    let current = nominal(lamp)?;
+    let watts = |rows: &[[f64; 6]]| string.iter().map(|k| rows[*k][POWER]).sum::<f64>();
+    let most = |faults| solve(jig, model, Level::High, Corner::Most, faults).map(|rows| watts(&rows));
+    let after = |fault| most(vec![fault]);
+    let lamps: Vec<_> = survey.ledger.lamps.iter().filter(|l| is_lamp(jig, survey, l.item)).collect();
+    let lit: f64 = lamps.iter().map(|l| l.lit_fraction).sum();
+    let flashes: f64 = lamps.iter().map(|l| l.flashes_per_second).sum();
+    Some(Candidate {
+        resistance_ohm: design.each * design.count as f64,
+        count: design.count as u32,
+        each_ohm: design.each,
+        each_power_w: design.rating.watts,
+        each_voltage_v: design.rating.volts,
+        lamp_current_mean_a: current[CURRENT_MEAN],
+        lamp_current_rms_a: current[CURRENT_RMS],
+        lamp_current_peak_a: current[CURRENT_PEAK],
         dissipation_w: Dissipation {
-            nominal: loss(Level::Nominal, vec![])?,
-            high_supply: loss(Level::High, vec![])?,
-            lamp_shorted: loss(Level::High, vec![Fault::Short(lamp)]),
-            one_resistor_shorted: one_shorted,
+            nominal: string.iter().filter_map(|k| nominal(*k)).map(|q| q[POWER]).sum(),
+            high_supply: most(vec![])?,
+            lamp_shorted: after(Fault::Short(lamp)),
+            one_resistor_shorted: string.first().filter(|_| string.len() > 1).and_then(|k| after(Fault::Short(*k))),
         },
-        strike_margin: light.and_then(|l| l.strike_margin).map(|w| w.value),
-        flashes_per_second: light.map(|l| l.flashes_per_second),
-        lit_fraction: light.map(|l| l.lit_fraction),
-        findings: judgement.findings.clone(),
-        why: d.why,
-        extras: d.extras,
-    };
-    Some(Trial { candidate, text: d.text, complete: judgement.exit_status() != 3 })
+        strike_margin: lamps.iter().filter_map(|l| l.strike_margin).map(|w| w.value).min_by(f64::total_cmp),
+        flashes_per_second: (flashes > 0.0 && lit < 1.0).then_some(flashes),
+        lit_fraction: (!lamps.is_empty()).then_some(lit.min(1.0)),
+        findings: vec![],
+        why,
+        extras: design.capacitor.as_ref().map_or_else(Vec::new, extras),
+    })
+}
+
+fn is_lamp(jig: &Jig, survey: &Survey, item: usize) -> bool {
+    let kind = &jig.parts[survey.model.items[item].part].kind;
+    matches!(kind, jig::PartKind::Neon { .. } | jig::PartKind::Led { .. })
+}
+
+fn extras(c: &Capacitor) -> Vec<Extra> {
+    let all = c.bleeder * BLEEDERS as f64;
+    vec![
+        Extra { key: "capacitance_f", label: "dropper capacitor", value: c.farads, unit: "F" },
+        Extra { key: "capacitor_voltage_v", label: "  class X2, rated", value: c.x2.volts, unit: "V" },
+        Extra { key: "bleeder_ohm", label: "bleeder, whole", value: all, unit: "Ω" },
+        Extra { key: "bleeder_each_ohm", label: "  each of two", value: c.bleeder, unit: "Ω" },
+        Extra { key: "bleeder_each_power_w", label: "  rated", value: c.rating.watts, unit: "W" },
+        Extra { key: "bleeder_each_voltage_v", label: "  element volts", value: c.rating.volts, unit: "V" },
+    ]
+}
+
+/// Ohms in words.
+pub(super) fn ohms(value: f64) -> String {
+    format(value, Unit::Resistance)
 }
