@@ -94,7 +94,6 @@ fn every_lamp_behind_a_diode_passes_or_is_refused_with_a_reason() {
 }
 
 #[test]
-#[ignore = "the leak of a diode (bench.toml, 10 MΩ) lights the dark lamp on the other half-wave too: 100 flashes a second"]
 fn a_lamp_behind_a_diode_flashes_once_a_cycle() {
     let s = sizing::neon(&NeonWish { with_diode: true, ..neon("230 V 50 Hz", "A1A") }).unwrap().sizing;
     assert_eq!(s.chosen_candidate().unwrap().flashes_per_second, Some(50.0));

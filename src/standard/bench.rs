@@ -94,6 +94,11 @@ pub fn neon_slope() -> Limit {
     at(part_model(), "neon", "slope_ohm")
 }
 
+/// Share of its maintaining volts that a lit glow lamp's slope makes up at design current, at most.
+pub fn neon_drop() -> Limit {
+    plain(part_model(), "neon_drop", "fraction")
+}
+
 /// Resistance of a dark glow lamp.
 pub fn neon_dark() -> Limit {
     at(part_model(), "neon", "dark_ohm")

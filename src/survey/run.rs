@@ -126,7 +126,7 @@ fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
             for (k, item) in model.items.iter().enumerate() {
                 desk.ledger.nominal[k] = Some(six(item, &solution.branches));
             }
-            lamps(bench, &solver, desk);
+            lamps(bench, &solver, &solution, desk);
         }
         settle(bench, &circuit, condition.clone(), &solution, desk);
         if level == Level::Low && condition.faults.is_empty() {
@@ -356,7 +356,7 @@ fn feel(
 }
 
 /// When lamps are lit at nominal supply.
-fn lamps(bench: &Bench, solver: &Solver, desk: &mut Desk) {
+fn lamps(bench: &Bench, solver: &Solver, solution: &Steady, desk: &mut Desk) {
     let hertz = bench.model.base.hertz;
     for (k, item) in bench.model.items.iter().enumerate() {
         let Measure::Branch(b) = item.measure else { continue };
@@ -365,17 +365,29 @@ fn lamps(bench: &Bench, solver: &Solver, desk: &mut Desk) {
             crate::jig::PartKind::Neon { .. } | crate::jig::PartKind::Led { .. }
         );
         if let (true, Some(l)) = (lights, solver.lighting(b)) {
+            // Behind a diode a glow lamp may strike the other way too, on nothing but the diode's leak: that is seen by
+            // nobody. Then only the half-wave that carries current counts.
+            let q = &solution.branches[b];
+            let (ahead, back) = (q.i_max, -q.i_min);
+            let neon = matches!(bench.jig.parts[item.part].kind, crate::jig::PartKind::Neon { .. });
+            let one_way = neon && ahead.min(back) < SEEN * ahead.max(back) && l.on_deg.len() > 1;
+            let lit_half = |d: &f64| (*d < 180.0) == (ahead > back);
+            let half = if one_way { 0.5 } else { 1.0 };
+            let keep = |list: Vec<f64>| list.into_iter().filter(|d| !one_way || lit_half(d)).collect();
             desk.ledger.take_lamp(Lamp {
                 item: k,
                 strike_margin: None,
-                flashes_per_second: l.flashes_per_cycle * hertz,
-                lit_fraction: l.lit_fraction,
-                on_deg: l.on_deg,
-                off_deg: l.off_deg,
+                flashes_per_second: half * l.flashes_per_cycle * hertz,
+                lit_fraction: half * l.lit_fraction,
+                on_deg: keep(l.on_deg),
+                off_deg: keep(l.off_deg),
             });
         }
     }
 }
+
+/// Part of a lamp's crest current below which it is not seen to glow, as for the flash of an LED.
+const SEEN: f64 = 0.1;
 
 /// Crest of the voltage that would stand across each glow lamp if it stayed dark, against its worst strike volts.
 fn strike_margins(bench: &Bench, condition: &Condition, desk: &mut Desk) {

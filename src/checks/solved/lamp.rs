@@ -57,7 +57,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         match &part.kind {
             PartKind::Neon { across, slope, current, max_current, lamp_type, .. } => {
                 let slope = slope.unwrap_or_else(|| standard::bench::neon_slope().value);
-                if !limiting(case, k, part, *across, slope, highest(*current, *max_current), out) {
+                let own = lamp_type.as_deref().is_some_and(standard::lamp::limits_itself);
+                if own || !limiting(case, k, part, *across, slope, highest(*current, *max_current), out) {
                     glow(case, k, part, (*current, *max_current), lamp_type.as_deref(), out);
                 }
                 strike(case, k, part, out);
