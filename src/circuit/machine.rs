@@ -66,6 +66,12 @@ pub(super) struct Trace {
 }
 
 impl Trace {
+    /// With room for a cycle or two of steps, so that it need not grow while it is written.
+    pub(super) fn roomy(nz: usize) -> Trace {
+        const STEPS: usize = 160;
+        Trace { steps: Vec::with_capacity(STEPS), z: Vec::with_capacity(STEPS * nz), ..Trace::default() }
+    }
+
     fn clear(&mut self) {
         self.steps.clear();
         self.z.clear();

@@ -116,6 +116,9 @@ impl Mode {
 
     fn add_guards(&mut self, plan: &Plan) {
         let nz = plan.nz;
+        // Two guards a device at most.
+        self.guards.reserve(2 * plan.switching.len());
+        self.guard.reserve(2 * plan.switching.len() * nz);
         for (device, &b) in plan.switching.iter().enumerate() {
             let v = b * nz..(b + 1) * nz;
             let s = self.states[device];
@@ -163,9 +166,10 @@ impl Mode {
                 _ => {}
             }
         }
-        self.slope = (0..self.guards.len())
-            .flat_map(|k| row_rate(plan, &self.rate, &self.guard[k * nz..(k + 1) * nz]))
-            .collect();
+        self.slope = vec![0.0; self.guard.len()];
+        for (slope, row) in self.slope.chunks_exact_mut(nz).zip(self.guard.chunks_exact(nz)) {
+            row_rate(plan, &self.rate, row, 1.0, slope);
+        }
     }
 
     /// The ladder of propagators, built on first use: modes that live for one Taylor step never need it.
@@ -239,20 +243,20 @@ fn times_rate(plan: &Plan, t: &[f64], rate: &[f64], factor: f64) -> Vec<f64> {
     out
 }
 
-/// Row over z of the time derivative of `row · z`.
-fn row_rate(plan: &Plan, rate: &[f64], row: &[f64]) -> Vec<f64> {
+/// Row over z of `factor` times the time derivative of `row · z`, written to `out`.
+fn row_rate(plan: &Plan, rate: &[f64], row: &[f64], factor: f64, out: &mut [f64]) {
     let (n, nz) = (plan.n, plan.nz);
-    let mut out = vec![0.0; nz];
+    out.fill(0.0);
     for k in 0..n {
-        if row[k] != 0.0 {
-            for col in 0..nz {
-                out[col] += row[k] * rate[k * nz + col];
+        let f = factor * row[k];
+        if f != 0.0 {
+            for (o, r) in out.iter_mut().zip(&rate[k * nz..(k + 1) * nz]) {
+                *o += f * r;
             }
         }
     }
-    out[n + 1] -= plan.omega * row[n + 2];
-    out[n + 2] += plan.omega * row[n + 1];
-    out
+    out[n + 1] -= factor * plan.omega * row[n + 2];
+    out[n + 2] += factor * plan.omega * row[n + 1];
 }
 
 /// Kirchhoff's current law by elimination without subtraction: the conductance to the reference is kept apart from
@@ -443,10 +447,7 @@ fn remaining_currents(plan: &Plan, rate: &[f64], i: &mut [f64]) {
     let nz = plan.nz;
     for (b, l) in plan.links.iter().enumerate() {
         if let (Role::Tree(_) | Role::Link, Device::Capacitor { farads }) = (l.role, l.device) {
-            let row = row_rate(plan, rate, &l.w);
-            for c in 0..nz {
-                i[b * nz + c] = farads * row[c];
-            }
+            row_rate(plan, rate, &l.w, farads, &mut i[b * nz..(b + 1) * nz]);
         }
     }
     for (k, &source) in plan.sources.iter().enumerate() {

@@ -46,7 +46,7 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
     let amplitude = (m.plan.sine * scale.abs()).max(m.plan.dc).max(1e-9);
     let rest = m.rest(scale, 0.0);
     let mut walk = rest.clone();
-    let mut trace = Trace::default();
+    let mut trace = Trace::roomy(m.plan.nz);
     m.walk(&mut walk, period, &mut trace, None)?;
     let mut run = 1;
     let (mut plain, mut extra) = (0u32, 2u32);
