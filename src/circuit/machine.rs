@@ -32,6 +32,8 @@ fn weigh(row: &[f64], z: &[f64]) -> (f64, f64) {
 /// Parts of a mains period for which an inconsistent mode is held when nothing else helps.
 const DWELL: f64 = 1.0 / 16384.0;
 
+/// Modes up to which a look along the list beats hashing.
+const FEW: usize = 12;
 /// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
 /// circuit of the bench needs.
 const WALK: usize = 400_000;
@@ -128,16 +130,20 @@ impl Machine {
                 return self.last;
             }
         }
-        // Few modes are the rule: a look along the list beats hashing.
-        let found = if self.modes.len() <= 12 {
+        let found = if self.modes.len() <= FEW {
             self.modes.iter().position(|m| m.states == states)
         } else {
             self.index.get(states).copied()
         };
         self.last = found.unwrap_or_else(|| {
             self.modes.push(Mode::build(&self.plan, states));
-            self.index.insert(states.to_vec(), self.modes.len() - 1);
-            self.modes.len() - 1
+            // The index begins when the list grows past a few.
+            let fresh = self.modes.len() - 1;
+            let from = if fresh == FEW { 0 } else { fresh };
+            if fresh >= FEW {
+                self.index.extend((from..=fresh).map(|k| (self.modes[k].states.clone(), k)));
+            }
+            fresh
         });
         self.last
     }

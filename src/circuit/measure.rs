@@ -4,7 +4,8 @@
 
 use super::linear::dot;
 use super::machine::{Machine, Trace, ladder_step, polynomial, taylor_terms};
-use super::mode::{STIFF, TAYLOR};
+use super::mode::TAYLOR;
+use super::nodal::STIFF;
 use super::topology::Role;
 use super::{Device, Lighting, Quantities, Repeats};
 

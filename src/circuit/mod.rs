@@ -6,10 +6,12 @@
 //! own power is therefore negative when it delivers).
 
 mod algebraic;
+mod conserved;
 mod linear;
 mod machine;
 mod measure;
 mod mode;
+mod nodal;
 mod phasor;
 mod shooting;
 mod solver;

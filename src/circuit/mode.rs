@@ -3,6 +3,7 @@
 
 use super::Device;
 use super::linear::dot;
+use super::nodal::{potentials, stiff_currents};
 use super::topology::{Plan, Role};
 
 /// State of a switching device: 0 = off / dark / between the knees; 1 = on / up / lit with v > 0;
@@ -23,8 +24,6 @@ const BELOW: usize = 2;
 const TERMS: usize = 10;
 /// Most levels of a ladder.
 pub(super) const LEVELS: usize = 80;
-/// Siemens above which a branch's current, not its voltage, carries the digits.
-pub(super) const STIFF: f64 = 0.5;
 
 #[derive(Debug, Clone)]
 pub(super) struct Mode {
@@ -65,8 +64,7 @@ fn line(device: &Device, state: State) -> (f64, f64) {
 
 impl Mode {
     pub(super) fn build(plan: &Plan, states: &[State]) -> Mode {
-        let (m, n, nz, nb) = (plan.m, plan.n, plan.nz, plan.links.len());
-        let one = n;
+        let (nz, nb, one) = (plan.nz, plan.links.len(), plan.n);
         // Conductance and offset of every conducting branch.
         let mut g = vec![0.0; nb];
         let mut j = vec![0.0; nb];
@@ -80,22 +78,22 @@ impl Mode {
         let u = potentials(plan, &g, &j);
         let mut v = vec![0.0; nb * nz];
         let mut i = vec![0.0; nb * nz];
-        for (b, l) in plan.links.iter().enumerate() {
-            for c in 0..nz {
-                v[b * nz + c] = u[l.ua * nz + c] - u[l.ub * nz + c] + l.w[c];
+        for (b, (l, (v, i))) in plan.links.iter().zip(v.chunks_exact_mut(nz).zip(i.chunks_exact_mut(nz))).enumerate() {
+            let (ua, ub) = (&u[l.ua * nz..(l.ua + 1) * nz], &u[l.ub * nz..(l.ub + 1) * nz]);
+            v.iter_mut().zip(ua.iter().zip(ub)).for_each(|(v, (a, b))| *v = a - b);
+            if l.driven {
+                v.iter_mut().zip(plan.w(b)).for_each(|(v, w)| *v += w);
             }
             match l.role {
                 Role::Ohmic(_) | Role::Switching(_) => {
-                    for c in 0..nz {
-                        i[b * nz + c] = g[b] * v[b * nz + c];
-                    }
-                    i[b * nz + one] += j[b];
+                    i.iter_mut().zip(v.iter()).for_each(|(i, v)| *i = g[b] * v);
+                    i[one] += j[b];
                 }
-                Role::Coil(k) => i[b * nz + plan.nc + k] = 1.0,
+                Role::Coil(k) => i[plan.nc + k] = 1.0,
                 _ => {}
             }
         }
-        stiff_currents(plan, &g, &j, m, &mut v, &mut i);
+        stiff_currents(plan, &g, &j, &mut v, &mut i);
         let rate = state_rates(plan, &v, &i);
         remaining_currents(plan, &rate, &mut i);
         let mut mode = Mode {
@@ -116,9 +114,9 @@ impl Mode {
 
     fn add_guards(&mut self, plan: &Plan) {
         let nz = plan.nz;
-        // Two guards a device at most.
-        self.guards.reserve(2 * plan.switching.len());
-        self.guard.reserve(2 * plan.switching.len() * nz);
+        // Two ways to leave a device's state at most.
+        self.guards.reserve_exact(2 * self.states.len());
+        self.guard.reserve_exact(2 * self.states.len() * nz);
         for (device, &b) in plan.switching.iter().enumerate() {
             let v = b * nz..(b + 1) * nz;
             let s = self.states[device];
@@ -167,8 +165,8 @@ impl Mode {
             }
         }
         self.slope = vec![0.0; self.guard.len()];
-        for (slope, row) in self.slope.chunks_exact_mut(nz).zip(self.guard.chunks_exact(nz)) {
-            row_rate(plan, &self.rate, row, 1.0, slope);
+        for (slope, guard) in self.slope.chunks_exact_mut(nz).zip(self.guard.chunks_exact(nz)) {
+            row_rate(plan, &self.rate, guard, slope);
         }
     }
 
@@ -243,140 +241,19 @@ fn times_rate(plan: &Plan, t: &[f64], rate: &[f64], factor: f64) -> Vec<f64> {
     out
 }
 
-/// Row over z of `factor` times the time derivative of `row · z`, written to `out`.
-fn row_rate(plan: &Plan, rate: &[f64], row: &[f64], factor: f64, out: &mut [f64]) {
+/// Row over z of the time derivative of `row · z`, into `out`.
+fn row_rate(plan: &Plan, rate: &[f64], row: &[f64], out: &mut [f64]) {
     let (n, nz) = (plan.n, plan.nz);
     out.fill(0.0);
     for k in 0..n {
-        let f = factor * row[k];
-        if f != 0.0 {
-            for (o, r) in out.iter_mut().zip(&rate[k * nz..(k + 1) * nz]) {
-                *o += f * r;
+        if row[k] != 0.0 {
+            for col in 0..nz {
+                out[col] += row[k] * rate[k * nz + col];
             }
         }
     }
-    out[n + 1] -= factor * plan.omega * row[n + 2];
-    out[n + 2] += factor * plan.omega * row[n + 1];
-}
-
-/// Kirchhoff's current law by elimination without subtraction: the conductance to the reference is kept apart from
-/// the others, so every number stays positive and accurate for any mixture of milliohms and gigaohms.
-fn potentials(plan: &Plan, g: &[f64], j: &[f64]) -> Vec<f64> {
-    let (m, n, nz) = (plan.m, plan.n, plan.nz);
-    let mut a = vec![0.0; m * m];
-    let mut ground = vec![0.0; m];
-    let mut u = vec![0.0; (m + 1) * nz];
-    for (b, l) in plan.links.iter().enumerate() {
-        if l.ua == l.ub {
-            continue;
-        }
-        if let Role::Coil(k) = l.role {
-            u[l.ua * nz + plan.nc + k] -= 1.0;
-            u[l.ub * nz + plan.nc + k] += 1.0;
-        }
-        if g[b] == 0.0 {
-            continue;
-        }
-        for c in 0..nz {
-            let f = g[b] * l.w[c];
-            u[l.ua * nz + c] -= f;
-            u[l.ub * nz + c] += f;
-        }
-        u[l.ua * nz + n] -= j[b];
-        u[l.ub * nz + n] += j[b];
-        if l.ua == m || l.ub == m {
-            ground[l.ua.min(l.ub)] += g[b];
-        } else {
-            a[l.ua * m + l.ub] += g[b];
-            a[l.ub * m + l.ua] += g[b];
-        }
-    }
-    u[m * nz..].fill(0.0);
-    let mut gone = vec![false; m];
-    let mut around: Vec<usize> = Vec::with_capacity(m);
-    let mut sums = vec![0.0; m];
-    for &k in &plan.order {
-        gone[k] = true;
-        around.clear();
-        around.extend((0..m).filter(|&i| !gone[i] && a[k * m + i] != 0.0));
-        let d = ground[k] + around.iter().map(|&i| a[k * m + i]).sum::<f64>();
-        sums[k] = d;
-        for (at, &i) in around.iter().enumerate() {
-            let f = a[k * m + i] / d;
-            ground[i] += f * ground[k];
-            for c in 0..nz {
-                u[i * nz + c] += f * u[k * nz + c];
-            }
-            for &o in &around[at + 1..] {
-                let add = f * a[k * m + o];
-                a[i * m + o] += add;
-                a[o * m + i] += add;
-            }
-        }
-    }
-    let mut back = vec![false; m];
-    for &k in plan.order.iter().rev() {
-        for i in 0..m {
-            let f = a[k * m + i];
-            if back[i] && f != 0.0 {
-                for c in 0..nz {
-                    u[k * nz + c] += f * u[i * nz + c];
-                }
-            }
-        }
-        for c in 0..nz {
-            u[k * nz + c] /= sums[k];
-        }
-        back[k] = true;
-    }
-    u
-}
-
-/// Currents of stiff branches as a difference of nearly equal voltages carry rounding; along a forest of the
-/// stiffest branches they follow from Kirchhoff's current law instead, and their voltages from the currents.
-fn stiff_currents(plan: &Plan, g: &[f64], j: &[f64], m: usize, v: &mut [f64], i: &mut [f64]) {
-    let nz = plan.nz;
-    let mut stiff: Vec<usize> =
-        (0..g.len()).filter(|&b| g[b] > STIFF && plan.links[b].ua != plan.links[b].ub).collect();
-    if stiff.is_empty() {
-        return;
-    }
-    stiff.sort_by(|&x, &y| g[y].total_cmp(&g[x]));
-    let mut sets = super::linear::Sets::new(m + 1);
-    stiff.retain(|&b| sets.join(plan.links[b].ua, plan.links[b].ub));
-    let mut degree = vec![0usize; m + 1];
-    for &b in &stiff {
-        degree[plan.links[b].ua] += 1;
-        degree[plan.links[b].ub] += 1;
-    }
-    // Sum of the currents leaving each node through everything outside the forest.
-    let mut leaving = vec![0.0; (m + 1) * nz];
-    for (b, l) in plan.links.iter().enumerate() {
-        let carries = matches!(l.role, Role::Ohmic(_) | Role::Switching(_) | Role::Coil(_));
-        if carries && l.ua != l.ub && !stiff.contains(&b) && (degree[l.ua] > 0 || degree[l.ub] > 0) {
-            for c in 0..nz {
-                leaving[l.ua * nz + c] += i[b * nz + c];
-                leaving[l.ub * nz + c] -= i[b * nz + c];
-            }
-        }
-    }
-    // Strip leaves (never the reference, whose own currents we do not sum).
-    while let Some(at) = stiff.iter().position(|&b| {
-        let l = &plan.links[b];
-        (l.ua < m && degree[l.ua] == 1) || (l.ub < m && degree[l.ub] == 1)
-    }) {
-        let b = stiff.swap_remove(at);
-        let l = &plan.links[b];
-        let (leaf, rest, sign) = if l.ua < m && degree[l.ua] == 1 { (l.ua, l.ub, 1.0) } else { (l.ub, l.ua, -1.0) };
-        for c in 0..nz {
-            let out = leaving[leaf * nz + c];
-            i[b * nz + c] = -sign * out;
-            v[b * nz + c] = (i[b * nz + c] - if c == plan.n { j[b] } else { 0.0 }) / g[b];
-            leaving[rest * nz + c] += out;
-        }
-        degree[leaf] -= 1;
-        degree[rest] -= 1;
-    }
+    out[n + 1] -= plan.omega * row[n + 2];
+    out[n + 2] += plan.omega * row[n + 1];
 }
 
 /// State equations by duality: the coefficients of the branch voltages are those of the cut-set currents too.
@@ -391,20 +268,19 @@ fn state_rates(plan: &Plan, v: &[f64], i: &[f64]) -> Vec<f64> {
     for (b, l) in plan.links.iter().enumerate() {
         match l.role {
             Role::Ohmic(_) | Role::Switching(_) | Role::Coil(_) => {
-                for k in 0..nc {
-                    if l.w[k] != 0.0 {
-                        for c in 0..nz {
-                            charge[k * nz + c] -= l.w[k] * i[b * nz + c];
-                        }
+                for (k, w) in plan.w(b)[..nc].iter().enumerate().filter(|(_, w)| **w != 0.0) {
+                    for c in 0..nz {
+                        charge[k * nz + c] -= w * i[b * nz + c];
                     }
                 }
             }
             Role::Link => {
                 if let Device::Capacitor { farads } = l.device {
+                    let w = plan.w(b);
                     for k in 0..nc {
-                        let f = l.w[k] * farads * plan.omega;
-                        charge[k * nz + n + 2] -= f * l.w[n + 1];
-                        charge[k * nz + n + 1] += f * l.w[n + 2];
+                        let f = w[k] * farads * plan.omega;
+                        charge[k * nz + n + 2] -= f * w[n + 1];
+                        charge[k * nz + n + 1] += f * w[n + 2];
                     }
                 }
             }
@@ -447,15 +323,17 @@ fn remaining_currents(plan: &Plan, rate: &[f64], i: &mut [f64]) {
     let nz = plan.nz;
     for (b, l) in plan.links.iter().enumerate() {
         if let (Role::Tree(_) | Role::Link, Device::Capacitor { farads }) = (l.role, l.device) {
-            row_rate(plan, rate, &l.w, farads, &mut i[b * nz..(b + 1) * nz]);
+            let row = &mut i[b * nz..(b + 1) * nz];
+            row_rate(plan, rate, plan.w(b), row);
+            row.iter_mut().for_each(|x| *x *= farads);
         }
     }
     for (k, &source) in plan.sources.iter().enumerate() {
         for (b, l) in plan.links.iter().enumerate() {
             let joins = !matches!(l.role, Role::Source(_) | Role::Tree(_));
-            if joins && l.ws[k] != 0.0 {
+            if joins && plan.ws(b)[k] != 0.0 {
                 for c in 0..nz {
-                    let add = l.ws[k] * i[b * nz + c];
+                    let add = plan.ws(b)[k] * i[b * nz + c];
                     i[source * nz + c] -= add;
                 }
             }

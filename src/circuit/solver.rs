@@ -284,7 +284,7 @@ impl Solver {
             .map(|b| match p.links[b].role {
                 Role::Tree(k) => z[k],
                 Role::Coil(k) => z[p.nc + k],
-                Role::Link => super::linear::dot(&p.links[b].w, z),
+                Role::Link => super::linear::dot(p.w(b), z),
                 _ => 0.0,
             })
             .collect()
@@ -360,7 +360,7 @@ impl Solver {
                 let Device::Capacitor { farads } = p.links[b].device else {
                     continue;
                 };
-                let w = &p.links[b].w;
+                let w = p.w(b);
                 let forced = super::linear::dot(&w[p.n..], &walk.z[p.n..]);
                 for k in 0..nc {
                     x[k] += w[k] * farads * (given(b) - forced);

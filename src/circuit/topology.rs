@@ -3,7 +3,9 @@
 //! and `e_s = A sin wt`, `e_c = A cos wt`. As the amplitude A is an initial value and no coefficient, everything
 //! built from here serves every supply level and both ways round of the plug.
 
-use super::linear::{Sets, orthonormalise, solve};
+use super::conserved::conserved;
+use super::linear::{Sets, solve};
+use super::nodal::Elimination;
 use super::{Circuit, Device, Unsolved};
 
 /// Resistance of the leak given to an island that nothing holds, ohms.
@@ -28,15 +30,13 @@ pub(super) enum Role {
     Switching(usize),
 }
 
-/// A branch between supernodes: `v = u_a - u_b + w · z`.
-#[derive(Debug, Clone)]
+/// A branch between supernodes: `v = u_a - u_b + w · z` (its row: [`Plan::w`]).
+#[derive(Debug, Clone, Copy)]
 pub(super) struct Link {
     pub ua: usize,
     pub ub: usize,
-    /// Row over z.
-    pub w: Vec<f64>,
-    /// Coefficients over the sources (for their currents).
-    pub ws: Vec<f64>,
+    /// Whether w holds anything but zeros.
+    pub driven: bool,
     pub role: Role,
     pub device: Device,
 }
@@ -57,6 +57,8 @@ pub(super) struct Plan {
     pub base: f64,
     /// The caller's branches first, then leaks.
     pub links: Vec<Link>,
+    /// Rows of the links over z, and over the sources (for their currents).
+    rows: Rows,
     /// Branches of the caller.
     pub own: usize,
     pub sources: Vec<usize>,
@@ -70,8 +72,8 @@ pub(super) struct Plan {
     pub gamma: Vec<f64>,
     /// Orthonormal conserved directions over the states.
     pub conserved: Vec<Vec<f64>>,
-    /// Order in which the nodal matrix is eliminated.
-    pub order: Vec<usize>,
+    /// How the nodal matrix is eliminated.
+    pub elimination: Elimination,
     /// Scale of each state for convergence: volts per volt of amplitude, amperes per volt.
     pub unit: Vec<f64>,
     /// sqrt(C), sqrt(L): energy coordinates.
@@ -82,7 +84,59 @@ pub(super) struct Plan {
     pub dc: f64,
 }
 
+/// Coefficients of nodes or links over z and over the sources, row by row.
+#[derive(Debug, Clone)]
+struct Rows {
+    nz: usize,
+    ns: usize,
+    z: Vec<f64>,
+    sources: Vec<f64>,
+}
+
+impl Rows {
+    fn new(rows: usize, nz: usize, ns: usize) -> Self {
+        Rows { nz, ns, z: vec![0.0; rows * nz], sources: vec![0.0; rows * ns] }
+    }
+    fn z(&self, k: usize) -> &[f64] {
+        &self.z[k * self.nz..(k + 1) * self.nz]
+    }
+    fn sources(&self, k: usize) -> &[f64] {
+        &self.sources[k * self.ns..(k + 1) * self.ns]
+    }
+    /// Sets a row to another.
+    fn copy(&mut self, from: usize, to: usize) {
+        self.z.copy_within(from * self.nz..(from + 1) * self.nz, to * self.nz);
+        self.sources.copy_within(from * self.ns..(from + 1) * self.ns, to * self.ns);
+    }
+    /// Appends a row of zeros, or the copy of a row.
+    fn push(&mut self, copy_of: Option<usize>) {
+        let at = self.z.len() / self.nz;
+        self.z.resize((at + 1) * self.nz, 0.0);
+        self.sources.resize((at + 1) * self.ns, 0.0);
+        if let Some(from) = copy_of {
+            self.copy(from, at);
+        }
+    }
+    /// Appends the difference of two rows of `nodes`.
+    fn push_difference(&mut self, nodes: &Rows, a: usize, b: usize) {
+        self.z.extend(nodes.z(a).iter().zip(nodes.z(b)).map(|(p, q)| p - q));
+        self.sources.extend(nodes.sources(a).iter().zip(nodes.sources(b)).map(|(p, q)| p - q));
+    }
+}
+
 impl Plan {
+    /// Row over z of link `b`: what drives it beside the potentials of its supernodes.
+    #[inline]
+    pub(super) fn w(&self, b: usize) -> &[f64] {
+        self.rows.z(b)
+    }
+
+    /// The same over the sources.
+    #[inline]
+    pub(super) fn ws(&self, b: usize) -> &[f64] {
+        self.rows.sources(b)
+    }
+
     /// Watts that rounding alone may leave over: that of the voltage across the best conductor.
     pub(super) fn rounding(&self, scale: f64) -> f64 {
         let volts = (self.sine * scale.abs()).max(self.dc);
@@ -190,67 +244,25 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
         });
     }
 
-    // Rows of the nodes: walk each tree of the forest from its root (the reference is the root of its own).
-    let mut row = vec![vec![0.0; nz]; c.nodes];
-    let mut srow = vec![vec![0.0; ns]; c.nodes];
-    let mut root = vec![usize::MAX; c.nodes];
-    let mut neighbours: Vec<Vec<usize>> = vec![vec![]; c.nodes];
-    for &k in sources.iter().chain(&tree) {
-        neighbours[c.branches[k].a].push(k);
-        neighbours[c.branches[k].b].push(k);
-    }
-    for start in 0..c.nodes {
-        if root[start] != usize::MAX {
-            continue;
-        }
-        root[start] = start;
-        let mut todo = vec![start];
-        while let Some(node) = todo.pop() {
-            for &k in &neighbours[node] {
-                let b = c.branches[k];
-                let (other, sign) = if b.a == node { (b.b, -1.0) } else { (b.a, 1.0) };
-                if root[other] != usize::MAX {
-                    continue;
-                }
-                let (mut r, mut s) = (row[node].clone(), srow[node].clone());
-                match (roles[k], b.device) {
-                    (Role::Tree(state), _) => r[state] += sign,
-                    (Role::Source(number), Device::Source { dc, sine, phase }) => {
-                        r[n] += sign * dc;
-                        r[n + 1] += sign * sine * phase.cos();
-                        r[n + 2] += sign * sine * phase.sin();
-                        s[number] += sign;
-                    }
-                    _ => {}
-                }
-                (row[other], srow[other], root[other]) = (r, s, start);
-                todo.push(other);
-            }
-        }
-    }
+    let (nodes, root) = node_rows(c, &roles, sources.iter().chain(&tree), n, ns);
     // Number the supernodes; the reference's gets index m.
     let roots: Vec<usize> = (1..c.nodes).filter(|&i| root[i] == i).collect();
     let m = roots.len();
     let number = |node: usize| roots.binary_search(&root[node]).unwrap_or(m);
 
-    let subtract = |x: &[f64], y: &[f64]| x.iter().zip(y).map(|(p, q)| p - q).collect::<Vec<f64>>();
-    let mut links: Vec<Link> = c
-        .branches
-        .iter()
-        .zip(&roles)
-        .map(|(b, &role)| Link {
-            ua: number(b.a),
-            ub: number(b.b),
-            w: subtract(&row[b.a], &row[b.b]),
-            ws: subtract(&srow[b.a], &srow[b.b]),
-            role,
-            device: b.device,
-        })
-        .collect();
+    let mut rows = Rows::new(0, nz, ns);
+    let mut links: Vec<Link> = Vec::with_capacity(own);
+    rows.z.reserve(own * nz);
+    rows.sources.reserve(own * ns);
+    for (k, b) in c.branches.iter().enumerate() {
+        rows.push_difference(&nodes, b.a, b.b);
+        let driven = rows.z(k).iter().any(|x| *x != 0.0);
+        links.push(Link { ua: number(b.a), ub: number(b.b), driven, role: roles[k], device: b.device });
+    }
 
     let omega = 2.0 * std::f64::consts::PI * c.hertz;
-    let leaks = hold_islands(&mut links, m, nz, ns, omega);
-    let conserved = conserved(c, &links, &roots, &coils, nc, nl);
+    let leaks = hold_islands(&mut links, &mut rows, m, omega);
+    let conserved = conserved(c, &links, |k| rows.z(k), &roots, &coils, nc);
 
     // Capacitance as the states see it: tree on the diagonal, closing capacitors through their rows.
     let mut capacitance = vec![0.0; nc * nc];
@@ -263,7 +275,7 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
         if let Device::Capacitor { farads } = c.branches[b].device {
             for i in 0..nc {
                 for j in 0..nc {
-                    capacitance[i * nc + j] += farads * links[b].w[i] * links[b].w[j];
+                    capacitance[i * nc + j] += farads * rows.z(b)[i] * rows.z(b)[j];
                 }
             }
         }
@@ -292,7 +304,7 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
     }
     // Without an alternating source nothing ties the step to the mains; long decays then take long steps.
     let base = if sine > 0.0 { 1.0 / c.hertz / 32.0 } else { 2.0 / c.hertz };
-    let order = elimination_order(&links, m);
+    let elimination = Elimination::new(&links, m);
     Ok(Plan {
         m,
         n,
@@ -301,6 +313,7 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
         omega,
         base,
         links,
+        rows,
         own,
         sources,
         switching,
@@ -310,7 +323,7 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
         capacitance,
         gamma,
         conserved,
-        order,
+        elimination,
         unit,
         energy,
         leaks,
@@ -319,7 +332,8 @@ pub(super) fn plan(c: &Circuit, ohms: &[f64]) -> Result<Plan, Unsolved> {
     })
 }
 
-fn inductance(c: &Circuit, coils: &[usize]) -> Vec<f64> {
+/// Inductances of the coils, mutual ones beside the diagonal.
+pub(super) fn inductance(c: &Circuit, coils: &[usize]) -> Vec<f64> {
     let nl = coils.len();
     let mut l = vec![0.0; nl * nl];
     for (i, &b) in coils.iter().enumerate() {
@@ -337,8 +351,65 @@ fn inductance(c: &Circuit, coils: &[usize]) -> Vec<f64> {
     l
 }
 
+/// Rows of the nodes, and the root of each: walks each tree of the forest from its root (the reference is the root of its
+/// own).
+fn node_rows<'a>(
+    c: &Circuit,
+    roles: &[Role],
+    forest: impl Iterator<Item = &'a usize> + Clone,
+    n: usize,
+    ns: usize,
+) -> (Rows, Vec<usize>) {
+    let mut rows = Rows::new(c.nodes, n + 3, ns);
+    let mut root = vec![usize::MAX; c.nodes];
+    // The forest's branches at each node: those of node i end at ends[i].
+    let mut ends = vec![0; c.nodes + 1];
+    forest.clone().flat_map(|&k| [c.branches[k].a, c.branches[k].b]).for_each(|node| ends[node + 1] += 1);
+    (0..c.nodes).for_each(|i| ends[i + 1] += ends[i]);
+    let mut at = vec![0; ends[c.nodes]];
+    let mut free = ends.clone();
+    for &k in forest {
+        for node in [c.branches[k].a, c.branches[k].b] {
+            at[free[node]] = k;
+            free[node] += 1;
+        }
+    }
+    let mut todo = vec![];
+    for start in 0..c.nodes {
+        if root[start] != usize::MAX {
+            continue;
+        }
+        root[start] = start;
+        todo.push(start);
+        while let Some(node) = todo.pop() {
+            for &k in &at[ends[node]..ends[node + 1]] {
+                let b = c.branches[k];
+                let (other, sign) = if b.a == node { (b.b, -1.0) } else { (b.a, 1.0) };
+                if root[other] != usize::MAX {
+                    continue;
+                }
+                rows.copy(node, other);
+                match (roles[k], b.device) {
+                    (Role::Tree(state), _) => rows.z[other * (n + 3) + state] += sign,
+                    (Role::Source(number), Device::Source { dc, sine, phase }) => {
+                        let row = &mut rows.z[other * (n + 3)..(other + 1) * (n + 3)];
+                        row[n] += sign * dc;
+                        row[n + 1] += sign * sine * phase.cos();
+                        row[n + 2] += sign * sine * phase.sin();
+                        rows.sources[other * ns + number] += sign;
+                    }
+                    _ => {}
+                }
+                root[other] = start;
+                todo.push(other);
+            }
+        }
+    }
+    (rows, root)
+}
+
 /// Gives every island of supernodes a path to the reference. Returns the number of parts added.
-fn hold_islands(links: &mut Vec<Link>, m: usize, nz: usize, ns: usize, omega: f64) -> usize {
+fn hold_islands(links: &mut Vec<Link>, rows: &mut Rows, m: usize, omega: f64) -> usize {
     let mut sets = Sets::new(m + 1);
     for l in links.iter() {
         if matches!(l.role, Role::Ohmic(_) | Role::Switching(_)) {
@@ -348,15 +419,16 @@ fn hold_islands(links: &mut Vec<Link>, m: usize, nz: usize, ns: usize, omega: f6
     let mut added = vec![];
     // Islands held by inductors only: a loss resistor across the joining inductor, so that its voltage is defined.
     loop {
-        let found = links.iter().find(|l| {
+        let found = links.iter().enumerate().find(|(_, l)| {
             let (a, b) = (sets.find(l.ua), sets.find(l.ub));
             matches!(l.role, Role::Coil(_)) && a != b && (a == sets.find(m) || b == sets.find(m))
         });
-        let Some(l) = found else { break };
+        let Some((k, l)) = found else { break };
         let henries = if let Device::Inductor { henries } = l.device { henries } else { 1.0 };
         let ohms = INDUCTOR_LOSS * omega * henries;
         sets.join(l.ua, l.ub);
-        added.push(Link { role: Role::Ohmic(1.0 / ohms), device: Device::Resistor { ohms }, ..l.clone() });
+        added.push(Link { role: Role::Ohmic(1.0 / ohms), device: Device::Resistor { ohms }, ..*l });
+        rows.push(Some(k));
         // Search again from the start: this island may now hold another.
     }
     for k in 0..m {
@@ -365,131 +437,14 @@ fn hold_islands(links: &mut Vec<Link>, m: usize, nz: usize, ns: usize, omega: f6
             added.push(Link {
                 ua: k,
                 ub: m,
-                w: vec![0.0; nz],
-                ws: vec![0.0; ns],
+                driven: false,
                 role: Role::Ohmic(1.0 / ISLAND_LEAK),
                 device: Device::Resistor { ohms: ISLAND_LEAK },
             });
+            rows.push(None);
         }
     }
     let count = added.len();
     links.extend(added);
     count
-}
-
-/// Charge of every island that only capacitors tie to the rest, flux of every loop of inductors and sources.
-fn conserved(c: &Circuit, links: &[Link], roots: &[usize], coils: &[usize], nc: usize, nl: usize) -> Vec<Vec<f64>> {
-    let n = nc + nl;
-    let mut found = vec![];
-    let mut islands = Sets::new(c.nodes);
-    for b in &c.branches {
-        if !matches!(b.device, Device::Capacitor { .. }) {
-            islands.join(b.a, b.b);
-        }
-    }
-    // A leak is a real path: it joins the root of its supernode to the reference.
-    for l in &links[c.branches.len()..] {
-        if l.ub == roots.len() && l.ua < roots.len() {
-            islands.join(roots[l.ua], 0);
-        }
-    }
-    for head in 1..c.nodes {
-        if islands.find(head) != head {
-            continue;
-        }
-        let mut v = vec![0.0; n];
-        for (k, b) in c.branches.iter().enumerate() {
-            let Device::Capacitor { farads } = b.device else {
-                continue;
-            };
-            let (a, z) = (islands.find(b.a) == head, islands.find(b.b) == head);
-            if a != z {
-                let sign = if a { farads } else { -farads };
-                (0..nc).for_each(|i| v[i] += sign * links[k].w[i]);
-            }
-        }
-        if v.iter().any(|x| *x != 0.0) {
-            found.push(v);
-        }
-    }
-    if nl > 0 {
-        found.extend(flux_loops(c, coils, nc, nl));
-    }
-    orthonormalise(found)
-}
-
-fn flux_loops(c: &Circuit, coils: &[usize], nc: usize, nl: usize) -> Vec<Vec<f64>> {
-    let l = inductance(c, coils);
-    let mut sets = Sets::new(c.nodes);
-    let mut forest: Vec<usize> = vec![];
-    let mut found = vec![];
-    let sources = (0..c.branches.len()).filter(|&k| matches!(c.branches[k].device, Device::Source { .. }));
-    for k in sources.chain(coils.iter().copied()) {
-        let b = c.branches[k];
-        if sets.join(b.a, b.b) {
-            forest.push(k);
-            continue;
-        }
-        // This inductor closes a loop: from b.b back to b.a through the forest.
-        let mut v = vec![0.0; nc + nl];
-        let mut add = |branch: usize, sign: f64| {
-            if let Some(i) = coils.iter().position(|&x| x == branch) {
-                (0..nl).for_each(|j| v[nc + j] += sign * l[i * nl + j]);
-            }
-        };
-        add(k, 1.0);
-        for (branch, sign) in path(c, &forest, b.b, b.a) {
-            add(branch, sign);
-        }
-        found.push(v);
-    }
-    found
-}
-
-/// Branches of a forest from one node to another, with the sign of passing them.
-fn path(c: &Circuit, forest: &[usize], from: usize, to: usize) -> Vec<(usize, f64)> {
-    let mut came: Vec<Option<(usize, usize, f64)>> = vec![None; c.nodes];
-    let mut todo = vec![from];
-    while let Some(node) = todo.pop() {
-        for &k in forest {
-            let b = c.branches[k];
-            for (here, there, sign) in [(b.a, b.b, 1.0), (b.b, b.a, -1.0)] {
-                if here == node && there != from && came[there].is_none() {
-                    came[there] = Some((node, k, sign));
-                    todo.push(there);
-                }
-            }
-        }
-    }
-    let mut out = vec![];
-    let mut node = to;
-    while node != from {
-        let Some((before, k, sign)) = came[node] else { break };
-        out.push((k, sign));
-        node = before;
-    }
-    out
-}
-
-/// Least degree first: lamps hanging on one feeder are then eliminated without fill.
-fn elimination_order(links: &[Link], m: usize) -> Vec<usize> {
-    let mut joined = vec![std::collections::BTreeSet::new(); m];
-    for l in links {
-        if matches!(l.role, Role::Ohmic(_) | Role::Switching(_)) && l.ua != l.ub && l.ua < m && l.ub < m {
-            joined[l.ua].insert(l.ub);
-            joined[l.ub].insert(l.ua);
-        }
-    }
-    let mut left: Vec<usize> = (0..m).collect();
-    let mut order = Vec::with_capacity(m);
-    while let Some((at, &k)) = left.iter().enumerate().min_by_key(|(_, k)| joined[**k].len()) {
-        left.swap_remove(at);
-        order.push(k);
-        let around: Vec<usize> = std::mem::take(&mut joined[k]).into_iter().collect();
-        for &i in &around {
-            joined[i].remove(&k);
-            joined[i].extend(around.iter().copied().filter(|&j| j != i));
-        }
-    }
-    order
 }
