@@ -40,6 +40,10 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
         discharge: discharge(&case),
         plugins: vec![],
         not_checked: survey.not_checked.iter().cloned().chain(super::solved::left_out(&case)).collect(),
+        cleared: super::conditions::cleared(&case),
+        tried: None,
+        replay: None,
+        double_faults: None,
     }
 }
 

@@ -2,7 +2,9 @@
 //! findings out. It prints nothing, solves nothing and types no limit: limits come from `standard` with their source.
 
 mod case;
+pub mod conditions;
 mod judge;
+pub mod pairs;
 mod rating;
 mod solved;
 mod wiring;

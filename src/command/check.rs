@@ -22,6 +22,15 @@ pub struct CheckArgs {
     /// Jig files
     #[arg(required = true, value_name = "JIG")]
     pub jigs: Vec<PathBuf>,
+    /// List every condition that was tried, and how it ended
+    #[arg(long)]
+    pub conditions: bool,
+    /// One condition with every voltage and current: a fault such as R1-short, no-fault, or a number of --conditions
+    #[arg(long, value_name = "CONDITION")]
+    pub only: Option<String>,
+    /// Faults at once: 2 also tries every pair, as a report that leaves the verdict alone
+    #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2))]
+    pub faults: u8,
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {

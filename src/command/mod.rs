@@ -3,6 +3,7 @@
 mod check;
 mod exit;
 mod program;
+mod progress;
 mod schema;
 mod screen;
 mod size;

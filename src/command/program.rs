@@ -1,10 +1,12 @@
 //! What stands behind the commands: the rooms, called in order. Must not judge, word or print.
 
+use super::progress;
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
-use crate::jig::Fault;
+use crate::jig::{Fault, Jig};
 use crate::judgement::{Judgement, Sizing};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
+use crate::survey::Watch;
 use crate::{checks, jig, sizing, survey};
 use std::path::Path;
 
@@ -20,10 +22,10 @@ fn today() -> String {
 impl Engine for Program {
     type Fault = Fault;
 
-    fn check(&self, path: &Path, _args: &CheckArgs) -> Result<Judgement, Vec<Fault>> {
+    fn check(&self, path: &Path, args: &CheckArgs) -> Result<Judgement, Vec<Fault>> {
         let jig = jig::read(path)?;
-        let survey = survey::survey(&jig, &survey::Options::default());
-        Ok(checks::judge(&jig, &survey, &today()))
+        let watch = Watch::default();
+        progress::shown(&watch, || judged(&jig, args, &watch))
     }
 
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
@@ -65,6 +67,26 @@ impl Engine for Program {
     fn schema(&self) -> serde_json::Value {
         jig::schema()
     }
+}
+
+/// A jig surveyed and judged, with what else was asked for.
+fn judged(jig: &Jig, args: &CheckArgs, watch: &Watch) -> Result<Judgement, Vec<Fault>> {
+    let survey = survey::watched(jig, &survey::Options::default(), watch);
+    let mut judgement = checks::judge(jig, &survey, &today());
+    if args.conditions {
+        judgement.tried = Some(checks::conditions::tried(jig, &survey));
+    }
+    if let Some(wanted) = &args.only {
+        let replay = checks::conditions::replayed(jig, &survey, &judgement.findings, wanted).map_err(|e| {
+            let file = jig.file.clone();
+            vec![Fault { file, line: 0, column: 0, message: format!("--only: {}", e.message), help: e.help }]
+        })?;
+        judgement.replay = Some(replay);
+    }
+    if args.faults > 1 {
+        judgement.double_faults = Some(checks::pairs::double_faults(jig, &judgement.findings, 0, watch));
+    }
+    Ok(judgement)
 }
 
 fn mains(args: &Mains) -> MainsWish {

@@ -4,7 +4,9 @@
 
 use serde::Serialize;
 
+pub mod conditions;
 pub mod size;
+pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.
@@ -234,6 +236,14 @@ pub struct Judgement {
     pub plugins: Vec<PluginRun>,
     /// What was not checked, in words.
     pub not_checked: Vec<String>,
+    /// Faults that a protective device ends.
+    pub cleared: Vec<Cleared>,
+    /// Every condition, where it was asked for.
+    pub tried: Option<Vec<Tried>>,
+    /// One condition in full, where it was asked for.
+    pub replay: Option<Replay>,
+    /// Pairs of faults, where they were asked for.
+    pub double_faults: Option<DoubleFaults>,
 }
 
 impl Judgement {

@@ -4,7 +4,7 @@
 use super::number::{margin, show, show_some};
 use super::page::Page;
 use super::table::{self, Column};
-use super::{CAUTIONS, Look, clean, counts, finding, gravest_first, plural};
+use super::{CAUTIONS, Look, clean, conditions_text, counts, finding, gravest_first, plural};
 use crate::judgement::{Judgement, Kind, Verdict};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
@@ -12,6 +12,11 @@ pub fn check_text(judgement: &Judgement, look: Look) -> String {
     let j = &clean::judgement(judgement);
     let mut page = Page::new(look);
     head(&mut page, j);
+    if let Some(replay) = &j.replay {
+        conditions_text::replay(&mut page, replay, &j.findings);
+        cautions(&mut page);
+        return page.finish();
+    }
     for f in gravest_first(&j.findings) {
         page.gap();
         finding::put(&mut page, f);
@@ -19,6 +24,13 @@ pub fn check_text(judgement: &Judgement, look: Look) -> String {
     stresses(&mut page, j);
     touch(&mut page, j);
     discharge(&mut page, j);
+    conditions_text::cleared(&mut page, &j.cleared);
+    if let Some(pairs) = &j.double_faults {
+        conditions_text::double_faults(&mut page, pairs);
+    }
+    if let Some(tried) = &j.tried {
+        conditions_text::tried(&mut page, tried);
+    }
     plugins(&mut page, j);
     if !j.not_checked.is_empty() {
         page.heading("Not checked");

@@ -142,6 +142,10 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         discharge: discharges,
         plugins,
         not_checked,
+        cleared,
+        tried,
+        replay,
+        double_faults,
     } = j;
     Judgement {
         jig_name: clean(jig_name),
@@ -154,6 +158,11 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         discharge: discharges.iter().map(discharge).collect(),
         plugins: plugins.iter().map(plugin).collect(),
         not_checked: each(not_checked),
+        // Cleaned cell by cell where their tables are made.
+        cleared: cleared.clone(),
+        tried: tried.clone(),
+        replay: replay.clone(),
+        double_faults: double_faults.clone(),
     }
 }
 

@@ -67,7 +67,7 @@ fn when(wanted: bool, names: &[String]) -> String {
     if wanted { names.join(", ") } else { String::new() }
 }
 
-fn subject(f: &Finding) -> String {
+pub(super) fn subject(f: &Finding) -> String {
     let names = [&f.parts, &f.touchables, &f.nets].into_iter().find(|n| !n.is_empty());
     let names = names.map_or(&[][..], Vec::as_slice);
     match names.len() {
@@ -76,7 +76,7 @@ fn subject(f: &Finding) -> String {
     }
 }
 
-fn comparison(f: &Finding) -> String {
+pub(super) fn comparison(f: &Finding) -> String {
     let wave = wave(&f.quantity);
     match (f.value, f.limit) {
         (Some(value), Some(limit)) => {

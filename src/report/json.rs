@@ -4,7 +4,8 @@
 use super::clean::is_hidden;
 use super::gravest_first;
 use crate::judgement::{
-    Candidate, Conditions, Discharge, Finding, Judgement, PluginRun, Sizing, Stress, Touch, Verdict,
+    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, PluginRun, Replay, Sizing, Stress,
+    Touch, Tried, Verdict,
 };
 use serde::Serialize;
 
@@ -39,6 +40,13 @@ struct CheckKeys<'a> {
     discharge: &'a [Discharge],
     plugins: &'a [PluginRun],
     not_checked: &'a [String],
+    cleared: &'a [Cleared],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    conditions_tried: Option<&'a [Tried]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    replay: Option<&'a Replay>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    double_faults: Option<&'a DoubleFaults>,
 }
 
 #[derive(Serialize)]
@@ -64,6 +72,10 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
         discharge: &j.discharge,
         plugins: &j.plugins,
         not_checked: &j.not_checked,
+        cleared: &j.cleared,
+        conditions_tried: j.tried.as_deref(),
+        replay: j.replay.as_ref(),
+        double_faults: j.double_faults.as_ref(),
     }
 }
 

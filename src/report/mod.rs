@@ -4,6 +4,7 @@
 mod cautions;
 mod check_text;
 mod clean;
+mod conditions_text;
 mod finding;
 mod json;
 mod look;

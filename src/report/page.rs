@@ -37,10 +37,10 @@ impl Page {
         self.text.push('\n');
     }
 
-    /// A heading, with a gap above.
+    /// A heading, wrapped, with a gap above.
     pub(super) fn heading(&mut self, heading: &str) {
         self.gap();
-        self.line(heading);
+        self.paragraph(heading);
     }
 
     /// A paragraph, wrapped.

@@ -6,8 +6,8 @@ use crate::jig::{Jig, PartKind};
 use crate::standard;
 use crate::standard::protection::BreakerType;
 
-use super::condition::Way;
-use super::model::{Model, ProtectorKind};
+use super::condition::{Condition, Fault, Way};
+use super::model::{Model, Protector, ProtectorKind};
 
 /// A protective device that opens.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,14 +34,20 @@ fn seats(model: &Model, protector: usize, way: Way) -> Vec<usize> {
     }
 }
 
-/// The device that opens first at these currents, if any is sure to.
-pub fn first_to_clear(jig: &Jig, model: &Model, way: Way, q: &[Quantities]) -> Option<Clearing> {
+/// Every device that is sure to open at these currents, in the order of the model. A fuse that is bridged opens nothing.
+pub fn opens<'a>(
+    jig: &'a Jig,
+    model: &'a Model,
+    condition: &'a Condition,
+    q: &'a [Quantities],
+) -> impl Iterator<Item = Clearing> + 'a {
     let (_, brief) = standard::bench::short_overload_power();
-    let mut best: Option<Clearing> = None;
-    for (k, p) in model.protectors.iter().enumerate() {
+    let works =
+        |p: &Protector| !matches!(p.kind, ProtectorKind::Fuse(k) if condition.faults.contains(&Fault::Short(k)));
+    model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
         let watched = match p.kind {
             ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
-            _ => seats(model, k, way),
+            _ => seats(model, k, condition.way),
         };
         let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);
         let within = match &p.kind {
@@ -63,22 +69,24 @@ pub fn first_to_clear(jig: &Jig, model: &Model, way: Way, q: &[Quantities]) -> O
             }
             ProtectorKind::Rcd(a) => standard::protection::rcd_clears(*a, amperes).map(|l| l.value),
         };
-        if let Some(within) = within {
-            if best.is_none_or(|b| within < b.within) {
-                best = Some(Clearing { protector: k, within, amperes, brief: within <= brief.value });
-            }
-        }
-    }
-    best
+        within.map(|within| Clearing { protector: k, within, amperes, brief: within <= brief.value })
+    })
+}
+
+/// The device that opens first at these currents, if any is sure to.
+pub fn first_to_clear(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> Option<Clearing> {
+    opens(jig, model, condition, q).reduce(|best, next| if next.within < best.within { next } else { best })
 }
 
 /// The fuse of the jig that carries most above its rating, in a condition that none is sure to end: (protector, amperes).
-pub fn strained(jig: &Jig, model: &Model, q: &[Quantities]) -> Option<(usize, f64)> {
+pub fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> Option<(usize, f64)> {
     let fuses = model.protectors.iter().enumerate().filter_map(|(k, p)| match (&p.kind, p.branch) {
-        (ProtectorKind::Fuse(item), Some(b)) => match &jig.parts[model.items[*item].part].kind {
-            PartKind::Fuse { current, .. } => Some((k, q.get(b)?.i_rms, *current)),
-            _ => None,
-        },
+        (ProtectorKind::Fuse(item), Some(b)) if !condition.faults.contains(&Fault::Short(*item)) => {
+            match &jig.parts[model.items[*item].part].kind {
+                PartKind::Fuse { current, .. } => Some((k, q.get(b)?.i_rms, *current)),
+                _ => None,
+            }
+        }
         _ => None,
     });
     let over = fuses.filter(|(_, amperes, rating)| amperes > rating);

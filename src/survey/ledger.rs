@@ -31,6 +31,8 @@ pub enum Outcome {
         within: f64,
         /// At so many amperes r.m.s.
         amperes: f64,
+        /// Other devices that would open too, and within how many seconds.
+        also: Vec<(String, f64)>,
     },
     /// Not solved, and why.
     Unsolved(String),

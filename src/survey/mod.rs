@@ -6,8 +6,12 @@ pub mod faults;
 pub mod lasting;
 pub mod ledger;
 pub mod model;
+pub mod replay;
 pub mod run;
 mod transients;
+mod watch;
+
+pub use watch::Watch;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -15,7 +19,7 @@ use crate::jig::Jig;
 use condition::{Condition, Level, settings, ways, words};
 use ledger::{Ledger, Ordinal, Outcome};
 use model::Model;
-use run::{Bench, Job};
+use run::{Bench, Depth, Job};
 
 /// How much to try.
 #[derive(Debug, Clone, Copy)]
@@ -45,11 +49,14 @@ pub struct Survey {
 
 /// Tries everything.
 pub fn survey(jig: &Jig, options: &Options) -> Survey {
+    watched(jig, options, &Watch::default())
+}
+
+/// Tries everything; `watch` can be read from another thread while it goes on.
+pub fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
     let model = model::build(jig);
-    let bench = Bench::new(jig, &model);
-    let (settings, complete) = settings(jig);
     let mut not_checked = model.assumptions.clone();
-    if !complete {
+    if !settings(jig).1 {
         not_checked.push(
             "there are too many switch positions and loads for every combination: each was varied by itself".into(),
         );
@@ -60,61 +67,86 @@ pub fn survey(jig: &Jig, options: &Options) -> Survey {
         fault_sets.extend(list.into_iter().map(|f| vec![f]));
         not_checked.extend(spared);
     }
-    let mut jobs = vec![];
-    for faults in &fault_sets {
-        for (switches, loads) in &settings {
-            for way in ways(jig) {
-                let condition = Condition {
-                    level: Level::Nominal,
-                    way,
-                    switches: switches.clone(),
-                    loads: loads.clone(),
-                    faults: faults.clone(),
-                    corner: vec![],
-                    moment: String::new(),
-                };
-                jobs.push(Job { number: jobs.len() as u32, condition });
-            }
-        }
-    }
-    let threads = match options.threads {
-        0 => std::thread::available_parallelism().map_or(1, usize::from),
-        n => n,
-    };
-    // A thread costs more to start than a few conditions take.
-    let threads = threads.min(jobs.len() / 8 + 1);
-    let ledger = work(&bench, &jobs, threads);
+    let bench = Bench::new(jig, &model, Depth::Full);
+    let jobs: Vec<Job> =
+        fault_sets.iter().flat_map(|faults| conditions(jig, faults)).enumerate().map(Job::numbered).collect();
+    let threads = hands(options.threads, jobs.len());
+    watch.expect(jobs.len());
+    let parts = shared_out(
+        threads,
+        jobs.len(),
+        || fresh(&bench),
+        |ledger, k| {
+            run::run(&bench, &jobs[k], ledger);
+            watch.step();
+        },
+    );
+    let mut ledger = fresh(&bench);
+    parts.into_iter().for_each(|part| ledger.merge(part));
+    ledger.tried.sort_by_key(|t| t.ordinal);
     Survey { ledger, not_checked, model }
 }
 
-fn work(bench: &Bench, jobs: &[Job], threads: usize) -> Ledger {
+/// An empty ledger of the right size.
+pub fn fresh(bench: &Bench) -> Ledger {
     let (jig, model) = (bench.jig, bench.model);
-    let fresh = || Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len());
+    Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len())
+}
+
+/// Every way round and setting in which these faults are tried, at nominal supply.
+pub fn conditions(jig: &Jig, faults: &[condition::Fault]) -> Vec<Condition> {
+    let ways = ways(jig);
+    let one = |(switches, loads): &condition::Setting, way| Condition {
+        level: Level::Nominal,
+        way,
+        switches: switches.clone(),
+        loads: loads.clone(),
+        faults: faults.to_vec(),
+        corner: vec![],
+        moment: String::new(),
+    };
+    settings(jig).0.iter().flat_map(|setting| ways.iter().map(move |way| one(setting, *way))).collect()
+}
+
+/// Threads for so many tasks: a thread costs more to start than a few conditions take.
+pub fn hands(wanted: usize, tasks: usize) -> usize {
+    let there = || std::thread::available_parallelism().map_or(1, usize::from);
+    let wanted = if wanted == 0 { there() } else { wanted };
+    wanted.min(tasks / 8 + 1)
+}
+
+/// Shares tasks `0..tasks` out to threads, each with a desk of its own, and gives the desks back.
+pub fn shared_out<D: Send>(
+    threads: usize,
+    tasks: usize,
+    desk: impl Fn() -> D + Sync,
+    task: impl Fn(&mut D, usize) + Sync,
+) -> Vec<D> {
     let next = AtomicUsize::new(0);
     let labour = || {
-        let mut ledger = fresh();
-        while let Some(job) = jobs.get(next.fetch_add(1, Ordering::Relaxed)) {
-            run::run(bench, job, &mut ledger);
-        }
-        ledger
-    };
-    let mut whole = if threads <= 1 {
-        labour()
-    } else {
-        std::thread::scope(|s| {
-            let hands: Vec<_> = (1..threads).map(|_| s.spawn(labour)).collect();
-            let mut whole = labour();
-            for h in hands {
-                match h.join() {
-                    Ok(l) => whole.merge(l),
-                    Err(panic) => std::panic::resume_unwind(panic),
-                }
+        let mut mine = desk();
+        loop {
+            let k = next.fetch_add(1, Ordering::Relaxed);
+            if k >= tasks {
+                return mine;
             }
-            whole
-        })
+            task(&mut mine, k);
+        }
     };
-    whole.tried.sort_by_key(|t| t.ordinal);
-    whole
+    if threads <= 1 {
+        return vec![labour()];
+    }
+    std::thread::scope(|s| {
+        let others: Vec<_> = (1..threads).map(|_| s.spawn(labour)).collect();
+        let mut all = vec![labour()];
+        for other in others {
+            match other.join() {
+                Ok(desk) => all.push(desk),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        all
+    })
 }
 
 impl Survey {

@@ -8,7 +8,7 @@ use crate::standard;
 use super::condition::{Condition, Conductor, Fault, Way, switch_parts};
 
 /// Resistance of an ideal voltmeter, ohms: high enough to change nothing that is judged.
-const VOLTMETER: f64 = 1e12;
+pub(super) const VOLTMETER: f64 = 1e12;
 
 /// What an item's quantities are made of.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,6 +56,16 @@ pub struct Protector {
     pub branch: Option<usize>,
     /// What it is.
     pub kind: ProtectorKind,
+}
+
+impl Protector {
+    /// Its name within a sentence: a part's own name takes no article, "the branch breaker" does.
+    pub fn in_a_sentence(&self) -> String {
+        match self.kind {
+            ProtectorKind::Fuse(_) => self.name.clone(),
+            _ => format!("the {}", self.name),
+        }
+    }
 }
 
 /// Kind of protective device.

@@ -7,7 +7,7 @@ use crate::judgement::Kind;
 use crate::standard;
 use crate::standard::touch::{Condition as Limits, TouchLimits};
 
-use super::clearing::{Clearing, first_to_clear};
+use super::clearing::{Clearing, first_to_clear, opens};
 use super::condition::{Condition, Fault, Level};
 use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst, six};
 use super::model::{Measure, Model};
@@ -25,13 +25,22 @@ pub struct Bench<'a> {
     pub limits: [TouchLimits; 2],
     /// Longest published time in which a fault to earth is to be ended, seconds; `None` where none is asked.
     pub disconnection: Option<f64>,
-    /// Toleranced values that matter, found once: (index).
-    pub tolerances: bool,
+    /// How much is tried of a job.
+    pub depth: Depth,
+}
+
+/// How much is tried of a job.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Depth {
+    /// Every supply level, tolerance corners, transients.
+    Full,
+    /// Values as stated at the highest supply, in the steady state: what can be afforded for every pair of faults.
+    Steady,
 }
 
 impl<'a> Bench<'a> {
     /// Sets a bench up.
-    pub fn new(jig: &'a Jig, model: &'a Model) -> Bench<'a> {
+    pub fn new(jig: &'a Jig, model: &'a Model, depth: Depth) -> Bench<'a> {
         let limits = [Limits::Normal, Limits::SingleFault].map(standard::touch::limits);
         let earth = jig.supply.mains.as_ref().map(|m| match m.arrangement {
             Arrangement::LineLine { to_earth } => to_earth,
@@ -41,7 +50,7 @@ impl<'a> Bench<'a> {
         let disconnection = earth
             .and_then(|v| standard::protection::disconnection(v, standard::protection::Earthing::Tn))
             .map(|l| l.value);
-        Bench { jig, model, limits, disconnection, tolerances: true }
+        Bench { jig, model, limits, disconnection, depth }
     }
 
     /// Factor on the nominal supply.
@@ -63,6 +72,13 @@ pub struct Job {
     pub condition: Condition,
 }
 
+impl Job {
+    /// The job of a condition, by its place in a list.
+    pub fn numbered((number, condition): (usize, Condition)) -> Job {
+        Job { number: u32::try_from(number).unwrap_or(u32::MAX), condition }
+    }
+}
+
 /// Numbers conditions within a job.
 pub struct Desk<'a> {
     /// Where results go.
@@ -82,7 +98,7 @@ impl Desk<'_> {
 }
 
 /// Solves, and refuses what cannot be believed.
-fn believe(solver: &mut Solver, scale: f64) -> Result<Steady, String> {
+pub(super) fn believe(solver: &mut Solver, scale: f64) -> Result<Steady, String> {
     let s = solver.steady(scale).map_err(|e| e.to_string())?;
     if s.forced {
         return Err("no consistent set of device states at one instant".into());
@@ -99,7 +115,9 @@ pub fn run(bench: &Bench, job: &Job, ledger: &mut Ledger) {
     if bench.jig.supply.mains.is_some() {
         steady_states(bench, job, &mut desk);
     }
-    super::transients::run(bench, job, &mut desk);
+    if bench.depth == Depth::Full {
+        super::transients::run(bench, job, &mut desk);
+    }
 }
 
 fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
@@ -112,7 +130,11 @@ fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
             return;
         }
     };
-    for level in [Level::Nominal, Level::High, Level::Low] {
+    let levels: &[Level] = match bench.depth {
+        Depth::Full => &[Level::Nominal, Level::High, Level::Low],
+        Depth::Steady => &[Level::High],
+    };
+    for &level in levels {
         let condition = Condition { level, ..job.condition.clone() };
         let solution = match believe(&mut solver, bench.scale(level)) {
             Ok(s) => s,
@@ -133,7 +155,8 @@ fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
             strike_margins(bench, &condition, desk);
         }
         // Low mains is the harsher end only for what should work and does not: that is asked without a fault.
-        if bench.tolerances && (level == Level::High || level == Level::Low && condition.faults.is_empty()) {
+        let worth = level == Level::High || level == Level::Low && condition.faults.is_empty();
+        if bench.depth == Depth::Full && worth {
             corners(bench, &condition, &solution, desk);
         }
     }
@@ -144,14 +167,18 @@ fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, de
     let model = bench.model;
     let normal = condition.faults.is_empty();
     let kind = if normal { Kind::Normal } else { Kind::SingleFault };
-    match first_to_clear(bench.jig, model, condition.way, &s.branches) {
+    match first_to_clear(bench.jig, model, &condition, &s.branches) {
         None => {
             let at = desk.tried(condition.clone(), Outcome::Solved);
             lasts(bench, circuit, &condition, s, kind, at, desk);
         }
         Some(Clearing { protector, within, amperes, brief }) => {
             let by = model.protectors[protector].name.clone();
-            let at = desk.tried(condition.clone(), Outcome::Cleared { by, within, amperes });
+            let also = opens(bench.jig, model, &condition, &s.branches)
+                .filter(|c| c.protector != protector)
+                .map(|c| (model.protectors[c.protector].name.clone(), c.within))
+                .collect();
+            let at = desk.tried(condition.clone(), Outcome::Cleared { by, within, amperes, also });
             // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
             let before = if brief { Kind::Transient } else { kind };
             let late = brief && bench.disconnection.is_some_and(|limit| within > limit);
@@ -162,8 +189,8 @@ fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, de
             let solution = Solver::new(&opened)
                 .map_err(|e| e.to_string())
                 .and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
-            let name = &model.protectors[protector].name;
-            let after = Condition { moment: format!("after the {name} has opened"), ..condition };
+            let name = model.protectors[protector].in_a_sentence();
+            let after = Condition { moment: format!("after {name} has opened"), ..condition };
             match solution {
                 Ok(s) => {
                     let at = desk.tried(after.clone(), Outcome::Solved);
@@ -193,7 +220,7 @@ fn lasts(
     let fault = kind != Kind::Normal;
     let broken = broken(bench, condition);
     desk.ledger.lasting.take(&model.items, &model.conductors, &s.branches, (fault, nominal), &broken, at);
-    let strained = super::clearing::strained(bench.jig, model, &s.branches);
+    let strained = super::clearing::strained(bench.jig, model, condition, &s.branches);
     if let Some(t) = desk.ledger.tried.last_mut() {
         t.strained = strained;
     }
@@ -314,7 +341,7 @@ fn touch(
 /// What a hand feels between two nets (or a net and earth) that stand at `q` before they are touched. The body network
 /// is put on where the open-circuit voltage could matter, and in normal condition wherever there is any; elsewhere the
 /// voltage over the network's resistance bounds the current.
-fn feel(
+pub(super) fn feel(
     bench: &Bench,
     circuit: &Circuit,
     condition: &Condition,

@@ -7,6 +7,9 @@
 mod sizings;
 pub use sizings::*;
 
+use deadfront::judgement::conditions::{
+    Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
+};
 use deadfront::judgement::{
     Accepted, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Signal, Stress, Touch,
 };
@@ -34,6 +37,10 @@ pub fn quiet() -> Judgement {
         discharge: vec![discharge("L", "N", 1.0, 0.0, "unplugged at the crest of the mains")],
         plugins: Vec::new(),
         not_checked: texts(&["the lamp's light output", "wires: no length is written down"]),
+        cleared: vec![cleared()],
+        tried: None,
+        replay: None,
+        double_faults: None,
     }
 }
 
@@ -95,6 +102,113 @@ fn touch(name: &str, volts: f64, amperes: f64, condition: &str) -> Touch {
 
 fn discharge(a: &str, b: &str, seconds: f64, volts: f64, condition: &str) -> Discharge {
     Discharge { between: [a.into(), b.into()], seconds, volts, condition: condition.into() }
+}
+
+/// A fault that a fuse ends.
+fn cleared() -> Cleared {
+    Cleared {
+        fault: "insulation from L1 to TUBE broken down".into(),
+        by: "F1".into(),
+        within_seconds: 0.3,
+        amperes: 12.5,
+        conditions: 6,
+        also: texts(&["branch breaker"]),
+        condition: "insulation from L1 to TUBE broken down, mains low".into(),
+    }
+}
+
+fn condition(number: usize, words: &str, faults: &[&str]) -> Tried {
+    Tried {
+        number,
+        condition: words.into(),
+        faults: texts(faults),
+        supply: Some("high"),
+        plug: Some("as wired"),
+        switches: Default::default(),
+        loads: Default::default(),
+        tolerances: Default::default(),
+        moment: String::new(),
+        outcome: "solved",
+        cleared_by: None,
+        within_seconds: None,
+        amperes: None,
+        why: None,
+    }
+}
+
+/// Every condition listed: solved, cleared, not solved, at a corner.
+pub fn listed() -> Judgement {
+    let mut j = quiet();
+    let ends = condition(2, "R1 open, mains high, tolerances at their worst", &["R1-open"]);
+    let tolerances = [("R1".to_string(), 1), ("R2".to_string(), -1)].into();
+    j.tried = Some(vec![
+        condition(1, "mains high", &[]),
+        Tried { tolerances, ..ends },
+        Tried {
+            outcome: "cleared",
+            cleared_by: Some("F1".into()),
+            within_seconds: Some(0.3),
+            amperes: Some(12.5),
+            ..condition(3, "R1 shorted, mains high", &["R1-short"])
+        },
+        Tried {
+            outcome: "unsolved",
+            why: Some("it goes \u{1B}[31mround in circles".into()),
+            ..condition(4, "R2 shorted, mains high", &["R2-short"])
+        },
+    ]);
+    j
+}
+
+fn state(when: &str) -> State {
+    State {
+        when: when.into(),
+        nets: vec![NetState { net: "L".into(), voltage_rms: 253.0, voltage_peak: 357.8, voltage_mean: 0.0 }],
+        parts: vec![PartState {
+            part: "R1".into(),
+            power: 0.153,
+            voltage_rms: 112.0,
+            voltage_peak: 190.0,
+            current_rms: 0.001_3,
+            current_mean: 0.001_1,
+            current_peak: 0.001_9,
+        }],
+        touch: vec![TouchState {
+            touchable: "wand tube end cap".into(),
+            voltage_rms: 0.1,
+            voltage_peak: 0.2,
+            voltage_dc: 0.0,
+            current_rms: 0.000_05,
+            current_peak: 0.000_1,
+        }],
+    }
+}
+
+/// One condition in full, in which a finding is worst.
+pub fn replayed() -> Judgement {
+    let mut j = every_signal();
+    let tried = Tried { outcome: "cleared", ..condition(57, "high mains", &["R2-short"]) };
+    j.replay = Some(Replay {
+        tried,
+        opens: vec![Opens { device: "F1".into(), within_seconds: 0.3, amperes: 12.5 }],
+        states: vec![state("until F1 opens"), state("after F1 has opened")],
+        others: vec![55, 59, 60],
+    });
+    j
+}
+
+/// Pairs of faults below the tables.
+pub fn paired() -> Judgement {
+    let mut j = quiet();
+    let finding = every_signal().findings.remove(3);
+    let pair = Pair {
+        faults: ["PE-open".into(), "insulation-L1-TUBE".into()],
+        words: "earth conductor open and insulation from L1 to TUBE broken down".into(),
+        finding,
+        further: 2,
+    };
+    j.double_faults = Some(DoubleFaults { pairs: 61, conditions: 122, unsolved: 1, ranked: vec![pair] });
+    j
 }
 
 /// One finding of each signal word, handed over in the wrong order.
@@ -248,6 +362,10 @@ pub fn empty() -> Judgement {
         discharge: Vec::new(),
         plugins: Vec::new(),
         not_checked: Vec::new(),
+        cleared: Vec::new(),
+        tried: None,
+        replay: None,
+        double_faults: None,
     }
 }
 
@@ -375,5 +493,8 @@ pub fn judgements() -> Vec<(&'static str, Judgement)> {
         ("touchables", touchables()),
         ("huge-numbers", huge_numbers()),
         ("hostile", hostile()),
+        ("conditions-listed", listed()),
+        ("condition-in-full", replayed()),
+        ("pairs-of-faults", paired()),
     ]
 }

@@ -1,0 +1,255 @@
+//! What was tried, as rows: the list of conditions, what ends which fault, one condition in full. Judges nothing.
+
+use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
+use crate::judgement::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
+use crate::judgement::{Finding, Signal};
+use crate::survey::condition::{Condition, Level, Way, fault_id, fault_words, switch_parts};
+use crate::survey::ledger::Outcome;
+use crate::survey::run::{Bench, Depth};
+use crate::survey::{Survey, replay};
+
+use super::Case;
+use std::collections::HashSet;
+
+/// The name `--only` takes for the condition without a fault.
+pub const NO_FAULT: &str = "no-fault";
+
+/// Every condition, numbered from 1.
+pub fn tried(jig: &Jig, survey: &Survey) -> Vec<Tried> {
+    (0..survey.ledger.tried.len()).map(|k| row(jig, survey, k)).collect()
+}
+
+fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
+    let items = &survey.model.items;
+    let t = &survey.ledger.tried[k];
+    let c = &t.condition;
+    let mains = jig.supply.mains.is_some();
+    let supply = match c.level {
+        Level::Low => "low",
+        Level::Nominal => "nominal",
+        Level::High => "high",
+    };
+    let plug = match c.way {
+        Way::AsWired => "as wired",
+        Way::Reversed => "reversed",
+        Way::BothLive => "both live",
+    };
+    let ends = survey.model.toleranced.iter().zip(&c.corner).filter(|(_, sign)| **sign != 0);
+    let mut out = Tried {
+        number: k + 1,
+        condition: survey.words(jig, t.ordinal),
+        faults: c.faults.iter().map(|f| fault_id(jig, items, f)).collect(),
+        supply: mains.then_some(supply),
+        plug: mains.then_some(plug),
+        switches: switches(jig, c),
+        loads: loads(jig, c),
+        tolerances: ends.map(|(v, sign)| (jig.parts[v.part].name.clone(), *sign)).collect(),
+        moment: c.moment.clone(),
+        outcome: "solved",
+        cleared_by: None,
+        within_seconds: None,
+        amperes: None,
+        why: None,
+    };
+    match &t.outcome {
+        Outcome::Solved => {}
+        Outcome::Cleared { by, within, amperes, .. } => {
+            out.outcome = "cleared";
+            (out.cleared_by, out.within_seconds, out.amperes) = (Some(by.clone()), Some(*within), Some(*amperes));
+        }
+        Outcome::Unsolved(why) => {
+            out.outcome = "unsolved";
+            out.why = Some(why.clone());
+        }
+    }
+    out
+}
+
+fn switches(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String> {
+    let word = |(k, position): (usize, &usize)| {
+        let part = &jig.parts[k];
+        let PartKind::Switch { contacts, .. } = &part.kind else { return None };
+        let word = match contacts {
+            SwitchContacts::Poles(_) => if *position == 0 { "on" } else { "off" }.to_string(),
+            SwitchContacts::Positions(p) => p.get(*position)?.0.clone(),
+        };
+        Some((part.name.clone(), word))
+    };
+    switch_parts(jig).into_iter().zip(&c.switches).filter_map(word).collect()
+}
+
+fn loads(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String> {
+    let word = |(o, l): (&crate::jig::Outlet, &usize)| {
+        let load = o.loads.get(*l)?;
+        let word = match load.kind {
+            LoadKind::Open => "open",
+            LoadKind::Short => "shorted",
+            _ => load.label.as_str(),
+        };
+        Some((o.name.clone(), word.to_string()))
+    };
+    jig.outlets.iter().zip(&c.loads).filter_map(word).collect()
+}
+
+/// What a protective device ends: one row a fault and device, with its slowest condition. What it ends without the fault
+/// too, such as a shorted outlet, is not the fault's doing and counts there.
+pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
+    let (jig, survey) = (case.jig, case.survey);
+    let mut rows: Vec<Cleared> = vec![];
+    let setting = |c: &Condition| (c.level, c.way, c.switches.clone(), c.loads.clone());
+    let mut anyway = HashSet::new();
+    for t in &survey.ledger.tried {
+        let Outcome::Cleared { by, within, amperes, also } = &t.outcome else { continue };
+        let faults: Vec<String> = t.condition.faults.iter().map(|f| fault_words(jig, &survey.model.items, f)).collect();
+        if faults.is_empty() {
+            anyway.insert(setting(&t.condition));
+        }
+        // Conditions without a fault come first.
+        let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition));
+        let fault = if own { faults.join(" and ") } else { what_was_done(jig, &t.condition) };
+        let found = rows.iter().position(|r| r.fault == fault && r.by == *by).unwrap_or_else(|| {
+            rows.push(Cleared {
+                fault,
+                by: by.clone(),
+                within_seconds: 0.0,
+                amperes: 0.0,
+                conditions: 0,
+                also: vec![],
+                condition: String::new(),
+            });
+            rows.len() - 1
+        });
+        let r = &mut rows[found];
+        r.conditions += 1;
+        if *within > r.within_seconds || r.conditions == 1 {
+            (r.within_seconds, r.amperes) = (*within, *amperes);
+            r.condition = survey.words(jig, t.ordinal);
+        }
+        for (name, _) in also {
+            if !r.also.contains(name) {
+                r.also.push(name.clone());
+            }
+        }
+    }
+    rows
+}
+
+/// Without a fault it is what hangs on the outlets, or what a switch has closed, that makes a device open.
+fn what_was_done(jig: &Jig, c: &Condition) -> String {
+    let loads = loads(jig, c).into_iter().filter(|(_, l)| l != "open");
+    let loads: Vec<String> = loads.map(|(outlet, load)| format!("{outlet} {load}")).collect();
+    if loads.is_empty() { "no fault".into() } else { loads.join(", ") }
+}
+
+/// A condition that was asked for and is not among those tried.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotTried {
+    /// What is wrong.
+    pub message: String,
+    /// What to write instead.
+    pub help: String,
+}
+
+/// One condition in full. `wanted` is a number of [`tried`], the short name of a fault, or [`NO_FAULT`]; by name the
+/// condition is taken in which the gravest of `findings` is worst, else the first at the highest supply.
+///
+/// # Errors
+/// No such condition was tried.
+pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) -> Result<Replay, NotTried> {
+    let rows = tried(jig, survey);
+    let k = match wanted.parse::<usize>() {
+        Ok(n) if (1..=rows.len()).contains(&n) => n - 1,
+        Ok(_) => {
+            return Err(NotTried {
+                message: format!("there is no condition {wanted}: {} were tried", rows.len()),
+                help: "take a number from the list that --conditions prints".into(),
+            });
+        }
+        Err(_) => by_name(&rows, findings, wanted)?,
+    };
+    let condition = &survey.ledger.tried[k].condition;
+    let same = |r: &&Tried| r.number != k + 1 && r.faults == rows[k].faults && stated(r);
+    let others = rows.iter().filter(same).map(|r| r.number).collect();
+    let bench = Bench::new(jig, &survey.model, Depth::Steady);
+    let mut out = Replay { tried: rows[k].clone(), opens: vec![], states: vec![], others };
+    match replay::replay(&bench, condition) {
+        Err(why) => (out.tried.outcome, out.tried.why) = ("unsolved", Some(why)),
+        Ok(r) => {
+            out.opens = r.opens.iter().map(|c| opens(survey, c)).collect();
+            let first = r.opens.first().map(|c| survey.model.protectors[c.protector].in_a_sentence());
+            let (now, then) = match first {
+                None => ("lasting".to_string(), String::new()),
+                Some(name) => (format!("until {name} opens"), format!("after {name} has opened")),
+            };
+            out.states.push(state(jig, survey, now, &r.state));
+            out.states.extend(r.after.iter().map(|s| state(jig, survey, then.clone(), s)));
+        }
+    }
+    Ok(out)
+}
+
+/// A steady state with values as stated.
+fn stated(r: &Tried) -> bool {
+    r.moment.is_empty() && r.tolerances.is_empty()
+}
+
+fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
+    let named = |r: &&Tried| match r.faults.first() {
+        None => wanted.eq_ignore_ascii_case(NO_FAULT),
+        Some(f) => f.eq_ignore_ascii_case(wanted),
+    };
+    let mine: Vec<&Tried> = rows.iter().filter(named).collect();
+    let mut graver: Vec<&Finding> = findings.iter().filter(|f| f.signal < Signal::Notice).collect();
+    graver.sort_by_key(|f| f.signal);
+    let worst = graver.iter().find_map(|f| mine.iter().find(|r| r.moment.is_empty() && r.condition == f.condition));
+    let high = mine.iter().find(|r| stated(r) && r.supply != Some("nominal") && r.supply != Some("low"));
+    if let Some(r) = worst.or(high).or(mine.first()) {
+        return Ok(r.number - 1);
+    }
+    let mut names: Vec<&str> = rows.iter().filter_map(|r| r.faults.first()).map(String::as_str).collect();
+    names.dedup();
+    names.insert(0, NO_FAULT);
+    let near = names.iter().max_by(|a, b| {
+        let like = |n: &str| strsim::jaro_winkler(&n.to_lowercase(), &wanted.to_lowercase());
+        like(a).total_cmp(&like(b))
+    });
+    let near = near.map_or_else(String::new, |n| format!("did you mean {n}? "));
+    Err(NotTried {
+        message: format!("no fault of this jig is called {wanted:?}"),
+        help: format!("{near}Its faults: {}", names.join(", ")),
+    })
+}
+
+fn opens(survey: &Survey, c: &crate::survey::clearing::Clearing) -> Opens {
+    let device = survey.model.protectors[c.protector].name.clone();
+    Opens { device, within_seconds: c.within, amperes: c.amperes }
+}
+
+fn state(jig: &Jig, survey: &Survey, when: String, s: &replay::State) -> State {
+    let nets = jig.nets.iter().zip(&s.nets).map(|(net, q)| NetState {
+        net: net.name.clone(),
+        voltage_rms: q.v_rms,
+        voltage_peak: q.v_peak(),
+        voltage_mean: q.v_mean,
+    });
+    let parts = survey.model.items.iter().zip(&s.items).map(|(item, six)| {
+        let [power, voltage_rms, voltage_peak, current_rms, current_mean, current_peak] = *six;
+        let part = item.name.clone();
+        PartState { part, power, voltage_rms, voltage_peak, current_rms, current_mean, current_peak }
+    });
+    let single = jig.touchables.iter().map(|t| t.name.clone());
+    let pair = survey
+        .model
+        .pair_probes
+        .iter()
+        .map(|(i, j, _)| format!("{} to {}", jig.touchables[*i].name, jig.touchables[*j].name));
+    let touch = single.chain(pair).zip(&s.touch).map(|(touchable, t)| TouchState {
+        touchable,
+        voltage_rms: t.voltage_rms,
+        voltage_peak: t.voltage_peak,
+        voltage_dc: t.voltage_dc,
+        current_rms: t.current_rms,
+        current_peak: t.current_peak,
+    });
+    State { when, nets: nets.collect(), parts: parts.collect(), touch: touch.collect() }
+}

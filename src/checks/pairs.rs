@@ -1,0 +1,106 @@
+//! Two faults at once: every pair solved, judged by the same checks, and ranked by what no single fault does. A report,
+//! never the verdict: the standards ask for one fault at a time, since two independent ones at once are rare.
+
+use std::collections::HashMap;
+
+use crate::jig::Jig;
+use crate::judgement::conditions::{DoubleFaults, Pair};
+use crate::judgement::{Finding, Signal};
+use crate::survey::condition::{Condition, Fault, fault_id, fault_words};
+use crate::survey::ledger::Outcome;
+use crate::survey::run::{self, Bench, Depth, Job};
+use crate::survey::{self, Options, Survey, Watch, faults};
+
+use super::{Case, solved};
+
+/// What a finding is about: two with the same key are the same trouble.
+type Key = (String, Vec<String>, Vec<String>, Vec<String>);
+
+fn key(f: &Finding) -> Key {
+    (f.check.clone(), f.parts.clone(), f.touchables.clone(), f.nets.clone())
+}
+
+/// What one thread gathers.
+struct Desk {
+    survey: Survey,
+    conditions: usize,
+    unsolved: usize,
+    ranked: Vec<Pair>,
+}
+
+/// Tries all pairs of single faults at the highest supply, values as stated, in the steady state. `told` are the findings
+/// of the check itself: what they say already is not said again.
+pub fn double_faults(jig: &Jig, told: &[Finding], threads: usize, watch: &Watch) -> DoubleFaults {
+    let base = survey::survey(jig, &Options { faults: 0, threads: 1 });
+    let first = base.ledger.tried.last().map_or(0, |t| t.ordinal.0 + 1);
+    let singles = faults::list(jig, &base.model).0;
+    let pairs = pairs(&singles);
+    let mut known: HashMap<Key, Signal> = HashMap::new();
+    for f in told {
+        let signal = known.entry(key(f)).or_insert(f.signal);
+        *signal = f.signal.min(*signal);
+    }
+    watch.expect(pairs.len());
+    let desk = || Desk { survey: base.clone(), conditions: 0, unsolved: 0, ranked: vec![] };
+    let desks = survey::shared_out(survey::hands(threads, pairs.len()), pairs.len(), desk, |desk, k| {
+        let two = [&singles[pairs[k].0], &singles[pairs[k].1]];
+        pair(jig, &base, first, two, &known, desk);
+        watch.step();
+    });
+    let mut out = DoubleFaults { pairs: pairs.len(), conditions: 0, unsolved: 0, ranked: vec![] };
+    for d in desks {
+        out.conditions += d.conditions;
+        out.unsolved += d.unsolved;
+        out.ranked.extend(d.ranked);
+    }
+    out.ranked.sort_by(|a, b| {
+        let margin = |p: &Pair| p.finding.margin.unwrap_or(0.0);
+        a.finding.signal.cmp(&b.finding.signal).then(margin(a).total_cmp(&margin(b))).then(a.faults.cmp(&b.faults))
+    });
+    out
+}
+
+/// Pairs that can be at once: a part is not both open and shorted.
+fn pairs(singles: &[Fault]) -> Vec<(usize, usize)> {
+    let item = |f: &Fault| match f {
+        Fault::Open(k) | Fault::Short(k) | Fault::Welded(k) => Some(*k),
+        _ => None,
+    };
+    let at_once = |a: &Fault, b: &Fault| item(a).is_none() || item(a) != item(b);
+    let all = (0..singles.len()).flat_map(|a| (a + 1..singles.len()).map(move |b| (a, b)));
+    all.filter(|(a, b)| at_once(&singles[*a], &singles[*b])).collect()
+}
+
+fn pair(jig: &Jig, base: &Survey, first: u32, two: [&Fault; 2], known: &HashMap<Key, Signal>, desk: &mut Desk) {
+    let bench = Bench::new(jig, &base.model, Depth::Steady);
+    let faults: Vec<Fault> = two.into_iter().cloned().collect();
+    let conditions: Vec<Condition> = survey::conditions(jig, &faults);
+    desk.survey.ledger.clone_from(&base.ledger);
+    for (k, condition) in conditions.into_iter().enumerate() {
+        let job = Job { number: first + u32::try_from(k).unwrap_or(0), condition };
+        run::run(&bench, &job, &mut desk.survey.ledger);
+    }
+    let mine = &desk.survey.ledger.tried[base.ledger.tried.len()..];
+    desk.conditions += mine.len();
+    desk.unsolved += usize::from(mine.iter().any(|t| matches!(t.outcome, Outcome::Unsolved(_))));
+    let case = Case::new(jig, &desk.survey);
+    let mut drafts = vec![];
+    solved::LIST.iter().for_each(|check| (check.run)(&case, &mut drafts));
+    let new = |f: &Finding| known.get(&key(f)).is_none_or(|s| f.signal < *s);
+    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.0).filter(new).collect();
+    new.retain(|f| f.signal < Signal::Notice);
+    new.sort_by(|a, b| {
+        let margin = |f: &Finding| f.margin.unwrap_or(0.0);
+        a.signal.cmp(&b.signal).then(margin(a).total_cmp(&margin(b)))
+    });
+    let further = new.len().saturating_sub(1);
+    if let Some(finding) = new.into_iter().next() {
+        let items = &base.model.items;
+        desk.ranked.push(Pair {
+            faults: two.map(|f| fault_id(jig, items, f)),
+            words: two.map(|f| fault_words(jig, items, f)).join(" and "),
+            finding,
+            further,
+        });
+    }
+}
