@@ -29,6 +29,7 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
         ))
     });
     findings.dedup();
+    let findings = super::twins::fold(findings);
     Judgement {
         jig_name: jig.name.clone(),
         jig_file: jig.file.clone(),
@@ -101,9 +102,9 @@ fn stresses(case: &Case) -> Vec<Stress> {
         for (q, &quantity) in QUANTITIES.iter().enumerate() {
             for kind in KINDS {
                 let Some(w) = case.survey.ledger.get(k, q, kind) else { continue };
-                // A pulse is judged by its energy, not against the continuous rating.
-                let rating =
-                    if kind == Kind::Transient && quantity == "power" { None } else { rating(case, item, quantity) };
+                // A pulse is judged by its energy and its crest, not against ratings for what lasts.
+                let lasting = ["power", "current_rms", "current_mean"].contains(&quantity);
+                let rating = if kind == Kind::Transient && lasting { None } else { rating(case, item, quantity) };
                 out.push(Stress {
                     part: item.name.clone(),
                     quantity,

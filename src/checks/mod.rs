@@ -7,6 +7,7 @@ mod judge;
 pub mod pairs;
 mod rating;
 mod solved;
+mod twins;
 mod wiring;
 
 pub use case::{Case, Draft, Seen};
