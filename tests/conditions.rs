@@ -141,6 +141,30 @@ fn a_bridged_fuse_ends_nothing() {
     assert!(!bridged.is_empty() && bridged.iter().all(|by| by == "F4"), "{bridged:?}");
 }
 
+/// A fusible resistor of more than 10 Ω opens within 60 s at 16 times its rated power (data sheet of the series NFR01/02/03).
+/// With C1 shorted R1 takes over 70 W, more than 16 × 2 W and less than 16 × 5 W.
+#[test]
+fn a_fusible_resistor_ends_what_is_past_its_published_gate() {
+    let jig = std::fs::read_to_string("demo-data/capacitor-led-230v.toml").unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let ended = |name: &str, jig: &str| {
+        let file = folder.path().join(name);
+        std::fs::write(&file, jig).unwrap();
+        let v = json(&[file.to_str().unwrap(), "--only", "C1-short"]);
+        assert!(number(&row(&v["replay"]["states"][0]["parts"], "part", "R1")["power"]) > 60.0);
+        v["replay"]["opens"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|o| o["device"] == "R1")
+            .map(|o| number(&o["within_seconds"]))
+    };
+    assert!(jig.contains("fusible = true") && jig.contains("power = \"2 W\""));
+    assert_eq!(ended("as-it-is.toml", &jig), Some(60.0));
+    assert_eq!(ended("five-watts.toml", &jig.replace("power = \"2 W\"", "power = \"5 W\"")), None);
+    assert_eq!(ended("plain.toml", &jig.replace("fusible = true", "fusible = false")), None);
+}
+
 #[test]
 fn what_ends_a_fault_is_listed_with_its_slowest_time() {
     let v = json(&[SUPPLY, "--conditions"]);

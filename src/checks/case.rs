@@ -86,6 +86,12 @@ impl<'a> Case<'a> {
         self.survey.ledger.tried_at(at).map(|t| &t.outcome)
     }
 
+    /// A protective device within a sentence: "F1", "the branch breaker".
+    pub fn device(&self, name: &str) -> String {
+        let found = self.survey.model.protectors.iter().find(|p| p.name == name);
+        found.map_or_else(|| name.to_string(), crate::survey::model::Protector::in_a_sentence)
+    }
+
     /// A place of the jig file.
     pub fn place(&self, p: Place) -> FilePlace {
         FilePlace { file: self.jig.file.clone(), line: p.line, column: p.column }

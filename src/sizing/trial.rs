@@ -107,7 +107,8 @@ pub(super) fn run(mut design: Design, mut why: Vec<String>) -> Option<Trial> {
         design.fuse = fuse;
         (jig, survey) = survey_of(&design)?;
     }
-    // The circuit is the same whatever the parts are rated and the box is: it is surveyed once.
+    // The circuit is the same whatever the parts are rated and the box is: it is surveyed once. Only a fusible part opens
+    // by its rating.
     let mut text = String::new();
     let mut judged = None;
     for shell in design.shell..SHELLS.len() {
@@ -118,6 +119,9 @@ pub(super) fn run(mut design: Design, mut why: Vec<String>) -> Option<Trial> {
             continue;
         }
         (jig, text) = read(&design).ok()?;
+        if design.rating.fusible {
+            (jig, survey) = survey_of(&design)?;
+        }
         let judgement = checks::judge(&jig, &survey, "");
         let warm = judgement.findings.iter().any(|f| matches!(f.check.as_str(), "box-temperature" | "hot-surface"));
         judged = Some(judgement);

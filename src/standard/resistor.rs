@@ -76,6 +76,19 @@ pub fn style(id: &str) -> Option<&'static Style> {
     resistor().iter().find(|r| r.id.eq_ignore_ascii_case(id.trim()))
 }
 
+/// When a fusible resistor of so many ohms is sure to open: times its rated power, and within how many seconds. From the
+/// one series for which it is published; `None` where the table has none.
+pub fn fusing(ohms: f64) -> Option<(Limit, f64)> {
+    // The data sheet draws the line between its two multiples here.
+    const LOW_OHMIC: f64 = 10.0;
+    resistor().iter().find_map(|s| {
+        let (low, high) = (s.fusing_power_multiple_up_to_10ohm?, s.fusing_power_multiple_above_10ohm?);
+        let value = if ohms <= LOW_OHMIC { low } else { high };
+        let id = format!("resistors.resistor.{}.fusing_power_multiple", s.id);
+        Some((Limit { value, unit: "times rated power", source: s.source.clone(), id }, s.fusing_time_max_s?))
+    })
+}
+
 /// Watts left of `rated` at `celsius`, for a resistor of which only the rating is known (film: full up to 70 °C, none
 /// at 155 °C).
 pub fn derated_power(rated: f64, celsius: f64) -> Limit {

@@ -34,7 +34,8 @@ fn seats(model: &Model, protector: usize, way: Way) -> Vec<usize> {
     }
 }
 
-/// Every device that is sure to open at these currents, in the order of the model. A fuse that is bridged opens nothing.
+/// Every device that is sure to open at these currents, in the order of the model. A fuse or fusible resistor that is
+/// bridged opens nothing.
 pub fn opens<'a>(
     jig: &'a Jig,
     model: &'a Model,
@@ -59,6 +60,15 @@ pub fn opens<'a>(
                         .or_else(|| {
                             standard::fuse::ul_gates(*current).melts_within(amperes).filter(|_| speed.is_none())
                         })
+                }
+                _ => None,
+            },
+            ProtectorKind::Fusible(item) => match &jig.parts[model.items[*item].part].kind {
+                PartKind::Resistor { resistance, power: Some(rated), .. } => {
+                    let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
+                    standard::resistor::fusing(*resistance)
+                        .filter(|(times, _)| watts >= times.value * rated)
+                        .map(|(_, within)| within)
                 }
                 _ => None,
             },

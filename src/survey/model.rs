@@ -62,7 +62,7 @@ impl Protector {
     /// Its name within a sentence: a part's own name takes no article, "the branch breaker" does.
     pub fn in_a_sentence(&self) -> String {
         match self.kind {
-            ProtectorKind::Fuse(_) => self.name.clone(),
+            ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_) => self.name.clone(),
             _ => format!("the {}", self.name),
         }
     }
@@ -73,6 +73,8 @@ impl Protector {
 pub enum ProtectorKind {
     /// A miniature fuse in the jig; index of its item.
     Fuse(usize),
+    /// A fusible resistor; index of its item.
+    Fusible(usize),
     /// The fuse in the plug, amperes.
     PlugFuse(f64),
     /// The branch breaker, amperes.
@@ -448,10 +450,12 @@ pub fn build(jig: &Jig) -> Model {
     }
     let mut protectors = vec![];
     for (item, it) in b.items.iter().enumerate() {
-        if let (PartKind::Fuse { .. }, Some(branch)) = (&jig.parts[it.part].kind, it.fault_branch) {
-            let kind = ProtectorKind::Fuse(item);
-            protectors.push(Protector { name: it.name.clone(), branch: Some(branch), kind });
-        }
+        let kind = match &jig.parts[it.part].kind {
+            PartKind::Fuse { .. } => ProtectorKind::Fuse(item),
+            PartKind::Resistor { fusible: true, power: Some(_), .. } => ProtectorKind::Fusible(item),
+            _ => continue,
+        };
+        protectors.push(Protector { name: it.name.clone(), branch: it.fault_branch, kind });
     }
     if let Some(l) = conductors[0] {
         if let Some(a) = jig.supply.plug_fuse {

@@ -144,8 +144,10 @@ fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, fa
         (false, true, Kind::SingleFault) => "it is built to fail without flame, but it fails",
         _ => "it chars and in time fails",
     };
-    let long = ends_within(case, seen.at)
-        .map_or(String::from(" for ever"), |(by, s)| format!(" for up to {} until the {by} opens", show(s, "s")));
+    let long = ends_within(case, seen.at).map_or(String::from(" for ever"), |(by, s)| {
+        let by = if by == r.part.name { "it".into() } else { case.device(&by) };
+        format!(" for up to {} until {by} opens", show(s, "s"))
+    });
     let message = format!(
         "{} {} takes {}{long}, {times:.1} times the {} it may take in this box: {what}",
         when(kind, seen),
@@ -154,9 +156,13 @@ fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, fa
         show(limit.value, "W")
     );
     let fire = (kind != Kind::Normal).then_some(seen.value);
-    case.about_part("resistor-power", Signal::Warning, r.part, "power")
-        .over("power", seen, limit)
-        .says(message, cure(case, r, lasting(case, r.k, "power", Kind::Normal).map_or(seen.value, |s| s.value), fire))
+    let normal = lasting(case, r.k, "power", Kind::Normal).map_or(seen.value, |s| s.value);
+    let remedy = if what.starts_with("it opens") {
+        "none needed; look for the fault before it is replaced".to_string()
+    } else {
+        cure(case, r, normal, fire)
+    };
+    case.about_part("resistor-power", Signal::Warning, r.part, "power").over("power", seen, limit).says(message, remedy)
 }
 
 /// The smallest size of the table that stands these watts at half its power and these volts, alone or as several in

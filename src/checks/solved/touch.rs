@@ -84,7 +84,9 @@ fn judge(case: &Case, touchable: usize, signal: Signal, t: &TouchWorst, kind: Ki
     let what = match kind {
         Kind::Normal => "without any fault".to_string(),
         _ => match ends_within(case, t.at) {
-            Some((by, within)) => format!("after one fault, and the {by} takes up to {} to end it", show(within, "s")),
+            Some((by, within)) => {
+                format!("after one fault, and {} takes up to {} to end it", case.device(&by), show(within, "s"))
+            }
             None => "after one fault, and nothing ends it in time".to_string(),
         },
     };
