@@ -6,7 +6,7 @@ use crate::judgement::{Finding, Signal};
 use crate::survey::condition::{Condition, Level, Way, fault_id, fault_words, switch_parts};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{Bench, Depth};
-use crate::survey::{Survey, replay};
+use crate::survey::{Survey, clearing, replay};
 
 use super::Case;
 use std::collections::HashSet;
@@ -96,16 +96,16 @@ fn loads(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String>
 pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
     let (jig, survey) = (case.jig, case.survey);
     let mut rows: Vec<Cleared> = vec![];
-    let setting = |c: &Condition| (c.level, c.way, c.switches.clone(), c.loads.clone());
+    let setting = |c: &Condition, by: &str| (c.level, c.way, c.switches.clone(), c.loads.clone(), by.to_string());
     let mut anyway = HashSet::new();
     for t in &survey.ledger.tried {
         let Outcome::Cleared { by, within, amperes, also } = &t.outcome else { continue };
         let faults: Vec<String> = t.condition.faults.iter().map(|f| fault_words(jig, &survey.model.items, f)).collect();
         if faults.is_empty() {
-            anyway.insert(setting(&t.condition));
+            anyway.insert(setting(&t.condition, by));
         }
         // Conditions without a fault come first.
-        let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition));
+        let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, by));
         let fault = if own { faults.join(" and ") } else { what_was_done(jig, &t.condition) };
         let found = rows.iter().position(|r| r.fault == fault && r.by == *by).unwrap_or_else(|| {
             rows.push(Cleared {
@@ -171,18 +171,21 @@ pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) 
     let same = |r: &&Tried| r.number != k + 1 && r.faults == rows[k].faults && stated(r);
     let others = rows.iter().filter(same).map(|r| r.number).collect();
     let bench = Bench::new(jig, &survey.model, Depth::Steady);
-    let mut out = Replay { tried: rows[k].clone(), opens: vec![], states: vec![], others };
+    let mut out = Replay { tried: rows[k].clone(), states: vec![], others };
     match replay::replay(&bench, condition) {
         Err(why) => (out.tried.outcome, out.tried.why) = ("unsolved", Some(why)),
-        Ok(r) => {
-            out.opens = r.opens.iter().map(|c| opens(survey, c)).collect();
-            let first = r.opens.first().map(|c| survey.model.protectors[c.protector].in_a_sentence());
-            let (now, then) = match first {
-                None => ("lasting".to_string(), String::new()),
-                Some(name) => (format!("until {name} opens"), format!("after {name} has opened")),
-            };
-            out.states.push(state(jig, survey, now, &r.state));
-            out.states.extend(r.after.iter().map(|s| state(jig, survey, then.clone(), s)));
+        Ok(steps) => {
+            let mut before = String::new();
+            for step in steps {
+                let first = step.opens.first().map(|c| &survey.model.protectors[c.protector]);
+                let when = match (before.as_str(), first) {
+                    ("", None) => "lasting".to_string(),
+                    ("", Some(p)) => format!("until {} opens", p.in_a_sentence()),
+                    (before, _) => before.to_string(),
+                };
+                out.states.push(state(jig, survey, when, &step));
+                before = first.map_or(String::new(), |p| clearing::opened(&before, p));
+            }
         }
     }
     Ok(out)
@@ -220,12 +223,14 @@ fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, 
     })
 }
 
-fn opens(survey: &Survey, c: &crate::survey::clearing::Clearing) -> Opens {
+fn opens(survey: &Survey, c: &clearing::Clearing) -> Opens {
     let device = survey.model.protectors[c.protector].name.clone();
     Opens { device, within_seconds: c.within, amperes: c.amperes }
 }
 
-fn state(jig: &Jig, survey: &Survey, when: String, s: &replay::State) -> State {
+fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> State {
+    let s = &step.state;
+    let opens = step.opens.iter().map(|c| opens(survey, c)).collect();
     let nets = jig.nets.iter().zip(&s.nets).map(|(net, q)| NetState {
         net: net.name.clone(),
         voltage_rms: q.v_rms,
@@ -251,5 +256,5 @@ fn state(jig: &Jig, survey: &Survey, when: String, s: &replay::State) -> State {
         current_rms: t.current_rms,
         current_peak: t.current_peak,
     });
-    State { when, nets: nets.collect(), parts: parts.collect(), touch: touch.collect() }
+    State { when, opens, nets: nets.collect(), parts: parts.collect(), touch: touch.collect() }
 }

@@ -129,10 +129,10 @@ pub(super) fn solve(m: &mut Machine, scale: f64) -> Option<Cycle> {
             for (k, row) in md.guard.chunks_exact(3).enumerate() {
                 // Columns of z: 1, e_s, e_c with e_s = A sin, e_c = A cos.
                 let g = [row[0], row[1] * scale, row[2] * scale];
-                if let Some(a) = next_fall(&g, &angle, &end) {
-                    if hit.is_none() || a < end.a {
-                        (end, hit) = (Angle::new(a), Some(k));
-                    }
+                if let Some(a) = next_fall(&g, &angle, &end)
+                    && (hit.is_none() || a < end.a)
+                {
+                    (end, hit) = (Angle::new(a), Some(k));
                 }
             }
             if end.a > angle.a {
@@ -346,10 +346,10 @@ pub(super) fn lighting(m: &Machine, cycle: &Cycle, scale: f64, branch: usize, pe
                 was = Some(on);
             }
         }
-        if let (Some(a), Some(b)) = (was, first) {
-            if a != b {
-                if b { out.on_deg.push(0.0) } else { out.off_deg.push(0.0) }
-            }
+        if let (Some(a), Some(b)) = (was, first)
+            && a != b
+        {
+            if b { out.on_deg.push(0.0) } else { out.off_deg.push(0.0) }
         }
     }
     out.lit_fraction = (lit / span).clamp(0.0, 1.0);

@@ -125,10 +125,10 @@ impl Machine {
     }
 
     pub(super) fn mode(&mut self, states: &[State]) -> usize {
-        if let Some(m) = self.modes.get(self.last) {
-            if m.states == states {
-                return self.last;
-            }
+        if let Some(m) = self.modes.get(self.last)
+            && m.states == states
+        {
+            return self.last;
         }
         let found = if self.modes.len() <= FEW {
             self.modes.iter().position(|m| m.states == states)
@@ -598,10 +598,10 @@ fn first_event(mode: &Mode, taylor: &[f64], nz: usize, h: f64) -> Option<(f64, u
         }
         let end = best.map_or(h, |b| b.0);
         let rounding = weigh(row, &taylor[..nz]).1;
-        if let Some(tau) = first_fall(&p, end, rounding) {
-            if best.is_none_or(|b| tau < b.0) {
-                best = Some((tau, k));
-            }
+        if let Some(tau) = first_fall(&p, end, rounding)
+            && best.is_none_or(|b| tau < b.0)
+        {
+            best = Some((tau, k));
         }
     }
     best

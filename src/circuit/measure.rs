@@ -353,14 +353,14 @@ pub(super) fn led_lighting(m: &Machine, trace: &Trace, branch: usize, peak: f64,
         }
         was = Some(y[4]);
     }
-    if let (Some(w), Some(f)) = (was, first) {
-        if (w > 0.0) != (f - limit > 0.0) {
-            if w <= 0.0 {
-                out.on_deg.push(0.0);
-                flashes += 1;
-            } else {
-                out.off_deg.push(0.0);
-            }
+    if let (Some(w), Some(f)) = (was, first)
+        && (w > 0.0) != (f - limit > 0.0)
+    {
+        if w <= 0.0 {
+            out.on_deg.push(0.0);
+            flashes += 1;
+        } else {
+            out.off_deg.push(0.0);
         }
     }
     out.lit_fraction = (lit / span).clamp(0.0, 1.0);

@@ -70,20 +70,20 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
         if run >= CYCLES {
             return window(m, rest, period, amplitude, run);
         }
-        if let Some(mut s) = search.take() {
-            if residual.is_nan() || residual > (1.0 - s.lambda / 4.0) * s.residual {
-                s.lambda /= 2.0;
-                walk.states.clone_from(&s.states);
-                if s.lambda >= 1.0 / 32.0 {
-                    (0..n).for_each(|k| walk.z[k] = s.base[k] + s.lambda * s.full[k]);
-                    search = Some(s);
-                } else {
-                    (0..n).for_each(|k| walk.z[k] = s.base[k]);
-                    plain = extra;
-                    extra = (2 * extra).min(64);
-                }
-                continue;
+        if let Some(mut s) = search.take()
+            && (residual.is_nan() || residual > (1.0 - s.lambda / 4.0) * s.residual)
+        {
+            s.lambda /= 2.0;
+            walk.states.clone_from(&s.states);
+            if s.lambda >= 1.0 / 32.0 {
+                (0..n).for_each(|k| walk.z[k] = s.base[k] + s.lambda * s.full[k]);
+                search = Some(s);
+            } else {
+                (0..n).for_each(|k| walk.z[k] = s.base[k]);
+                plain = extra;
+                extra = (2 * extra).min(64);
             }
+            continue;
         }
         if plain > 0 {
             plain -= 1;

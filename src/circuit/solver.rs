@@ -185,47 +185,48 @@ impl Solver {
     fn settled(&mut self, scale: f64) -> Result<Steady, Unsolved> {
         let p = &self.machine.plan;
         let (own, period) = (p.own, 2.0 * std::f64::consts::PI / p.omega);
-        if p.n == 0 {
-            if let Some(cycle) = algebraic::solve(&mut self.machine, scale) {
-                let sums = algebraic::sums(&self.machine, &cycle, scale);
-                let span = std::f64::consts::TAU * f64::from(cycle.cycles);
-                let (branches, residual) = finish(&sums, own, span, self.machine.plan.rounding(scale));
-                let cycles = cycle.cycles;
-                self.peaks = branches.iter().map(|q| q.i_max).collect();
-                self.last = Last::Algebraic(cycle, scale);
-                return Ok(Steady {
-                    repeats: Repeats::Mains { cycles },
-                    branches,
-                    residual,
-                    cycles_run: cycles + 1,
-                    slowest_s: 0.0,
-                    leaks: self.machine.plan.leaks,
-                    forced: false,
-                    state: vec![0.0; own],
-                });
-            }
+        if p.n == 0
+            && let Some(cycle) = algebraic::solve(&mut self.machine, scale)
+        {
+            let sums = algebraic::sums(&self.machine, &cycle, scale);
+            let span = std::f64::consts::TAU * f64::from(cycle.cycles);
+            let (branches, residual) = finish(&sums, own, span, self.machine.plan.rounding(scale));
+            let cycles = cycle.cycles;
+            self.peaks = branches.iter().map(|q| q.i_max).collect();
+            self.last = Last::Algebraic(cycle, scale);
+            return Ok(Steady {
+                repeats: Repeats::Mains { cycles },
+                branches,
+                residual,
+                cycles_run: cycles + 1,
+                slowest_s: 0.0,
+                leaks: self.machine.plan.leaks,
+                forced: false,
+                state: vec![0.0; own],
+            });
         }
-        if self.machine.plan.n > 0 && self.machine.plan.switching.is_empty() {
-            if let Some(phasors) = phasor::solve_phasors(&mut self.machine, scale) {
-                let (branches, residual) =
-                    finish(&phasors.sums(&self.machine), own, 1.0, self.machine.plan.rounding(scale));
-                let mut z = vec![0.0; self.machine.plan.nz];
-                phasors.at(0.0, &mut z);
-                let state = self.branch_state(&z);
-                self.peaks = branches.iter().map(|q| q.i_max).collect();
-                let slowest_s = slowest(&self.machine, phasors.mode);
-                self.last = Last::Linear(phasors);
-                return Ok(Steady {
-                    repeats: Repeats::Mains { cycles: 1 },
-                    branches,
-                    residual,
-                    cycles_run: 1,
-                    slowest_s,
-                    leaks: self.machine.plan.leaks,
-                    forced: false,
-                    state,
-                });
-            }
+        if self.machine.plan.n > 0
+            && self.machine.plan.switching.is_empty()
+            && let Some(phasors) = phasor::solve_phasors(&mut self.machine, scale)
+        {
+            let (branches, residual) =
+                finish(&phasors.sums(&self.machine), own, 1.0, self.machine.plan.rounding(scale));
+            let mut z = vec![0.0; self.machine.plan.nz];
+            phasors.at(0.0, &mut z);
+            let state = self.branch_state(&z);
+            self.peaks = branches.iter().map(|q| q.i_max).collect();
+            let slowest_s = slowest(&self.machine, phasors.mode);
+            self.last = Last::Linear(phasors);
+            return Ok(Steady {
+                repeats: Repeats::Mains { cycles: 1 },
+                branches,
+                residual,
+                cycles_run: 1,
+                slowest_s,
+                leaks: self.machine.plan.leaks,
+                forced: false,
+                state,
+            });
         }
         let found = shooting::steady(&mut self.machine, scale)?;
         let m = &self.machine;
@@ -309,15 +310,15 @@ impl Solver {
             let span = chunk.min(until.seconds - t);
             m.walk(&mut walk, span, &mut trace, None)?;
             forced |= trace.forced;
-            if let Some((b, volts)) = until.falls_below {
-                if let Some(cut) = fall(m, &trace, b, volts) {
-                    cut_at(m, &mut trace, cut);
-                    walk.z.copy_from_slice(&trace.z[trace.z.len() - nz..]);
-                    measure::add(m, &trace, &mut sums);
-                    last_mode = trace.steps.last().map_or(last_mode, |s| s.mode);
-                    t += cut;
-                    break 'run;
-                }
+            if let Some((b, volts)) = until.falls_below
+                && let Some(cut) = fall(m, &trace, b, volts)
+            {
+                cut_at(m, &mut trace, cut);
+                walk.z.copy_from_slice(&trace.z[trace.z.len() - nz..]);
+                measure::add(m, &trace, &mut sums);
+                last_mode = trace.steps.last().map_or(last_mode, |s| s.mode);
+                t += cut;
+                break 'run;
             }
             measure::add(m, &trace, &mut sums);
             last_mode = trace.steps.last().map_or(last_mode, |s| s.mode);

@@ -63,9 +63,7 @@ pub struct Replay {
     /// The condition.
     #[serde(flatten)]
     pub tried: Tried,
-    /// Devices that are sure to open, the first one first.
-    pub opens: Vec<Opens>,
-    /// What stands until a device opens and after it, or for ever.
+    /// What stands until a device opens, after it, and at last for ever.
     pub states: Vec<State>,
     /// Other conditions with the same faults, steady and with values as stated.
     pub others: Vec<usize>,
@@ -87,6 +85,8 @@ pub struct Opens {
 pub struct State {
     /// When it stands: "lasting", "until F1 opens", "after F1 has opened".
     pub when: String,
+    /// Devices that are sure to open then, the first one first; none in the state that lasts.
+    pub opens: Vec<Opens>,
     /// Each net to earth.
     pub nets: Vec<NetState>,
     /// Each part.

@@ -86,14 +86,6 @@ pub(super) fn replay(page: &mut Page, r: &Replay, findings: &[Finding]) {
     if !r.tried.moment.is_empty() {
         page.paragraph("What belongs to a moment starts from the steady state below.");
     }
-    page.gap();
-    for o in &r.opens {
-        let device = clean(&o.device);
-        page.bullet(&format!("{device} opens within {} at {}", show(o.within_seconds, "s"), show(o.amperes, "A")));
-    }
-    if r.opens.is_empty() && r.tried.outcome != "unsolved" {
-        page.bullet("no fuse, breaker or residual-current device is sure to open");
-    }
     r.states.iter().for_each(|s| state(page, s));
     if !r.others.is_empty() {
         let others: Vec<String> = r.others.iter().map(usize::to_string).collect();
@@ -105,6 +97,14 @@ pub(super) fn replay(page: &mut Page, r: &Replay, findings: &[Finding]) {
 fn state(page: &mut Page, s: &State) {
     let mut when = clean(&s.when);
     when.replace_range(..when.len().min(1), &when[..when.len().min(1)].to_uppercase());
+    page.gap();
+    for o in &s.opens {
+        let device = clean(&o.device);
+        page.bullet(&format!("{device} opens within {} at {}", show(o.within_seconds, "s"), show(o.amperes, "A")));
+    }
+    if s.opens.is_empty() {
+        page.bullet("no fuse, breaker or residual-current device is sure to open");
+    }
     page.heading(&format!("{when}: parts"));
     let parts = s.parts.iter().map(|p| {
         let volts = [p.voltage_rms, p.voltage_peak].map(|x| show(x, "V"));
@@ -157,9 +157,10 @@ pub(super) fn double_faults(page: &mut Page, d: &DoubleFaults) {
         SIGNALS.iter().filter(|s| of(**s) > 0).map(|s| format!("{} {}", of(*s), word(*s))).collect();
     let harm = match counted.len() {
         0 => "None of them does harm that the findings above do not tell of already.".to_string(),
-        _ => {
-            format!("Together, {} do what neither does alone: {}.", plural(d.ranked.len(), "pair"), counted.join(", "))
+        _ if d.ranked.len() == 1 => {
+            format!("One pair does what neither of its faults does alone: {}.", counted.join(", "))
         }
+        _ => format!("{} pairs do what neither fault does alone: {}.", d.ranked.len(), counted.join(", ")),
     };
     page.paragraph(&format!(
         "{} tried in {}, at the highest supply, values as stated, in the steady state. {harm}",

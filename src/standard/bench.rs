@@ -212,6 +212,11 @@ pub fn sustained_fire() -> Limit {
     plain(rule(), "sustained_fire", "multiple")
 }
 
+/// Multiple of its rated current that a winding bears for ever after a fault: it ages, it does not burn.
+pub fn winding_overload() -> Limit {
+    plain(rule(), "winding_overload", "multiple")
+}
+
 /// Share of its printed life below which a glow lamp's life is told.
 pub fn lamp_life_told() -> Limit {
     plain(rule(), "lamp_life_told", "multiple")

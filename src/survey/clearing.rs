@@ -18,8 +18,6 @@ pub struct Clearing {
     pub within: f64,
     /// Current through it, amperes r.m.s.
     pub amperes: f64,
-    /// Whether that is so short that continuous ratings do not apply.
-    pub brief: bool,
 }
 
 /// Branches in which a device sits, for the way round of the plug. A breaker sits in the live conductor.
@@ -42,7 +40,6 @@ pub fn opens<'a>(
     condition: &'a Condition,
     q: &'a [Quantities],
 ) -> impl Iterator<Item = Clearing> + 'a {
-    let (_, brief) = standard::bench::short_overload_power();
     let works =
         |p: &Protector| !matches!(p.kind, ProtectorKind::Fuse(k) if condition.faults.contains(&Fault::Short(k)));
     model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
@@ -79,7 +76,7 @@ pub fn opens<'a>(
             }
             ProtectorKind::Rcd(a) => standard::protection::rcd_clears(*a, amperes).map(|l| l.value),
         };
-        within.map(|within| Clearing { protector: k, within, amperes, brief: within <= brief.value })
+        within.map(|within| Clearing { protector: k, within, amperes })
     })
 }
 
@@ -101,6 +98,12 @@ pub fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities
     });
     let over = fuses.filter(|(_, amperes, rating)| amperes > rating);
     over.max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))).map(|(k, amperes, _)| (k, amperes))
+}
+
+/// The words for the moment after a device has opened, and one after another.
+pub fn opened(before: &str, protector: &Protector) -> String {
+    let name = protector.in_a_sentence();
+    if before.is_empty() { format!("after {name} has opened") } else { format!("{before} and then {name}") }
 }
 
 /// Opens a protective device in a circuit.

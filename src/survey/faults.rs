@@ -33,7 +33,14 @@ pub fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<String>) {
         if let PartKind::Transformer { insulation, .. } = &part.kind {
             let primary = model.items.iter().position(|i| i.part == item.part);
             if let Some(p) = primary.filter(|p| *p != k) {
-                if matches!(insulation, Some(Grade::Reinforced | Grade::Double)) {
+                // The windings of an autotransformer are one: there is no insulation between them to fail.
+                let one = model.items[p].ends.iter().any(|n| item.ends.contains(n));
+                if one {
+                    spared.push(format!(
+                        "{}: a winding bridged in part; {} is no winding of its own",
+                        part.name, item.name
+                    ));
+                } else if matches!(insulation, Some(Grade::Reinforced | Grade::Double)) {
                     spared.push(format!(
                         "{}: insulation between {} and the primary not failed, it is stated as reinforced or double \
                          (IEC 61558-1)",

@@ -20,35 +20,31 @@ pub struct State {
     pub touch: Vec<TouchWorst>,
 }
 
-/// A condition played through.
+/// One step of a condition played through.
 #[derive(Debug, Clone)]
-pub struct Replay {
-    /// As it is, or as it is until a device opens.
+pub struct Step {
+    /// What stands in this step.
     pub state: State,
-    /// Devices that are sure to open, the first one first.
+    /// Devices that are sure to open then, the first one first. None: it goes on for ever.
     pub opens: Vec<Clearing>,
-    /// What is left when the first of them has opened.
-    pub after: Option<State>,
 }
 
-/// Solves a condition once more. What belongs to a moment starts from the steady state that is solved here.
+/// Solves a condition once more, step by step until no device opens any more. What belongs to a moment starts from the steady state that is solved here.
 ///
 /// # Errors
 /// Why it could not be solved.
-pub fn replay(bench: &Bench, condition: &Condition) -> Result<Replay, String> {
-    let circuit = bench.model.circuit(bench.jig, condition);
-    let (state, q) = state(bench, condition, &circuit)?;
-    let mut opens: Vec<Clearing> = clearing::opens(bench.jig, bench.model, condition, &q).collect();
-    opens.sort_by(|a, b| a.within.total_cmp(&b.within));
-    let after = match opens.first() {
-        None => None,
-        Some(first) => {
-            let mut opened = circuit;
-            clearing::open(bench.model, first.protector, condition.way, &mut opened);
-            Some(self::state(bench, condition, &opened)?.0)
-        }
-    };
-    Ok(Replay { state, opens, after })
+pub fn replay(bench: &Bench, condition: &Condition) -> Result<Vec<Step>, String> {
+    let mut circuit = bench.model.circuit(bench.jig, condition);
+    let mut steps = vec![];
+    loop {
+        let (state, q) = state(bench, condition, &circuit)?;
+        let mut opens: Vec<Clearing> = clearing::opens(bench.jig, bench.model, condition, &q).collect();
+        opens.sort_by(|a, b| a.within.total_cmp(&b.within));
+        let first = opens.first().copied();
+        steps.push(Step { state, opens });
+        let Some(first) = first else { return Ok(steps) };
+        clearing::open(bench.model, first.protector, condition.way, &mut circuit);
+    }
 }
 
 fn state(bench: &Bench, condition: &Condition, circuit: &Circuit) -> Result<(State, Vec<Quantities>), String> {

@@ -162,44 +162,46 @@ fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
     }
 }
 
-/// Files a steady state: as it is, or as what comes before and after a protective device opens.
+/// Files a steady state: as it is, or as what comes before and after protective devices open.
 fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, desk: &mut Desk) {
+    settle_after(bench, circuit, condition, s, 0.0, desk);
+}
+
+/// As [`settle`], so many seconds after the condition began. What the first device leaves may make the next one open; each
+/// opens once, so this comes to an end.
+fn settle_after(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, elapsed: f64, desk: &mut Desk) {
     let model = bench.model;
     let normal = condition.faults.is_empty();
     let kind = if normal { Kind::Normal } else { Kind::SingleFault };
-    match first_to_clear(bench.jig, model, &condition, &s.branches) {
-        None => {
-            let at = desk.tried(condition.clone(), Outcome::Solved);
-            lasts(bench, circuit, &condition, s, kind, at, desk);
-        }
-        Some(Clearing { protector, within, amperes, brief }) => {
-            let by = model.protectors[protector].name.clone();
-            let also = opens(bench.jig, model, &condition, &s.branches)
-                .filter(|c| c.protector != protector)
-                .map(|c| (model.protectors[c.protector].name.clone(), c.within))
-                .collect();
-            let at = desk.tried(condition.clone(), Outcome::Cleared { by, within, amperes, also });
-            // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
-            let before = if brief { Kind::Transient } else { kind };
-            let late = brief && bench.disconnection.is_some_and(|limit| within > limit);
-            desk.ledger.take(&model.items, s, before, at);
-            touch(bench, circuit, &condition, s, (before, late), at, desk);
-            let mut opened = circuit.clone();
-            super::clearing::open(model, protector, condition.way, &mut opened);
-            let solution = Solver::new(&opened)
-                .map_err(|e| e.to_string())
-                .and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
-            let name = model.protectors[protector].in_a_sentence();
-            let after = Condition { moment: format!("after {name} has opened"), ..condition };
-            match solution {
-                Ok(s) => {
-                    let at = desk.tried(after.clone(), Outcome::Solved);
-                    lasts(bench, &opened, &after, &s, kind, at, desk);
-                }
-                Err(why) => {
-                    desk.tried(after, Outcome::Unsolved(why));
-                }
-            }
+    let Some(Clearing { protector, within, amperes }) = first_to_clear(bench.jig, model, &condition, &s.branches)
+    else {
+        let at = desk.tried(condition.clone(), Outcome::Solved);
+        lasts(bench, circuit, &condition, s, kind, at, desk);
+        return;
+    };
+    let by = model.protectors[protector].name.clone();
+    let also = opens(bench.jig, model, &condition, &s.branches)
+        .filter(|c| c.protector != protector)
+        .map(|c| (model.protectors[c.protector].name.clone(), c.within))
+        .collect();
+    let within = elapsed + within;
+    let at = desk.tried(condition.clone(), Outcome::Cleared { by, within, amperes, also });
+    // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
+    let brief = within <= standard::bench::short_overload_power().1.value;
+    let before = if brief { Kind::Transient } else { kind };
+    let late = brief && bench.disconnection.is_some_and(|limit| within > limit);
+    desk.ledger.take(&model.items, s, before, at);
+    touch(bench, circuit, &condition, s, (before, late), at, desk);
+    let mut opened = circuit.clone();
+    super::clearing::open(model, protector, condition.way, &mut opened);
+    let solution =
+        Solver::new(&opened).map_err(|e| e.to_string()).and_then(|mut x| believe(&mut x, bench.scale(condition.level)));
+    let moment = super::clearing::opened(&condition.moment, &model.protectors[protector]);
+    let after = Condition { moment, ..condition };
+    match solution {
+        Ok(s) => settle_after(bench, &opened, after, &s, within, desk),
+        Err(why) => {
+            desk.tried(after, Outcome::Unsolved(why));
         }
     }
 }

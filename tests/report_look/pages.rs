@@ -163,6 +163,7 @@ pub fn listed() -> Judgement {
 fn state(when: &str) -> State {
     State {
         when: when.into(),
+        opens: vec![],
         nets: vec![NetState { net: "L".into(), voltage_rms: 253.0, voltage_peak: 357.8, voltage_mean: 0.0 }],
         parts: vec![PartState {
             part: "R1".into(),
@@ -190,8 +191,13 @@ pub fn replayed() -> Judgement {
     let tried = Tried { outcome: "cleared", ..condition(57, "high mains", &["R2-short"]) };
     j.replay = Some(Replay {
         tried,
-        opens: vec![Opens { device: "F1".into(), within_seconds: 0.3, amperes: 12.5 }],
-        states: vec![state("until F1 opens"), state("after F1 has opened")],
+        states: vec![
+            State {
+                opens: vec![Opens { device: "F1".into(), within_seconds: 0.3, amperes: 12.5 }],
+                ..state("until F1 opens")
+            },
+            state("after F1 has opened"),
+        ],
         others: vec![55, 59, 60],
     });
     j

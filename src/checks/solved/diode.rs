@@ -48,42 +48,40 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             told.push((item.part, check));
             new
         };
-        if let Some(v) = volts.filter(|_| whole) {
-            if let Some(d) = backwards(case, k, v) {
-                if once("diode-reverse") {
-                    out.push(d);
-                }
-            }
+        if let Some(v) = volts.filter(|_| whole)
+            && let Some(d) = backwards(case, k, v)
+            && once("diode-reverse")
+        {
+            out.push(d);
         }
         if let Some((s, a)) =
             lasting(case, k, "current_mean", Kind::Normal).zip(amperes).filter(|(s, a)| whole && s.value > *a)
+            && once("diode-current")
         {
-            if once("diode-current") {
-                out.push(
-                    case.about_part("diode-current", Signal::Warning, part, "current")
-                        .over("mean current", &s, &rated(a, "A"))
-                        .says(
-                            format!(
-                                "{} carries {} mean, made for {}: it overheats and mostly fails short",
-                                part.name,
-                                show(s.value, "A"),
-                                show(a, "A")
-                            ),
-                            format!("use a rectifier of at least {}", show(s.value, "A")),
+            out.push(
+                case.about_part("diode-current", Signal::Warning, part, "current")
+                    .over("mean current", &s, &rated(a, "A"))
+                    .says(
+                        format!(
+                            "{} carries {} mean, made for {}: it overheats and mostly fails short",
+                            part.name,
+                            show(s.value, "A"),
+                            show(a, "A")
                         ),
-                );
-            }
+                        format!("use a rectifier of at least {}", show(s.value, "A")),
+                    ),
+            );
         }
         let inrush = case.survey.ledger.lasting.inrush[k].map(|w| seen(case, w, "A", Kind::Transient));
-        if let Some((s, a)) = inrush.zip(surge).filter(|(s, a)| s.value > *a) {
-            if once("diode-surge") {
-                let crest = std::f64::consts::SQRT_2 * case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
-                let ohms = standard::preferred::nearest_at_least(crest / a, 12).unwrap_or(crest / a);
-                out.push(case.about_part("diode-surge", Signal::Warning, part, "surge").over("surge at switch-on", &s, &rated(a, "A")).says(
+        if let Some((s, a)) = inrush.zip(surge).filter(|(s, a)| s.value > *a)
+            && once("diode-surge")
+        {
+            let crest = std::f64::consts::SQRT_2 * case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
+            let ohms = standard::preferred::nearest_at_least(crest / a, 12).unwrap_or(crest / a);
+            out.push(case.about_part("diode-surge", Signal::Warning, part, "surge").over("surge at switch-on", &s, &rated(a, "A")).says(
                     format!("Switched on at the worst instant {} shoots through {}, which stands {} once: it fails, mostly short", show(s.value, "A"), part.name, show(a, "A")),
                     format!("put {} in series (flame-proof, made for pulses), or a thermistor of that cold resistance", show(ohms, "Ω")),
                 ));
-            }
         }
     }
 }

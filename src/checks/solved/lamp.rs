@@ -110,7 +110,8 @@ fn limiting(
         max.is_some_and(|m| lasting(case, k, "current_mean", Kind::Normal).is_some_and(|s| s.value >= far.value * m));
     if bare(None) || swamped {
         let amperes = normal.as_ref().map_or("unknown current".to_string(), |s| show(s.value, "A"));
-        let mut d = case.about_part("no-limiting", Signal::Danger, part, "across");
+        let signal = if extra_low(case, k, across) { Signal::Caution } else { Signal::Danger };
+        let mut d = case.about_part("no-limiting", signal, part, "across");
         if let Some(s) = &normal {
             d = d.value("current r.m.s.", s.value, "A").condition(&s.condition);
             d = if let Some(m) = max { d.limit(m, rule) } else { d };
@@ -132,11 +133,14 @@ fn limiting(
     let over = lasting(case, k, "current_rms", Kind::SingleFault).filter(|s| max.is_none_or(|m| s.value > m));
     if let Some(s) = over.filter(|s| shorted_part(case, s.at) == Some(limiter)) {
         let name = &case.jig.parts[limiter].name;
-        let d = case.about_part("no-limiting", Signal::Warning, part, "across").part(name);
+        let low = extra_low(case, k, across);
+        let signal = if low { Signal::Notice } else { Signal::Warning };
+        let end = if low { "the lamp dies" } else { "the lamp bursts" };
+        let d = case.about_part("no-limiting", signal, part, "across").part(name);
         let d = if let Some(m) = max { d.over("current r.m.s.", &s, &rated(m, "A")) } else { d };
         out.push(d.source(rule).says(
             format!(
-                "{name} is all that limits {}: when it shorts, {} flows and no fuse is sure to end it; the lamp bursts",
+                "{name} is all that limits {}: when it shorts, {} flows and no fuse is sure to end it; {end}",
                 part.name,
                 show(s.value, "A")
             ),
@@ -144,6 +148,15 @@ fn limiting(
         ));
     }
     false
+}
+
+/// Whether a lamp is fed apart from the mains with extra-low volts: then it dies where it would burst on the mains. The
+/// lamp open stands all that feeds it.
+fn extra_low(case: &Case, k: usize, across: Ends) -> bool {
+    let (elv, _) = standard::touch::extra_low_voltage();
+    let most = [Kind::Normal, Kind::SingleFault, Kind::Transient].into_iter();
+    let most = most.filter_map(|kind| case.worst(k, "voltage_rms", kind)).map(|s| s.value).fold(0.0, f64::max);
+    across.iter().all(|n| !case.is_mains(*n)) && most <= elv.value
 }
 
 fn is_normal(case: &Case, at: crate::survey::ledger::Ordinal) -> bool {

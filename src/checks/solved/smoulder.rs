@@ -197,7 +197,11 @@ fn fault(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         return None;
     }
     let PartKind::Resistor { flameproof, fusible, .. } = part.kind else {
-        return Some(told(case, k, part, words, &s, &limit, fuse, Signal::Warning));
+        // A winding takes some overload for ever: it runs hot and ages.
+        let winding = current_limit(case, k, part).is_some();
+        let borne = winding && s.value <= standard::bench::winding_overload().value * limit.value;
+        let signal = if borne { Signal::Caution } else { Signal::Warning };
+        return Some(told(case, k, part, words, &s, &limit, fuse, signal));
     };
     let far = s.value >= standard::bench::sustained_fire().value * limit.value;
     let signal = match (far, flameproof || fusible) {
@@ -245,7 +249,10 @@ fn told(
         Signal::Notice => {
             ("it opens, as a fusible part does", "none needed; look for the fault before it is replaced".to_string())
         }
-        Signal::Caution => ("it roasts without flame until it fails", remedy),
+        Signal::Caution if matches!(part.kind, PartKind::Resistor { .. }) => {
+            ("it roasts without flame until it fails", remedy)
+        }
+        Signal::Caution => ("it runs hot and ages", remedy),
         _ => ("it smoulders until something burns", remedy),
     };
     d.says(format!("With one fault ({fault}) {name} sits at {value}, made for {allowed}, and {why}: {end}"), remedy)

@@ -142,15 +142,20 @@ fn fuses_in_earth(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
     for e in w.edges.iter().filter(|e| matches!(e.link, Link::Fuse | Link::Thermal)) {
         let beyond = if earth[e.ends[0]] { e.ends[1] } else { e.ends[0] };
         let told = w.class_one() && (0..case.jig.nets.len()).any(|n| w.wired(beyond)[n] && stays(n));
-        if earth[e.ends[0]] != earth[e.ends[1]] && !told && ![NET_L, NET_N].contains(&beyond) {
-            if let Some(p) = e.part.map(|k| &case.jig.parts[k]) {
-                out.push(
-                    case.about_part("earth-broken-by-part", Signal::Warning, p, "across").net("PE").source(SOURCE).says(
-                        format!("{} is a fuse in the protective conductor: once it opens nothing says that the earth is gone", p.name),
-                        format!("take {} out: the earth runs unbroken, fuses go into the live conductors", p.name),
+        if earth[e.ends[0]] != earth[e.ends[1]]
+            && !told
+            && ![NET_L, NET_N].contains(&beyond)
+            && let Some(p) = e.part.map(|k| &case.jig.parts[k])
+        {
+            out.push(
+                case.about_part("earth-broken-by-part", Signal::Warning, p, "across").net("PE").source(SOURCE).says(
+                    format!(
+                        "{} is a fuse in the protective conductor: once it opens nothing says that the earth is gone",
+                        p.name
                     ),
-                );
-            }
+                    format!("take {} out: the earth runs unbroken, fuses go into the live conductors", p.name),
+                ),
+            );
         }
     }
 }
