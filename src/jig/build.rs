@@ -95,6 +95,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     unique(walk, "touchable", &touchables.rows);
     unique(walk, "outlet", &outlets.rows);
     let accepts = accepts(walk, top, &part_names);
+    let plugin_settings = super::plugins::settings(walk, top);
 
     let mut ends: Vec<usize> = Vec::new();
     let wired: Vec<NetId> = parts
@@ -135,6 +136,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
         insulations: insulations.values,
         touchables: touchables.values,
         accepts,
+        plugin_settings,
         nets: nets.finish(&ends),
         places,
     })

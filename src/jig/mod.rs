@@ -12,6 +12,7 @@ mod format;
 pub mod model;
 mod nets;
 mod parts;
+mod plugins;
 mod schema;
 mod source;
 mod supply;

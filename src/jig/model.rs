@@ -48,6 +48,8 @@ pub struct Jig {
     pub touchables: Vec<Touchable>,
     /// Accepted findings.
     pub accepts: Vec<Accept>,
+    /// What the file sets for plugins, `[plugin.ID]`, in the order of the file.
+    pub plugin_settings: Vec<PluginSetting>,
     /// Nets; the first three are L, N, PE.
     pub nets: Vec<Net>,
     /// Place of `[jig]`, `[supply]`, `[enclosure]` and of their keys, e.g. `supply.plug`.
@@ -542,5 +544,18 @@ pub struct Accept {
     /// ISO date after which it lapses.
     pub until: String,
     /// Place of its header.
+    pub place: Place,
+}
+
+/// One key of a `[plugin.ID]` table: what it means is declared by the plugin.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PluginSetting {
+    /// Id of the plugin.
+    pub plugin: String,
+    /// Name of the setting.
+    pub name: String,
+    /// Its value: a text, number or flag.
+    pub value: toml::Value,
+    /// Where it stands.
     pub place: Place,
 }

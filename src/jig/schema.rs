@@ -31,6 +31,17 @@ pub fn schema() -> Value {
     for section in REPEATED {
         top.insert(section.name.into(), json!({ "type": "array", "items": object(section, None) }));
     }
+    top.insert(
+        "plugin".into(),
+        json!({
+            "type": "object",
+            "description": "What is set for plugins, each as [plugin.ID]; the plugin says what its settings mean.",
+            "additionalProperties": {
+                "type": "object",
+                "additionalProperties": { "type": ["string", "number", "boolean"] },
+            },
+        }),
+    );
     let mut needed = vec!["format"];
     needed.extend(TOP_NEEDED);
     let definitions: Map<String, Value> =

@@ -14,6 +14,6 @@ mod read;
 pub use fault::ReadError;
 pub use kind::{Kind, Range};
 pub use print::{format, format_unit};
-pub use read::{parse, parse_in};
+pub use read::{parse, parse_any, parse_in};
 
 pub(crate) use fault::{hidden, quote};

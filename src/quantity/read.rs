@@ -19,6 +19,21 @@ pub fn parse(text: &str, kind: Kind) -> Result<f64, ReadError> {
     parse_in(text, kind, kind.usual_range())
 }
 
+/// Reads a quantity of whatever kind its unit says; a number without a unit is read as ohms where it is written as one
+/// ("4k7"). The value is in the unit that [`Kind`] names.
+///
+/// # Errors
+/// What is wrong, and what to write instead.
+pub fn parse_any(text: &str) -> Result<(f64, Kind), ReadError> {
+    let found = Kind::ALL.into_iter().find_map(|kind| parse_in(text, kind, Range::Any).ok().map(|value| (value, kind)));
+    found.ok_or_else(|| {
+        ReadError::new(
+            format!("{} is no quantity", super::quote(text)),
+            "write a number and a unit, such as \"150 kΩ\" or \"30 mA\"".to_string(),
+        )
+    })
+}
+
 /// Reads a quantity of the wanted kind and range. The value is in the unit that [`Kind`] names.
 ///
 /// # Errors

@@ -8,7 +8,7 @@ pub mod ledger;
 pub mod model;
 pub mod replay;
 pub mod run;
-mod transients;
+pub mod transients;
 mod watch;
 
 pub use watch::Watch;

@@ -1,7 +1,7 @@
 //! Moments: switch-on at the worst instant, the plug pulled at the worst instant, a charged thing put on an outlet.
 
 use crate::circuit::{Circuit, Device, Solver, Start, Until};
-use crate::jig::{LoadKind, PartKind};
+use crate::jig::{LoadKind, NetId, PartKind};
 use crate::judgement::Kind;
 use crate::standard;
 
@@ -123,25 +123,95 @@ fn pulses(
     }
 }
 
-/// Pulls the plug at the phases that leave most in each capacitor and between the pins, and waits.
-fn unplug(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut Desk) {
-    let (jig, model) = (bench.jig, bench.model);
-    let scale = bench.scale(condition.level);
-    let Ok(states) = Solver::new(circuit).and_then(|mut s| s.states_over_cycle(scale, PHASES)) else { return };
-    let capacitors: Vec<(usize, f64)> = circuit
-        .branches
-        .iter()
-        .enumerate()
-        .filter_map(|(k, b)| if let Device::Capacitor { farads } = b.device { Some((k, farads)) } else { None })
-        .collect();
+/// Branches that are capacitors, and their capacitance.
+fn capacitors(circuit: &Circuit) -> Vec<(usize, f64)> {
+    let capacitor = |(k, b): (usize, &crate::circuit::Branch)| match b.device {
+        Device::Capacitor { farads } => Some((k, farads)),
+        _ => None,
+    };
+    circuit.branches.iter().enumerate().filter_map(capacitor).collect()
+}
+
+/// Phases of the cycle that leave most in a capacitor, either way, and the crests of the mains.
+fn worst_phases(states: &[Vec<f64>], capacitors: &[(usize, f64)]) -> Vec<usize> {
     let mut phases: Vec<usize> = vec![PHASES / 4, 3 * PHASES / 4];
-    for &(k, _) in &capacitors {
+    for &(k, _) in capacitors {
         let by = |a: &usize, b: &usize| states[*a][k].total_cmp(&states[*b][k]);
         phases.extend((0..PHASES).max_by(by));
         phases.extend((0..PHASES).min_by(by));
     }
     phases.sort_unstable();
     phases.dedup();
+    phases
+}
+
+/// Volts left between two nets so many seconds after the plug was pulled at the worst phase (or, of a jig without mains,
+/// after what is charged was put on), in one condition.
+///
+/// # Errors
+/// Why it could not be solved.
+pub fn left_between(bench: &Bench, condition: &Condition, nets: [NetId; 2], seconds: f64) -> Result<f64, String> {
+    let model = bench.model;
+    let circuit = model.circuit(bench.jig, condition);
+    let words = |e: crate::circuit::Unsolved| e.to_string();
+    let states = if bench.jig.supply.mains.is_some() {
+        let scale = bench.scale(condition.level);
+        let states = Solver::new(&circuit).and_then(|mut s| s.states_over_cycle(scale, PHASES)).map_err(words)?;
+        let phases = worst_phases(&states, &capacitors(&circuit));
+        phases.into_iter().map(|k| states[k].clone()).collect()
+    } else {
+        let charged = charged(bench, condition);
+        let put_on = |sign: f64| {
+            let mut state = vec![0.0; circuit.branches.len()];
+            charged.iter().for_each(|(b, v, _)| state[*b] = sign * v);
+            state
+        };
+        vec![put_on(1.0), put_on(-1.0)]
+    };
+    let mut pulled = if bench.jig.supply.mains.is_some() { model.unplugged(circuit.clone()) } else { circuit.clone() };
+    let [a, b] = nets.map(|n| model.node[n]);
+    let meter = pulled.branches.len();
+    let device = Device::Resistor { ohms: super::model::VOLTMETER };
+    pulled.branches.push(crate::circuit::Branch { a, b, device });
+    let mut most: f64 = 0.0;
+    for mut state in states {
+        state.resize(pulled.branches.len(), 0.0);
+        let until = Until { seconds, falls_below: None };
+        let t = Solver::new(&pulled)
+            .and_then(|mut s| s.transient(1.0, &Start { angle: 0.0, state }, &until))
+            .map_err(words)?;
+        most = most.max(t.volts[meter].abs());
+    }
+    Ok(most)
+}
+
+/// What stands charged before anything begins: branch, volts, names of its nets.
+fn charged(bench: &Bench, condition: &Condition) -> Vec<(usize, f64, [String; 2])> {
+    let (jig, model) = (bench.jig, bench.model);
+    let mut charged: Vec<(usize, f64, [String; 2])> = vec![];
+    for (k, (outlet, &load)) in jig.outlets.iter().zip(&condition.loads).enumerate() {
+        if let Some(LoadKind::Charged(_, volts)) = outlet.loads.get(load).map(|l| l.kind) {
+            let names = outlet.across.map(|n| jig.nets[n].name.clone());
+            charged.push((model.outlet_branches[k], volts, names));
+        }
+    }
+    for item in &model.items {
+        if let (PartKind::Capacitor { charged: Some(v), across, .. }, Measure::Branch(b)) =
+            (&jig.parts[item.part].kind, &item.measure)
+        {
+            charged.push((*b, *v, across.map(|n| jig.nets[n].name.clone())));
+        }
+    }
+    charged
+}
+
+/// Pulls the plug at the phases that leave most in each capacitor and between the pins, and waits.
+fn unplug(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut Desk) {
+    let (jig, model) = (bench.jig, bench.model);
+    let scale = bench.scale(condition.level);
+    let Ok(states) = Solver::new(circuit).and_then(|mut s| s.states_over_cycle(scale, PHASES)) else { return };
+    let capacitors = capacitors(circuit);
+    let phases = worst_phases(&states, &capacitors);
     // A capacitor without charge worth the name needs no waiting.
     if states.iter().all(|s| capacitors.iter().all(|(k, _)| s[*k].abs() < 1.0)) {
         return;
@@ -189,20 +259,7 @@ fn unplug(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut De
 /// A charged capacitor of the jig or on an outlet: both polarities, until it may be handled.
 fn discharge(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut Desk) {
     let (jig, model) = (bench.jig, bench.model);
-    let mut charged: Vec<(usize, f64, [String; 2])> = vec![];
-    for (k, (outlet, &load)) in jig.outlets.iter().zip(&condition.loads).enumerate() {
-        if let Some(LoadKind::Charged(_, volts)) = outlet.loads.get(load).map(|l| l.kind) {
-            let names = outlet.across.map(|n| jig.nets[n].name.clone());
-            charged.push((model.outlet_branches[k], volts, names));
-        }
-    }
-    for item in &model.items {
-        if let (PartKind::Capacitor { charged: Some(v), across, .. }, Measure::Branch(b)) =
-            (&jig.parts[item.part].kind, &item.measure)
-        {
-            charged.push((*b, *v, across.map(|n| jig.nets[n].name.clone())));
-        }
-    }
+    let charged = charged(bench, condition);
     if charged.is_empty() || jig.supply.mains.is_some() && !condition.faults.is_empty() {
         return;
     }

@@ -291,6 +291,6 @@ pub(crate) const SINGLE: &[&Section] = &[&JIG, &SUPPLY, &ENCLOSURE];
 pub(crate) const REPEATED: &[&Section] = &[&INSULATION, &TOUCHABLE, &OUTLET, &ACCEPT];
 /// Everything that may stand at the top of a file.
 pub(crate) const TOP: &[&str] =
-    &["format", "jig", "supply", "enclosure", "part", "insulation", "touchable", "outlet", "accept"];
+    &["format", "jig", "supply", "enclosure", "part", "insulation", "touchable", "outlet", "accept", "plugin"];
 /// What must stand at the top of a file.
 pub(crate) const TOP_NEEDED: &[&str] = &["jig", "supply", "part"];

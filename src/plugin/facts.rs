@@ -1,0 +1,314 @@
+//! A jig's facts as plain rows, in SI base units, keys in snake_case as the jig file's keys read. Knows no Lua.
+
+use crate::jig::{
+    Arrangement, CapClass, Class, Grade, Jig, Material, NetId, OpensWith, Part, PartKind, SwitchContacts, Usage,
+};
+
+/// One fact.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fact {
+    /// A number.
+    Number(f64),
+    /// A word or text.
+    Text(String),
+    /// Yes or no.
+    Flag(bool),
+    /// A list.
+    List(Vec<Fact>),
+    /// A row of its own.
+    Row(Row),
+}
+
+/// Facts by key.
+pub type Row = Vec<(String, Fact)>;
+
+fn put(row: &mut Row, key: &str, fact: impl Into<Option<Fact>>) {
+    if let Some(fact) = fact.into() {
+        row.push((key.to_string(), fact));
+    }
+}
+
+/// A number, where there is one.
+fn number(x: impl Into<Option<f64>>) -> Option<Fact> {
+    x.into().map(Fact::Number)
+}
+
+fn text(x: impl Into<String>) -> Option<Fact> {
+    Some(Fact::Text(x.into()))
+}
+
+fn net(jig: &Jig, n: NetId) -> Fact {
+    Fact::Text(jig.nets[n].name.clone())
+}
+
+fn nets(jig: &Jig, list: &[NetId]) -> Option<Fact> {
+    Some(Fact::List(list.iter().map(|n| net(jig, *n)).collect()))
+}
+
+/// `hand-held`, `bench` or `fixed`.
+pub fn usage(jig: &Jig) -> &'static str {
+    match jig.usage {
+        Usage::HandHeld => "hand-held",
+        Usage::Bench => "bench",
+        Usage::Fixed => "fixed",
+    }
+}
+
+/// The supply. Nothing but `mains = false` where there is none.
+pub fn supply(jig: &Jig) -> Row {
+    let s = &jig.supply;
+    let mut row = vec![];
+    put(&mut row, "mains", Fact::Flag(s.mains.is_some()));
+    if let Some(m) = &s.mains {
+        put(&mut row, "system", text(&m.label));
+        put(&mut row, "low", number(m.low));
+        put(&mut row, "nominal", number(m.nominal));
+        put(&mut row, "high", number(m.high));
+        put(&mut row, "frequency", number(m.hertz));
+        put(&mut row, "both_live", Fact::Flag(matches!(m.arrangement, Arrangement::LineLine { .. })));
+    }
+    put(&mut row, "fixed", Fact::Flag(s.fixed));
+    if let Some(p) = &s.plug {
+        put(&mut row, "plug", text(&p.letter));
+        put(&mut row, "live_pin_assured", Fact::Flag(p.line_pin_assured));
+        put(&mut row, "earth_pin", Fact::Flag(p.earth));
+    }
+    put(&mut row, "plug_fuse", number(s.plug_fuse));
+    put(&mut row, "breaker", number(s.breaker));
+    put(&mut row, "rcd", number(s.rcd.flatten()));
+    if let Some(c) = &s.cord {
+        let mut cord = vec![];
+        put(&mut cord, "area", number(c.area));
+        put(&mut cord, "length", number(c.length));
+        put(&mut cord, "cores", number(c.cores.map(f64::from)));
+        put(&mut cord, "strain_relief", c.strain_relief.map(Fact::Flag));
+        put(&mut row, "cord", Fact::Row(cord));
+    }
+    row
+}
+
+/// The enclosure.
+pub fn enclosure(jig: &Jig) -> Row {
+    let e = &jig.enclosure;
+    let mut row = vec![];
+    let material = e.material.map(|m| match m {
+        Material::Insulating => "insulating",
+        Material::Metal => "metal",
+        Material::Open => "open",
+    });
+    let class = e.class.map(|c| match c {
+        Class::I => "I",
+        Class::II => "II",
+        Class::III => "III",
+    });
+    let opens = e.opens_with.map(|o| match o {
+        OpensWith::Tool => "tool",
+        OpensWith::Hand => "hand",
+    });
+    for (key, word) in [("material", material), ("class", class), ("opens_with", opens)] {
+        put(&mut row, key, word.and_then(text));
+    }
+    put(&mut row, "size", e.size.map(|s| Fact::List(s.into_iter().map(Fact::Number).collect())));
+    row
+}
+
+/// The word of a grade of insulation.
+pub fn grade(g: Grade) -> &'static str {
+    match g {
+        Grade::Functional => "functional",
+        Grade::Basic => "basic",
+        Grade::Supplementary => "supplementary",
+        Grade::Double => "double",
+        Grade::Reinforced => "reinforced",
+    }
+}
+
+/// A part: name, kind, line, `across` where it has two ends, `nets` always, and its keys.
+pub fn part(jig: &Jig, part: &Part) -> Row {
+    let mut row = vec![];
+    put(&mut row, "name", text(&part.name));
+    put(&mut row, "kind", text(part.kind.word()));
+    put(&mut row, "line", number(f64::from(part.place.line)));
+    put(&mut row, "nets", nets(jig, &crate::jig::terminals(&part.kind)));
+    let flag = |b: &bool| Fact::Flag(*b);
+    let mut n = |key: &str, value: Option<f64>| put(&mut row, key, number(value));
+    match &part.kind {
+        PartKind::Resistor { resistance, tolerance, power, voltage, .. } => {
+            n("resistance", Some(*resistance));
+            n("tolerance", *tolerance);
+            n("power", *power);
+            n("voltage", *voltage);
+        }
+        PartKind::Capacitor { capacitance, tolerance, voltage, dc_voltage, charged, .. } => {
+            n("capacitance", Some(*capacitance));
+            n("tolerance", *tolerance);
+            n("voltage", *voltage);
+            n("dc_voltage", *dc_voltage);
+            n("charged", *charged);
+        }
+        PartKind::Inductor { inductance, resistance, current, .. }
+        | PartKind::Winding { inductance, resistance, current, .. } => {
+            n("inductance", Some(*inductance));
+            n("resistance", Some(*resistance));
+            n("current", *current);
+        }
+        PartKind::Diode { forward, voltage, current, surge, .. }
+        | PartKind::Bridge { forward, voltage, current, surge, .. } => {
+            n("forward", *forward);
+            n("voltage", *voltage);
+            n("current", *current);
+            n("surge", *surge);
+        }
+        PartKind::Led { forward, current, peak_current, reverse, series, .. } => {
+            n("forward", Some(*forward));
+            n("current", *current);
+            n("peak_current", *peak_current);
+            n("reverse", *reverse);
+            n("series", Some(f64::from(*series)));
+        }
+        PartKind::Suppressor { breakdown, power, .. } => {
+            n("breakdown", Some(*breakdown));
+            n("power", *power);
+        }
+        PartKind::Neon { strike, strike_max, maintain, current, max_current, .. } => {
+            n("strike", Some(*strike));
+            n("strike_max", *strike_max);
+            n("maintain", Some(*maintain));
+            n("current", *current);
+            n("max_current", *max_current);
+        }
+        PartKind::Filament { volts, power, cold_ratio, .. } => {
+            n("volts", Some(*volts));
+            n("power", Some(*power));
+            n("cold_ratio", *cold_ratio);
+        }
+        PartKind::Fuse { current, voltage, breaking, .. } => {
+            n("current", Some(*current));
+            n("voltage", *voltage);
+            n("breaking", *breaking);
+        }
+        PartKind::ThermalFuse { temperature, current, voltage, .. } => {
+            n("temperature", Some(*temperature));
+            n("current", *current);
+            n("voltage", *voltage);
+        }
+        PartKind::Switch { voltage, current, .. } => {
+            n("voltage", *voltage);
+            n("current", *current);
+        }
+        PartKind::Varistor { voltage, energy, .. } => {
+            n("voltage", Some(*voltage));
+            n("energy", *energy);
+        }
+        PartKind::Thermistor { cold, hot, current, .. } => {
+            n("cold", Some(*cold));
+            n("hot", *hot);
+            n("current", *current);
+        }
+        PartKind::Transformer { power, capacitance, inductance, .. } => {
+            n("power", *power);
+            n("capacitance", *capacitance);
+            n("inductance", *inductance);
+        }
+        PartKind::Psu { volts, current, power, .. } => {
+            n("volts", *volts);
+            n("current", *current);
+            n("power", *power);
+        }
+        PartKind::Load { power, resistance, power_factor, .. } => {
+            n("power", *power);
+            n("resistance", *resistance);
+            n("power_factor", *power_factor);
+        }
+        PartKind::Wire { area, voltage, length, temperature, .. } => {
+            n("area", *area);
+            n("voltage", *voltage);
+            n("length", *length);
+            n("temperature", *temperature);
+        }
+        PartKind::Socket { .. } => {}
+    }
+    match &part.kind {
+        PartKind::Resistor { flameproof, fusible, .. } => {
+            put(&mut row, "flameproof", flag(flameproof));
+            put(&mut row, "fusible", flag(fusible));
+        }
+        PartKind::Capacitor { class, polarised, .. } => {
+            put(&mut row, "class", class.and_then(|c| text(cap_class(c))));
+            put(&mut row, "polarised", flag(polarised));
+        }
+        PartKind::Suppressor { bidirectional, .. } => put(&mut row, "bidirectional", flag(bidirectional)),
+        PartKind::Neon { lamp_type, .. } => put(&mut row, "type", lamp_type.clone().map(Fact::Text)),
+        PartKind::Fuse { speed, .. } => put(&mut row, "speed", speed.clone().map(Fact::Text)),
+        PartKind::Bridge { ac, plus, minus, .. } => {
+            put(&mut row, "ac", nets(jig, ac));
+            put(&mut row, "plus", net(jig, *plus));
+            put(&mut row, "minus", net(jig, *minus));
+        }
+        PartKind::Switch { contacts, .. } => put(&mut row, "positions", positions(jig, contacts)),
+        PartKind::Transformer { primary, secondaries, insulation, .. } => {
+            put(&mut row, "insulation", insulation.and_then(|g| text(grade(g))));
+            put(&mut row, "primary", winding(jig, primary));
+            put(&mut row, "secondaries", Fact::List(secondaries.iter().map(|w| winding(jig, w)).collect()));
+        }
+        PartKind::Psu { input, output, selv, .. } => {
+            put(&mut row, "input", nets(jig, input));
+            put(&mut row, "output", nets(jig, output));
+            put(&mut row, "selv", flag(selv));
+        }
+        PartKind::Wire { colour, screened, .. } => {
+            put(&mut row, "colour", colour.clone().map(Fact::Text));
+            put(&mut row, "screened", flag(screened));
+        }
+        PartKind::Socket { socket_type, shrouded, exposed_pins, .. } => {
+            put(&mut row, "type", socket_type.clone().map(Fact::Text));
+            put(&mut row, "shrouded", shrouded.map(Fact::Flag));
+            put(&mut row, "exposed_pins", exposed_pins.map(Fact::Flag));
+        }
+        _ => {}
+    }
+    if let Some(ends) = across(&part.kind) {
+        put(&mut row, "across", nets(jig, &ends));
+    }
+    row
+}
+
+/// The two ends of a part that has two.
+fn across(kind: &PartKind) -> Option<[NetId; 2]> {
+    match kind {
+        PartKind::Transformer { .. } | PartKind::Psu { .. } | PartKind::Bridge { .. } => None,
+        PartKind::Switch { .. } | PartKind::Socket { .. } => None,
+        other => <[NetId; 2]>::try_from(crate::jig::terminals(other).as_slice()).ok(),
+    }
+}
+
+fn winding(jig: &Jig, w: &crate::jig::Winding) -> Fact {
+    let mut row = vec![];
+    put(&mut row, "name", text(&w.name));
+    put(&mut row, "across", nets(jig, &w.across));
+    put(&mut row, "volts", number(w.volts));
+    Fact::Row(row)
+}
+
+/// Pairs of nets joined in each position of a switch; a switch of poles has `on` and `off`.
+fn positions(jig: &Jig, contacts: &SwitchContacts) -> Fact {
+    let pairs = |list: &[[NetId; 2]]| Fact::List(list.iter().filter_map(|p| nets(jig, p)).collect());
+    let list: Row = match contacts {
+        SwitchContacts::Poles(p) => vec![("on".into(), pairs(p)), ("off".into(), pairs(&[]))],
+        SwitchContacts::Positions(p) => p.iter().map(|(word, p)| (word.clone(), pairs(p))).collect(),
+    };
+    let row =
+        |(word, pairs): (String, Fact)| Fact::Row(vec![("name".into(), Fact::Text(word)), ("joins".into(), pairs)]);
+    Fact::List(list.into_iter().map(row).collect())
+}
+
+fn cap_class(c: CapClass) -> &'static str {
+    match c {
+        CapClass::X1 => "X1",
+        CapClass::X2 => "X2",
+        CapClass::X3 => "X3",
+        CapClass::Y1 => "Y1",
+        CapClass::Y2 => "Y2",
+        CapClass::Y4 => "Y4",
+    }
+}

@@ -1,0 +1,16 @@
+//! Plugins: checks for one kind of unit, written in Lua by whoever builds it. This room reads them, runs each in a machine of
+//! its own that can reach nothing but the jig's facts, and takes their findings. A plugin adds findings; it can neither
+//! remove nor soften one of the core's. Must not know how plugins are shared, nor how findings are printed.
+
+pub mod facts;
+pub mod folder;
+pub mod manifest;
+mod results;
+pub mod run;
+pub mod settings;
+pub mod view;
+pub mod vm;
+pub mod what_if;
+
+pub use folder::{Folder, Plugin};
+pub use manifest::Manifest;

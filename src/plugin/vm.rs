@@ -1,0 +1,318 @@
+//! One machine for one plugin and one jig: nothing of the world in it, and bounds on time, memory and calls. Runs on a thread
+//! of its own, so that whoever waits can turn away from it. Must not know what a jig is.
+//!
+//! Order matters: libraries, compiler, prelude, the host's functions, `sandbox(true)`, interrupt, memory limit last.
+
+use mlua::chunk::{ChunkMode, Compiler};
+use mlua::{Function, Lua, LuaOptions, StdLib, Table, Value, VmState};
+use std::cell::Cell;
+use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// What a plugin may use up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limits {
+    /// Milliseconds until it is told to stop.
+    pub milliseconds: u64,
+    /// Milliseconds after that until it is left behind.
+    pub grace: u64,
+    /// Bytes of its machine.
+    pub memory: usize,
+    /// Loops and calls, counted by the machine: ends a loop at the same point on every computer.
+    pub steps: u64,
+    /// Host calls: 1 a look-up, [`SOLVE_COST`] a solution.
+    pub calls: u64,
+}
+
+impl Default for Limits {
+    fn default() -> Limits {
+        Limits { milliseconds: 500, grace: 250, memory: 32 << 20, steps: 4_000_000, calls: 300_000 }
+    }
+}
+
+/// Host calls that one solution counts for.
+pub const SOLVE_COST: u64 = 1_000;
+/// The compiler is outside every bound: sources are kept short.
+pub const MOST_SOURCE: usize = 128 << 10;
+/// Characters of an error that are kept.
+const MOST_ERROR: usize = 300;
+
+/// Why a plugin failed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Failure {
+    /// It ran past its time or its steps.
+    OutOfTime,
+    /// It wanted more memory than it may have.
+    OutOfMemory,
+    /// It is no Lua.
+    Syntax,
+    /// It stopped with an error.
+    Error,
+    /// It gave back something that is no list of findings.
+    Refused,
+    /// It asked the host too often.
+    TooManyCalls,
+    /// Its source is longer than it may be.
+    TooLarge,
+    /// The host itself failed while it ran.
+    Panic,
+    /// It could not be stopped.
+    DoesNotStop,
+}
+
+impl Failure {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Failure::OutOfTime => "out of time",
+            Failure::OutOfMemory => "out of memory",
+            Failure::Syntax => "syntax",
+            Failure::Error => "error",
+            Failure::Refused => "refused result",
+            Failure::TooManyCalls => "too many host calls",
+            Failure::TooLarge => "source too large",
+            Failure::Panic => "panic",
+            Failure::DoesNotStop => "does not stop",
+        }
+    }
+}
+
+/// A failure with what is known of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Failed {
+    /// Why.
+    pub failure: Failure,
+    /// More, in words; cleaned and short.
+    pub message: String,
+    /// Line of `check.lua`, where there is one.
+    pub line: Option<u32>,
+}
+
+impl Failed {
+    /// A failure without a line.
+    pub fn new(failure: Failure, message: impl Into<String>) -> Failed {
+        Failed { failure, message: message.into(), line: None }
+    }
+}
+
+/// What the host's functions and the machine share.
+#[derive(Clone)]
+pub struct Meter {
+    /// Set from outside: stop.
+    pub stop: Arc<AtomicBool>,
+    calls: Rc<Cell<u64>>,
+    steps: Rc<Cell<u64>>,
+    /// The first bound that was passed. A plugin cannot take it back.
+    broken: Rc<Cell<Option<Failure>>>,
+}
+
+impl Meter {
+    fn new(limits: Limits, stop: Arc<AtomicBool>) -> Meter {
+        let cell = |n| Rc::new(Cell::new(n));
+        Meter { stop, calls: cell(limits.calls), steps: cell(limits.steps), broken: Rc::new(Cell::new(None)) }
+    }
+
+    fn fail(&self, failure: Failure) -> mlua::Error {
+        if self.broken.get().is_none() {
+            self.broken.set(Some(failure));
+        }
+        mlua::Error::runtime(failure.words())
+    }
+
+    /// Counts a host call.
+    ///
+    /// # Errors
+    /// There were too many, or the time is over.
+    pub fn spend(&self, cost: u64) -> mlua::Result<()> {
+        if self.stop.load(Ordering::Relaxed) {
+            return Err(self.fail(Failure::OutOfTime));
+        }
+        match self.calls.get().checked_sub(cost) {
+            Some(left) => {
+                self.calls.set(left);
+                Ok(())
+            }
+            None => Err(self.fail(Failure::TooManyCalls)),
+        }
+    }
+
+    fn step(&self) -> mlua::Result<()> {
+        if self.broken.get().is_some() {
+            return Err(mlua::Error::runtime("stopped"));
+        }
+        let left = self.steps.get();
+        if left == 0 || self.stop.load(Ordering::Relaxed) {
+            return Err(self.fail(Failure::OutOfTime));
+        }
+        self.steps.set(left - 1);
+        Ok(())
+    }
+}
+
+/// Built-ins that the prelude replaces or removes: calls to them must not be compiled into direct ones.
+const DISABLED: &[&str] = &[
+    "string.find",
+    "string.match",
+    "string.gmatch",
+    "string.gsub",
+    "string.split",
+    "string.rep",
+    "string.format",
+    "table.sort",
+    "table.move",
+    "table.concat",
+    "table.create",
+    "table.insert",
+    "table.find",
+    "tostring",
+    "math.random",
+    "math.randomseed",
+    "math.noise",
+    "os.clock",
+    "os.time",
+    "os.date",
+    "require",
+    "loadstring",
+    "load",
+    "dofile",
+    "loadfile",
+    "getfenv",
+    "setfenv",
+    "newproxy",
+    "print",
+    "collectgarbage",
+    "gcinfo",
+    "pcall",
+    "xpcall",
+    "coroutine.create",
+    "coroutine.wrap",
+    "coroutine.resume",
+    "coroutine.yield",
+    "buffer.create",
+    "vector.create",
+];
+
+/// Loads a source and calls its `check` in a fresh machine. `furnish` gives the machine the host's functions and returns
+/// what `check` is called with; `take` reads the result.
+///
+/// # Errors
+/// The plugin failed.
+pub fn run<T>(
+    source: &str,
+    id: &str,
+    limits: Limits,
+    stop: Arc<AtomicBool>,
+    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
+    take: impl FnOnce(Value) -> Result<T, String>,
+) -> Result<T, Failed> {
+    if source.len() > MOST_SOURCE {
+        let words = format!("{} bytes, at most {MOST_SOURCE}", source.len());
+        return Err(Failed::new(Failure::TooLarge, words));
+    }
+    let meter = Meter::new(limits, stop);
+    let told = |e: &mlua::Error| failed(&meter, id, e);
+    let (lua, trampoline, argument) = machine(limits, &meter, furnish).map_err(|e| told(&e))?;
+    let compiled = lua.load(source).set_name(format!("={id}")).set_mode(ChunkMode::Text).into_function();
+    let chunk = compiled.map_err(|e| told(&e))?;
+    let call = |f: Function, argument: Value| -> Result<Value, Failed> {
+        let (fine, result): (bool, Value) = trampoline.call((f, argument)).map_err(|e| told(&e))?;
+        if let Some(failure) = meter.broken.get() {
+            return Err(Failed::new(failure, ""));
+        }
+        if fine {
+            return Ok(result);
+        }
+        Err(match &result {
+            Value::String(s) => from_text(id, &s.to_string_lossy()),
+            Value::Error(e) => told(e),
+            _ => Failed::new(Failure::Error, "it failed with something that is no text"),
+        })
+    };
+    let refused = |m: &str| Failed::new(Failure::Refused, m);
+    let module = call(chunk, Value::Nil)?;
+    let check = match &module {
+        Value::Table(t) => t.raw_get::<Value>("check").ok(),
+        _ => None,
+    };
+    let Some(Value::Function(check)) = check else {
+        return Err(refused("check.lua has to end with: return { check = function(jig) … end }"));
+    };
+    let result = call(check, argument)?;
+    take(result).map_err(|m| refused(&m))
+}
+
+fn machine(
+    limits: Limits,
+    meter: &Meter,
+    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
+) -> mlua::Result<(Lua, Function, Value)> {
+    let libraries = StdLib::TABLE | StdLib::STRING | StdLib::MATH | StdLib::UTF8 | StdLib::BIT;
+    // A panic of the host must not be something a plugin can catch.
+    let lua = Lua::new_with(libraries, LuaOptions::new().catch_rust_panics(false))?;
+    lua.set_compiler(Compiler::new().set_disabled_builtins(DISABLED.iter().copied()));
+    let prelude = lua.load(include_str!("prelude.luau")).set_name("=prelude").set_mode(ChunkMode::Text);
+    let trampoline: Function = prelude.call(())?;
+    let argument = furnish(&lua, meter)?;
+    lua.sandbox(true)?;
+    let counted = meter.clone();
+    // An honest plugin that makes much and keeps little would otherwise meet the limit: nothing is collected when it is hit.
+    let quarter = limits.memory / 4;
+    let collect_at = Cell::new(quarter);
+    lua.set_interrupt(move |lua| {
+        counted.step()?;
+        let used = lua.used_memory();
+        if used > collect_at.get() {
+            lua.gc_collect()?;
+            collect_at.set(lua.used_memory() + quarter);
+        }
+        Ok(VmState::Continue)
+    });
+    lua.set_memory_limit(limits.memory)?;
+    Ok((lua, trampoline, argument))
+}
+
+/// What an error of the machine means.
+fn failed(meter: &Meter, id: &str, error: &mlua::Error) -> Failed {
+    if let Some(failure) = meter.broken.get() {
+        return Failed::new(failure, "");
+    }
+    match error {
+        mlua::Error::SyntaxError { message, .. } => Failed { failure: Failure::Syntax, ..from_text(id, message) },
+        mlua::Error::MemoryError(_) => Failed::new(Failure::OutOfMemory, ""),
+        mlua::Error::RuntimeError(text) => from_text(id, text),
+        mlua::Error::CallbackError { traceback, cause } => {
+            let inner = failed(meter, id, cause);
+            Failed { line: inner.line.or_else(|| line_in(id, traceback)), ..inner }
+        }
+        _ => Failed::new(Failure::Error, "it failed with something that is no text"),
+    }
+}
+
+/// The first line of the plugin's source that a traceback names.
+fn line_in(id: &str, traceback: &str) -> Option<u32> {
+    let mark = format!("{id}:");
+    let rest = traceback.lines().find_map(|l| l.trim_start().strip_prefix(&mark))?;
+    rest.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()
+}
+
+/// Takes `id:12: message` apart. Cut before anything else is done with it.
+fn from_text(id: &str, text: &str) -> Failed {
+    let text: String = text.lines().next().unwrap_or_default().chars().take(MOST_ERROR).collect();
+    if text.contains("not enough memory") {
+        return Failed::new(Failure::OutOfMemory, "");
+    }
+    let rest = text.strip_prefix(id).and_then(|t| t.strip_prefix(':')).and_then(|t| t.split_once(':'));
+    let found = rest.and_then(|(line, message)| Some((line.trim().parse().ok()?, message.trim())));
+    let (line, message) = found.map_or((None, text.as_str()), |(line, message)| (Some(line), message));
+    Failed { failure: Failure::Error, message: message.to_string(), line }
+}
+
+/// Refuses a write, whoever tries it.
+///
+/// # Errors
+/// The machine is out of memory.
+pub fn frozen(table: Table) -> mlua::Result<Table> {
+    table.set_readonly(true);
+    Ok(table)
+}

@@ -1,0 +1,241 @@
+//! A plugin's what-if: one condition, with values changed, through the real solver. Plain data in and out; knows no Lua.
+
+use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
+use crate::judgement::{Discharge, Judgement, Stress, Touch};
+use crate::survey::condition::{Condition, Fault, Level, Way, fault_id, settings, switch_parts, ways};
+use crate::survey::replay::{self, Step};
+use crate::survey::run::{Bench, Depth};
+use crate::survey::{Survey, faults, model, transients};
+
+/// A jig with everything the core knows of it.
+#[derive(Debug)]
+pub struct Subject {
+    /// The jig.
+    pub jig: Jig,
+    /// Its survey.
+    pub survey: Survey,
+    /// Worst stresses.
+    pub stresses: Vec<Stress>,
+    /// Worst touch values.
+    pub touch: Vec<Touch>,
+    /// Charge left.
+    pub discharge: Vec<Discharge>,
+}
+
+impl Subject {
+    /// From what a check has worked out.
+    pub fn new(jig: Jig, survey: Survey, judgement: &Judgement) -> Subject {
+        let Judgement { stresses, touch, discharge, .. } = judgement;
+        let (stresses, touch, discharge) = (stresses.clone(), touch.clone(), discharge.clone());
+        Subject { jig, survey, stresses, touch, discharge }
+    }
+
+    /// A net by its name.
+    pub fn net(&self, name: &str) -> Option<NetId> {
+        self.jig.nets.iter().position(|n| n.name == name)
+    }
+}
+
+/// The supply of a what-if.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SupplyWish {
+    /// One of the three levels.
+    Level(Level),
+    /// So many volts r.m.s. between the pins.
+    Volts(f64),
+}
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wish {
+    /// Supply; high where nothing is said.
+    pub supply: SupplyWish,
+    /// The plug the other way round.
+    pub reversed: bool,
+    /// Short names of faults.
+    pub faults: Vec<String>,
+    /// Switch and position; on where nothing is said.
+    pub switches: Vec<(String, String)>,
+    /// Outlet and load; the first where nothing is said.
+    pub loads: Vec<(String, String)>,
+    /// Part, key, value in SI base units.
+    pub change: Vec<(String, String, f64)>,
+}
+
+/// What came out: until something opens, and what lasts.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The items' names, in the order of the states.
+    pub items: Vec<String>,
+    /// The condition step by step.
+    pub steps: Vec<Step>,
+    /// Names of the protective devices.
+    pub devices: Vec<String>,
+}
+
+/// Solves a what-if.
+///
+/// # Errors
+/// What cannot be asked, or could not be solved.
+pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
+    let changed = changed(subject, wish)?;
+    let jig = changed.as_ref().map_or(&subject.jig, |c| c);
+    let built = changed.as_ref().map(model::build);
+    let model = built.as_ref().unwrap_or(&subject.survey.model);
+    let condition = condition(jig, model, wish)?;
+    let bench = Bench::new(jig, model, Depth::Steady);
+    let steps = replay::replay(&bench, &condition)?;
+    let items = model.items.iter().map(|i| i.name.clone()).collect();
+    let devices = model.protectors.iter().map(|p| p.name.clone()).collect();
+    Ok(Answer { items, steps, devices })
+}
+
+/// Volts left between two nets so many seconds after the plug is pulled (or what is charged is put on): the worst over every
+/// way round and setting, without a fault, at the highest supply.
+///
+/// # Errors
+/// Why it could not be solved.
+pub fn left(subject: &Subject, nets: [NetId; 2], seconds: f64) -> Result<f64, String> {
+    let bench = Bench::new(&subject.jig, &subject.survey.model, Depth::Full);
+    let mut most: f64 = 0.0;
+    for condition in crate::survey::conditions(&subject.jig, &[]) {
+        let condition = Condition { level: Level::High, ..condition };
+        most = most.max(transients::left_between(&bench, &condition, nets, seconds)?);
+    }
+    Ok(most)
+}
+
+fn condition(jig: &Jig, model: &model::Model, wish: &Wish) -> Result<Condition, String> {
+    let (mut switches, mut loads) = settings(jig).0.into_iter().next().unwrap_or_default();
+    for (name, position) in &wish.switches {
+        let found = switch_parts(jig).into_iter().enumerate().find(|(_, k)| jig.parts[*k].name == *name);
+        let Some((at, k)) = found else { return Err(format!("this jig has no switch {name}")) };
+        let PartKind::Switch { contacts, .. } = &jig.parts[k].kind else { continue };
+        let known: Vec<String> = match contacts {
+            SwitchContacts::Poles(_) => vec!["on".into(), "off".into()],
+            SwitchContacts::Positions(p) => p.iter().map(|x| x.0.clone()).collect(),
+        };
+        let place = known.iter().position(|w| w == position);
+        switches[at] =
+            place.ok_or_else(|| format!("{name} has no position {position}; it has {}", known.join(", ")))?;
+    }
+    for (name, label) in &wish.loads {
+        let at = jig.outlets.iter().position(|o| o.name == *name);
+        let at = at.ok_or_else(|| format!("this jig has no outlet {name}"))?;
+        let known = &jig.outlets[at].loads;
+        let place = known.iter().position(|l| l.label == *label);
+        let labels = || known.iter().map(|l| l.label.as_str()).collect::<Vec<_>>().join(", ");
+        loads[at] = place.ok_or_else(|| format!("{name} has no load {label}; it has {}", labels()))?;
+    }
+    let list: Vec<Fault> = faults::list(jig, model).0;
+    let fault = |id: &String| {
+        let found = list.iter().find(|f| fault_id(jig, &model.items, f).eq_ignore_ascii_case(id));
+        found.cloned().ok_or_else(|| format!("no single fault of this jig is called {id}"))
+    };
+    let faults = wish.faults.iter().map(fault).collect::<Result<_, _>>()?;
+    let ways = ways(jig);
+    let way = match (wish.reversed, ways.first()) {
+        (true, _) if ways.contains(&Way::Reversed) => Way::Reversed,
+        (true, _) => return Err("the plug of this jig goes in one way round only".into()),
+        (false, first) => first.copied().unwrap_or(Way::AsWired),
+    };
+    let level = match wish.supply {
+        SupplyWish::Level(level) => level,
+        SupplyWish::Volts(_) => Level::High,
+    };
+    Ok(Condition { level, way, switches, loads, faults, corner: vec![], moment: String::new() })
+}
+
+/// A copy of the jig with what is to be changed; nothing where nothing is.
+fn changed(subject: &Subject, wish: &Wish) -> Result<Option<Jig>, String> {
+    let volts = match wish.supply {
+        SupplyWish::Volts(v) => Some(v),
+        SupplyWish::Level(_) => None,
+    };
+    if volts.is_none() && wish.change.is_empty() {
+        return Ok(None);
+    }
+    let mut jig = subject.jig.clone();
+    if let Some(v) = volts {
+        let Some(mains) = &mut jig.supply.mains else { return Err("this jig has no mains".into()) };
+        // Twice the nominal is beyond every supply; it keeps a slip from becoming an answer.
+        if !(v >= 0.0 && v <= 2.0 * mains.nominal) {
+            return Err(format!("the supply can be 0 V to {} V here", 2.0 * mains.nominal));
+        }
+        mains.high = v;
+    }
+    for (name, key, value) in &wish.change {
+        let part = jig.parts.iter_mut().find(|p| p.name == *name);
+        let part = part.ok_or_else(|| format!("this jig has no part {name}"))?;
+        if !(value.is_finite() && *value > 0.0) {
+            return Err(format!("{name}.{key} has to be above zero"));
+        }
+        let slot = slot(&mut part.kind, key);
+        *slot.ok_or_else(|| format!("{key} of {name} is no value that can be changed"))? = *value;
+    }
+    Ok(Some(jig))
+}
+
+/// A value that the circuit depends on.
+fn slot<'a>(kind: &'a mut PartKind, key: &str) -> Option<&'a mut f64> {
+    match (kind, key) {
+        (PartKind::Resistor { resistance, .. }, "resistance") => Some(resistance),
+        (PartKind::Capacitor { capacitance, .. }, "capacitance") => Some(capacitance),
+        (PartKind::Inductor { inductance, .. } | PartKind::Winding { inductance, .. }, "inductance") => {
+            Some(inductance)
+        }
+        (PartKind::Inductor { resistance, .. } | PartKind::Winding { resistance, .. }, "resistance") => {
+            Some(resistance)
+        }
+        (PartKind::Filament { volts, .. }, "volts") => Some(volts),
+        (PartKind::Filament { power, .. }, "power") => Some(power),
+        (PartKind::Neon { strike, .. }, "strike") => Some(strike),
+        (PartKind::Neon { maintain, .. }, "maintain") => Some(maintain),
+        (PartKind::Led { forward, .. }, "forward") => Some(forward),
+        (PartKind::Fuse { current, .. }, "current") => Some(current),
+        (PartKind::Load { power, .. }, "power") => power.as_mut(),
+        (PartKind::Load { resistance, .. }, "resistance") => resistance.as_mut(),
+        (PartKind::Transformer { capacitance, .. }, "capacitance") => Some(capacitance.get_or_insert(0.0)),
+        (PartKind::Transformer { power, .. }, "power") => Some(power.get_or_insert(0.0)),
+        _ => None,
+    }
+}
+
+/// Whether two nets are joined by wires, fuses and switch contacts; a switch stands on, or at the position named.
+///
+/// # Errors
+/// A switch or position is not there.
+pub fn joined(jig: &Jig, nets: [NetId; 2], positions: &[(String, String)]) -> Result<bool, String> {
+    let mut group: Vec<usize> = (0..jig.nets.len()).collect();
+    let mut join = |a: NetId, b: NetId| {
+        let (a, b) = (group[a], group[b]);
+        group.iter_mut().filter(|g| **g == b).for_each(|g| *g = a);
+    };
+    for (name, _) in positions {
+        if !switch_parts(jig).into_iter().any(|k| jig.parts[k].name == *name) {
+            return Err(format!("this jig has no switch {name}"));
+        }
+    }
+    for part in &jig.parts {
+        match &part.kind {
+            PartKind::Wire { across, .. } | PartKind::Fuse { across, .. } | PartKind::ThermalFuse { across, .. } => {
+                join(across[0], across[1]);
+            }
+            PartKind::Switch { contacts, .. } => {
+                let wanted = positions.iter().find(|(n, _)| *n == part.name).map(|(_, p)| p.as_str());
+                let closed: &[[NetId; 2]] = match (contacts, wanted) {
+                    (SwitchContacts::Poles(p), None | Some("on")) => p,
+                    (SwitchContacts::Poles(_), Some("off")) => &[],
+                    (SwitchContacts::Positions(p), None) => p.first().map_or(&[], |x| &x.1),
+                    (SwitchContacts::Positions(p), Some(word)) if p.iter().any(|x| x.0 == word) => {
+                        p.iter().find(|x| x.0 == word).map_or(&[], |x| &x.1)
+                    }
+                    (_, Some(word)) => return Err(format!("{} has no position {word}", part.name)),
+                };
+                closed.iter().for_each(|e| join(e[0], e[1]));
+            }
+            _ => {}
+        }
+    }
+    Ok(group[nets[0]] == group[nets[1]])
+}

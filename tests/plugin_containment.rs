@@ -1,0 +1,88 @@
+//! Whatever a plugin does: its check ends in time, the program lives, nothing outside the machine is reached, and it is told
+//! as failed. Each script says at its head what it attempts and what is expected of the host.
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use deadfront::plugin::run::{self, Outcome};
+use deadfront::plugin::vm::{Failure, Limits};
+use deadfront::plugin::what_if::Subject;
+use deadfront::plugin::{Manifest, Plugin};
+use deadfront::survey::{Options, survey};
+use deadfront::{checks, jig};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+const MANIFEST: &str = r#"
+id = "hostile"
+version = "1.0.0"
+api = 1
+title = "A script"
+about = "Whatever it is."
+units = ["strobe-lamp"]
+author = "nobody"
+licence = "MIT"
+sources = []
+[checks.hostile]
+title = "A check"
+limit = "65 Hz"
+source = "common practice"
+why = "None."
+"#;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn subject() -> Arc<Subject> {
+    let jig = jig::read(&root().join("demo-data/neon-wand-230v.toml")).unwrap();
+    let survey = survey(&jig, &Options::default());
+    let judgement = checks::judge(&jig, &survey, "2026-01-01");
+    Arc::new(Subject::new(jig, survey, &judgement))
+}
+
+fn plugin(source: &str) -> Plugin {
+    let manifest = Manifest::parse("plugin.toml", MANIFEST.as_bytes()).unwrap();
+    Plugin { manifest, source: source.into(), sha256: "0".repeat(64), vetted_by: vec![] }
+}
+
+fn run(source: &str, subject: &Arc<Subject>) -> Outcome {
+    run::one(&plugin(source), BTreeMap::new(), subject, Limits::default())
+}
+
+fn scripts() -> Vec<PathBuf> {
+    let mut out: Vec<PathBuf> =
+        std::fs::read_dir(root().join("tests/hostile")).unwrap().map(|e| e.unwrap().path()).collect();
+    out.sort();
+    assert!(out.len() >= 41, "{}", out.len());
+    out
+}
+
+#[test]
+fn every_hostile_script_is_contained() {
+    let subject = subject();
+    let honest = "return { check = function(jig) return { notice{ check = 'hostile', message = jig.name, remedy = 'none' } } end }";
+    let before = run(honest, &subject).unwrap();
+    for path in scripts() {
+        let source = std::fs::read(&path).unwrap();
+        let source = String::from_utf8_lossy(&source);
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        let started = Instant::now();
+        let outcome = run(&source, &subject);
+        let took = started.elapsed();
+        println!("{name:24} {:>6.1} ms  {outcome:?}", took.as_secs_f64() * 1e3);
+        assert!(took < Duration::from_secs(1), "{name}: {took:?}");
+        let head: String = source.lines().take(4).collect();
+        match &outcome {
+            Ok(findings) => {
+                assert!(
+                    !head.contains("told as failed by name") && !head.contains("refused by name"),
+                    "{name} came through"
+                );
+                assert!(findings.iter().all(|f| !f.message.contains("BREACH")), "{name}: {findings:?}");
+            }
+            Err(f) => assert!(f.message.chars().count() <= 300 && f.failure != Failure::Panic, "{name}: {f:?}"),
+        }
+        assert_eq!(run(honest, &subject).unwrap(), before, "{name} changed what the next one finds");
+    }
+}
