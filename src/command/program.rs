@@ -3,7 +3,7 @@
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use crate::jig::Fault;
-use crate::judgement::{Judgement, Sizing};
+use crate::judgement::{Judgement, Page, Sizing};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::{checks, jig, sizing, survey};
 use std::path::Path;
@@ -60,6 +60,14 @@ impl Engine for Program {
             }),
         };
         written(&args.mains, sizing::led(&wish)?)
+    }
+
+    fn pages(&self) -> Vec<Page> {
+        checks::pages()
+    }
+
+    fn page(&self, check: &str) -> Result<Page, Vec<String>> {
+        checks::page(check)
     }
 
     fn schema(&self) -> serde_json::Value {

@@ -4,7 +4,9 @@
 
 use serde::Serialize;
 
+pub mod page;
 pub mod size;
+pub use page::{Change, Example, Page, PageLimit, Side};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.

@@ -12,7 +12,8 @@ pub(super) const CHECK: Check = Check {
     names: &["wire-protection"],
     about: &[About {
         looks_at: "the thinnest conductor behind every fuse, the wires behind the branch breaker alone, and the wires of the earth path",
-        limit: "IEC 60364-4-43, 433.1: the fuse's rating at most the conductor's capacity, the current at which it is sure to open at most 1.45 times it. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the live ones",
+        limit: "the fuse's rating at most what the conductor carries, the current at which it is sure to open at most {cords.coordination.iec_overload.conventional_current_factor} times that; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the live ones",
+        rows: &["bench.rule.small_wire_density", "rules.rule.earth_wire", "cords.appliance_cord"],
         how: "each wire is followed back to a live pin; the largest fuse on the way is compared with amperes by area",
         mend: "a thicker wire or a smaller fuse",
     }],
@@ -42,7 +43,7 @@ fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<
     (area < least * 0.995).then(|| {
         case.about_part("wire-protection", Signal::Warning, part, "area")
             .value("conductor area", area, "m²")
-            .limit(least, "IEC 60364-5-54: an earth conductor is as thick as the live ones (from memory, high confidence)")
+            .limit(least, &standard::rules::earth_wire())
             .says(
                 format!("The earth wire {} has {}, thinner than the {} of the cord: the fault current it is there for may melt it first", part.name, show(area, "m²"), show(least, "m²")),
                 format!("use at least {}, green-and-yellow", show(least, "m²")),

@@ -14,31 +14,36 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "every single fault that no fuse or breaker is sure to end, while a part sits above its rating",
-            limit: "the gate of the fuse: below it the fuse may carry on for ever (IEC 60127-2: 1.5 to 2.1 times the rating; UL 248-14: 1.35 times)",
+            limit: "what the part stands for ever, while its fuse is below the current at which it is sure to open: {fuses.ul_gate.ul_135.multiple} times the rating for a North American type, by its standard sheet for an IEC one (such as {fuses.gate.s1_2p1.multiple} times). {bench.rule.sustained_fire.multiple} times the power and more: fire",
+            rows: &["jig", "resistors.resistor_fact.derating_line", "cords.uk_cord", "bench.rule.small_wire_density", "fuses.gate", "fuses.ul_gate"],
             how: "each fault is solved; the current of each fuse is compared with its published gates; what none covers is sustained",
             mend: "a smaller fuse in that path, a thermal fuse on the part, or a flame-proof fusible resistor",
         },
         About {
             looks_at: "the current of every winding in normal use, and the volts on the primary",
             limit: "rated power over rated volts of the winding; a primary stands a tenth more than its volts (supply tolerance)",
+            rows: &["jig"],
             how: "r.m.s. current at nominal supply, I rated = S / U",
             mend: "a larger transformer, a smaller load, or a winding for the supply's volts",
         },
         About {
             looks_at: "what a bought module has to deliver in normal use",
             limit: "its rated current",
+            rows: &["jig"],
             how: "the circuit behind it is solved with the module as a stiff source",
             mend: "a larger module, or a smaller load",
         },
         About {
             looks_at: "the current of every coil and motor in normal use",
             limit: "its rated current",
+            rows: &["jig"],
             how: "r.m.s. current at nominal supply",
             mend: "a larger coil or a smaller current",
         },
         About {
             looks_at: "the volts that stand across every varistor and suppressor for ever",
-            limit: "the varistor's highest continuous a.c. volts; 275 V is usual on 230 V, 130 V or 150 V on 120 V (varistor table)",
+            limit: "the highest continuous a.c. volts stated for it; {parts.varistor.usual_for_230v.rated_ac_v} is usual on {parts.varistor.usual_for_230v.mains_v}",
+            rows: &["jig"],
             how: "r.m.s. volts at the highest supply",
             mend: "use the varistor usual for the supply, behind the fuse",
         },

@@ -12,14 +12,16 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the volts on everything listed as touchable, to earth and to every other touchable, before a hand bridges them",
-            limit: "IEC 61010-1:2010, 6.3: 30 V r.m.s., 42.4 V peak or 60 V d.c. in normal condition; 50 V r.m.s., 70 V peak or 120 V d.c. after a single fault (dry places)",
+            limit: "dry places: {touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v} r.m.s., {touch.voltage_limit.iec61010_2010_normal_dry.ac_peak_v} peak or {touch.voltage_limit.iec61010_2010_normal_dry.dc_v} d.c. in normal condition; {touch.voltage_limit.iec61010_2010_fault_dry.ac_rms_v} r.m.s., {touch.voltage_limit.iec61010_2010_fault_dry.ac_peak_v} peak or {touch.voltage_limit.iec61010_2010_fault_dry.dc_v} d.c. after a single fault",
+            rows: &[],
             how: "every condition is solved with a voltmeter on each touchable; a.c. and d.c. shares of the limit are added. A touchable is hazardous only when voltage and current are both over: so this is told together with touch-current",
             mend: "insulate the touchable from the mains (double or reinforced), or bond it to the protective earth, or feed it through protective impedance",
         },
         About {
             looks_at: "the current a hand draws from everything listed as touchable, through the published body network, to earth and to every other touchable",
-            limit: "IEC 61010-1:2010, 6.3: 0.5 mA r.m.s., 0.7 mA peak or 2 mA d.c. in normal condition; 3.5 mA r.m.s., 5 mA peak or 15 mA d.c. after a single fault. A fault to an earthed touchable counts only while it lasts longer than IEC 60364-4-41, Table 41.1 allows",
-            how: "the body is 1.5 kΩ with 0.22 µF across it, then 500 Ω (IEC 60990, Figure 4), put on in every condition: I = U(500 Ω) / 500 Ω",
+            limit: "{touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_normal_ac.ac_peak_ma} peak or {touch.current_limit.iec61010_normal_dc.dc_ma} d.c. in normal condition; {touch.current_limit.iec61010_fault.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_fault.ac_peak_ma} peak or {touch.current_limit.iec61010_fault.dc_ma} d.c. after a single fault. A fault to an earthed touchable counts only while it lasts longer than the published disconnection time, {supplies.disconnection_time.tn_230v.max_s} on 230 V",
+            rows: &["supplies.disconnection_time"],
+            how: "the body is {touch.network.iec60990_fig4.rs_ohm} with {touch.network.iec60990_fig4.cs_nf} across it, then {touch.network.iec60990_fig4.rb_ohm}, put on in every condition: I = U(Rb) / Rb",
             mend: "insulate the touchable from the mains (double or reinforced), or bond it to the protective earth so that the fuse opens, or share the volts between two or more resistors that hold the current inside the limit with any one of them shorted",
         },
     ],

@@ -11,7 +11,8 @@ pub const CHECK: Check = Check {
     names: &["wire-colour"],
     about: &[About {
         looks_at: "The colour of every wire against the conductor it is.",
-        limit: "IEC 60445 core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone.",
+        limit: "IEC core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone.",
+        rows: &["cords.colour.iec_single_phase", "cords.colour.nec"],
         how: "A wire on PE is earth; one joined to L or N by wires, fuses and contacts alone is that pole.",
         mend: "Use a wire of the right colour; a sleeve of another colour over green-and-yellow is no cure.",
     }],
