@@ -33,8 +33,8 @@ pub fn page(name: &str) -> Result<Page, Vec<String>> {
 fn put(check: &'static str, group: &'static str, about: &About) -> Page {
     let mut limits = vec![];
     let mut named = vec![];
-    let limit = fill(about.limit, &mut limits, &mut named);
-    let how = fill(about.how, &mut limits, &mut named);
+    let limit = sentence(&fill(about.limit, &mut limits, &mut named));
+    let how = sentence(&fill(about.how, &mut limits, &mut named));
     named.extend(about.rows.iter().map(|r| (*r).to_string()));
     let mut sources: Vec<String> = vec![];
     for row in &named {
@@ -44,7 +44,15 @@ fn put(check: &'static str, group: &'static str, about: &About) -> Page {
             }
         }
     }
-    Page { check, group, looks_at: about.looks_at, limit, limits, sources, how, mend: about.mend, example: example(check) }
+    let (looks_at, mend) = (sentence(about.looks_at), sentence(about.mend));
+    Page { check, group, looks_at, limit, limits, sources, how, mend, example: example(check) }
+}
+
+/// With a capital at its start and a stop at its end.
+fn sentence(text: &str) -> String {
+    let mut letters = text.trim_end_matches('.').chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }
 
 /// Where the rows of a path are published.

@@ -56,7 +56,7 @@ pub struct Page {
     /// What it reads: `solved`, `wiring` or `check itself`.
     pub group: &'static str,
     /// What it looks at.
-    pub looks_at: &'static str,
+    pub looks_at: String,
     /// The limit in words, with its values.
     pub limit: String,
     /// The values by themselves.
@@ -66,7 +66,7 @@ pub struct Page {
     /// How it is worked out.
     pub how: String,
     /// How to mend it.
-    pub mend: &'static str,
+    pub mend: String,
     /// The examples.
     pub example: Example,
 }

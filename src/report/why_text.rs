@@ -14,7 +14,7 @@ pub fn why_list_text(pages: &[Page], look: Look) -> String {
         paper.heading(heading(group[0].group));
         for page in group {
             let first = format!("{INDENT}{:<width$}", page.check, width = NAME - INDENT.len());
-            let lines = wrap(page.looks_at, look.width, &first, "");
+            let lines = wrap(&page.looks_at, look.width, &first, "");
             // One line each: what does not fit is on the page.
             let cut = lines.len() > 1;
             let line = lines.into_iter().next().unwrap_or_default();
@@ -44,13 +44,13 @@ fn heading(group: &str) -> &str {
 pub fn why_text(page: &Page, look: Look) -> String {
     let mut paper = Paper::new(look);
     paper.line(page.check);
-    paper.note("Looks at", page.looks_at);
+    paper.note("Looks at", &page.looks_at);
     paper.note("Limit", &page.limit);
     for (k, source) in page.sources.iter().enumerate() {
         paper.note(if k == 0 { "Source" } else { "" }, source);
     }
     paper.note("How", &page.how);
-    paper.note("Mend", page.mend);
+    paper.note("Mend", &page.mend);
     paper.gap();
     paper.paragraph("A jig that fails (-) and its twin that passes (+); the rest of both is alike:");
     for change in &page.example.change {

@@ -127,6 +127,16 @@ pub fn varistor(rated: f64) -> [Limit; 3] {
     [Limit { value: knee.value * rated, unit: "V", ..knee }, slope, leak]
 }
 
+/// Power taken for a transformer that states none, volt-amperes.
+pub fn transformer_power() -> Limit {
+    at(part_model(), "transformer_power", "power_va")
+}
+
+/// Share of a lamp's crest current below which it is not seen to glow.
+pub fn glow_seen() -> Limit {
+    plain(part_model(), "glow_seen", "fraction")
+}
+
 /// A small mains transformer: leakage and winding drop as fractions, capacitance between windings in farads.
 pub fn transformer() -> [Limit; 3] {
     [

@@ -326,8 +326,9 @@ impl Builder<'_> {
         let omega = 2.0 * std::f64::consts::PI * self.c.hertz;
         let name = &jig.parts[k].name;
         let watts = power.unwrap_or_else(|| {
-            self.assumptions.push(format!("{name}: no power stated, so its winding resistance is a guess for 50 VA"));
-            50.0
+            let guess = standard::bench::transformer_power().value;
+            self.assumptions.push(format!("{name}: no power stated, so its winding resistance is a guess for {guess} VA"));
+            guess
         });
         let z1 = primary.volts * primary.volts / watts;
         // Magnetising current: an assumption in the ratio of the drop; only light load sees it.

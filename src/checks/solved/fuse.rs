@@ -157,7 +157,7 @@ fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
             format!("use T {} if wires and parts behind it stand it, or limit the inrush with a thermistor", show(a, "A"))
         });
         case.about_part("fuse-inrush", Signal::Notice, part, "speed").over("I²t at switch-on", &s, &limit).says(
-            format!("Switching on at the worst instant puts {:.2} A²s through {}, which is sure to carry {:.2} A²s: it may blow for no fault", s.value, part.name, carried),
+            format!("Switching on at the worst instant puts {} through {}, which is sure to carry {}: it may blow for no fault", show(s.value, "A²s"), part.name, show(carried, "A²s")),
             remedy,
         )
     })
