@@ -369,7 +369,7 @@ impl Builder<'_> {
         if let Some(v) = volts {
             let inner = self.inner();
             self.branch(inner, self.node[output[1]], Device::Source { dc: *v, sine: 0.0, phase: 0.0 });
-            let ohms = current.map_or(1.0, |i| 0.05 * v / i);
+            let ohms = current.map_or(1.0, |i| standard::bench::psu_drop().value * v / i);
             let b = self.branch(self.node[output[0]], inner, Device::Resistor { ohms });
             self.item(format!("{name}.output"), k, *output, Measure::Branch(b), Some(b));
         }
@@ -491,10 +491,11 @@ pub fn build(jig: &Jig) -> Model {
 /// Whether an earth conductor reaches the jig.
 pub fn has_earth(jig: &Jig) -> bool {
     let cores = jig.supply.cord.as_ref().and_then(|c| c.cores);
+    let enough = |c: u32| f64::from(c) >= standard::rules::cores_needed(true).value;
     if jig.supply.fixed {
-        return cores.is_none_or(|c| c >= 3);
+        return cores.is_none_or(enough);
     }
-    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(|c| c >= 3)
+    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(enough)
 }
 
 impl Model {

@@ -187,7 +187,7 @@ fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft
                 remedy,
             ),
         );
-    } else if let Some(l) = smallest.filter(|l| area < l.value * 0.995) {
+    } else if let Some(l) = smallest.filter(|l| area < l.value * standard::cord::AREA_SLACK) {
         out.push(
             case.about_key("cord-rating", Signal::Warning, "supply.cord")
                 .value("conductor area", area, "m²")

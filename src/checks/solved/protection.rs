@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Ends, NET_PE, Part, PartKind};
 use crate::judgement::Signal;
+use crate::standard::cord::AREA_SLACK;
 use crate::standard::{self, Limit, Row};
 
 use super::paths::{behind_fuse, by_wire};
@@ -40,7 +41,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<Draft> {
     let least = standard::cord::smallest_cord(0.0, None)?.value.min(cord.unwrap_or(f64::INFINITY));
-    (area < least * 0.995).then(|| {
+    (area < least * AREA_SLACK).then(|| {
         case.about_part("wire-protection", Signal::Warning, part, "area")
             .value("conductor area", area, "m²")
             .limit(least, &standard::rules::earth_wire())
@@ -63,7 +64,7 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
         });
         let front = case.jig.supply.plug_fuse.or(breaker);
         // A plug fuse that the wire carries is protection enough.
-        let enough = front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * 0.995;
+        let enough = front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * AREA_SLACK;
         return (!enough).then(|| {
             let a = front.map_or("the branch breaker".to_string(), |a| format!("{} in the branch", show(a, "A")));
             case.about_part("wire-protection", Signal::Warning, part, "area")

@@ -4,6 +4,7 @@ use super::graph::{Link, Nets, Wiring};
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
 use crate::judgement::Signal;
+use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, core_of_colour};
 
 /// The check.
@@ -22,7 +23,7 @@ pub const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let Some(mains) = &case.jig.supply.mains else { return };
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| ["a_", "b_"].iter().any(|s| p.row.starts_with(s)))
-        || (case.jig.supply.plug.is_none() && mains.hertz == 60.0);
+        || (case.jig.supply.plug.is_none() && mains.hertz == nec_hertz().value);
     let system = if american { "nec" } else { "iec_single_phase" };
     let w = Wiring::new(case.jig);
     let earth = w.wired(NET_PE);

@@ -170,7 +170,7 @@ fn class(case: &Case, out: &mut Vec<Draft>) {
             if let Some(p) = jig.supply.plug.as_ref().filter(|p| !p.earth) {
                 why.push(format!("a type {} plug has no earth contact", p.letter));
             }
-            if let Some(n) = jig.supply.cord.as_ref().and_then(|c| c.cores).filter(|n| *n < 3) {
+            if let Some(n) = jig.supply.cord.as_ref().and_then(|c| c.cores).filter(|n| f64::from(*n) < rules::cores_needed(true).value) {
                 why.push(format!("a cord of {n} cores brings no earth"));
             }
             if !why.is_empty() {
