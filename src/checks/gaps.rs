@@ -46,10 +46,13 @@ fn unsolved(case: &Case, out: &mut Vec<Draft>) {
     }
     let draft = |(why, count, first): (String, usize, String)| {
         let many = if count == 1 { "one condition".to_string() } else { format!("{count} conditions") };
-        case.about_key("unsolved-condition", Signal::Warning, "jig").condition(&first).source(&rules::nothing_unsolved()).says(
-            format!("{many} could not be solved ({why}), so nothing is known about them"),
-            "look for a value or a joint that makes no circuit, or have the tool judged by other means",
-        )
+        case.about_key("unsolved-condition", Signal::Warning, "jig")
+            .condition(&first)
+            .source(&rules::nothing_unsolved())
+            .says(
+                format!("{many} could not be solved ({why}), so nothing is known about them"),
+                "look for a value or a joint that makes no circuit, or have the tool judged by other means",
+            )
     };
     out.extend(reasons.into_iter().map(draft));
 }

@@ -2,8 +2,8 @@
 
 use crate::jig::Jig;
 use crate::judgement::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
-use crate::survey::Survey;
 use crate::standard::rules;
+use crate::survey::Survey;
 use crate::survey::ledger::{QUANTITIES, TouchWorst, UNITS};
 
 use super::{Case, all, rating};
@@ -64,7 +64,9 @@ fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
             };
             let remedy =
                 if !met { "take it out of the file" } else { "look at the finding again, then renew the date" };
-            told.push(case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy).0);
+            told.push(
+                case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy).0,
+            );
         }
     }
     findings.extend(told);

@@ -47,7 +47,8 @@ pub struct Check {
 }
 
 /// The rooms of checks: what they read, and their list.
-const ROOMS: [(&str, &[&Check]); 3] = [("solved", solved::LIST), ("wiring", wiring::LIST), ("check itself", gaps::LIST)];
+const ROOMS: [(&str, &[&Check]); 3] =
+    [("solved", solved::LIST), ("wiring", wiring::LIST), ("check itself", gaps::LIST)];
 
 /// Every built-in check.
 pub fn all() -> impl Iterator<Item = &'static Check> {

@@ -14,7 +14,9 @@ static EXAMPLES: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/checks/examples");
 /// The pages of all checks, room by room.
 pub fn pages() -> Vec<Page> {
     let checks = ROOMS.iter().flat_map(|(group, list)| list.iter().map(move |check| (*group, *check)));
-    checks.flat_map(|(group, c)| c.names.iter().zip(c.about).map(move |(name, about)| put(name, group, about))).collect()
+    checks
+        .flat_map(|(group, c)| c.names.iter().zip(c.about).map(move |(name, about)| put(name, group, about)))
+        .collect()
 }
 
 /// The page of the check of that name.
@@ -137,8 +139,7 @@ fn compared(a: &[&'static str], b: &[&'static str]) -> Vec<Change> {
     let mut common = vec![vec![0usize; b.len() + 1]; a.len() + 1];
     for i in (0..a.len()).rev() {
         for j in (0..b.len()).rev() {
-            common[i][j] =
-                if a[i] == b[j] { common[i + 1][j + 1] + 1 } else { common[i + 1][j].max(common[i][j + 1]) };
+            common[i][j] = if a[i] == b[j] { common[i + 1][j + 1] + 1 } else { common[i + 1][j].max(common[i][j + 1]) };
         }
     }
     let (mut i, mut j) = (0, 0);
@@ -165,7 +166,11 @@ mod tests {
     #[test]
     fn numbers_come_from_the_tables() {
         let (mut limits, mut rows) = (vec![], vec![]);
-        let text = fill("at most {touch.voltage_limit.elv_upper.ac_rms_v}; {cords.uk_cord area_mm2 current_a}", &mut limits, &mut rows);
+        let text = fill(
+            "at most {touch.voltage_limit.elv_upper.ac_rms_v}; {cords.uk_cord area_mm2 current_a}",
+            &mut limits,
+            &mut rows,
+        );
         assert!(text.starts_with("at most 50 V; 0.5 mm² 3 A, 0.75 mm² 6 A,"), "{text}");
         assert_eq!(rows, ["touch.voltage_limit.elv_upper", "cords.uk_cord"]);
         assert_eq!((limits[0].value, limits[0].unit), (50.0, "V"));
@@ -176,7 +181,10 @@ mod tests {
     fn a_changed_line_is_shown_with_its_part() {
         let (a, b) = ("x = 1\n\n[p]\nk = 1\nv = 2\n\n[q]\nk = 1\n", "x = 1\n\n[p]\nk = 1\nv = 3\n\n[q]\nk = 1\n");
         let lines: Vec<(Side, &str)> = changes(a, b).iter().map(|c| (c.side, c.line)).collect();
-        assert_eq!(lines, [(Side::Both, "[p]"), (Side::Both, "k = 1"), (Side::Fails, "v = 2"), (Side::Passes, "v = 3")]);
+        assert_eq!(
+            lines,
+            [(Side::Both, "[p]"), (Side::Both, "k = 1"), (Side::Fails, "v = 2"), (Side::Passes, "v = 3")]
+        );
         assert!(changes(a, a).is_empty());
     }
 }

@@ -327,7 +327,8 @@ impl Builder<'_> {
         let name = &jig.parts[k].name;
         let watts = power.unwrap_or_else(|| {
             let guess = standard::bench::transformer_power().value;
-            self.assumptions.push(format!("{name}: no power stated, so its winding resistance is a guess for {guess} VA"));
+            self.assumptions
+                .push(format!("{name}: no power stated, so its winding resistance is a guess for {guess} VA"));
             guess
         });
         let z1 = primary.volts * primary.volts / watts;

@@ -373,7 +373,8 @@ fn lamps(bench: &Bench, solver: &Solver, solution: &Steady, desk: &mut Desk) {
             let q = &solution.branches[b];
             let (ahead, back) = (q.i_max, -q.i_min);
             let neon = matches!(bench.jig.parts[item.part].kind, crate::jig::PartKind::Neon { .. });
-            let one_way = neon && ahead.min(back) < standard::bench::glow_seen().value * ahead.max(back) && l.on_deg.len() > 1;
+            let one_way =
+                neon && ahead.min(back) < standard::bench::glow_seen().value * ahead.max(back) && l.on_deg.len() > 1;
             let lit_half = |d: &f64| (*d < 180.0) == (ahead > back);
             let half = if one_way { 0.5 } else { 1.0 };
             let keep = |list: Vec<f64>| list.into_iter().filter(|d| !one_way || lit_half(d)).collect();

@@ -64,7 +64,8 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
         });
         let front = case.jig.supply.plug_fuse.or(breaker);
         // A plug fuse that the wire carries is protection enough.
-        let enough = front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * AREA_SLACK;
+        let enough =
+            front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * AREA_SLACK;
         return (!enough).then(|| {
             let a = front.map_or("the branch breaker".to_string(), |a| format!("{} in the branch", show(a, "A")));
             case.about_part("wire-protection", Signal::Warning, part, "area")

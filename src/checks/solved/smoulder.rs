@@ -15,7 +15,14 @@ pub(super) const CHECK: Check = Check {
         About {
             looks_at: "every single fault that no fuse or breaker is sure to end, while a part sits above its rating",
             limit: "what the part stands for ever, while its fuse is below the current at which it is sure to open: {fuses.ul_gate.ul_135.multiple} times the rating for a North American type, by its standard sheet for an IEC one (such as {fuses.gate.s1_2p1.multiple} times). {bench.rule.sustained_fire.multiple} times the power and more: fire",
-            rows: &["jig", "resistors.resistor_fact.derating_line", "cords.uk_cord", "bench.rule.small_wire_density", "fuses.gate", "fuses.ul_gate"],
+            rows: &[
+                "jig",
+                "resistors.resistor_fact.derating_line",
+                "cords.uk_cord",
+                "bench.rule.small_wire_density",
+                "fuses.gate",
+                "fuses.ul_gate",
+            ],
             how: "each fault is solved; the current of each fuse is compared with its published gates; what none covers is sustained",
             mend: "a smaller fuse in that path, a thermal fuse on the part, or a flame-proof fusible resistor",
         },

@@ -72,7 +72,9 @@ fn earth(case: &Case, out: &mut Vec<Draft>) {
         }
         told = true;
         let signal = Signal::Danger;
-        let d = |name: &str| case.at(name, signal, t.place).touchable(&t.name).net(case.net(t.net)).source(&rules::earth_path());
+        let d = |name: &str| {
+            case.at(name, signal, t.place).touchable(&t.name).net(case.net(t.net)).source(&rules::earth_path())
+        };
         if through.is_empty() {
             out.push(d("earth-not-bonded").says(
                 format!("{} is not on the protective earth: one insulation fault puts the mains on it", t.name),
@@ -202,8 +204,7 @@ fn class(case: &Case, out: &mut Vec<Draft>) {
 fn class_two(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
     let jig = case.jig;
     let earth = w.wired(NET_PE);
-    let draft =
-        || case.about_key("class-conflict", Signal::Warning, "enclosure.class").source(&rules::class());
+    let draft = || case.about_key("class-conflict", Signal::Warning, "enclosure.class").source(&rules::class());
     let parts = once(
         w.edges.iter().filter(|e| e.link != Link::Wire && earth[e.ends[0]] != earth[e.ends[1]]).map(|e| e.name.clone()),
     );

@@ -30,14 +30,23 @@ pub const CHECK: Check = Check {
         About {
             looks_at: "The shortest way through air.",
             limit: "Mains to earth: {insulation.crosscheck.iec61010_150v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_150v.clearance_mm}, {insulation.crosscheck.iec61010_300v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_300v.clearance_mm}; {insulation.creepage_rule.reinforced.factor} times that for reinforced insulation. Else by impulse at pollution degree 2: {insulation.clearance_rows impulse_kv pd2_mm}.",
-            rows: &["rules.rule.beyond_the_table", "insulation.crosscheck.iec61010_150v", "insulation.crosscheck.iec61010_300v", "insulation.clearance_rule"],
+            rows: &[
+                "rules.rule.beyond_the_table",
+                "insulation.crosscheck.iec61010_150v",
+                "insulation.crosscheck.iec61010_300v",
+                "insulation.clearance_rule",
+            ],
             how: "Compares the stated clearance with the row of the voltage to earth.",
             mend: "Move the parts apart, or put a barrier between them.",
         },
         About {
             looks_at: "The shortest way along a surface.",
             limit: "Mains: the creepage of the same rows as for clearance, {insulation.creepage_rule.reinforced.factor} times it for reinforced insulation. Else by working voltage, material group III, pollution degree 2: {insulation.creepage_rows working_rms_v pd2_mg3_mm}.",
-            rows: &["rules.rule.beyond_the_table", "insulation.crosscheck.iec61010_150v", "insulation.crosscheck.iec61010_300v"],
+            rows: &[
+                "rules.rule.beyond_the_table",
+                "insulation.crosscheck.iec61010_150v",
+                "insulation.crosscheck.iec61010_300v",
+            ],
             how: "Compares the stated creepage with the row of the working voltage (r.m.s.), taken from the supply or the nominal solution, whichever is higher.",
             mend: "Move the parts apart, or cut a slot into the board.",
         },

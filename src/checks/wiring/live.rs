@@ -81,7 +81,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         case.jig.parts.iter().filter(|p| terminals(&p.kind).iter().any(|n| hot[*n])).map(|p| p.name.as_str()).collect();
     if case.jig.enclosure.material == Some(Material::Open) && !bare.is_empty() {
         let names: Vec<String> = bare.iter().map(|n| n.to_string()).collect();
-        let d = case.about_key("live-pins", Signal::Danger, "enclosure.material").source(&rules::live_parts_out_of_reach());
+        let d =
+            case.about_key("live-pins", Signal::Danger, "enclosure.material").source(&rules::live_parts_out_of_reach());
         out.push(bare.iter().fold(d, |d, n| d.part(n)).says(
             format!("there is no box, so {} and their joints are live within reach", list(&names)),
             "build the mains side into a box that takes a tool to open",
