@@ -92,7 +92,11 @@ fn fill(text: &str, limits: &mut Vec<PageLimit>, rows: &mut Vec<String>) -> Stri
 
 fn number(path: &str, limits: &mut Vec<PageLimit>) -> Option<String> {
     let limit = standard::value(path)?;
-    let words = format_unit(limit.value, limit.unit);
+    let words = match limit.unit {
+        // The bench measures distances in millimetres, however short.
+        "m" if limit.value < 1.0 => format!("{} mm", format_unit(limit.value * 1e3, "")),
+        unit => format_unit(limit.value, unit),
+    };
     let new = PageLimit { row: path.to_string(), value: limit.value, unit: limit.unit, source: limit.source };
     if !limits.iter().any(|l| l.row == new.row) {
         limits.push(new);
@@ -100,14 +104,14 @@ fn number(path: &str, limits: &mut Vec<PageLimit>) -> Option<String> {
     Some(words)
 }
 
-/// "0.5 mm² 3 A, 0.75 mm² 6 A": the rows that have all of the keys. Rows kept of older editions are left out.
+/// "0.5 mm²: 3 A, 0.75 mm²: 6 A": the rows that have all of the keys. Rows kept of older editions are left out.
 fn whole_table(path: &str, keys: &[&str], limits: &mut Vec<PageLimit>) -> Option<String> {
     let rows = standard::rows(path)?;
     let current = rows.iter().filter(|r| !r.id.ends_with("_old") && keys.iter().all(|k| r.limit(k).is_some()));
     let words: Vec<String> = current
         .map(|r| {
             let one = |key: &&str| number(&format!("{path}.{}.{key}", r.id), limits).unwrap_or_default();
-            keys.iter().map(one).collect::<Vec<_>>().join(" ")
+            keys.iter().map(one).collect::<Vec<_>>().join(": ")
         })
         .collect();
     (!words.is_empty()).then(|| words.join(", "))
@@ -171,7 +175,7 @@ mod tests {
             &mut limits,
             &mut rows,
         );
-        assert!(text.starts_with("at most 50 V; 0.5 mm² 3 A, 0.75 mm² 6 A,"), "{text}");
+        assert!(text.starts_with("at most 50 V; 0.5 mm²: 3 A, 0.75 mm²: 6 A,"), "{text}");
         assert_eq!(rows, ["touch.voltage_limit.elv_upper", "cords.uk_cord"]);
         assert_eq!((limits[0].value, limits[0].unit), (50.0, "V"));
         assert_eq!(fill("{no.such.row.key}", &mut limits, &mut rows), "{no.such.row.key}");
