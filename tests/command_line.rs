@@ -10,7 +10,7 @@ mod snapshot;
 
 use clap::Parser;
 use deadfront::command::{CheckArgs, Cli, Engine, LedArgs, NeonArgs, Screen, Terminal, dispatch};
-use deadfront::judgement::{Judgement, Sizing};
+use deadfront::judgement::{Judgement, Page, Sizing};
 use deadfront::report::{self, Look};
 use serde_json::{Value, json};
 use std::io::{Error, ErrorKind, Write};
@@ -29,7 +29,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 6] = [&[], &["check"], &["size"], &["size", "neon"], &["size", "led"], &["schema"]];
+const COMMANDS: [&[&str]; 7] = [&[], &["check"], &["size"], &["size", "neon"], &["size", "led"], &["why"], &["schema"]];
 
 #[test]
 fn help_of_every_command_looks_as_it_did() {
@@ -86,7 +86,9 @@ fn usage_errors_are_status_2_on_standard_error() {
         &["size", "neon", "--supply", "230 V 50 Hz"],
         &["size", "led", "--supply", "230 V 50 Hz", "--forward", "2 V"],
         &["schema", "wand.toml"],
-        &["why"],
+        &["why", "no-fuse", "clearance"],
+        &["why", "--example", "fails"],
+        &["why", "no-fuse", "--example", "both"],
     ] {
         let output = program(arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
@@ -127,6 +129,14 @@ impl Engine for Pages {
 
     fn size_led(&self, _: &LedArgs) -> Result<Sizing, Vec<String>> {
         Ok(pages::sized_many())
+    }
+
+    fn pages(&self) -> Vec<Page> {
+        vec![]
+    }
+
+    fn page(&self, _: &str) -> Result<Page, Vec<String>> {
+        Err(vec![])
     }
 
     fn schema(&self) -> Value {

@@ -87,6 +87,7 @@ fn the_help_examples_run_as_printed() {
         "deadfront size --help",
         "deadfront size neon --help",
         "deadfront size led --help",
+        "deadfront why --help",
         "deadfront schema --help",
     ] {
         let help = run(command, root());

@@ -2,10 +2,11 @@
 
 use crate::jig::Jig;
 use crate::judgement::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
+use crate::standard::rules;
 use crate::survey::Survey;
-use crate::survey::ledger::{Outcome, QUANTITIES, TouchWorst, UNITS};
+use crate::survey::ledger::{QUANTITIES, TouchWorst, UNITS};
 
-use super::{Case, Draft, all, rating};
+use super::{Case, all, rating};
 
 const KINDS: [Kind; 3] = [Kind::Normal, Kind::SingleFault, Kind::Transient];
 
@@ -16,7 +17,6 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
     for check in all() {
         (check.run)(&case, &mut drafts);
     }
-    drafts.extend(unsolved(&case));
     let mut findings: Vec<Finding> = drafts.into_iter().map(|d| d.0).collect();
     accept(&case, &mut findings, today);
     findings.sort_by(|a, b| {
@@ -48,27 +48,6 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
     }
 }
 
-/// Every gap is a finding: one a reason, with how many conditions it leaves open.
-fn unsolved(case: &Case) -> Vec<Draft> {
-    let mut reasons: Vec<(String, usize, String)> = vec![];
-    for t in &case.survey.ledger.tried {
-        if let Outcome::Unsolved(why) = &t.outcome {
-            match reasons.iter_mut().find(|r| r.0 == *why) {
-                Some(r) => r.1 += 1,
-                None => reasons.push((why.clone(), 1, case.survey.words(case.jig, t.ordinal))),
-            }
-        }
-    }
-    let draft = |(why, count, first): (String, usize, String)| {
-        let many = if count == 1 { "one condition".to_string() } else { format!("{count} conditions") };
-        case.about_key("unsolved-condition", Signal::Warning, "jig").condition(&first).source("common practice").says(
-            format!("{many} could not be solved ({why}), so nothing is known about them"),
-            "look for a value or a joint that makes no circuit, or have the tool judged by other means",
-        )
-    };
-    reasons.into_iter().map(draft).collect()
-}
-
 /// Marks accepted findings; an acceptance that has lapsed or matches nothing is itself told.
 fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
     let mut told = vec![];
@@ -90,7 +69,9 @@ fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
             };
             let remedy =
                 if !met { "take it out of the file" } else { "look at the finding again, then renew the date" };
-            told.push(case.at("acceptance", Signal::Notice, a.place).source("common practice").says(what, remedy).0);
+            told.push(
+                case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy).0,
+            );
         }
     }
     findings.extend(told);

@@ -3,7 +3,9 @@
 
 mod case;
 pub mod conditions;
+mod gaps;
 mod judge;
+mod page;
 pub mod pairs;
 mod rating;
 mod solved;
@@ -12,15 +14,24 @@ mod wiring;
 
 pub use case::{Case, Draft, Seen};
 pub use judge::judge;
+pub use page::{page, pages};
 pub use rating::{needed, rating};
 
-/// What a check is, for the report and for `why`: both take their words from here.
+/// Where a limit comes from that stands in the jig file itself.
+pub const OWN_RATING: &str = "the part's own rating, as written in the jig file";
+
+/// What a check is, for the report and for `why`: both take their words from here. In `limit` and `how` a number of the
+/// published tables is never typed: `{file.table.row.key}` stands for it, `{file.table key key}` for a whole table (see
+/// [`page`](fn@page)).
 #[derive(Debug, Clone, Copy)]
 pub struct About {
     /// What it looks at, one sentence.
     pub looks_at: &'static str,
-    /// The limit, in words, and where it is published.
+    /// The limit, in words.
     pub limit: &'static str,
+    /// Rows of the published tables it judges by beside those that `limit` and `how` name: `file.table.row`,
+    /// `file.table` for all rows of a table, or `jig` for [`OWN_RATING`]. A finding names no source but theirs.
+    pub rows: &'static [&'static str],
     /// How it is worked out, with the formula.
     pub how: &'static str,
     /// How to mend it.
@@ -38,7 +49,11 @@ pub struct Check {
     pub run: fn(&Case, &mut Vec<Draft>),
 }
 
+/// The rooms of checks: what they read, and their list.
+const ROOMS: [(&str, &[&Check]); 3] =
+    [("solved", solved::LIST), ("wiring", wiring::LIST), ("check itself", gaps::LIST)];
+
 /// Every built-in check.
 pub fn all() -> impl Iterator<Item = &'static Check> {
-    solved::LIST.iter().chain(wiring::LIST).copied()
+    ROOMS.iter().flat_map(|r| r.1).copied()
 }

@@ -7,14 +7,16 @@ mod progress;
 mod schema;
 mod screen;
 mod size;
+mod why;
 
 pub use check::CheckArgs;
 pub use exit::Exit;
 pub use program::Program;
 pub use screen::{ColourWish, Format, Screen, Terminal};
 pub use size::{Dropper, LedArgs, NeonArgs, SizeCommand};
+pub use why::{Which, WhyArgs};
 
-use crate::judgement::{Judgement, Sizing};
+use crate::judgement::{Judgement, Page, Sizing};
 use clap::{Parser, Subcommand};
 use std::fmt::Display;
 use std::path::Path;
@@ -56,6 +58,8 @@ pub enum Command {
     /// Choose the dropper of a lamp
     #[command(subcommand, after_help = size::HELP)]
     Size(SizeCommand),
+    /// Say what a check looks at, its limit, where that is published, how to mend it
+    Why(WhyArgs),
     /// Print the JSON Schema of the jig file, for editors
     #[command(after_help = schema::HELP)]
     Schema,
@@ -84,6 +88,15 @@ pub trait Engine {
     /// All that is wrong with the wishes.
     fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<Self::Fault>>;
 
+    /// The pages of all checks, room by room.
+    fn pages(&self) -> Vec<Page>;
+
+    /// The page of one check.
+    ///
+    /// # Errors
+    /// The names nearest to that one, best first.
+    fn page(&self, check: &str) -> Result<Page, Vec<String>>;
+
     /// JSON Schema of the jig file.
     fn schema(&self) -> serde_json::Value;
 }
@@ -95,6 +108,7 @@ pub fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
         Command::Check(args) => check::run(args, engine, screen),
         Command::Size(SizeCommand::Neon(args)) => size::run(engine.size_neon(args), screen),
         Command::Size(SizeCommand::Led(args)) => size::run(engine.size_led(args), screen),
+        Command::Why(args) => why::run(args, engine, screen),
         Command::Schema => schema::run(&engine.schema(), screen),
     }
 }

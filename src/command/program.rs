@@ -4,7 +4,7 @@ use super::progress;
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use crate::jig::{Fault, Jig};
-use crate::judgement::{Judgement, Sizing};
+use crate::judgement::{Judgement, Page, Sizing};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::survey::Watch;
 use crate::{checks, jig, sizing, survey};
@@ -62,6 +62,14 @@ impl Engine for Program {
             }),
         };
         written(&args.mains, sizing::led(&wish)?)
+    }
+
+    fn pages(&self) -> Vec<Page> {
+        checks::pages()
+    }
+
+    fn page(&self, check: &str) -> Result<Page, Vec<String>> {
+        checks::page(check)
     }
 
     fn schema(&self) -> serde_json::Value {

@@ -5,8 +5,10 @@
 use serde::Serialize;
 
 pub mod conditions;
+pub mod page;
 pub mod size;
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
+pub use page::{Change, Example, Page, PageLimit, Side};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.

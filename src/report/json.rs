@@ -4,8 +4,8 @@
 use super::clean::is_hidden;
 use super::gravest_first;
 use crate::judgement::{
-    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, PluginRun, Replay, Sizing, Stress,
-    Touch, Tried, Verdict,
+    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Page, PluginRun, Replay, Sizing,
+    Stress, Touch, Tried, Verdict,
 };
 use serde::Serialize;
 
@@ -59,6 +59,21 @@ struct SizeKeys<'a> {
     why: &'a [String],
 }
 
+#[derive(Serialize)]
+struct WhyKeys<'a> {
+    schema_version: u32,
+    tool: Tool,
+    #[serde(flatten)]
+    page: &'a Page,
+}
+
+#[derive(Serialize)]
+struct WhyListKeys<'a> {
+    schema_version: u32,
+    tool: Tool,
+    checks: &'a [Page],
+}
+
 fn check_keys(j: &Judgement) -> CheckKeys<'_> {
     CheckKeys {
         schema_version: SCHEMA_VERSION,
@@ -94,6 +109,16 @@ pub fn checks_json(judgements: &[Judgement]) -> String {
 pub fn size_json(sizing: &Sizing) -> String {
     let Sizing { task, chosen, candidates, why } = sizing;
     written(&SizeKeys { schema_version: SCHEMA_VERSION, chosen: *chosen, candidates, tool: TOOL, task, why })
+}
+
+/// The page of one check as a JSON object.
+pub fn why_json(page: &Page) -> String {
+    written(&WhyKeys { schema_version: SCHEMA_VERSION, tool: TOOL, page })
+}
+
+/// The pages of all checks as one JSON object.
+pub fn why_list_json(pages: &[Page]) -> String {
+    written(&WhyListKeys { schema_version: SCHEMA_VERSION, tool: TOOL, checks: pages })
 }
 
 /// Pretty-printed, with every hidden character escaped: the text means the same to a reader of JSON, and does

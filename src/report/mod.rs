@@ -12,13 +12,15 @@ mod number;
 mod page;
 mod size_text;
 mod table;
+mod why_text;
 
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
-pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json};
+pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json, why_json, why_list_json};
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
 pub use size_text::size_text;
+pub use why_text::{why_list_text, why_text};
 
 use crate::judgement::{Finding, Signal};
 

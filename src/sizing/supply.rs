@@ -137,7 +137,7 @@ fn usual_plug(mains: &Mains) -> (&'static str, String) {
         _ if row.starts_with("au") || row.starts_with("nz") || row.starts_with("cn") => "I",
         "mixed_127_220" => "N",
         _ if line_line => "fixed",
-        _ if mains.nominal < 130.0 => "A",
+        _ if mains.nominal < standard::bench::plug_a_below().value => "A",
         _ => "C",
     };
     let words = if letter == "fixed" {

@@ -127,6 +127,31 @@ pub fn varistor(rated: f64) -> [Limit; 3] {
     [Limit { value: knee.value * rated, unit: "V", ..knee }, slope, leak]
 }
 
+/// Frequency of a supply without a plug whose colours are read after the North American code, hertz.
+pub fn nec_hertz() -> Limit {
+    at(mains(), "nec_colours", "frequency_hz")
+}
+
+/// Nominal volts below which plug A is usual.
+pub fn plug_a_below() -> Limit {
+    at(mains(), "plug_a", "below_v")
+}
+
+/// Share of its volts by which a bought module's output falls at its rated current.
+pub fn psu_drop() -> Limit {
+    plain(part_model(), "psu_drop", "fraction")
+}
+
+/// Power taken for a transformer that states none, volt-amperes.
+pub fn transformer_power() -> Limit {
+    at(part_model(), "transformer_power", "power_va")
+}
+
+/// Share of a lamp's crest current below which it is not seen to glow.
+pub fn glow_seen() -> Limit {
+    plain(part_model(), "glow_seen", "fraction")
+}
+
 /// A small mains transformer: leakage and winding drop as fractions, capacitance between windings in farads.
 pub fn transformer() -> [Limit; 3] {
     [

@@ -26,7 +26,7 @@ table_file! { "cords.toml" [coordination]
 }
 
 /// Areas in the file and areas from a gauge number differ in the last digits.
-const AREA_SLACK: f64 = 0.995;
+pub const AREA_SLACK: f64 = 0.995;
 
 /// Highest resistance at 20 °C, ohms a metre, of one flexible copper conductor of `area` square metres.
 ///

@@ -21,6 +21,7 @@ pub mod plug;
 pub mod preferred;
 pub mod protection;
 pub mod resistor;
+pub mod rules;
 pub mod signal;
 pub mod supply;
 pub mod touch;
@@ -37,7 +38,7 @@ use crate::jig::tables::{LampRow, Tables};
 use crate::jig::{Mains, Plug};
 
 /// Every table file: its name and its text.
-pub const FILES: [(&str, &str); 15] = [
+pub const FILES: [(&str, &str); 16] = [
     ("bench", include_str!("bench.toml")),
     ("capacitors", include_str!("capacitors.toml")),
     ("cords", include_str!("cords.toml")),
@@ -50,6 +51,7 @@ pub const FILES: [(&str, &str); 15] = [
     ("plugs", include_str!("plugs.toml")),
     ("preferred", include_str!("preferred.toml")),
     ("resistors", include_str!("resistors.toml")),
+    ("rules", include_str!("rules.toml")),
     ("signal", include_str!("signal.toml")),
     ("supplies", include_str!("supplies.toml")),
     ("touch", include_str!("touch.toml")),
@@ -81,16 +83,28 @@ impl Tables for Published {
 /// The value is in SI base units, the unit follows from the ending of the key. `None` when there is no such row or
 /// key, or the key holds no number with a unit.
 pub fn limit(name: &str) -> Option<Limit> {
-    let mut path = name.splitn(3, '.');
-    let (file, table, rest) = (path.next()?, path.next()?, path.next()?);
-    let (id, key) = rest.rsplit_once('.')?;
+    let (row, key) = name.rsplit_once('.')?;
+    rows(row)?.first()?.limit(key)
+}
+
+/// As [`limit`], but a number whose key ends with no unit counts as a plain one.
+pub fn value(name: &str) -> Option<Limit> {
+    let (row, key) = name.rsplit_once('.')?;
+    let row = rows(row)?.into_iter().next()?;
+    row.limit(key).or_else(|| Some(row.value(row.number(key)?, "")))
+}
+
+/// Rows of any table: the one of `file.table.id`, or all of `file.table`. `None` when there is no such row or table.
+pub fn rows(path: &str) -> Option<Vec<Fact>> {
+    let mut path = path.splitn(3, '.');
+    let (file, table, id) = (path.next()?, path.next()?, path.next());
     let index = FILES.iter().position(|(n, _)| *n == file)?;
     static PARSED: [OnceLock<toml::Table>; FILES.len()] = [const { OnceLock::new() }; FILES.len()];
     let parsed = PARSED[index].get_or_init(|| FILES[index].1.parse().expect("every table file is tested"));
-    let rows = parsed.get(table)?.as_array()?;
-    let row = rows.iter().find(|r| r.get("id").and_then(|v| v.as_str()) == Some(id))?;
-    let fact: Fact = row.clone().try_into().ok()?;
-    fact.limit(key)
+    let all = parsed.get(table)?.as_array()?.iter();
+    let named = |r: &&toml::Value| id.is_none_or(|id| r.get("id").and_then(toml::Value::as_str) == Some(id));
+    let found: Vec<Fact> = all.filter(named).map(|r| r.clone().try_into().ok()).collect::<Option<_>>()?;
+    (!found.is_empty()).then_some(found)
 }
 
 /// The names nearest to `text`, best first, at most `count`.

@@ -35,6 +35,8 @@ pub trait Row {
     fn cite(&self) -> String {
         match (self.basis(), self.confidence()) {
             ("published, corroborated", _) => self.source().to_string(),
+            // A source that says so itself does not say it twice.
+            ("common practice", _) if self.source().contains("common practice") => self.source().to_string(),
             (basis, Some(c)) => format!("{} ({basis}, {c} confidence)", self.source()),
             (basis, None) => format!("{} ({basis})", self.source()),
         }

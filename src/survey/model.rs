@@ -338,8 +338,10 @@ impl Builder<'_> {
         let omega = 2.0 * std::f64::consts::PI * self.c.hertz;
         let name = &jig.parts[k].name;
         let watts = power.unwrap_or_else(|| {
-            self.assumptions.push(format!("{name}: no power stated, so its winding resistance is a guess for 50 VA"));
-            50.0
+            let guess = standard::bench::transformer_power().value;
+            self.assumptions
+                .push(format!("{name}: no power stated, so its winding resistance is a guess for {guess} VA"));
+            guess
         });
         let z1 = primary.volts * primary.volts / watts;
         // Magnetising current: an assumption in the ratio of the drop; only light load sees it.
@@ -380,7 +382,7 @@ impl Builder<'_> {
         if let Some(v) = volts {
             let inner = self.inner();
             self.branch(inner, self.node[output[1]], Device::Source { dc: *v, sine: 0.0, phase: 0.0 });
-            let ohms = current.map_or(1.0, |i| 0.05 * v / i);
+            let ohms = current.map_or(1.0, |i| standard::bench::psu_drop().value * v / i);
             let b = self.branch(self.node[output[0]], inner, Device::Resistor { ohms });
             self.item(format!("{name}.output"), k, *output, Measure::Branch(b), Some(b));
         }
@@ -504,10 +506,11 @@ pub fn build(jig: &Jig) -> Model {
 /// Whether an earth conductor reaches the jig.
 pub fn has_earth(jig: &Jig) -> bool {
     let cores = jig.supply.cord.as_ref().and_then(|c| c.cores);
+    let enough = |c: u32| f64::from(c) >= standard::rules::cores_needed(true).value;
     if jig.supply.fixed {
-        return cores.is_none_or(|c| c >= 3);
+        return cores.is_none_or(enough);
     }
-    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(|c| c >= 3)
+    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(enough)
 }
 
 impl Model {

@@ -352,10 +352,13 @@ pub(super) fn feel(
     kind: Kind,
     at: Ordinal,
 ) -> Result<TouchWorst, String> {
+    // No limit: what is hazardous needs a voltage share above 1, so below this one the cheap bound is enough. In normal
+    // condition the table of touch values is to be exact wherever a meter would show anything.
     const FELT: f64 = 0.5;
+    const SHOWN: f64 = 1e-3;
     let limits = &bench.limits[usize::from(kind != Kind::Normal)];
     let v = voltage_share(limits, q);
-    let worth = v > FELT || (kind == Kind::Normal && v > 1e-3);
+    let worth = v > FELT || (kind == Kind::Normal && v > SHOWN);
     let felt = if worth {
         let mut with = circuit.clone();
         let branch = bench.model.touch(&mut with, from, to);
@@ -399,7 +402,8 @@ fn lamps(bench: &Bench, solver: &Solver, solution: &Steady, desk: &mut Desk) {
             let q = &solution.branches[b];
             let (ahead, back) = (q.i_max, -q.i_min);
             let neon = matches!(bench.jig.parts[item.part].kind, crate::jig::PartKind::Neon { .. });
-            let one_way = neon && ahead.min(back) < SEEN * ahead.max(back) && l.on_deg.len() > 1;
+            let one_way =
+                neon && ahead.min(back) < standard::bench::glow_seen().value * ahead.max(back) && l.on_deg.len() > 1;
             let lit_half = |d: &f64| (*d < 180.0) == (ahead > back);
             let half = if one_way { 0.5 } else { 1.0 };
             let keep = |list: Vec<f64>| list.into_iter().filter(|d| !one_way || lit_half(d)).collect();
@@ -414,9 +418,6 @@ fn lamps(bench: &Bench, solver: &Solver, solution: &Steady, desk: &mut Desk) {
         }
     }
 }
-
-/// Part of a lamp's crest current below which it is not seen to glow, as for the flash of an LED.
-const SEEN: f64 = 0.1;
 
 /// Crest of the voltage that would stand across each glow lamp if it stayed dark, against its worst strike volts.
 fn strike_margins(bench: &Bench, condition: &Condition, desk: &mut Desk) {

@@ -14,13 +14,15 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the volts across every capacitor, and which way round they stand on a polarised one",
-            limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands 1.5 V the wrong way round (data sheets)",
+            limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round",
+            rows: &["jig"],
             how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault",
             mend: "take the next rating of the row; X2 275 V or 310 V across 230 V mains; turn an electrolytic round or put it behind the rectifier",
         },
         About {
             looks_at: "every capacitor that lies on the mains, or from the mains to anything else",
-            limit: "IEC 60384-14: class X (or Y) across the line and as a dropper; class Y from the mains to earth; Y1, or two Y2 in series, from the mains to anything that is not earthed",
+            limit: "class X or Y across the line and as a dropper; class Y from the mains to earth; Y1, or two Y2 in series, from the mains to anything that is not earthed",
+            rows: &["capacitors.use_rules"],
             how: "the ends are followed through wires, contacts and fuses",
             mend: "take the class asked for, marked on the part with its approval: an ordinary film capacitor fails short and burns",
         },

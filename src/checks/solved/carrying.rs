@@ -14,24 +14,28 @@ pub(super) const CHECK: Check = Check {
         About {
             looks_at: "the volts and the current of every switch contact in normal use",
             limit: "its rated volts (against the nominal supply) and amperes",
+            rows: &["jig"],
             how: "on the mains the nominal supply; elsewhere the volts solved with the contact open; r.m.s. current at nominal supply",
             mend: "use a mains switch with the voltage and current marked on it",
         },
         About {
             looks_at: "the current of every wire in normal use, and the volts its insulation is rated for",
-            limit: "amperes by area (BS 7671, Table 4F3A, for flexible cords; thinner wires in proportion); its rated volts against the nominal supply",
+            limit: "amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion; its rated volts against the nominal supply",
+            rows: &["jig", "bench.rule.small_wire_density"],
             how: "r.m.s. current at nominal supply",
             mend: "use the next area",
         },
         About {
             looks_at: "the area of the supply cord against the current the tool takes and its length",
-            limit: "IEC 60335-1, 25.8, Table 11, and amperes by area (BS 7671, Table 4F3A)",
+            limit: "area by the current of the tool: {cords.appliance_cord current_to_a area_mm2}, thinner ones for short cords; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion",
+            rows: &["bench.rule.small_wire_density"],
             how: "the largest r.m.s. current in L or N at nominal supply, over switch positions and loads",
             mend: "use a cord of the area named",
         },
         About {
             looks_at: "the current through the plug and its rated volts",
-            limit: "the plug's rated current and volts (plugs table)",
+            limit: "the plug's rated current and volts (such as type C: {plugs.plug_rows.c_europlug.rated_a} and {plugs.plug_rows.c_europlug.rated_v})",
+            rows: &["plugs.plug_rows"],
             how: "the largest r.m.s. current in L or N at nominal supply; volts: the nominal supply",
             mend: "use a plug made for the supply and the current, or limit the load",
         },
@@ -183,7 +187,7 @@ fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft
                 remedy,
             ),
         );
-    } else if let Some(l) = smallest.filter(|l| area < l.value * 0.995) {
+    } else if let Some(l) = smallest.filter(|l| area < l.value * standard::cord::AREA_SLACK) {
         out.push(
             case.about_key("cord-rating", Signal::Warning, "supply.cord")
                 .value("conductor area", area, "m²")

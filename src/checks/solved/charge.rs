@@ -13,7 +13,8 @@ pub(super) const CHECK: Check = Check {
     names: &["stored-charge"],
     about: &[About {
         looks_at: "the volts left between the plug's pins and on everything touchable after the plug is pulled at the worst instant, with the bleeder in order and with it open; and what a discharge probe leaves",
-        limit: "IEC 61010-1, 6.10.3: after 5 s at most 60 V or 45 µC (broken: WARNING). IEC 60335-1, 22.5: after 1 s at most 34 V above 0.1 µF (only this broken: CAUTION). A discharged capacitor may be handled below 60 V d.c. (bench practice)",
+        limit: "{discharge.requirement.iec61010_plug_pins.after_s} after unplugging at most {discharge.requirement.iec61010_plug_pins.limit_v} or {discharge.requirement.iec61010_plug_pins.or_charge_below_uc} (broken: WARNING); {discharge.requirement.iec60335_plug_pins.after_s} after it at most {discharge.requirement.iec60335_plug_pins.limit_v} where more than {discharge.requirement.iec60335_plug_pins.exempt_up_to_uf} is charged (only this broken: CAUTION). A discharged capacitor may be handled below {parts.discharge.stop_volts.handle_below_dc_v} d.c.",
+        rows: &[],
         how: "the steady state is taken at 32 phases of the mains, the pins are opened at those that leave most in each capacitor, and the circuit is followed: U = U0 · e^(−t / RC)",
         mend: "put a bleeder across the capacitor, two resistors in series so that each stands half the volts, of a value R ≤ t / (C · ln(U0 / U))",
     }],

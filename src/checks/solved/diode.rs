@@ -13,19 +13,22 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the largest reverse volts across every diode and every arm of a bridge",
-            limit: "its peak reverse rating; the remedy asks for twice the crest on the mains (rectifier table), which takes up surges",
+            limit: "its peak reverse rating; the remedy asks for {parts.rectifier_fact.piv_margin.peak_reverse_over_crest_min} times the crest on the mains, which takes up surges",
+            rows: &["jig"],
             how: "largest reverse volts over a mains cycle at the highest supply; a capacitor behind one diode doubles them: PIV = 2 · √2 · U",
             mend: "take a diode of the 1N400x row with the next higher rating",
         },
         About {
             looks_at: "the mean current of every diode and bridge in normal use",
             limit: "its rated mean current",
+            rows: &["jig"],
             how: "mean of the current over a mains cycle",
             mend: "take a larger rectifier, or lower the load",
         },
         About {
             looks_at: "the first current peak when the tool is switched on at the worst instant",
             limit: "its surge rating (one half cycle)",
+            rows: &["jig"],
             how: "the circuit is started at eight angles of the mains with every capacitor empty; the largest peak counts",
             mend: "put a resistor or a thermistor in front that limits the peak: R ≥ √2 · U / I surge",
         },

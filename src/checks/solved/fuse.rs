@@ -14,25 +14,29 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the r.m.s. current of every fuse in normal use, in conditions it is not meant to end",
-            limit: "its rated current; a fuse without an IEC letter is taken for a North American one, which only has to carry its rating for hours: three quarters of it (American practice) is a CAUTION",
+            limit: "its rated current; a fuse without an IEC letter is taken for a North American one, which only has to carry its rating for hours: {fuses.practice.ul_load_75.load_share_max} of it is a CAUTION",
+            rows: &["jig"],
             how: "r.m.s. current at nominal supply, the largest over switch positions and outlet loads",
             mend: "the next rating of the series, as long as the wires and parts behind it stand it",
         },
         About {
             looks_at: "whether every fuse can break the current that a short on the mains gives",
-            limit: "the highest prospective current usually met at a socket, 1500 A (breaking capacity H of IEC 60127-2); behind something that limits the current, the largest that was solved",
+            limit: "the highest prospective current usually met at a socket, {bench.mains.prospective_max_230.prospective_a} on 230 V and {bench.mains.prospective_max_120.prospective_a} on 120 V; behind something that limits the current, the largest that was solved",
+            rows: &["jig"],
             how: "a fuse joined to a live pin by nothing but wire, contacts and fuses sees the whole prospective current",
             mend: "use a fuse of high breaking capacity (H, ceramic, 1500 A), not a glass one (L, 35 A)",
         },
         About {
             looks_at: "the volts that stand across an open fuse",
             limit: "its rated volts, compared with the nominal supply (its standard allows for the supply's tolerance)",
+            rows: &["jig"],
             how: "on the mains the nominal supply; elsewhere the volts solved with the fuse open, brought to nominal supply",
             mend: "use a fuse rated for the supply: 250 V on 230 V mains",
         },
         About {
             looks_at: "the I²t of the first cycle after switching on at the worst instant",
-            limit: "the I²t the fuse is sure to carry: the least of the published shortest times at four times its rating and more (IEC 60127-2)",
+            limit: "the I²t the fuse is sure to carry: the least of the published shortest times at four times its rating and more, by its standard sheet",
+            rows: &["fuses.gate", "fuses.ul_gate", "fuses.sheet"],
             how: "∫ i² dt over the first mains cycle, every capacitor empty and every filament cold, at eight angles",
             mend: "use a time-lag (T) fuse, or a thermistor or resistor that limits the inrush",
         },
@@ -153,7 +157,7 @@ fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
             format!("use T {} if wires and parts behind it stand it, or limit the inrush with a thermistor", show(a, "A"))
         });
         case.about_part("fuse-inrush", Signal::Notice, part, "speed").over("I²t at switch-on", &s, &limit).says(
-            format!("Switching on at the worst instant puts {:.2} A²s through {}, which is sure to carry {:.2} A²s: it may blow for no fault", s.value, part.name, carried),
+            format!("Switching on at the worst instant puts {} through {}, which is sure to carry {}: it may blow for no fault", show(s.value, "A²s"), part.name, show(carried, "A²s")),
             remedy,
         )
     })

@@ -13,14 +13,16 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the temperature of the air inside the box in normal use",
-            limit: "70 °C for ordinary PVC wires (IEC 60227): past it CAUTION; 85 °C, up to which capacitors and varistors carry their ratings: past it WARNING. Resistors are derated for this temperature by resistor-power",
-            how: "40 °C ambient plus P / (h · A / 2), h = 10 W/m²K, A the outside area less the share of the underside; P all watts of the parts in normal use",
+            limit: "{bench.heat.inside_pvc.temperature_c} for ordinary PVC wires: past it CAUTION; {bench.heat.inside_parts.temperature_c}, up to which capacitors and varistors carry their ratings: past it WARNING. Resistors are derated for this temperature by resistor-power",
+            rows: &[],
+            how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A / 2), h = {bench.heat.box_coefficient.coefficient_w_per_m2_k} W/m²K, A the outside area less {bench.heat.box_surface_not_used.fraction} of it for the underside; P all watts of the parts in normal use",
             mend: "a larger box, ventilation slots, or fewer watts",
         },
         About {
             looks_at: "the temperature of the outside of the box in normal use, heat evenly spread",
-            limit: "IEC 61010-1:2010, Table 19: 70 °C metal, 85 °C plastic; held in the hand 55 °C metal, 70 °C plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION",
-            how: "40 °C ambient plus P / (h · A)",
+            limit: "{bench.touch_temperature.outer_metal.normal_c} metal, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION",
+            rows: &[],
+            how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h and A as for box-temperature",
             mend: "a larger box, ventilation slots, or fewer watts; keep the hot part off the wall",
         },
     ],

@@ -13,37 +13,43 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the r.m.s. current of every glow lamp in normal use",
-            limit: "its max-current; where none is stated twice the design current (common practice: no maker prints one)",
+            limit: "its max-current; where none is stated {bench.part_model.neon_max_current.multiple_of_design} times the design current",
+            rows: &["jig"],
             how: "r.m.s. current over a mains cycle, highest supply, worst tolerances",
             mend: "raise the series resistance to the next preferred value that brings the current back",
         },
         About {
             looks_at: "whether every glow lamp strikes on the lowest mains",
-            limit: "crest of the lowest mains across the dark lamp at least 1.2 times the volts its worst specimen strikes at; more when it works in the dark or is old (lamps table)",
+            limit: "the crest of the lowest mains across the dark lamp is at least {lamps.neon_fact.strike_margin.crest_over_strike_dc_min} times the volts its worst specimen strikes at",
+            rows: &[],
             how: "the circuit is solved at low mains with the lamp dark; margin = crest / strike-max",
             mend: "put the lamp where the full mains stands across it, or choose one that strikes lower",
         },
         About {
             looks_at: "how long a glow lamp lasts at its current",
-            limit: "the life printed for its type (lamps table); told when less than half of it is left",
-            how: "life = rated life · (I / I design)^n, n about −3.3 (glow-lamp manuals); on d.c. or behind a diode about half",
+            limit: "told when less than {bench.rule.lamp_life_told.multiple} of the printed life is left at the current of the nominal supply",
+            rows: &["lamps.neon_lamp"],
+            how: "life = rated life · (I / I design)^n with n = {lamps.neon_fact.life_vs_current_rounded.life_exponent}; on d.c. or behind a diode {lamps.neon_fact.life_on_dc.life_factor_dc_vs_ac_max} of that",
             mend: "raise the series resistance",
         },
         About {
             looks_at: "mean and peak current of every LED in normal use",
-            limit: "current and peak-current of the LED; where none is stated the lowest of ordinary 5 mm types, 20 mA to 30 mA (lamps table)",
+            limit: "current and peak-current of the LED; where none is stated the lowest of ordinary types, {lamps.led.catalogue_green_565nm.current_max_ma} mean",
+            rows: &["jig", "lamps.led"],
             how: "mean and peak of the forward current over a mains cycle, highest supply, worst tolerances",
             mend: "raise the series resistance, or lower the series capacitance, to the next preferred value",
         },
         About {
             looks_at: "volts backwards across every LED of a string",
-            limit: "the LED's reverse volts, 5 V where none are stated (data sheets of 5 mm LEDs)",
+            limit: "the LED's reverse volts, {lamps.led_fact.reverse_max.reverse_max_v} where none are stated",
+            rows: &["jig"],
             how: "largest reverse volts over a mains cycle, divided by the LEDs of the string",
             mend: "put a diode (or a second LED) the other way round across the LED, or a bridge in front of it",
         },
         About {
             looks_at: "whether anything limits the current of a glow lamp or LED but the fuse and the wiring, as built and with one part shorted",
-            limit: "a lamp with a falling or steep characteristic must have an impedance in series (common practice); far over is five times the highest current (common practice)",
+            limit: "a lamp with a falling or steep characteristic has an impedance in series; next to none is one that lets {bench.rule.sustained_fire.multiple} times the highest current through",
+            rows: &["jig", "rules.rule.series_impedance"],
             how: "the jig is followed from the lamp to both poles of its source through everything that limits nothing: wires, contacts, fuses, diodes, other lamps, resistors below the lamp's own slope",
             mend: "put a dropper of the right size in series, two in series where one that shorts would leave the lamp without: deadfront size works it out",
         },
@@ -102,7 +108,7 @@ fn limiting(
             })
         })
     };
-    let rule = "a lamp or LED needs an impedance in series (common practice)";
+    let rule = &standard::rules::series_impedance();
     let normal = [Kind::Normal, Kind::Transient].into_iter().filter_map(|kind| case.worst(k, "current_rms", kind));
     let normal = normal.filter(|s| is_normal(case, s.at)).max_by(|a, b| a.value.total_cmp(&b.value));
     let far = standard::bench::sustained_fire();

@@ -12,13 +12,15 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "one hand on a terminal of an isolated outlet and the other on earth (first touch), and hands on both terminals (second touch)",
-            limit: "first touch: IEC 61010-1:2010, 6.3, as for anything touchable; second touch: no isolation helps, told as a NOTICE",
+            limit: "first touch: {touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s. in normal condition, {touch.current_limit.iec61010_fault.ac_rms_ma} after a single fault, as for anything touchable; second touch: no isolation helps, so more than {touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v} between the terminals is told as a NOTICE",
+            rows: &[],
             how: "the body network of IEC 60990, Figure 4, from each terminal to earth, in normal condition and with any one fault; what leaks is the capacitance between the windings and whatever is joined across them",
             mend: "a transformer with double or reinforced insulation and little winding capacitance, nothing joined from its secondary to earth or the mains",
         },
         About {
             looks_at: "the current in the earth conductor in normal use",
-            limit: "half the rated current of the residual-current device (IEC 61008-1: it must hold up to there, may trip above); without one in the file, the 3.5 mA of in-service inspection (IET code of practice)",
+            limit: "{supplies.rcd.general_half.multiple} of the rated current of the residual-current device: it must hold up to there and may trip above; without one in the file, the {parts.inspection.leakage.class_1_other_max_ma} of in-service inspection",
+            rows: &[],
             how: "r.m.s. current in PE, highest supply, worst tolerances",
             mend: "smaller Y capacitors, or fewer of them",
         },

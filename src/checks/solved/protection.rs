@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Ends, NET_PE, Part, PartKind};
 use crate::judgement::Signal;
+use crate::standard::cord::AREA_SLACK;
 use crate::standard::{self, Limit, Row};
 
 use super::paths::{behind_fuse, by_wire};
@@ -12,7 +13,8 @@ pub(super) const CHECK: Check = Check {
     names: &["wire-protection"],
     about: &[About {
         looks_at: "the thinnest conductor behind every fuse, the wires behind the branch breaker alone, and the wires of the earth path",
-        limit: "IEC 60364-4-43, 433.1: the fuse's rating at most the conductor's capacity, the current at which it is sure to open at most 1.45 times it. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the live ones",
+        limit: "the fuse's rating at most what the conductor carries, the current at which it is sure to open at most {cords.coordination.iec_overload.conventional_current_factor} times that; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the live ones",
+        rows: &["bench.rule.small_wire_density", "rules.rule.earth_wire", "cords.appliance_cord"],
         how: "each wire is followed back to a live pin; the largest fuse on the way is compared with amperes by area",
         mend: "a thicker wire or a smaller fuse",
     }],
@@ -39,10 +41,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<Draft> {
     let least = standard::cord::smallest_cord(0.0, None)?.value.min(cord.unwrap_or(f64::INFINITY));
-    (area < least * 0.995).then(|| {
+    (area < least * AREA_SLACK).then(|| {
         case.about_part("wire-protection", Signal::Warning, part, "area")
             .value("conductor area", area, "m²")
-            .limit(least, "IEC 60364-5-54: an earth conductor is as thick as the live ones (from memory, high confidence)")
+            .limit(least, &standard::rules::earth_wire())
             .says(
                 format!("The earth wire {} has {}, thinner than the {} of the cord: the fault current it is there for may melt it first", part.name, show(area, "m²"), show(least, "m²")),
                 format!("use at least {}, green-and-yellow", show(least, "m²")),
@@ -62,7 +64,8 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
         });
         let front = case.jig.supply.plug_fuse.or(breaker);
         // A plug fuse that the wire carries is protection enough.
-        let enough = front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * 0.995;
+        let enough =
+            front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * AREA_SLACK;
         return (!enough).then(|| {
             let a = front.map_or("the branch breaker".to_string(), |a| format!("{} in the branch", show(a, "A")));
             case.about_part("wire-protection", Signal::Warning, part, "area")

@@ -12,13 +12,15 @@ pub(super) const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "the watts in every resistor that last, in normal use and with any one fault, and the energy of pulses",
-            limit: "the rated power, derated for the temperature in the box (film: full up to 70 °C, none at 155 °C); half of it in normal use is common practice; five times and more in a part not built to fail cold starts a fire (common practice). Pulses: 6.25 times the power for 5 s (IEC 60115-1, 4.13)",
-            how: "P = the mean of u · i over a mains cycle, worst supply and tolerances; P(T) = P · (155 °C − T) / 85 K above 70 °C; a pulse by its energy against 6.25 · P · 5 s",
+            limit: "the rated power, derated for the temperature in the box (film: full up to {resistors.resistor_fact.derating_line.start_c}, none at {resistors.resistor_fact.derating_line.zero_c}); {bench.rule.half_power.multiple} of it in normal use is common practice; {bench.rule.sustained_fire.multiple} times it and more in a part not built to fail cold starts a fire. Pulses: {bench.rule.resistor_short_overload_power.multiple} times the power for {bench.rule.resistor_short_overload_power.time_s}",
+            rows: &["jig"],
+            how: "P = the mean of u · i over a mains cycle, worst supply and tolerances; P(T) = P · (T0 − T) / (T0 − T1) between the temperature of full power T1 and that of none T0; a pulse by its energy against the short overload times its duration",
             mend: "take the next size up, or share the watts between more resistors in series, or a flame-proof or fusible type where only a fault overloads it",
         },
         About {
             looks_at: "the r.m.s. volts across the element of every resistor",
-            limit: "its limiting element voltage (200 V to 500 V by size, resistor data sheets); for 5 s twice that (short-time overload)",
+            limit: "its limiting element voltage as stated in the file (r.m.s.)",
+            rows: &["jig"],
             how: "r.m.s. volts at the highest supply and worst tolerances, in every condition that lasts",
             mend: "share the volts between two or more resistors in series, or take a size with a higher limiting voltage",
         },

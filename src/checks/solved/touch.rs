@@ -2,7 +2,8 @@
 
 use crate::checks::{About, Case, Check, Draft};
 use crate::judgement::{Kind, Signal};
-use crate::standard::touch::{Condition, TouchLimits, limits};
+use crate::standard::Limit;
+use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
 use crate::survey::ledger::TouchWorst;
 
 use super::words::{ends_within, show};
@@ -11,15 +12,17 @@ pub(super) const CHECK: Check = Check {
     names: &["touch-voltage", "touch-current"],
     about: &[
         About {
-            looks_at: "the volts on everything listed as touchable, to earth and to every other touchable, before a hand bridges them",
-            limit: "IEC 61010-1:2010, 6.3: 30 V r.m.s., 42.4 V peak or 60 V d.c. in normal condition; 50 V r.m.s., 70 V peak or 120 V d.c. after a single fault (dry places)",
-            how: "every condition is solved with a voltmeter on each touchable; a.c. and d.c. shares of the limit are added. A touchable is hazardous only when voltage and current are both over: so this is told together with touch-current",
-            mend: "insulate the touchable from the mains (double or reinforced), or bond it to the protective earth, or feed it through protective impedance",
+            looks_at: "extra-low volts on everything listed as touchable, to earth and to every other touchable, before a hand bridges them",
+            limit: "dry places: {touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v} r.m.s., {touch.voltage_limit.iec61010_2010_normal_dry.ac_peak_v} peak or {touch.voltage_limit.iec61010_2010_normal_dry.dc_v} d.c. in normal condition; {touch.voltage_limit.iec61010_2010_fault_dry.ac_rms_v} r.m.s., {touch.voltage_limit.iec61010_2010_fault_dry.ac_peak_v} peak or {touch.voltage_limit.iec61010_2010_fault_dry.dc_v} d.c. after a single fault. Told under this name up to {touch.voltage_limit.elv_upper.ac_rms_v} a.c. and {touch.voltage_limit.elv_upper.dc_v} d.c., where lower volts are the cure; above that touch-current tells it",
+            rows: &[],
+            how: "every condition is solved with a voltmeter on each touchable; a.c. and d.c. shares of the limit are added. A touchable is hazardous only when the current that a hand draws is over its limit too: volts behind protective impedance are not told",
+            mend: "use a supply of fewer volts, or cover what can be touched",
         },
         About {
             looks_at: "the current a hand draws from everything listed as touchable, through the published body network, to earth and to every other touchable",
-            limit: "IEC 61010-1:2010, 6.3: 0.5 mA r.m.s., 0.7 mA peak or 2 mA d.c. in normal condition; 3.5 mA r.m.s., 5 mA peak or 15 mA d.c. after a single fault. A fault to an earthed touchable counts only while it lasts longer than IEC 60364-4-41, Table 41.1 allows",
-            how: "the body is 1.5 kΩ with 0.22 µF across it, then 500 Ω (IEC 60990, Figure 4), put on in every condition: I = U(500 Ω) / 500 Ω",
+            limit: "{touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_normal_ac.ac_peak_ma} peak or {touch.current_limit.iec61010_normal_dc.dc_ma} d.c. in normal condition; {touch.current_limit.iec61010_fault.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_fault.ac_peak_ma} peak or {touch.current_limit.iec61010_fault.dc_ma} d.c. after a single fault. A fault to an earthed touchable counts only while it lasts longer than the published disconnection time, {supplies.disconnection_time.tn_230v.max_s} on 230 V",
+            rows: &["supplies.disconnection_time"],
+            how: "the body is {touch.network.iec60990_fig4.rs_ohm} with {touch.network.iec60990_fig4.cs_nf} across it, then {touch.network.iec60990_fig4.rb_ohm}, put on in every condition: I = U(Rb) / Rb",
             mend: "insulate the touchable from the mains (double or reinforced), or bond it to the protective earth so that the fuse opens, or share the volts between two or more resistors that hold the current inside the limit with any one of them shorted",
         },
     ],
@@ -64,7 +67,7 @@ fn worst(
 }
 
 /// The current and its limit that is most over: r.m.s., peak or d.c.
-fn leading(l: &TouchLimits, t: &TouchWorst) -> (&'static str, f64, crate::standard::Limit) {
+fn leading(l: &TouchLimits, t: &TouchWorst) -> (&'static str, f64, Limit) {
     let rows = [
         ("touch current r.m.s.", t.current_rms, &l.current_rms),
         ("touch current peak", t.current_peak, &l.current_peak),
@@ -73,6 +76,17 @@ fn leading(l: &TouchLimits, t: &TouchWorst) -> (&'static str, f64, crate::standa
     let worst = rows.into_iter().max_by(|a, b| (a.1 / a.2.value).total_cmp(&(b.1 / b.2.value)));
     let (name, value, limit) = worst.unwrap_or(("touch current r.m.s.", t.current_rms, &l.current_rms));
     (name, value, limit.clone())
+}
+
+/// Volts that are over the limit and yet extra-low, most over: r.m.s. or d.c. There it is the voltage that is wrong; above,
+/// what matters is what a hand draws.
+fn low(l: &TouchLimits, t: &TouchWorst) -> Option<(&'static str, f64, Limit)> {
+    let (ac, dc) = ((t.voltage_rms.powi(2) - t.voltage_dc.powi(2)).max(0.0).sqrt(), t.voltage_dc.abs());
+    let (ac_bound, dc_bound) = extra_low_voltage();
+    let rows = [("touch voltage r.m.s.", ac, &l.voltage_rms), ("touch voltage d.c.", dc, &l.voltage_dc)];
+    let worst = rows.into_iter().max_by(|a, b| (a.1 / a.2.value).total_cmp(&(b.1 / b.2.value)))?;
+    let extra_low = combined_share(dc, dc_bound.value, ac, ac_bound.value) <= 1.0;
+    (extra_low && worst.1 > worst.2.value).then(|| (worst.0, worst.1, worst.2.clone()))
 }
 
 fn judge(case: &Case, touchable: usize, signal: Signal, t: &TouchWorst, kind: Kind, between: &str) -> Draft {
@@ -90,6 +104,17 @@ fn judge(case: &Case, touchable: usize, signal: Signal, t: &TouchWorst, kind: Ki
             None => "after one fault, and nothing ends it in time".to_string(),
         },
     };
+    if let Some((quantity, v, limit)) = low(&l, t) {
+        let draft = case.at("touch-voltage", signal, thing.place).touchable(&thing.name).condition(&condition);
+        return draft.value(quantity, v, "V").limit(limit.value, &limit.source).says(
+            format!(
+                "{between}: {} ({quantity}) stands on it {what}, the limit is {}; a hand on it draws {amperes}",
+                show(v, "V"),
+                show(limit.value, "V")
+            ),
+            format!("use a supply of at most {} there, or cover what can be touched", show(limit.value, "V")),
+        );
+    }
     let bonded = "make its path to the protective earth solid (no fuse, switch or part in it), so that a fuse opens";
     let remedy = match (case.jig.enclosure.class, ends_within(case, t.at)) {
         (_, Some(_)) => format!("{bonded}, or fit a quicker or smaller fuse in each live pole"),

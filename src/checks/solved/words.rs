@@ -1,6 +1,6 @@
 //! Small helpers of the checks of this room: looking values up in the survey, putting numbers into words. Judges nothing.
 
-use crate::checks::{Case, Seen};
+use crate::checks::{Case, OWN_RATING, Seen};
 use crate::judgement::{Kind, Signal};
 use crate::quantity::format_unit;
 use crate::standard::Limit;
@@ -92,7 +92,7 @@ pub(super) fn item_name<'a>(case: &Case<'a>, item: usize) -> &'a str {
 
 /// A limit that stands in the jig file itself: what the part is rated for.
 pub(super) fn rated(value: f64, unit: &'static str) -> Limit {
-    Limit { value, unit, source: "the part's own rating, as written in the jig file".into(), id: "jig".into() }
+    Limit { value, unit, source: OWN_RATING.into(), id: "jig".into() }
 }
 
 /// "in normal use", or the fault: the beginning of a sentence about a condition.

@@ -4,6 +4,7 @@ use super::graph::{Link, Nets, Wiring};
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
 use crate::judgement::Signal;
+use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, core_of_colour};
 
 /// The check.
@@ -11,7 +12,8 @@ pub const CHECK: Check = Check {
     names: &["wire-colour"],
     about: &[About {
         looks_at: "The colour of every wire against the conductor it is.",
-        limit: "IEC 60445 core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone.",
+        limit: "IEC core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone.",
+        rows: &["cords.colour.iec_single_phase", "cords.colour.nec"],
         how: "A wire on PE is earth; one joined to L or N by wires, fuses and contacts alone is that pole.",
         mend: "Use a wire of the right colour; a sleeve of another colour over green-and-yellow is no cure.",
     }],
@@ -21,7 +23,7 @@ pub const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let Some(mains) = &case.jig.supply.mains else { return };
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| ["a_", "b_"].iter().any(|s| p.row.starts_with(s)))
-        || (case.jig.supply.plug.is_none() && mains.hertz == 60.0);
+        || (case.jig.supply.plug.is_none() && mains.hertz == nec_hertz().value);
     let system = if american { "nec" } else { "iec_single_phase" };
     let w = Wiring::new(case.jig);
     let earth = w.wired(NET_PE);

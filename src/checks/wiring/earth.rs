@@ -5,6 +5,7 @@ use super::insulation::{Guard, guard};
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Class, Material, NET_L, NET_N, NET_PE};
 use crate::judgement::Signal;
+use crate::standard::rules;
 use crate::survey::model::has_earth;
 
 /// Earthing.
@@ -13,19 +14,22 @@ pub const EARTH: Check = Check {
     about: &[
         About {
             looks_at: "Metal on the net PE while no earth conductor reaches the jig.",
-            limit: "Class I metal is on the protective conductor of the supply (IEC 61140; IEC 61010-1:2010, 6.5.2).",
+            limit: "Class I metal is on the protective conductor of the supply.",
+            rows: &["rules.rule.earth_path"],
             how: "Reads plug and cord: an earth contact and a third core are needed.",
             mend: "Use an earthed plug and a three-core cord.",
         },
         About {
             looks_at: "A fuse, switch or part between metal and the protective earth.",
-            limit: "Nothing that can open in the protective conductor (IEC 61010-1:2010, 6.5.2.2).",
+            limit: "Nothing that can open stands in the protective conductor.",
+            rows: &["rules.rule.earth_path"],
             how: "Walks from the metal to PE over wires alone, then over parts too.",
             mend: "Bond the metal to PE with a wire of its own.",
         },
         About {
             looks_at: "Metal of a class I tool that has no joint to PE.",
-            limit: "Every touchable metal part of class I is bonded, or kept from the mains by double or reinforced insulation (IEC 61010-1:2010, 6.5.2).",
+            limit: "Every touchable metal part of class I is bonded, or kept from the mains by double or reinforced insulation.",
+            rows: &["rules.rule.earth_path"],
             how: "Walks from every touchable to PE over wires.",
             mend: "Run a green-and-yellow wire from PE to the metal.",
         },
@@ -38,14 +42,13 @@ pub const CLASS: Check = Check {
     names: &["class-conflict"],
     about: &[About {
         looks_at: "Whether the class fits plug, cord, box and parts.",
-        limit: "Class I has an earth, class II depends on none and has double or reinforced insulation, class III has no mains (IEC 61140).",
+        limit: "Class I has an earth, class II depends on none and has double or reinforced insulation, class III has no mains.",
+        rows: &["rules.rule.class"],
         how: "Class I with an earthless plug or a cord of fewer than three cores; class II with a part or touchable on PE, or a metal box without reinforced insulation; class III on the mains.",
         mend: "Change the class or what contradicts it.",
     }],
     run: class,
 };
-
-const SOURCE: &str = "IEC 61010-1:2010, 6.5.2; IEC 61140 (from memory)";
 
 fn earth(case: &Case, out: &mut Vec<Draft>) {
     let w = Wiring::new(case.jig);
@@ -69,7 +72,9 @@ fn earth(case: &Case, out: &mut Vec<Draft>) {
         }
         told = true;
         let signal = Signal::Danger;
-        let d = |name: &str| case.at(name, signal, t.place).touchable(&t.name).net(case.net(t.net)).source(SOURCE);
+        let d = |name: &str| {
+            case.at(name, signal, t.place).touchable(&t.name).net(case.net(t.net)).source(&rules::earth_path())
+        };
         if through.is_empty() {
             out.push(d("earth-not-bonded").says(
                 format!("{} is not on the protective earth: one insulation fault puts the mains on it", t.name),
@@ -90,7 +95,7 @@ fn earth(case: &Case, out: &mut Vec<Draft>) {
     let wire_from_earth = w.edges.iter().any(|e| e.link == Link::Wire && e.ends.contains(&NET_PE));
     if metal_box && !any_bonded && !told && !wire_from_earth {
         let signal = if case.jig.touchables.is_empty() { Signal::Warning } else { Signal::Danger };
-        out.push(case.about_key("earth-not-bonded", signal, "enclosure.material").source(SOURCE).says(
+        out.push(case.about_key("earth-not-bonded", signal, "enclosure.material").source(&rules::earth_path()).says(
             "nothing in the file joins the metal box to the protective earth",
             "run a green-and-yellow wire from PE to the box, and name the box as [[touchable]] on that net",
         ));
@@ -104,7 +109,7 @@ fn earth(case: &Case, out: &mut Vec<Draft>) {
             let d =
                 case.about_key("earth-open", Signal::Danger, if plug_without { "supply.plug" } else { "supply.cord" });
             let d = names.iter().fold(d, |d, t| d.touchable(&t.name)).net("PE");
-            out.push(d.source(SOURCE).says(
+            out.push(d.source(&rules::earth_path()).says(
                 format!("the {what}, so the net PE hangs in the air: one insulation fault puts the mains on the metal"),
                 "use an earthed plug and a three-core cord",
             ));
@@ -148,7 +153,7 @@ fn fuses_in_earth(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
             && let Some(p) = e.part.map(|k| &case.jig.parts[k])
         {
             out.push(
-                case.about_part("earth-broken-by-part", Signal::Warning, p, "across").net("PE").source(SOURCE).says(
+                case.about_part("earth-broken-by-part", Signal::Warning, p, "across").net("PE").source(&rules::earth_path()).says(
                     format!(
                         "{} is a fuse in the protective conductor: once it opens nothing says that the earth is gone",
                         p.name
@@ -163,8 +168,8 @@ fn fuses_in_earth(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
 fn class(case: &Case, out: &mut Vec<Draft>) {
     let jig = case.jig;
     let w = Wiring::new(jig);
-    let source = "IEC 61140 (from memory)";
-    let draft = |key: &str| case.about_key("class-conflict", Signal::Warning, key).source(source);
+    let source = rules::class();
+    let draft = |key: &str| case.about_key("class-conflict", Signal::Warning, key).source(&source);
     let mains = jig.supply.mains.is_some();
     match jig.enclosure.class {
         Some(Class::I) if mains => {
@@ -172,7 +177,7 @@ fn class(case: &Case, out: &mut Vec<Draft>) {
             if let Some(p) = jig.supply.plug.as_ref().filter(|p| !p.earth) {
                 why.push(format!("a type {} plug has no earth contact", p.letter));
             }
-            if let Some(n) = jig.supply.cord.as_ref().and_then(|c| c.cores).filter(|n| *n < 3) {
+            if let Some(n) = jig.supply.cord.as_ref().and_then(|c| c.cores).filter(|n| f64::from(*n) < rules::cores_needed(true).value) {
                 why.push(format!("a cord of {n} cores brings no earth"));
             }
             if !why.is_empty() {
@@ -192,7 +197,7 @@ fn class(case: &Case, out: &mut Vec<Draft>) {
             "write class = \"I\" or \"II\", whichever it is built as",
         )),
         None if mains => out.push(
-            case.about_key("class-conflict", Signal::Caution, "enclosure").source(source).says(
+            case.about_key("class-conflict", Signal::Caution, "enclosure").source(&source).says(
                 "the file does not state the class, so it is judged as class I when its box is metal and as class II otherwise",
                 "write class = \"I\" (metal on the protective earth) or class = \"II\" (double or reinforced insulation)",
             ),
@@ -204,8 +209,7 @@ fn class(case: &Case, out: &mut Vec<Draft>) {
 fn class_two(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
     let jig = case.jig;
     let earth = w.wired(NET_PE);
-    let draft =
-        || case.about_key("class-conflict", Signal::Warning, "enclosure.class").source("IEC 61140 (from memory)");
+    let draft = || case.about_key("class-conflict", Signal::Warning, "enclosure.class").source(&rules::class());
     let parts = once(
         w.edges.iter().filter(|e| e.link != Link::Wire && earth[e.ends[0]] != earth[e.ends[1]]).map(|e| e.name.clone()),
     );

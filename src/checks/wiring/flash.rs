@@ -10,7 +10,8 @@ pub const CHECK: Check = Check {
     names: &["flash-rate"],
     about: &[About {
         looks_at: "Flashes a second of every lamp, and whether the tool is a strobe lamp.",
-        limit: "Photosensitive bands (epilepsy charity guidance; parliamentary written answer, 20 February 1990).",
+        limit: "Photosensitive bands: {flash.hazard.photosensitive_main_band.flash_min_hz} to {flash.hazard.photosensitive_main_band.flash_max_hz} (WARNING), {flash.hazard.photosensitive_official_1990.flash_min_hz} to {flash.hazard.photosensitive_official_1990.flash_max_hz} (CAUTION).",
+        rows: &["flash.hazard.rotating_parts_seem_still"],
         how: "Flashes a second at nominal supply from the solved circuit, against the main band and the widest one on record.",
         mend: "Drive the lamp at both half-waves of the mains, or by steady current; change the R or C of a flasher.",
     }],

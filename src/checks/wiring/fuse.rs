@@ -4,6 +4,7 @@ use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Class, NET_L, NET_N, NET_PE, NetId};
 use crate::judgement::Signal;
+use crate::standard::rules;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -11,25 +12,29 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "Whether every path from a pin that can be live to the other pin or to earth goes through a fuse.",
-            limit: "None without a fuse, save through protective impedance: at the highest mains at most the touch current of IEC 61010-1:2010, 6.3 in normal condition, and that of a single fault with any one resistor shorted.",
+            limit: "None without a fuse, save through protective impedance: at the highest mains at most {touch.current_limit.iec61010_normal_ac.ac_rms_ma}, and {touch.current_limit.iec61010_fault.ac_rms_ma} with any one resistor shorted.",
+            rows: &["rules.rule.every_path_fused"],
             how: "Walks from each live pin through everything that is no fuse. Current of a path = highest volts to earth / sum of its resistors (the largest one left out for the fault).",
             mend: "Put a fuse directly behind the plug, before the first part; on a plug that goes in both ways one in each pole.",
         },
         About {
             looks_at: "A fuse in one pole where either pin can be live.",
-            limit: "A fuse in each pole that can be live (common practice for reversible plugs and for line-to-line supplies).",
+            limit: "A fuse in each pole that can be live: both on reversible plugs and on line-to-line supplies.",
+            rows: &["rules.rule.fuse_each_pole"],
             how: "Walks from each pin that can be live: the fuse must be the first thing it meets.",
             mend: "Add a second fuse of the same rating directly behind the other pin.",
         },
         About {
             looks_at: "A fuse that opens the neutral and leaves the tool live.",
-            limit: "The fuse stands in the line conductor (common practice; IEC 60364-4-43, 431.2).",
+            limit: "The fuse stands in the line conductor.",
+            rows: &["rules.rule.fuse_in_line"],
             how: "With the live pin assured, walks from it: a fuse that is met only behind the load is in the neutral.",
             mend: "Move the fuse into the line conductor, directly behind the plug.",
         },
         About {
             looks_at: "A fuse that does not come first in the live conductor.",
-            limit: "Overcurrent protection at the start of what it protects (common practice; IEC 60364-4-43, 433.2).",
+            limit: "Protection against overcurrent stands at the start of what it protects.",
+            rows: &["rules.rule.fuse_at_start"],
             how: "Walks from each live pin: what it meets before the fuse has no fuse of its own.",
             mend: "Move the fuse directly behind the plug, before switch and parts.",
         },
@@ -60,7 +65,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if let Some(part) = case.jig.parts.iter().find(|p| p.name == fuse) {
             let mut d = case.about_part("fuse-after-switch-or-part", Signal::Warning, part, "across");
             d = before.iter().fold(d, |d, b| d.part(b)).net(case.net(pin));
-            out.push(d.source("common practice; IEC 60364-4-43, 433.2 (from memory)").says(
+            out.push(d.source(&rules::fuse_at_start()).says(
                 format!(
                     "{fuse} comes after {}, so a fault there or in the wiring before it is not ended by the fuse",
                     list(&before)
@@ -143,7 +148,7 @@ fn no_fuse(case: &Case, w: &Wiring, poles: &[(NetId, Pole)], unfused: &[String])
         (_, true) => "put a fuse directly behind L and another behind N (both are live), before anything else".into(),
         _ => "put a fuse directly behind L and another behind N (the plug leaves open which is live), before anything else".into(),
     };
-    d.source("common practice; touch current of IEC 61010-1:2010, 6.3 for what needs no fuse").says(
+    d.source(&rules::every_path_fused()).says(
         format!(
             "the path from {} through {} has no fuse: a short there is left to the branch breaker",
             list(&pins),
@@ -167,7 +172,7 @@ fn one_pole(case: &Case, w: &Wiring, pin: NetId, fuses: &[String], assured: bool
     let d = fuses.iter().fold(d, |d, f| d.part(f)).net(case.net(pin));
     let live = case.net(pin);
     if assured {
-        return d.source("common practice; IEC 60364-4-43, 431.2 (from memory)").says(
+        return d.source(&rules::fuse_in_line()).says(
             format!("{} opens the neutral: when it blows, everything before it stays live", list(&fuses)),
             format!("move {} into the live conductor, one end on {live}", list(&fuses)),
         );
@@ -180,7 +185,7 @@ fn one_pole(case: &Case, w: &Wiring, pin: NetId, fuses: &[String], assured: bool
             list(&fuses)
         )
     };
-    d.source("common practice")
+    d.source(&rules::fuse_each_pole())
         .condition(if w.line_to_line() {
             ""
         } else if pin == NET_N {

@@ -6,7 +6,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable, terminals};
 use crate::judgement::Signal;
 use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_distances};
-use crate::standard::{Limit, touch};
+use crate::standard::{Limit, rules, touch};
 use crate::survey::model::has_earth;
 
 /// The check.
@@ -15,25 +15,38 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "Every touchable against every net that can be hazardous: is there a stated insulation.",
-            limit: "Basic insulation to earthed metal, double or reinforced to everything else (IEC 61140; IEC 61010-1:2010, 6.5).",
+            limit: "Basic insulation to earthed metal, double or reinforced to everything else.",
+            rows: &["rules.rule.insulation_grade", "rules.rule.barrier"],
             how: "Nets joined to the mains, and circuits above the touch limits; each wants an [[insulation]] to the touchable, directly or as basic and supplementary over metal between them.",
             mend: "Add [[insulation]] between the two with grade, clearance and creepage as built and measured.",
         },
         About {
             looks_at: "The grade of a stated insulation.",
-            limit: "Basic insulation to earthed metal, double or reinforced to everything else (IEC 61140; IEC 61010-1:2010, 6.5).",
+            limit: "Basic insulation to earthed metal, double or reinforced to everything else.",
+            rows: &["rules.rule.insulation_grade", "rules.rule.barrier"],
             how: "Compares the grade with what the touchable needs.",
             mend: "Earth the touchable as class I, or build reinforced insulation.",
         },
         About {
             looks_at: "The shortest way through air.",
-            limit: "Mains: IEC 61010-1:2010, 6.7.2, Table 4, twice for reinforced; else IEC 60664-1:2020, Table F.2 at pollution degree 2.",
+            limit: "Mains, by volts to earth: up to {insulation.crosscheck.iec61010_150v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_150v.clearance_mm}, up to {insulation.crosscheck.iec61010_300v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_300v.clearance_mm}; {insulation.creepage_rule.reinforced.factor} times that for reinforced insulation. Else by impulse at pollution degree 2: {insulation.clearance_rows impulse_kv pd2_mm}.",
+            rows: &[
+                "rules.rule.beyond_the_table",
+                "insulation.crosscheck.iec61010_150v",
+                "insulation.crosscheck.iec61010_300v",
+                "insulation.clearance_rule",
+            ],
             how: "Compares the stated clearance with the row of the voltage to earth.",
             mend: "Move the parts apart, or put a barrier between them.",
         },
         About {
             looks_at: "The shortest way along a surface.",
-            limit: "Mains: IEC 61010-1:2010, 6.7.2, Table 4, twice for reinforced; else IEC 60664-1:2020, Table F.5, material group III, pollution degree 2.",
+            limit: "Mains: the creepage of the same rows as for clearance, {insulation.creepage_rule.reinforced.factor} times it for reinforced insulation. Else by working voltage, material group III, pollution degree 2: {insulation.creepage_rows working_rms_v pd2_mg3_mm}.",
+            rows: &[
+                "rules.rule.beyond_the_table",
+                "insulation.crosscheck.iec61010_150v",
+                "insulation.crosscheck.iec61010_300v",
+            ],
             how: "Compares the stated creepage with the row of the working voltage (r.m.s.), taken from the supply or the nominal solution, whichever is higher.",
             mend: "Move the parts apart, or cut a slot into the board.",
         },
@@ -233,7 +246,7 @@ fn barrier(case: &Case, t: &Touchable, w: &Wiring, out: &mut Vec<Draft>) {
         }
         let check = if insulation.is_some() { "insulation-too-weak" } else { "insulation-missing" };
         let d = case.about_part(check, Signal::Warning, p, "insulation").touchable(&t.name).net(case.net(t.net));
-        out.push(d.source("IEC 61558-1; IEC 61140 (from memory)").says(
+        out.push(d.source(&rules::barrier()).says(
             format!(
                 "only {} keeps the mains off {}, and its insulation is not stated as double or reinforced",
                 p.name, t.name
@@ -246,7 +259,7 @@ fn barrier(case: &Case, t: &Touchable, w: &Wiring, out: &mut Vec<Draft>) {
 fn pair(case: &Case, w: &Wiring, t: &Touchable, h: &Hazard, earthed: bool, out: &mut Vec<Draft>) {
     let (need, need_words, want) =
         if earthed { (1, "basic", Grade::Basic) } else { (2, "double or reinforced", Grade::Reinforced) };
-    let rule = "IEC 61140; IEC 61010-1:2010, 6.5 (from memory)";
+    let rule = &rules::insulation_grade();
     let nets: Vec<NetId> = (0..h.ask.len()).filter(|n| h.ask[*n]).collect();
     let stated: Vec<(NetId, Option<Series>)> =
         nets.iter().map(|n| (*n, between(case, w, *n, t.net, h.mains))).collect();
@@ -319,7 +332,7 @@ fn distances(case: &Case, t: &Touchable, h: &Hazard, i: &Insulation, grade: Grad
     for (check, stated, least) in [("clearance", i.clearance, c), ("creepage", i.creepage, k)] {
         let d = case.at(check, Signal::Warning, i.place).touchable(&t.name).net(case.net(t.net));
         let Some(least) = least else {
-            out.push(d.source("IEC 60664-1 (table ends below this voltage)").says(
+            out.push(d.source(&rules::beyond_the_table()).says(
                 format!("no table here gives the {check} for {:.0} V between {} and {}", h.volts, h.words, t.name),
                 "have the insulation judged by someone who can measure it",
             ));

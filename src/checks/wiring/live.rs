@@ -5,20 +5,20 @@ use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Material, NET_L, NET_N, NET_PE, PartKind, terminals};
 use crate::judgement::Signal;
+use crate::standard::rules;
 
 /// The check.
 pub const CHECK: Check = Check {
     names: &["live-pins"],
     about: &[About {
         looks_at: "Pins, posts and metal that can be live and that a finger reaches.",
-        limit: "No hazardous live part within reach (IEC 61010-1:2010, 6.2 and 6.3; IEC 61140).",
+        limit: "No hazardous live part within reach.",
+        rows: &["rules.rule.live_parts_out_of_reach"],
         how: "Nets joined to the mains from either side in any switch position, and circuits above the touch limits, against exposed pins, unshrouded posts, touchables and a missing box.",
         mend: "Use a socket instead of a plug with pins, a shrouded post, a box.",
     }],
     run,
 };
-
-const SOURCE: &str = "IEC 61010-1:2010, 6.2 and 6.3 (from memory)";
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let w = Wiring::new(case.jig);
@@ -33,7 +33,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         }
         let names: Vec<String> = live.iter().map(|n| case.net(*n).to_string()).collect();
         let draft = |signal, key: &str| {
-            let d = case.about_part("live-pins", signal, p, key).source(SOURCE);
+            let d = case.about_part("live-pins", signal, p, key).source(&rules::live_parts_out_of_reach());
             names.iter().fold(d, |d, n| d.net(n))
         };
         if *exposed_pins == Some(true) {
@@ -66,7 +66,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             [NET_L, NET_N].into_iter().filter(|n| joined[*n]).map(|n| case.net(n).to_string()).collect();
         if !pins.is_empty() {
             let d = case.at("live-pins", Signal::Danger, t.place).touchable(&t.name).net(case.net(t.net));
-            out.push(pins.iter().fold(d, |d, n| d.net(n)).source(SOURCE).says(
+            out.push(pins.iter().fold(d, |d, n| d.net(n)).source(&rules::live_parts_out_of_reach()).says(
                 format!(
                     "{} is joined to {} of the mains with nothing but wires, fuses or contacts between",
                     t.name,
@@ -81,7 +81,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         case.jig.parts.iter().filter(|p| terminals(&p.kind).iter().any(|n| hot[*n])).map(|p| p.name.as_str()).collect();
     if case.jig.enclosure.material == Some(Material::Open) && !bare.is_empty() {
         let names: Vec<String> = bare.iter().map(|n| n.to_string()).collect();
-        let d = case.about_key("live-pins", Signal::Danger, "enclosure.material").source(SOURCE);
+        let d =
+            case.about_key("live-pins", Signal::Danger, "enclosure.material").source(&rules::live_parts_out_of_reach());
         out.push(bare.iter().fold(d, |d, n| d.part(n)).says(
             format!("there is no box, so {} and their joints are live within reach", list(&names)),
             "build the mains side into a box that takes a tool to open",

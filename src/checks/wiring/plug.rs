@@ -4,6 +4,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Class, Material, PartKind};
 use crate::judgement::Signal;
 use crate::standard::plug::plug_rows;
+use crate::standard::rules;
 
 use super::graph::Wiring;
 
@@ -13,19 +14,22 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "Whether the fuse stated in the plug can be there.",
-            limit: "Kinds of plug that hold a fuse, and its largest rating (table of plugs: BS 1363, BS 546).",
+            limit: "The kinds of plug that hold a fuse, and the largest rating made for each (table of plugs).",
+            rows: &["plugs.plug_rows"],
             how: "Compares plug-fuse with the row of the plug.",
             mend: "Take plug-fuse out and put a fuse into the jig, or use a plug that holds one.",
         },
         About {
             looks_at: "Whether a pull on the cord is kept from its joints.",
-            limit: "A cord anchorage (IEC 60335-1, 25.15; IEC 61010-1, 6.10.2).",
+            limit: "A cord anchorage.",
+            rows: &["rules.rule.strain_relief"],
             how: "Reads strain-relief of the cord.",
             mend: "Clamp the cord's sheath where it enters the box; a knot or a sharp grommet is no clamp.",
         },
         About {
             looks_at: "Whether the cord has the cores the class asks for.",
-            limit: "Three cores where metal is earthed, two at least otherwise (IEC 61140, class I; common practice).",
+            limit: "{rules.rule.cores.cores_with_earth} cores where metal is earthed, {rules.rule.cores.cores_without_earth} at least otherwise.",
+            rows: &["rules.rule.cores"],
             how: "Reads cores of the cord and the class.",
             mend: "Use a three-core cord for class I, its green-and-yellow core on PE.",
         },
@@ -50,7 +54,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         }
         _ => false,
     });
-    let strain = "IEC 61010-1:2010, 6.10.2; IEC 60335-1, 25.15 (from memory)";
+    let strain = &rules::strain_relief();
     let remedy = "clamp the cord's sheath where it enters the box and write strain-relief = true in cord";
     let Some(cord) = &jig.supply.cord else {
         if !jig.supply.fixed && !inlet {
@@ -79,14 +83,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn cores(case: &Case, cores: Option<u32>, out: &mut Vec<Draft>) {
     let earth = Wiring::new(case.jig).class_one();
-    let source = "IEC 61140, class I; common practice";
+    let least = rules::cores_needed(earth);
+    let source = &least.source;
     let draft = |signal| case.about_key("cord-cores", signal, "supply.cord").source(source);
     match cores {
         Some(0 | 1) => out.push(draft(Signal::Warning).says(
             "a cord of fewer than two cores cannot bring both poles",
             "use a two-core cord for class II, a three-core cord for class I",
         )),
-        Some(2) if earth => out.push(draft(Signal::Warning).value("cores", 2.0, "").limit(3.0, source).says(
+        Some(2) if earth => out.push(draft(Signal::Warning).value("cores", 2.0, "").limit(least.value, source).says(
             "a two-core cord brings no protective earth, which this box depends on",
             "use a three-core cord, its green-and-yellow core on PE",
         )),
@@ -128,7 +133,8 @@ pub const BOX: Check = Check {
     names: &["opens-by-hand"],
     about: &[About {
         looks_at: "Whether the box keeps hands from live parts.",
-        limit: "Live parts are reached with a tool only (IEC 61010-1:2010, 6.2).",
+        limit: "Live parts are reached with a tool only.",
+        rows: &["rules.rule.opened_with_a_tool"],
         how: "Reads opens-with of the box, where the mains is inside it.",
         mend: "Close the box with screws that take a tool.",
     }],
@@ -143,7 +149,7 @@ fn opens(case: &Case, out: &mut Vec<Draft>) {
     if by_hand && e.material != Some(Material::Open) && e.class != Some(Class::III) && inside {
         out.push(
             case.about_key("opens-by-hand", Signal::Warning, "enclosure.opens-with")
-                .source("IEC 61010-1:2010, 6.2 (from memory)")
+                .source(&rules::opened_with_a_tool())
                 .says(
                     "the box opens by hand, and everything live in it is then within reach",
                     "close it with screws that take a tool, and write opens-with = \"tool\"",

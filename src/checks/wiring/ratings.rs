@@ -5,13 +5,15 @@ use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{NET_L, NET_N, Part, PartKind, terminals};
 use crate::judgement::Signal;
+use crate::standard::rules;
 
 /// The check.
 pub const CHECK: Check = Check {
     names: &["rating-missing"],
     about: &[About {
         looks_at: "Ratings of parts that other checks compare with.",
-        limit: "Every rating a check needs is stated (common practice).",
+        limit: "Every rating a check needs is stated.",
+        rows: &["rules.rule.ratings_stated"],
         how: "A list of keys for each kind of part; volts are asked for only where more than a harmless voltage can stand.",
         mend: "Read the rating off the part or its data sheet and write it down.",
     }],
@@ -90,7 +92,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         }
     }
     let s = &case.jig.supply;
-    let head = |key: &str| case.about_key("rating-missing", Signal::Caution, key).source("common practice");
+    let head = |key: &str| case.about_key("rating-missing", Signal::Caution, key).source(&rules::ratings_stated());
     if s.plug.as_ref().is_some_and(|p| p.fused) && s.plug_fuse.is_none() {
         out.push(head("supply.plug").says(
             "the plug holds a fuse, but the file does not say of how many amperes, so it cannot be counted on",
@@ -109,7 +111,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn finding(case: &Case, p: &Part, keys: &[&str]) -> Draft {
     let words: Vec<String> = keys.iter().map(|k| (*k).to_string()).collect();
-    case.about_part("rating-missing", Signal::Caution, p, "kind").source("common practice").says(
+    case.about_part("rating-missing", Signal::Caution, p, "kind").source(&rules::ratings_stated()).says(
         format!("{} states no {}, so it was not judged by that", p.name, list(&words)),
         format!("read {} off the part or its data sheet and write it down", list(&words)),
     )

@@ -4,6 +4,7 @@ use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net, terminals};
 use crate::judgement::Signal;
+use crate::standard::rules;
 use crate::survey::condition::{settings, switch_parts};
 
 /// The check.
@@ -12,25 +13,29 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "L joined to N, or either to earth, through wires, fuses and contacts alone.",
-            limit: "None (common practice).",
+            limit: "None.",
+            rows: &["rules.rule.net_list"],
             how: "Walks from each pin in every combination of switch positions.",
             mend: "Take out the wire or the contact that joins them.",
         },
         About {
             looks_at: "A part whose two ends are joined by wire.",
-            limit: "None (common practice).",
+            limit: "None.",
+            rows: &["rules.rule.net_list"],
             how: "Compares the nets of its ends, wires taken as one net.",
             mend: "Take out the wire, or correct the name of the net.",
         },
         About {
             looks_at: "A net that only one end names.",
-            limit: "Every net joins two ends at least (common practice).",
+            limit: "Every net joins two ends at least.",
+            rows: &["rules.rule.net_list"],
             how: "Counts the ends of each net.",
             mend: "Correct the name, or take the part out.",
         },
         About {
             looks_at: "A part that nothing powers.",
-            limit: "None (common practice).",
+            limit: "None.",
+            rows: &["rules.rule.net_list"],
             how: "Walks from the plug's pins, the outlets and charged capacitors through everything.",
             mend: "Correct the names of its nets, or take the part out.",
         },
@@ -87,7 +92,7 @@ fn shorts(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
             };
             out.push(
                 d.condition(&words)
-                    .source("common practice")
+                    .source(&rules::net_list())
                     .says(message, format!("look for the wrong net among {}", list(&names))),
             );
         }
@@ -146,7 +151,7 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
             )
         };
         let d = case.about_part("bypassed", signal, p, "across").net(case.net(short.ends[0]));
-        out.push(d.source("common practice").says(message, remedy));
+        out.push(d.source(&rules::net_list()).says(message, remedy));
     }
 }
 
@@ -158,7 +163,7 @@ fn loose_ends(case: &Case, out: &mut Vec<Draft>) -> Vec<usize> {
         let net = &case.jig.nets[*n];
         let owner = case.jig.parts.iter().find(|p| terminals(&p.kind).contains(n));
         let place = owner.map_or(net.place, |_| net.place);
-        let mut d = case.at("loose-end", Signal::Caution, place).net(&net.name).source("common practice");
+        let mut d = case.at("loose-end", Signal::Caution, place).net(&net.name).source(&rules::net_list());
         if let Some(p) = owner {
             d = d.part(&p.name);
         }
@@ -207,7 +212,7 @@ fn unused(case: &Case, w: &Wiring, loose: &[usize], out: &mut Vec<Draft>) {
                 let slip = terminals(&p.kind).iter().any(|n| loose.contains(n));
                 if !slip {
                     out.push(
-                        case.about_part("unused-part", Signal::Caution, p, "across").source("common practice").says(
+                        case.about_part("unused-part", Signal::Caution, p, "across").source(&rules::net_list()).says(
                             format!("{} is joined to nothing that is powered, so it was not judged", p.name),
                             format!("correct the nets of {}, or take it out of the file", p.name),
                         ),

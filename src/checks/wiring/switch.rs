@@ -4,6 +4,7 @@ use super::graph::{Edge, Link, Nets, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind, SwitchContacts};
 use crate::judgement::Signal;
+use crate::standard::rules;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -11,13 +12,15 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "A switch that opens the neutral and leaves the tool live.",
-            limit: "A switch in one pole stands in the line conductor (common practice; IEC 60364-5-53, 536).",
+            limit: "A switch in one pole stands in the line conductor.",
+            rows: &["rules.rule.switch_means_dead"],
             how: "With the switch off, walks from the live pin through everything that conducts: no part the switch turns off may be reached.",
             mend: "Move the contact into the line conductor, or use a switch that opens both poles.",
         },
         About {
             looks_at: "A switch in one pole where either pin can be live.",
-            limit: "Every live pole is opened (common practice for reversible plugs and line-to-line supplies; IEC 60364-5-53, 536).",
+            limit: "Every live pole is opened: both on reversible plugs and on line-to-line supplies.",
+            rows: &["rules.rule.switch_means_dead"],
             how: "With the switch off, walks from each pin that can be live: no part the switch turns off may be reached.",
             mend: "Use a switch that opens both poles.",
         },
@@ -116,7 +119,7 @@ fn finding(case: &Case, w: &Wiring, k: usize, loads: &[String], pin: usize, assu
     } else {
         format!("use a two-pole switch for {s}, its second contact directly behind {at}")
     };
-    d.condition(&when).source("common practice; IEC 60364-5-53, 536 (from memory)").says(
+    d.condition(&when).source(&rules::switch_means_dead()).says(
         format!("{s} off does not mean dead: {} stays joined to {}, which can be live", list(loads), case.net(pin)),
         remedy,
     )

@@ -1,0 +1,62 @@
+//! `deadfront why`: the page of a check, or the list of all. Must not know the checks.
+
+use super::{Engine, Exit, Format, Screen};
+use crate::report;
+use clap::{Args, ValueEnum};
+
+const HELP: &str = "\
+Without a name: the list of all checks. --example prints one of the two jigs whole, so that it can be checked and changed.
+
+Exit status: 0; 2 when there is no check of that name.
+
+Example:
+  deadfront why touch-current";
+
+/// Say what a check looks at, its limit, where that is published, how to mend it
+#[derive(Debug, Clone, Args)]
+#[command(after_help = HELP)]
+pub struct WhyArgs {
+    /// Name of the check, as a finding carries it
+    #[arg(value_name = "CHECK")]
+    pub check: Option<String>,
+    /// Print the whole jig file that fails or the one that passes
+    #[arg(long, value_enum, value_name = "WHICH", requires = "check")]
+    pub example: Option<Which>,
+}
+
+/// One of the two example jigs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[allow(missing_docs)]
+pub enum Which {
+    Fails,
+    Passes,
+}
+
+pub(super) fn run(args: &WhyArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
+    let Some(check) = &args.check else {
+        let pages = engine.pages();
+        let text = match screen.format() {
+            Format::Table => report::why_list_text(&pages, screen.look()),
+            Format::Json => report::why_list_json(&pages),
+        };
+        return screen.result(&text, Exit::Clean);
+    };
+    let page = match engine.page(check) {
+        Ok(page) => page,
+        Err(near) => {
+            let help = match near.first() {
+                Some(first) => format!("did you mean {first}? "),
+                None => String::new(),
+            };
+            let error = format!("error: there is no check \"{check}\"; {help}\"deadfront why\" lists all of them");
+            return screen.faults(&[error]);
+        }
+    };
+    let text = match (args.example, screen.format()) {
+        (Some(Which::Fails), _) => page.example.fails.to_string(),
+        (Some(Which::Passes), _) => page.example.passes.to_string(),
+        (None, Format::Table) => report::why_text(&page, screen.look()),
+        (None, Format::Json) => report::why_json(&page),
+    };
+    screen.result(&text, Exit::Clean)
+}

@@ -1,0 +1,65 @@
+//! The page of a check, and the list of all of them, as text. Must not know where they come from.
+
+use super::Look;
+use super::page::{INDENT, Page as Paper, wrap};
+use crate::judgement::{Page, Side};
+
+/// Columns of a name in the list, its indent included.
+const NAME: usize = 28;
+
+/// The list of all checks, one line each. No line is wider than `look.width`.
+pub fn why_list_text(pages: &[Page], look: Look) -> String {
+    let mut paper = Paper::new(look);
+    for group in pages.chunk_by(|a, b| a.group == b.group) {
+        paper.heading(heading(group[0].group));
+        for page in group {
+            let first = format!("{INDENT}{:<width$}", page.check, width = NAME - INDENT.len());
+            let lines = wrap(&page.looks_at, look.width, &first, "");
+            // One line each: what does not fit is on the page.
+            let cut = lines.len() > 1;
+            let line = lines.into_iter().next().unwrap_or_default();
+            let line = line.trim_end_matches(['.', ',', ';', ':']);
+            paper.line(&if cut { format!("{} …", shorter(line, look.width - 2)) } else { line.to_string() });
+        }
+    }
+    paper.gap();
+    paper.paragraph("deadfront why CHECK tells of one: its limit and source, how it is worked out, how to mend it.");
+    paper.finish()
+}
+
+/// At most `width` columns, whole words.
+fn shorter(line: &str, width: usize) -> &str {
+    if line.chars().count() <= width { line } else { line.rsplit_once(' ').map_or(line, |l| l.0) }
+}
+
+fn heading(group: &str) -> &str {
+    match group {
+        "solved" => "From the solved circuit",
+        "wiring" => "From the wiring itself",
+        _ => "From the check itself",
+    }
+}
+
+/// The page of one check. No line is wider than `look.width`.
+pub fn why_text(page: &Page, look: Look) -> String {
+    let mut paper = Paper::new(look);
+    paper.line(page.check);
+    paper.note("Looks at", &page.looks_at);
+    paper.note("Limit", &page.limit);
+    for (k, source) in page.sources.iter().enumerate() {
+        paper.note(if k == 0 { "Source" } else { "" }, source);
+    }
+    paper.note("How", &page.how);
+    paper.note("Mend", &page.mend);
+    paper.gap();
+    paper.paragraph("A jig that fails (-) and its twin that passes (+); the rest of both is alike:");
+    for change in &page.example.change {
+        let mark = match change.side {
+            Side::Both => "  ",
+            Side::Fails => "- ",
+            Side::Passes => "+ ",
+        };
+        paper.hang(&format!("{INDENT}{mark}"), &format!("{INDENT}{INDENT}{INDENT}"), change.line);
+    }
+    paper.finish()
+}

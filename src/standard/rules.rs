@@ -1,0 +1,48 @@
+//! Rules without a number of another table: where each is published. What they ask is judged elsewhere.
+
+use super::row::{Limit, Row, find};
+
+table_file! { "rules.toml" [rule] }
+
+/// One function a row, so that no check can name a rule that is not in the file.
+macro_rules! rules {
+    ($($name:ident),* $(,)?) => {
+        $(
+            #[doc = concat!("Where the rule `", stringify!($name), "` of `rules.toml` is published.")]
+            pub fn $name() -> String { cite(stringify!($name)) }
+        )*
+
+        #[cfg(test)]
+        const NAMES: &[&str] = &[$(stringify!($name)),*];
+    };
+}
+
+rules! {
+    every_path_fused, fuse_each_pole, fuse_in_line, fuse_at_start, switch_means_dead, earth_path, earth_wire, class,
+    insulation_grade, barrier, beyond_the_table, live_parts_out_of_reach, opened_with_a_tool, strain_relief, cores,
+    series_impedance, net_list, ratings_stated, nothing_unsolved, acceptance_ends,
+}
+
+fn cite(id: &str) -> String {
+    find(rule(), id).map(Row::cite).expect("rules.toml: every row is tested")
+}
+
+/// Cores a cord needs at least where metal depends on its earth, and where none does.
+pub fn cores_needed(earth: bool) -> Limit {
+    let row = find(rule(), "cores").expect("rules.toml: every row is tested");
+    let key = if earth { "cores_with_earth" } else { "cores_without_earth" };
+    row.value(row.number(key).unwrap_or_default(), "")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_has_its_function_and_every_function_its_row() {
+        let rows: Vec<&str> = rule().iter().map(|r| r.id.as_str()).collect();
+        assert_eq!(rows, NAMES);
+        assert!(rule().iter().all(|r| r.text("says").is_some_and(|s| s.ends_with('.'))));
+        assert!(cores_needed(true).value == 3.0 && cores_needed(false).value == 2.0);
+    }
+}
