@@ -5,21 +5,26 @@ use crate::judgement::{Accepted, Discharge, Finding, Judgement, Kind, Signal, St
 use crate::survey::Survey;
 use crate::survey::ledger::{Outcome, QUANTITIES, TouchWorst, UNITS};
 
-use super::{Case, Draft, all, rating};
+use super::{Case, Draft, Proposal, all, rating};
 
 const KINDS: [Kind; 3] = [Kind::Normal, Kind::SingleFault, Kind::Transient];
 
 /// Judges a surveyed jig. `today` is an ISO date (yyyy-mm-dd): acceptances past it have lapsed.
 pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
+    judge_and_propose(jig, survey, today).0
+}
+
+/// As [`judge`], with what may cure each finding, in the order of the findings.
+pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement, Vec<Vec<Proposal>>) {
     let case = Case::new(jig, survey);
     let mut drafts = vec![];
     for check in all() {
         (check.run)(&case, &mut drafts);
     }
     drafts.extend(unsolved(&case));
-    let mut findings: Vec<Finding> = drafts.into_iter().map(|d| d.0).collect();
-    accept(&case, &mut findings, today);
-    findings.sort_by(|a, b| {
+    let told = acceptances(&case, &mut drafts, today);
+    drafts.extend(told);
+    drafts.sort_by(|Draft(a, _), Draft(b, _)| {
         (a.signal, a.place.line, a.place.column, &a.check, &a.parts).cmp(&(
             b.signal,
             b.place.line,
@@ -28,8 +33,9 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
             &b.parts,
         ))
     });
-    findings.dedup();
-    Judgement {
+    drafts.dedup_by(|a, b| a.0 == b.0);
+    let (findings, proposals) = drafts.into_iter().map(|Draft(f, p)| (f, p)).unzip();
+    let judgement = Judgement {
         jig_name: jig.name.clone(),
         jig_file: jig.file.clone(),
         jig_sha256: jig.sha256.clone(),
@@ -40,7 +46,8 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
         discharge: discharge(&case),
         plugins: vec![],
         not_checked: survey.not_checked.iter().cloned().chain(super::solved::left_out(&case)).collect(),
-    }
+    };
+    (judgement, proposals)
 }
 
 /// Every gap is a finding: one a reason, with how many conditions it leaves open.
@@ -65,13 +72,13 @@ fn unsolved(case: &Case) -> Vec<Draft> {
 }
 
 /// Marks accepted findings; an acceptance that has lapsed or matches nothing is itself told.
-fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
+fn acceptances(case: &Case, drafts: &mut [Draft], today: &str) -> Vec<Draft> {
     let mut told = vec![];
     for a in &case.jig.accepts {
         let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
         let lapsed = a.until.as_str() < today;
         let mut met = false;
-        for f in findings.iter_mut().filter(|f| fits(f)) {
+        for f in drafts.iter_mut().map(|d| &mut d.0).filter(|f| fits(f)) {
             met = true;
             if !lapsed {
                 f.accepted = Some(Accepted { reason: a.reason.clone(), by: a.by.clone(), until: a.until.clone() });
@@ -85,10 +92,10 @@ fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
             };
             let remedy =
                 if !met { "take it out of the file" } else { "look at the finding again, then renew the date" };
-            told.push(case.at("acceptance", Signal::Notice, a.place).source("common practice").says(what, remedy).0);
+            told.push(case.at("acceptance", Signal::Notice, a.place).source("common practice").says(what, remedy));
         }
     }
-    findings.extend(told);
+    told
 }
 
 fn stresses(case: &Case) -> Vec<Stress> {

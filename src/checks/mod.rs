@@ -3,12 +3,14 @@
 
 mod case;
 mod judge;
+mod proposal;
 mod rating;
 mod solved;
 mod wiring;
 
 pub use case::{Case, Draft, Seen};
-pub use judge::judge;
+pub use judge::{judge, judge_and_propose};
+pub use proposal::{Change, Proposal, Table, Value};
 pub use rating::{needed, rating};
 
 /// What a check is, for the report and for `why`: both take their words from here.

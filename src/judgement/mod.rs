@@ -4,7 +4,9 @@
 
 use serde::Serialize;
 
+pub mod mending;
 pub mod size;
+pub use mending::{LeftOver, Mend, Mending};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.

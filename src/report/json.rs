@@ -4,7 +4,7 @@
 use super::clean::is_hidden;
 use super::gravest_first;
 use crate::judgement::{
-    Candidate, Conditions, Discharge, Finding, Judgement, PluginRun, Sizing, Stress, Touch, Verdict,
+    Candidate, Conditions, Discharge, Finding, Judgement, Mending, PluginRun, Sizing, Stress, Touch, Verdict,
 };
 use serde::Serialize;
 
@@ -39,6 +39,8 @@ struct CheckKeys<'a> {
     discharge: &'a [Discharge],
     plugins: &'a [PluginRun],
     not_checked: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mending: Option<&'a Mending>,
 }
 
 #[derive(Serialize)]
@@ -64,12 +66,18 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
         discharge: &j.discharge,
         plugins: &j.plugins,
         not_checked: &j.not_checked,
+        mending: None,
     }
 }
 
 /// One check as a JSON object, with a line end behind it.
 pub fn check_json(judgement: &Judgement) -> String {
-    written(&check_keys(judgement))
+    check_json_with(judgement, None)
+}
+
+/// As [`check_json`], with a key `mending` where the jig was to be mended.
+pub fn check_json_with(judgement: &Judgement, mending: Option<&Mending>) -> String {
+    written(&CheckKeys { mending, ..check_keys(judgement) })
 }
 
 /// Several checks as a JSON array of the objects of [`check_json`].

@@ -7,6 +7,7 @@ mod clean;
 mod finding;
 mod json;
 mod look;
+mod mending_text;
 mod number;
 mod page;
 mod size_text;
@@ -15,8 +16,9 @@ mod table;
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
-pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json};
+pub use json::{SCHEMA_VERSION, check_json, check_json_with, checks_json, size_json};
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
+pub use mending_text::mending_text;
 pub use size_text::size_text;
 
 use crate::judgement::{Finding, Signal};

@@ -6,6 +6,7 @@ use crate::judgement::Signal;
 use crate::standard::{self, Limit, Row};
 
 use super::paths::{behind_fuse, by_wire};
+use super::propose;
 use super::words::show;
 
 pub(super) const CHECK: Check = Check {
@@ -47,6 +48,7 @@ fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<
                 format!("The earth wire {} has {}, thinner than the {} of the cord: the fault current it is there for may melt it first", part.name, show(area, "m²"), show(least, "m²")),
                 format!("use at least {}, green-and-yellow", show(least, "m²")),
             )
+            .proposes(propose::earth_wire(part, least))
     })
 }
 
@@ -76,6 +78,7 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
                     ),
                     format!("put the fuse in front of it, or use at least {}", show(least.value, "m²")),
                 )
+                .proposes(propose::earth_wire(part, least.value))
         });
     }
     let gate = opens_at(case, fuse);
@@ -103,6 +106,7 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
                 ),
                 "use a thicker wire or a smaller fuse",
             )
+            .proposes(propose::thicker(part, area, fuse))
     })
 }
 
