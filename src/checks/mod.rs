@@ -10,7 +10,7 @@ mod wiring;
 
 pub use case::{Case, Draft, Seen};
 pub use judge::{judge, judge_and_propose};
-pub use proposal::{Change, Proposal, Table, Value};
+pub use proposal::{Change, Proposal, Table, Value, put_on};
 pub use rating::{needed, rating};
 
 /// What a check is, for the report and for `why`: both take their words from here.

@@ -60,6 +60,27 @@ impl Change {
     }
 }
 
+/// Puts a change on top of others: the later word for a key counts, and a new part is written once, as it ends.
+pub fn put_on(changes: &mut Vec<Change>, change: &Change) {
+    if let Change::Set { table: Table::Part(part), key, value } = change {
+        let new = changes.iter_mut().find_map(|c| match c {
+            Change::Add { name, keys, .. } if name == part => Some(keys),
+            _ => None,
+        });
+        if let Some(keys) = new {
+            match keys.iter_mut().find(|k| k.0 == *key) {
+                Some(k) => k.1 = value.clone(),
+                None => keys.push((key, value.clone())),
+            }
+            return;
+        }
+    }
+    match changes.iter_mut().find(|c| c.same_place(change)) {
+        Some(c) => *c = change.clone(),
+        None => changes.push(change.clone()),
+    }
+}
+
 /// Changes that belong together, and what they are in words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {

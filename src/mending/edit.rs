@@ -49,13 +49,15 @@ fn set(file: &mut DocumentMut, table: &Table, key: &str, new: &Value) -> Option<
         let from = put(cord.as_table_like_mut()?, key, new)?;
         // Within braces on one line the remark goes behind the line.
         let written = if cord.is_value() { cord.as_value_mut()? } else { cord.get_mut(key)?.as_value_mut()? };
-        let remark = remark(behind(written).as_deref(), from.as_deref(), rated(key, new));
+        let remark = remark(behind(written).as_deref(), from.as_deref(), wanted(key));
         written.decor_mut().set_suffix(remark);
-        return Some(Edited { part: part.into(), key: format!("cord {key}"), from, to: shown(new) });
+        return Some(Edited { part: part.into(), key: format!("cord.{key}"), from, to: shown(new) });
     }
     let from = put(keys, key, new)?;
+    let fuse = keys.get("kind").and_then(Item::as_str) == Some("fuse");
     let written = keys.get_mut(key)?.as_value_mut()?;
-    let remark = remark(behind(written).as_deref(), from.as_deref(), rated(key, new));
+    let wanted = if fuse && key == "current" { "" } else { wanted(key) };
+    let remark = remark(behind(written).as_deref(), from.as_deref(), wanted);
     written.decor_mut().set_suffix(remark);
     Some(Edited { part: part.into(), key: key.into(), from, to: shown(new) })
 }
@@ -83,17 +85,20 @@ fn behind(written: &Written) -> Option<String> {
     (!text.is_empty()).then_some(text)
 }
 
-/// Whether a value is what a part must have at least (and not what it does in the circuit).
-fn rated(key: &str, value: &Value) -> bool {
-    matches!(value, Value::Text(_)) && !matches!(key, "resistance" | "capacitance" | "across" | "speed")
+/// What is asked of the part that is fitted: a rating is a lower bound, what does something in the circuit is not.
+fn wanted(key: &str) -> &'static str {
+    match key {
+        "resistance" | "capacitance" | "across" | "speed" => "",
+        "class" => ": fit a part of this class",
+        _ => ": fit a part with at least this",
+    }
 }
 
-fn remark(before: Option<&str>, from: Option<&str>, rated: bool) -> String {
+fn remark(before: Option<&str>, from: Option<&str>, wanted: &str) -> String {
     let before = before.map_or_else(String::new, |b| format!("{b}; "));
     let was = from.map_or_else(String::new, |f| format!(" (was {f})"));
-    let fit = if rated { ": fit a part with at least this" } else { "" };
     // A comment holds no control characters; what was read from the file may.
-    format!("  # {before}{MARK}{fit}{was}").chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    format!("  # {before}{MARK}{wanted}{was}").chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
 fn add(file: &mut DocumentMut, behind: &str, name: &str, keys: &[(&'static str, Value)]) -> Option<Edited> {

@@ -3,10 +3,11 @@
 
 mod edit;
 mod trial;
+mod words;
 
 use std::collections::BTreeSet;
 
-use crate::checks::{Change, Proposal};
+use crate::checks::{Change, Proposal, put_on};
 use crate::jig::Jig;
 use crate::judgement::{Finding, Judgement, LeftOver, Mend, Mending, Signal};
 use crate::survey::Survey;
@@ -35,14 +36,12 @@ pub struct Mended {
 
 /// Changes that were kept, one after the other.
 struct Step {
-    /// The findings they were meant for, with their words.
-    meant: Vec<(Key, String)>,
-    /// Changes that findings they brought themselves asked for, in words.
-    besides: Vec<String>,
+    /// The findings they were meant for.
+    meant: Vec<(Key, Proposal)>,
+    /// What findings they brought themselves asked for.
+    besides: Vec<Proposal>,
     /// The findings that went with them.
     gone: Vec<Key>,
-    /// What was edited.
-    edited: Vec<Edited>,
 }
 
 /// Tries the proposals of a judged jig. `text` is the jig file, `today` an ISO date.
@@ -67,9 +66,9 @@ pub fn mend(
         steps.push(step);
         state = next;
     }
-    reword(&mut first, &steps);
+    reword(&mut first, &steps, &state);
     let tried: BTreeSet<Key> = failed.into_iter().map(|f| f.0).collect();
-    let mending = Mending { file: None, changes: changes(&steps), left: left(&state.judgement, &tried) };
+    let mending = Mending { file: None, changes: changes(&steps, &state), left: left(&state.judgement, &tried) };
     Mended { judgement: first, text: state.text, mending }
 }
 
@@ -130,58 +129,57 @@ fn attempt(state: &State, wishes: &[(Key, Proposal)], tries: &mut Tries) -> Opti
         }
     }
     let wanted: Vec<Key> = wishes.iter().map(|w| w.0.clone()).collect();
-    let (next, edited, besides) = trial::cures(state, &changes, &wanted, tries)?;
+    let (next, besides) = trial::cures(state, &changes, &wanted, tries)?;
     let before: BTreeSet<Key> = keys(&state.judgement, &state.grown).into_iter().collect();
     let after: BTreeSet<Key> = keys(&next.judgement, &next.grown).into_iter().collect();
     let gone = before.difference(&after).cloned().collect();
-    let meant = wishes.iter().map(|w| (w.0.clone(), w.1.words.clone())).collect();
-    Some((next, Step { meant, besides, gone, edited }))
+    Some((next, Step { meant: wishes.to_vec(), besides, gone }))
 }
 
 /// Puts what was tried in the place of the remedies it cured.
-fn reword(judgement: &mut Judgement, steps: &[Step]) {
-    let alone = steps.len() == 1 && steps[0].meant.iter().all(|m| m.1 == steps[0].meant[0].1);
+fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
     let all = keys(judgement, &[]);
     for (f, key) in judgement.findings.iter_mut().zip(all) {
         let Some(step) = steps.iter().find(|s| s.gone.contains(&key)) else { continue };
-        let own = step.meant.iter().find(|m| m.0 == key).map(|m| m.1.clone());
-        let mut words = match own {
-            Some(own) => vec![own],
-            None => {
-                let mut all: Vec<String> = step.meant.iter().map(|m| m.1.clone()).collect();
-                all.dedup();
-                all
+        let own = step.meant.iter().filter(|m| m.0 == key).map(|m| &m.1);
+        let mut ways: Vec<&Proposal> = own.collect();
+        if ways.is_empty() {
+            ways = step.meant.iter().map(|m| &m.1).collect();
+        }
+        ways.extend(&step.besides);
+        let mut words: Vec<String> = vec![];
+        for way in &ways {
+            let text = words::of(way, end);
+            if !words.contains(&text) {
+                words.push(text);
             }
-        };
-        words.extend(step.besides.iter().cloned());
+        }
+        let mut mine = vec![];
+        ways.iter().flat_map(|w| &w.changes).for_each(|c| put_on(&mut mine, c));
+        let alone = end.changes.iter().all(|c| mine.iter().any(|m| m.same_place(c)));
         let how = if alone { "" } else { ", together with the other changes marked “tried”" };
         f.remedy = format!("{} (tried{how}: this finding goes, no new one comes)", words.join(", and "));
     }
 }
 
-fn changes(steps: &[Step]) -> Vec<Mend> {
-    let mut out: Vec<Mend> = vec![];
-    for step in steps {
-        let mut checks: Vec<String> = step.gone.iter().map(|k| k.check.clone()).collect();
-        checks.dedup();
-        for e in &step.edited {
-            match out.iter_mut().find(|m| m.part == e.part && m.key == e.key) {
-                Some(m) => {
-                    m.to.clone_from(&e.to);
-                    m.checks.extend(checks.iter().filter(|c| !m.checks.contains(c)).cloned().collect::<Vec<_>>());
-                }
-                None => out.push(Mend {
-                    part: e.part.clone(),
-                    key: e.key.clone(),
-                    from: e.from.clone(),
-                    to: e.to.clone(),
-                    checks: checks.clone(),
-                }),
+fn changes(steps: &[Step], end: &State) -> Vec<Mend> {
+    let mend = |(change, e): (&Change, &Edited)| {
+        let mut checks: Vec<String> = vec![];
+        let mut because = |check: &String| {
+            if !checks.contains(check) {
+                checks.push(check.clone());
+            }
+        };
+        for step in steps {
+            let made = |p: &Proposal| p.changes.iter().any(|c| words::touches(c, change));
+            step.meant.iter().filter(|m| made(&m.1)).for_each(|m| because(&m.0.check));
+            if step.besides.iter().any(made) {
+                step.meant.iter().for_each(|m| because(&m.0.check));
             }
         }
-    }
-    out.retain(|m| m.from.as_ref() != Some(&m.to));
-    out
+        Mend { part: e.part.clone(), key: e.key.clone(), from: e.from.clone(), to: e.to.clone(), checks }
+    };
+    end.changes.iter().zip(&end.edited).map(mend).filter(|m| m.from.as_ref() != Some(&m.to)).collect()
 }
 
 fn left(judgement: &Judgement, tried: &BTreeSet<Key>) -> Vec<LeftOver> {

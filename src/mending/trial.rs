@@ -1,7 +1,9 @@
 //! One trial: changes written, the jig read again, surveyed where the circuit changed, judged, and compared with before.
 //! Must not know where a change comes from.
 
-use crate::checks::{self, Change, Proposal, Table};
+use std::rc::Rc;
+
+use crate::checks::{self, Change, Proposal, Table, put_on};
 use crate::jig::{self, Jig, PartKind};
 use crate::judgement::{Finding, Judgement};
 use crate::survey::{self, Options, Survey};
@@ -12,9 +14,9 @@ use super::edit::{self, Edited};
 /// Findings brought by a change may ask for changes of their own, which may bring findings in turn: so often.
 const DEEPEST: usize = 3;
 /// Conditions solved for the words of a report, over all trials, so that a check stays quick.
-const CONDITIONS_FOR_WORDS: usize = 6_000;
+const CONDITIONS_FOR_WORDS: usize = 3_000;
 /// Surveys made for a mended file.
-const SURVEYS_FOR_FILE: usize = 80;
+const SURVEYS_FOR_FILE: usize = 120;
 
 /// What a finding is, apart from its numbers: so it is known again in the changed jig.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -39,9 +41,16 @@ pub(super) fn keys(judgement: &Judgement, grown: &[(String, String)]) -> Vec<Key
 /// A jig as changed so far, with everything known about it.
 #[derive(Debug, Clone)]
 pub(super) struct State {
+    /// The jig file as it was written.
+    original: Rc<str>,
+    /// What is changed in it.
+    pub(super) changes: Vec<Change>,
+    /// One a change.
+    pub(super) edited: Vec<Edited>,
+    /// The changed file.
     pub(super) text: String,
-    jig: Jig,
-    survey: std::rc::Rc<Survey>,
+    pub(super) jig: Jig,
+    survey: Rc<Survey>,
     pub(super) judgement: Judgement,
     pub(super) proposals: Vec<Vec<Proposal>>,
     /// Parts that were added, each with the part it belongs to.
@@ -57,13 +66,25 @@ impl State {
         judgement: Judgement,
         proposals: Vec<Vec<Proposal>>,
     ) -> State {
-        State { text: text.to_string(), jig, survey: survey.into(), judgement, proposals, grown: vec![] }
+        State {
+            original: text.into(),
+            changes: vec![],
+            edited: vec![],
+            text: text.to_string(),
+            jig,
+            survey: survey.into(),
+            judgement,
+            proposals,
+            grown: vec![],
+        }
     }
 }
 
 /// What may still be tried.
 pub(super) struct Tries<'a> {
     surveys: usize,
+    /// Whether what only changes ratings is judged on the survey that is there. For a file nothing is taken on trust.
+    share: bool,
     today: &'a str,
 }
 
@@ -75,7 +96,7 @@ impl<'a> Tries<'a> {
             Effort::Words => CONDITIONS_FOR_WORDS / conditions,
             Effort::File => SURVEYS_FOR_FILE,
         };
-        Tries { surveys, today }
+        Tries { surveys, share: effort == Effort::Words, today }
     }
 }
 
@@ -93,10 +114,12 @@ fn only_compared(jig: &Jig, change: &Change) -> bool {
     }
 }
 
-fn change(state: &State, changes: &[Change], tries: &mut Tries) -> Option<(State, Vec<Edited>)> {
-    let (text, edited) = edit::apply(&state.text, changes)?;
+fn change(state: &State, more: &[Change], tries: &mut Tries) -> Option<State> {
+    let mut changes = state.changes.clone();
+    more.iter().for_each(|c| put_on(&mut changes, c));
+    let (text, edited) = edit::apply(&state.original, &changes)?;
     let jig = jig::parse(&state.jig.file, text.as_bytes()).ok()?;
-    let survey = if changes.iter().all(|c| only_compared(&state.jig, c)) {
+    let survey = if tries.share && more.iter().all(|c| only_compared(&state.jig, c)) {
         state.survey.clone()
     } else {
         tries.surveys = tries.surveys.checked_sub(1)?;
@@ -104,13 +127,13 @@ fn change(state: &State, changes: &[Change], tries: &mut Tries) -> Option<(State
     };
     let (judgement, proposals) = checks::judge_and_propose(&jig, &survey, tries.today);
     let mut grown = state.grown.clone();
-    for c in changes {
+    for c in more {
         if let Change::Add { behind, name, .. } = c {
             let owner = grown.iter().find(|g| g.0 == *behind).map_or(behind, |g| &g.1).clone();
             grown.push((name.clone(), owner));
         }
     }
-    Some((State { text, jig, survey, judgement, proposals, grown }, edited))
+    Some(State { original: state.original.clone(), changes, edited, text, jig, survey, judgement, proposals, grown })
 }
 
 /// Findings of `after` that `before` has not, or not so grave, by number.
@@ -123,47 +146,39 @@ fn new_or_graver(before: &State, after: &State) -> Vec<usize> {
     (0..findings.len()).filter(|&k| findings[k].check != "acceptance" && !known(&now[k], &findings[k])).collect()
 }
 
-/// The state with the changes where every wanted finding is gone and no new or graver one has come; what was edited, and
-/// in words what the changes themselves made necessary.
+/// The state with the changes where every wanted finding is gone and no new or graver one has come; and what the changes
+/// themselves made necessary.
 pub(super) fn cures(
     state: &State,
     changes: &[Change],
     wanted: &[Key],
     tries: &mut Tries,
-) -> Option<(State, Vec<Edited>, Vec<String>)> {
-    let (mut next, mut edited) = change(state, changes, tries)?;
-    let mut besides: Vec<String> = vec![];
-    for depth in 0..DEEPEST {
+) -> Option<(State, Vec<Proposal>)> {
+    let mut next = change(state, changes, tries)?;
+    let mut besides: Vec<Proposal> = vec![];
+    for depth in 0..=DEEPEST {
         let now = keys(&next.judgement, &next.grown);
         let brought = new_or_graver(state, &next);
         let open: Vec<usize> = (0..now.len()).filter(|k| brought.contains(k) || wanted.contains(&now[*k])).collect();
         if open.is_empty() {
-            return Some((next, edited, besides));
+            return Some((next, besides));
         }
         // What does not cure what it was meant for is no cure, whatever is added to it.
-        if depth == 0 && now.iter().any(|k| wanted.contains(k)) {
+        if depth == DEEPEST || depth == 0 && now.iter().any(|k| wanted.contains(k)) {
             return None;
         }
         let mut more: Vec<Change> = vec![];
         for k in open {
             let proposal = next.proposals[k].first()?;
-            for c in &proposal.changes {
-                if more.iter().any(|m| m.same_place(c) && m != c) {
-                    return None;
-                }
-                if !more.contains(c) {
-                    more.push(c.clone());
-                }
+            if proposal.changes.iter().any(|c| more.iter().any(|m| m.same_place(c) && m != c)) {
+                return None;
             }
-            if !besides.contains(&proposal.words) {
-                besides.push(proposal.words.clone());
+            proposal.changes.iter().for_each(|c| put_on(&mut more, c));
+            if !besides.contains(proposal) {
+                besides.push(proposal.clone());
             }
         }
-        let (after, also) = change(&next, &more, tries)?;
-        next = after;
-        edited.extend(also);
+        next = change(&next, &more, tries)?;
     }
-    let now = keys(&next.judgement, &next.grown);
-    let clean = new_or_graver(state, &next).is_empty() && !now.iter().any(|k| wanted.contains(k));
-    clean.then_some((next, edited, besides))
+    None
 }
