@@ -16,7 +16,15 @@ pub(super) fn touches(a: &Change, b: &Change) -> bool {
 
 /// The words of a proposal, or of what became of its resistors where it did not stay as it was.
 pub(super) fn of(proposal: &Proposal, end: &State) -> String {
-    if proposal.changes.iter().all(|c| end.changes.contains(c)) {
+    let whole = |part: &String| {
+        let strings = end.grown.iter().filter(|g| g.1 == *part && resistor_named(end, part));
+        strings.clone().all(|g| proposal.changes.iter().any(|c| matches!(c, Change::Add { name, .. } if *name == g.0)))
+    };
+    let stands = |c: &Change| match c {
+        Change::Set { table: Table::Part(part), .. } => whole(part) && end.changes.contains(c),
+        _ => end.changes.contains(c),
+    };
+    if proposal.changes.iter().all(stands) {
         return proposal.words.clone();
     }
     let mut owners: Vec<String> = vec![];
@@ -33,6 +41,10 @@ pub(super) fn of(proposal: &Proposal, end: &State) -> String {
     }
     let ends: Option<Vec<String>> = owners.iter().map(|o| resistors(end, o)).collect();
     ends.map_or_else(|| proposal.words.clone(), |e| format!("use {}", e.join(", and ")))
+}
+
+fn resistor_named(end: &State, name: &str) -> bool {
+    part(&end.jig, name).is_some_and(|p| matches!(p.kind, PartKind::Resistor { .. }))
 }
 
 fn part<'a>(jig: &'a Jig, name: &str) -> Option<&'a Part> {

@@ -250,5 +250,7 @@ fn told(
         _ => ("it smoulders until something burns", remedy),
     };
     d.says(format!("With one fault ({fault}) {name} sits at {value}, made for {allowed}, and {why}: {end}"), remedy)
-        .proposes(fuse.map_or_else(Vec::new, |(f, _)| propose::smaller_fuses(case, &f)))
+        .proposes(
+            fuse.filter(|_| signal != Signal::Notice).map_or_else(Vec::new, |(f, _)| propose::smaller_fuses(case, &f)),
+        )
 }

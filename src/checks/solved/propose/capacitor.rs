@@ -3,7 +3,6 @@
 use super::{MOST, one, rating, volts as show};
 use crate::checks::{Case, Change, Proposal};
 use crate::jig::{CapClass, Part, PartKind};
-use crate::quantity::{Kind as Unit, format};
 use crate::standard;
 
 /// Rated volts of X2 capacitors that are made in `farads`, rising.
@@ -43,8 +42,7 @@ pub(crate) fn class(case: &Case, part: &Part, nominal: f64) -> Vec<Proposal> {
         if voltage != Some(v) {
             changes.push(rating(part, "voltage", show(v)));
         }
-        let farads = format(capacitance, Unit::Capacitance);
-        one(changes, format!("use an X2 capacitor of {farads} {} a.c. for {}", show(v), part.name))
+        one(changes, format!("use an X2 capacitor of {} a.c. for {}", show(v), part.name))
     };
     x2_volts(capacitance).into_iter().filter(|v| *v >= nominal).take(MOST).map(way).collect()
 }
