@@ -8,6 +8,7 @@ pub mod circuit;
 pub mod command;
 pub mod jig;
 pub mod judgement;
+pub mod mending;
 pub mod plugin;
 pub mod quantity;
 pub mod report;

@@ -10,7 +10,7 @@ mod snapshot;
 
 use clap::Parser;
 use deadfront::command::{CheckArgs, Cli, Engine, LedArgs, NeonArgs, Screen, Terminal, dispatch};
-use deadfront::judgement::{Judgement, Page, Sizing};
+use deadfront::judgement::{Judgement, Mending, Page, Sizing};
 use deadfront::report::{self, Look};
 use serde_json::{Value, json};
 use std::io::{Error, ErrorKind, Write};
@@ -110,10 +110,10 @@ struct Pages;
 impl Engine for Pages {
     type Fault = String;
 
-    fn check(&self, jig: &Path, _: &CheckArgs) -> Result<Judgement, Vec<String>> {
+    fn check(&self, jig: &Path, _: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<String>> {
         let name = jig.file_stem().unwrap().to_str().unwrap();
         let page = pages::judgements().into_iter().find(|(page, _)| *page == name);
-        page.map(|(_, judgement)| judgement).ok_or_else(|| {
+        page.map(|(_, judgement)| (judgement, None)).ok_or_else(|| {
             vec![format!("{name}.toml:1:1: error: no\u{1B}[2J page\n  help: see the list"), "second fault".into()]
         })
     }

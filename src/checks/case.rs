@@ -7,6 +7,8 @@ use crate::survey::Survey;
 use crate::survey::faults::mains_nets;
 use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS};
 
+use super::Proposal;
+
 /// A jig with everything known about it.
 pub struct Case<'a> {
     /// The jig.
@@ -99,19 +101,19 @@ impl<'a> Case<'a> {
 
     /// A finding about one part, placed at one of its keys (or its header).
     pub fn about_part(&self, check: &str, signal: Signal, part: &Part, key: &str) -> Draft {
-        Draft(Finding { parts: vec![part.name.clone()], ..self.blank(check, signal, part.place_of(key)) })
+        Draft(Finding { parts: vec![part.name.clone()], ..self.blank(check, signal, part.place_of(key)) }, vec![])
     }
 
     /// A finding placed at a key of `[jig]`, `[supply]` or `[enclosure]`, e.g. `supply.plug` (or at their header).
     pub fn about_key(&self, check: &str, signal: Signal, key: &str) -> Draft {
         let head = key.split('.').next().unwrap_or("jig");
         let place = self.jig.places.get(key).or_else(|| self.jig.places.get(head)).copied().unwrap_or_default();
-        Draft(self.blank(check, signal, place))
+        Draft(self.blank(check, signal, place), vec![])
     }
 
     /// A finding at any place.
     pub fn at(&self, check: &str, signal: Signal, place: Place) -> Draft {
-        Draft(self.blank(check, signal, place))
+        Draft(self.blank(check, signal, place), vec![])
     }
 
     fn blank(&self, check: &str, signal: Signal, place: Place) -> Finding {
@@ -139,11 +141,17 @@ impl<'a> Case<'a> {
     }
 }
 
-/// A finding being written.
+/// A finding being written, with what may cure it, the preferred first.
 #[derive(Debug, Clone)]
-pub struct Draft(pub Finding);
+pub struct Draft(pub Finding, pub Vec<Proposal>);
 
 impl Draft {
+    /// What may cure it, the preferred first.
+    pub fn proposes(mut self, proposals: Vec<Proposal>) -> Draft {
+        self.1.extend(proposals);
+        self
+    }
+
     /// Parts it is also about.
     pub fn part(mut self, name: &str) -> Draft {
         if !self.0.parts.iter().any(|p| p == name) {

@@ -6,20 +6,32 @@ use crate::standard::rules;
 use crate::survey::Survey;
 use crate::survey::ledger::{QUANTITIES, TouchWorst, UNITS};
 
-use super::{Case, all, rating};
+use super::{Case, Draft, Proposal, all, rating};
 
 const KINDS: [Kind; 3] = [Kind::Normal, Kind::SingleFault, Kind::Transient];
 
 /// Judges a surveyed jig. `today` is an ISO date (yyyy-mm-dd): acceptances past it have lapsed.
 pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
+    let mut judgement = judge_and_propose(jig, survey, today).0;
+    fold_twins(&mut judgement);
+    judgement
+}
+
+/// Tells twins of one cause once: the last step, when remedies are worded.
+pub fn fold_twins(judgement: &mut Judgement) {
+    judgement.findings = super::twins::fold(std::mem::take(&mut judgement.findings));
+}
+
+/// As [`judge`], with what may cure each finding, in the order of the findings.
+pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement, Vec<Vec<Proposal>>) {
     let case = Case::new(jig, survey);
     let mut drafts = vec![];
     for check in all() {
         (check.run)(&case, &mut drafts);
     }
-    let mut findings: Vec<Finding> = drafts.into_iter().map(|d| d.0).collect();
-    accept(&case, &mut findings, today);
-    findings.sort_by(|a, b| {
+    let told = acceptances(&case, &mut drafts, today);
+    drafts.extend(told);
+    drafts.sort_by(|Draft(a, _), Draft(b, _)| {
         (a.signal, a.place.line, a.place.column, &a.check, &a.parts).cmp(&(
             b.signal,
             b.place.line,
@@ -28,9 +40,9 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
             &b.parts,
         ))
     });
-    findings.dedup();
-    let findings = super::twins::fold(findings);
-    Judgement {
+    drafts.dedup_by(|a, b| a.0 == b.0);
+    let (findings, proposals) = drafts.into_iter().map(|Draft(f, p)| (f, p)).unzip();
+    let judgement = Judgement {
         jig_name: jig.name.clone(),
         jig_file: jig.file.clone(),
         jig_sha256: jig.sha256.clone(),
@@ -45,17 +57,18 @@ pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
         tried: None,
         replay: None,
         double_faults: None,
-    }
+    };
+    (judgement, proposals)
 }
 
 /// Marks accepted findings; an acceptance that has lapsed or matches nothing is itself told.
-fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
+fn acceptances(case: &Case, drafts: &mut [Draft], today: &str) -> Vec<Draft> {
     let mut told = vec![];
     for a in &case.jig.accepts {
         let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
         let lapsed = a.until.as_str() < today;
         let mut met = false;
-        for f in findings.iter_mut().filter(|f| fits(f)) {
+        for f in drafts.iter_mut().map(|d| &mut d.0).filter(|f| fits(f)) {
             met = true;
             if !lapsed {
                 f.accepted = Some(Accepted { reason: a.reason.clone(), by: a.by.clone(), until: a.until.clone() });
@@ -70,11 +83,11 @@ fn accept(case: &Case, findings: &mut Vec<Finding>, today: &str) {
             let remedy =
                 if !met { "take it out of the file" } else { "look at the finding again, then renew the date" };
             told.push(
-                case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy).0,
+                case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy),
             );
         }
     }
-    findings.extend(told);
+    told
 }
 
 fn stresses(case: &Case) -> Vec<Stress> {

@@ -7,14 +7,16 @@ mod gaps;
 mod judge;
 mod page;
 pub mod pairs;
+mod proposal;
 mod rating;
 mod solved;
 mod twins;
 mod wiring;
 
 pub use case::{Case, Draft, Seen};
-pub use judge::judge;
+pub use judge::{fold_twins, judge, judge_and_propose};
 pub use page::{page, pages};
+pub use proposal::{Change, Proposal, Table, Value, put_on};
 pub use rating::{needed, rating};
 
 /// Where a limit comes from that stands in the jig file itself.

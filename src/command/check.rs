@@ -9,6 +9,10 @@ const HELP: &str = "\
 Of several jigs the reports stand one below the other; as JSON one jig is an object, more than one an array of such \
 objects. A jig that cannot be read is told on standard error, and the others are checked all the same.
 
+With --mend what a number cures is written into a new jig file, comments and order kept: larger resistances and \
+ratings, one more in series, another fuse. Each change was tried: the jig with it is solved and judged like any other. What \
+needs hands is listed. The exit status stays that of the jig as it is.
+
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 a jig could not be read or is wrong; 3 a check is not \
 complete. Over several jigs 2 outranks 3, and 3 outranks 1.
 
@@ -31,28 +35,40 @@ pub struct CheckArgs {
     /// Faults at once: 2 also tries every pair, as a report that leaves the verdict alone
     #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2))]
     pub faults: u8,
+    /// Write the jig with every number changed that cured a finding when tried
+    #[arg(long, value_name = "FILE")]
+    pub mend: Option<PathBuf>,
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
+    if args.mend.is_some() && args.jigs.len() > 1 {
+        return screen.faults(&[
+            "error: --mend writes one file, and several jigs were named\n  help: check them one at a time, each with its own --mend FILE",
+        ]);
+    }
     let mut exit = Exit::Clean;
     let mut judged = Vec::new();
     for jig in &args.jigs {
         match engine.check(jig, args) {
-            Ok(judgement) => {
+            Ok((judgement, mending)) => {
                 exit = exit.max(Exit::from_status(judgement.exit_status()));
                 if screen.format() == Format::Table {
                     let gap = if judged.is_empty() { "" } else { "\n\n" };
                     let text = report::check_text(&judgement, screen.look());
-                    exit = screen.result(&format!("{gap}{text}"), exit);
+                    let mended = mending.as_ref().map_or_else(String::new, |m| report::mending_text(m, screen.look()));
+                    exit = screen.result(&format!("{gap}{text}{mended}"), exit);
                 }
-                judged.push(judgement);
+                judged.push((judgement, mending));
             }
             Err(faults) => exit = exit.max(screen.faults(&faults)),
         }
     }
     match (screen.format(), args.jigs.len(), judged.first()) {
         (Format::Table, ..) | (Format::Json, 1, None) => exit,
-        (Format::Json, 1, Some(only)) => screen.result(&report::check_json(only), exit),
-        (Format::Json, ..) => screen.result(&report::checks_json(&judged), exit),
+        (Format::Json, 1, Some(only)) => screen.result(&report::check_json_with(&only.0, only.1.as_ref()), exit),
+        (Format::Json, ..) => {
+            let judged: Vec<_> = judged.into_iter().map(|j| j.0).collect();
+            screen.result(&report::checks_json(&judged), exit)
+        }
     }
 }

@@ -16,7 +16,7 @@ pub use screen::{ColourWish, Format, Screen, Terminal};
 pub use size::{Dropper, LedArgs, NeonArgs, SizeCommand};
 pub use why::{Which, WhyArgs};
 
-use crate::judgement::{Judgement, Page, Sizing};
+use crate::judgement::{Judgement, Mending, Page, Sizing};
 use clap::{Parser, Subcommand};
 use std::fmt::Display;
 use std::path::Path;
@@ -70,11 +70,11 @@ pub trait Engine {
     /// One thing that is wrong with an input, with its place and what to write instead.
     type Fault: Display;
 
-    /// Reads a jig file and judges it.
+    /// Reads a jig file and judges it, and writes a mended one where that is asked for.
     ///
     /// # Errors
     /// All that is wrong with the file.
-    fn check(&self, jig: &Path, args: &CheckArgs) -> Result<Judgement, Vec<Self::Fault>>;
+    fn check(&self, jig: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<Self::Fault>>;
 
     /// Sizes the dropper of a neon lamp, and writes the jig file where that is asked for.
     ///

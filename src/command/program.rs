@@ -4,7 +4,8 @@ use super::progress;
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use crate::jig::{Fault, Jig};
-use crate::judgement::{Judgement, Page, Sizing};
+use crate::judgement::{Judgement, Mending, Page, Sizing};
+use crate::mending::{self, Effort, Mended};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::survey::Watch;
 use crate::{checks, jig, sizing, survey};
@@ -22,10 +23,22 @@ fn today() -> String {
 impl Engine for Program {
     type Fault = Fault;
 
-    fn check(&self, path: &Path, args: &CheckArgs) -> Result<Judgement, Vec<Fault>> {
-        let jig = jig::read(path)?;
+    fn check(&self, path: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<Fault>> {
+        if let Some(file) = args.mend.as_deref().filter(|f| f.symlink_metadata().is_ok()) {
+            return Err(vec![unwritten(file, "is there already; nothing was written", ANOTHER_NAME)]);
+        }
+        let bytes = jig::load(path)?;
+        let jig = jig::parse(&path.display().to_string(), &bytes)?;
         let watch = Watch::default();
-        progress::shown(&watch, || judged(&jig, args, &watch))
+        // What was read as a jig is UTF-8.
+        let text = String::from_utf8_lossy(&bytes);
+        let (judgement, text, mut mending) = progress::shown(&watch, || judged(&text, jig, args, &watch))?;
+        let Some(file) = &args.mend else { return Ok((judgement, None)) };
+        if !mending.changes.is_empty() {
+            written(file, &text)?;
+            mending.file = Some(file.display().to_string());
+        }
+        Ok((judgement, Some(mending)))
     }
 
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
@@ -39,7 +52,7 @@ impl Engine for Program {
             max_current: args.max_current.clone(),
             with_diode: args.with_diode,
         };
-        written(&args.mains, sizing::neon(&wish)?)
+        sized(&args.mains, sizing::neon(&wish)?)
     }
 
     fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<Fault>> {
@@ -61,7 +74,7 @@ impl Engine for Program {
                 Form::Bridge => sizing::Circuit::Bridge,
             }),
         };
-        written(&args.mains, sizing::led(&wish)?)
+        sized(&args.mains, sizing::led(&wish)?)
     }
 
     fn pages(&self) -> Vec<Page> {
@@ -77,24 +90,27 @@ impl Engine for Program {
     }
 }
 
-/// A jig surveyed and judged, with what else was asked for.
-fn judged(jig: &Jig, args: &CheckArgs, watch: &Watch) -> Result<Judgement, Vec<Fault>> {
-    let survey = survey::watched(jig, &survey::Options::default(), watch);
-    let mut judgement = checks::judge(jig, &survey, &today());
-    if args.conditions {
-        judgement.tried = Some(checks::conditions::tried(jig, &survey));
-    }
-    if let Some(wanted) = &args.only {
-        let replay = checks::conditions::replayed(jig, &survey, &judgement.findings, wanted).map_err(|e| {
-            let file = jig.file.clone();
-            vec![Fault { file, line: 0, column: 0, message: format!("--only: {}", e.message), help: e.help }]
-        })?;
-        judgement.replay = Some(replay);
-    }
-    if args.faults > 1 {
-        judgement.double_faults = Some(checks::pairs::double_faults(jig, &judgement.findings, 0, watch));
-    }
-    Ok(judgement)
+/// A jig surveyed, judged and mended, with what else was asked for.
+fn judged(text: &str, jig: Jig, args: &CheckArgs, watch: &Watch) -> Result<(Judgement, String, Mending), Vec<Fault>> {
+    let survey = survey::watched(&jig, &survey::Options::default(), watch);
+    let judged = checks::judge_and_propose(&jig, &survey, &today());
+    let tried = args.conditions.then(|| checks::conditions::tried(&jig, &survey));
+    let replay = match &args.only {
+        None => None,
+        Some(wanted) => {
+            let found = checks::conditions::replayed(&jig, &survey, &judged.0.findings, wanted);
+            Some(found.map_err(|e| {
+                let file = jig.file.clone();
+                vec![Fault { file, line: 0, column: 0, message: format!("--only: {}", e.message), help: e.help }]
+            })?)
+        }
+    };
+    let pairs = (args.faults > 1).then(|| checks::pairs::double_faults(&jig, &judged.0.findings, 0, watch));
+    let effort = if args.mend.is_some() { Effort::File } else { Effort::Words };
+    let Mended { mut judgement, text, mending } = mending::mend(text, jig, survey, judged, &today(), effort);
+    (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, pairs);
+    checks::fold_twins(&mut judgement);
+    Ok((judgement, text, mending))
 }
 
 fn mains(args: &Mains) -> MainsWish {
@@ -108,18 +124,27 @@ fn mains(args: &Mains) -> MainsWish {
     }
 }
 
-/// Writes the chosen design where that is asked for: whole, and never over a file that is there.
-fn written(args: &Mains, sized: Sized) -> Result<Sizing, Vec<Fault>> {
+/// Writes the chosen design where that is asked for.
+fn sized(args: &Mains, sized: Sized) -> Result<Sizing, Vec<Fault>> {
     if let (Some(path), Some(text)) = (&args.write, &sized.text) {
-        jig::write::write_whole(path, text, false).map_err(|e| {
-            let there = e.kind() == std::io::ErrorKind::AlreadyExists;
-            let (message, help) = if there {
-                ("is there already; nothing was written".to_string(), "name a file that does not exist yet")
-            } else {
-                (format!("could not be written: {e}"), "name a file in a folder you may write to")
-            };
-            vec![Fault { file: path.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
-        })?;
+        written(path, text)?;
     }
     Ok(sized.sizing)
+}
+
+const ANOTHER_NAME: &str = "name a file that does not exist yet";
+
+fn unwritten(path: &Path, message: &str, help: &str) -> Fault {
+    Fault { file: path.display().to_string(), line: 0, column: 0, message: message.into(), help: help.into() }
+}
+
+/// Writes a jig file: whole, and never over a file that is there.
+fn written(path: &Path, text: &str) -> Result<(), Vec<Fault>> {
+    jig::write::write_whole(path, text, false).map_err(|e| {
+        vec![if e.kind() == std::io::ErrorKind::AlreadyExists {
+            unwritten(path, "is there already; nothing was written", ANOTHER_NAME)
+        } else {
+            unwritten(path, &format!("could not be written: {e}"), "name a file in a folder you may write to")
+        }]
+    })
 }

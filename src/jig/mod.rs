@@ -45,6 +45,14 @@ pub fn read(path: &Path) -> Result<Jig, Vec<Fault>> {
 /// # Errors
 /// As [`read`].
 pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
+    parse_with(&path.display().to_string(), &load(path)?, tables)
+}
+
+/// The bytes of a jig file, for who needs them besides what they mean. At most a little more than a jig file may have.
+///
+/// # Errors
+/// Why it cannot be opened.
+pub fn load(path: &Path) -> Result<Vec<u8>, Vec<Fault>> {
     let name = path.display().to_string();
     let cannot = |message: &str, help: &str| {
         vec![Fault { file: name.clone(), line: 0, column: 0, message: message.to_string(), help: help.to_string() }]
@@ -56,7 +64,7 @@ pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
     // One byte more than allowed is enough to know; an endless device is not read to its end.
     let most = source::LARGEST_FILE as u64 + 1;
     match File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes)) {
-        Ok(_) => parse_with(&name, &bytes, tables),
+        Ok(_) => Ok(bytes),
         Err(error) => {
             let help = match error.kind() {
                 std::io::ErrorKind::NotFound => "look at the spelling of the path",

@@ -5,9 +5,11 @@
 use serde::Serialize;
 
 pub mod conditions;
+pub mod mending;
 pub mod page;
 pub mod size;
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
+pub use mending::{LeftOver, Mend, Mending};
 pub use page::{Change, Example, Page, PageLimit, Side};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 

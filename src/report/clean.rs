@@ -5,7 +5,8 @@
 //! so a field added later does not compile until somebody has thought of it here.
 
 use crate::judgement::{
-    Accepted, Candidate, Discharge, FilePlace, Finding, Judgement, PluginRun, Sizing, Stress, Touch,
+    Accepted, Candidate, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending, PluginRun, Sizing, Stress,
+    Touch,
 };
 
 /// Characters that are never printed as they are: C0 and C1 controls, DEL, bidirectional and invisible format
@@ -181,5 +182,22 @@ pub(super) fn sizing(s: &Sizing) -> Sizing {
             })
             .collect(),
         why: each(why),
+    }
+}
+
+pub(super) fn mending(m: &Mending) -> Mending {
+    let Mending { file, changes, left } = m;
+    let mend = |m: &Mend| Mend {
+        part: clean(&m.part),
+        key: clean(&m.key),
+        from: m.from.as_deref().map(clean),
+        to: clean(&m.to),
+        checks: each(&m.checks),
+    };
+    let left_over = |l: &LeftOver| LeftOver { check: clean(&l.check), parts: each(&l.parts), why: clean(&l.why) };
+    Mending {
+        file: file.as_deref().map(clean),
+        changes: changes.iter().map(mend).collect(),
+        left: left.iter().map(left_over).collect(),
     }
 }

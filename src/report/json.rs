@@ -4,8 +4,8 @@
 use super::clean::is_hidden;
 use super::gravest_first;
 use crate::judgement::{
-    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Page, PluginRun, Replay, Sizing,
-    Stress, Touch, Tried, Verdict,
+    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Mending, Page, PluginRun, Replay,
+    Sizing, Stress, Touch, Tried, Verdict,
 };
 use serde::Serialize;
 
@@ -47,6 +47,8 @@ struct CheckKeys<'a> {
     replay: Option<&'a Replay>,
     #[serde(skip_serializing_if = "Option::is_none")]
     double_faults: Option<&'a DoubleFaults>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mending: Option<&'a Mending>,
 }
 
 #[derive(Serialize)]
@@ -91,12 +93,18 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
         conditions_tried: j.tried.as_deref(),
         replay: j.replay.as_ref(),
         double_faults: j.double_faults.as_ref(),
+        mending: None,
     }
 }
 
 /// One check as a JSON object, with a line end behind it.
 pub fn check_json(judgement: &Judgement) -> String {
-    written(&check_keys(judgement))
+    check_json_with(judgement, None)
+}
+
+/// As [`check_json`], with a key `mending` where the jig was to be mended.
+pub fn check_json_with(judgement: &Judgement, mending: Option<&Mending>) -> String {
+    written(&CheckKeys { mending, ..check_keys(judgement) })
 }
 
 /// Several checks as a JSON array of the objects of [`check_json`].

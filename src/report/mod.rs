@@ -8,6 +8,7 @@ mod conditions_text;
 mod finding;
 mod json;
 mod look;
+mod mending_text;
 mod number;
 mod page;
 mod size_text;
@@ -17,8 +18,9 @@ mod why_text;
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
-pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json, why_json, why_list_json};
+pub use json::{SCHEMA_VERSION, check_json, check_json_with, checks_json, size_json, why_json, why_list_json};
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
+pub use mending_text::mending_text;
 pub use size_text::size_text;
 pub use why_text::{why_list_text, why_text};
 

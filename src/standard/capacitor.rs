@@ -3,7 +3,7 @@
 use super::row::{Fact, Limit, Row, find};
 use crate::jig::CapClass;
 
-table_file! { "capacitors.toml" [class, test, use_rules]
+table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
     /// A subclass.
     Subclass in subclass {
         subclass: String, service_peak_over_kv: Option<f64>, service_peak_to_kv: Option<f64>, impulse_kv: Option<f64>,
@@ -66,4 +66,10 @@ pub fn rated_max(class: CapClass) -> Option<Limit> {
 /// A rule of use by name: `y_across_line`, `two_y2_for_y1`, `x_not_to_touchable`, `dropper`.
 pub fn rule(id: &str) -> Option<&'static Fact> {
     find(use_rules(), id)
+}
+
+/// Rated d.c. volts that capacitors are sold in, rising: electrolytic or film.
+pub fn dc_ratings(electrolytic: bool) -> Vec<f64> {
+    let id = if electrolytic { "electrolytic" } else { "film" };
+    find(dc_rating(), id).and_then(|r| r.numbers("volts")).unwrap_or_default()
 }

@@ -7,6 +7,7 @@ use crate::standard::capacitor::{Bridges, bridges, rule};
 use crate::standard::{self, Row};
 
 use super::paths::by_wire;
+use super::propose;
 use super::words::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, show, to_nominal, when};
 
 pub(super) const CHECK: Check = Check {
@@ -81,6 +82,7 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             s.value *= to_nominal(case);
         }
         if s.value > limit * (1.0 + 1e-3) {
+            let key = if !ac && dc_voltage.is_some() { "dc-voltage" } else { "voltage" };
             let remedy = match class {
                 Some(c) => {
                     let rows = standard::parts::x2_capacitor().iter().filter_map(|r| r.number("rated_ac_v"));
@@ -105,7 +107,9 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                             show(limit, "V")
                         ),
                         remedy,
-                    ),
+                    )
+                    .proposes(propose::capacitor_class(case, part, nominal_volts(case).max(s.value)))
+                    .proposes(propose::capacitor_volts(part, s.value, key)),
             );
         }
     }
@@ -151,7 +155,10 @@ fn class_of(case: &Case, k: usize, part: &Part, across: Ends, class: Option<CapC
     Some(case.about_part("capacitor-class", signal, part, "class").source(&source).says(
         format!("{} {what} and is stated with {has}: when it breaks down it shorts, burns, or puts the mains where it must not be", part.name),
         format!("use a part of class {wanted}"),
-    ))
+    ).proposes(match place {
+        Place::Line => propose::capacitor_class(case, part, nominal_volts(case)),
+        _ => vec![],
+    }))
 }
 
 fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {

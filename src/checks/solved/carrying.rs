@@ -6,6 +6,7 @@ use crate::judgement::{Kind, Signal};
 use crate::standard;
 use crate::survey::ledger::Worst;
 
+use super::propose;
 use super::words::{at_nominal, item_name, lasting, nominal_volts, rated, seen, show, to_nominal};
 
 pub(super) const CHECK: Check = Check {
@@ -93,10 +94,13 @@ fn stands(case: &Case, k: usize, part: &Part, check: &str, volts: Option<f64>, o
         let s = Seen { value, unit: "V", at: (0, 0), condition, kind: Kind::Normal };
         let what = if wire { "its insulation is made for" } else { "it is made for" };
         out.push(
-            case.about_part(check, Signal::Warning, part, "voltage").over("volts r.m.s.", &s, &rated(v, "V")).says(
-                format!("{} works at {}, {what} {}", part.name, show(value, "V"), show(v, "V")),
-                format!("use one rated for at least {} a.c.", show(value, "V")),
-            ),
+            case.about_part(check, Signal::Warning, part, "voltage")
+                .over("volts r.m.s.", &s, &rated(v, "V"))
+                .says(
+                    format!("{} works at {}, {what} {}", part.name, show(value, "V"), show(v, "V")),
+                    format!("use one rated for at least {} a.c.", show(value, "V")),
+                )
+                .proposes(propose::contact_volts(part, value)),
         );
     }
 }
@@ -110,15 +114,23 @@ fn carries(case: &Case, k: usize, part: &Part, check: &str, limit: Option<standa
         }
         _ => format!("use one rated for at least {}", show(s.value, "A")),
     };
-    out.push(case.about_part(check, Signal::Warning, part, "current").over("current r.m.s.", &s, &limit).says(
-        format!(
-            "{} carries {} in normal use, made for {}: it overheats",
-            item_name(case, k),
-            show(s.value, "A"),
-            show(limit.value, "A")
-        ),
-        remedy,
-    ));
+    out.push(
+        case.about_part(check, Signal::Warning, part, "current")
+            .over("current r.m.s.", &s, &limit)
+            .says(
+                format!(
+                    "{} carries {} in normal use, made for {}: it overheats",
+                    item_name(case, k),
+                    show(s.value, "A"),
+                    show(limit.value, "A")
+                ),
+                remedy,
+            )
+            .proposes(match part.kind {
+                PartKind::Wire { area, .. } => propose::thicker(part, area.unwrap_or(0.0), s.value),
+                _ => propose::current_rating(part, s.value),
+            }),
+    );
 }
 
 /// The smallest area of the cord table that carries a current.
@@ -177,15 +189,18 @@ fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft
     });
     if s.value > carries.value * (1.0 + 1e-3) {
         out.push(
-            case.about_key("cord-rating", Signal::Warning, "supply.cord").over("current r.m.s.", s, &carries).says(
-                format!(
-                    "The tool takes {}, a cord of {} carries {} for ever: it overheats",
-                    show(s.value, "A"),
-                    show(area, "m²"),
-                    show(carries.value, "A")
-                ),
-                remedy,
-            ),
+            case.about_key("cord-rating", Signal::Warning, "supply.cord")
+                .over("current r.m.s.", s, &carries)
+                .says(
+                    format!(
+                        "The tool takes {}, a cord of {} carries {} for ever: it overheats",
+                        show(s.value, "A"),
+                        show(area, "m²"),
+                        show(carries.value, "A")
+                    ),
+                    remedy,
+                )
+                .proposes(needed.map(|a| propose::cord(a.max(area_for(s.value).unwrap_or(a)))).unwrap_or_default()),
         );
     } else if let Some(l) = smallest.filter(|l| area < l.value * standard::cord::AREA_SLACK) {
         out.push(
@@ -202,7 +217,8 @@ fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft
                         show(s.value, "A")
                     ),
                     remedy,
-                ),
+                )
+                .proposes(propose::cord(l.value)),
         );
     }
 }

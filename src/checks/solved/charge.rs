@@ -7,6 +7,7 @@ use crate::standard::discharge::{handle_below, plug_pin_rules};
 use crate::standard::preferred::nearest_at_most;
 use crate::survey::ledger::Left;
 
+use super::propose;
 use super::words::show;
 
 pub(super) const CHECK: Check = Check {
@@ -87,7 +88,8 @@ fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, sour
     );
     let mut d = draft(case, l, signal).limit(limit, source);
     d = if pins { d.net("L").net("N") } else { d.touchable(&l.between[0]) };
-    d.says(message, remedy(case, l, kind))
+    let proposals = largest_capacitor(case).map(|(part, _)| propose::bleeders(case, part, l.farads));
+    d.says(message, remedy(case, l, kind)).proposes(proposals.unwrap_or_default())
 }
 
 /// The largest preferred value that brings the stricter of the rules about: R = t / (C ln(U0/U)), a tenth kept back for

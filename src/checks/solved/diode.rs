@@ -6,6 +6,7 @@ use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Row};
 use crate::survey::model::Measure;
 
+use super::propose;
 use super::words::{KINDS, lasting, next_of, rated, reverse, seen, show, to_nominal, when};
 
 pub(super) const CHECK: Check = Check {
@@ -72,7 +73,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                             show(a, "A")
                         ),
                         format!("use a rectifier of at least {}", show(s.value, "A")),
-                    ),
+                    )
+                    .proposes(propose::rectifier(case, part)),
             );
         }
         let inrush = case.survey.ledger.lasting.inrush[k].map(|w| seen(case, w, "A", Kind::Transient));
@@ -84,7 +86,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             out.push(case.about_part("diode-surge", Signal::Warning, part, "surge").over("surge at switch-on", &s, &rated(a, "A")).says(
                     format!("Switched on at the worst instant {} shoots through {}, which stands {} once: it fails, mostly short", show(s.value, "A"), part.name, show(a, "A")),
                     format!("put {} in series (flame-proof, made for pulses), or a thermistor of that cold resistance", show(ohms, "Ω")),
-                ));
+                ).proposes(propose::rectifier(case, part)));
         }
     }
 }
@@ -118,7 +120,8 @@ fn backwards(case: &Case, k: usize, v: f64) -> Option<Draft> {
                     show(v, "V")
                 ),
                 remedy,
-            ),
+            )
+            .proposes(propose::rectifier(case, part)),
         );
     }
     None

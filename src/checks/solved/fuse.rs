@@ -7,6 +7,7 @@ use crate::standard::fuse::{fuse_gates, ratings, ul_gates, ul_load_share};
 use crate::standard::{self, Limit};
 
 use super::paths::{by_wire, live_pins};
+use super::propose;
 use super::words::{at_nominal, lasting, next_of, nominal_volts, rated, seen, show, to_nominal, volts_to_earth};
 
 pub(super) const CHECK: Check = Check {
@@ -67,7 +68,7 @@ fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
         return Some(case.about_part("fuse-rating", Signal::Warning, part, "current").over("current r.m.s.", &s, &rated(current, "A")).says(
             format!("{} carries {} in normal use, more than its {}: it runs hot, ages and opens some day, and whoever replaces it takes a bigger one", part.name, show(s.value, "A"), show(current, "A")),
             better(s.value),
-        ));
+        ).proposes(propose::larger_fuse(case, part, s.value)));
     }
     let share = ul_load_share();
     (speed.is_none() && s.value > share.value * current).then(|| {
@@ -75,7 +76,7 @@ fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
         case.about_part("fuse-rating", Signal::Caution, part, "current").over("current r.m.s.", &s, &limit).says(
             format!("{} carries {}, more than three quarters of its rating; without an IEC letter (F, T) it only has to carry its rating for hours", part.name, show(s.value, "A")),
             better(s.value / share.value),
-        )
+        ).proposes(propose::larger_fuse(case, part, s.value / share.value))
     })
 }
 
@@ -111,6 +112,7 @@ fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64
                 ),
                 format!("use a fuse that breaks at least {} (IEC 60127 letter H)", show(value, "A")),
             )
+            .proposes(propose::fuse_breaking(part, value))
     })
 }
 
@@ -136,6 +138,7 @@ fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>)
                 ),
                 "use a fuse rated for at least the nominal supply (250 V types serve 230 V)",
             )
+            .proposes(propose::contact_volts(part, value))
     })
 }
 
@@ -159,6 +162,6 @@ fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
         case.about_part("fuse-inrush", Signal::Notice, part, "speed").over("I²t at switch-on", &s, &limit).says(
             format!("Switching on at the worst instant puts {} through {}, which is sure to carry {}: it may blow for no fault", show(s.value, "A²s"), part.name, show(carried, "A²s")),
             remedy,
-        )
+        ).proposes(propose::slower_fuse(case, part))
     })
 }

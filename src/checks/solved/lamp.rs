@@ -6,6 +6,7 @@ use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
 
 use super::paths::{sources, unlimited};
+use super::propose;
 use super::words::{lasting, rated, reverse, seen, show};
 
 pub(super) const CHECK: Check = Check {
@@ -144,14 +145,22 @@ fn limiting(
         let end = if low { "the lamp dies" } else { "the lamp bursts" };
         let d = case.about_part("no-limiting", signal, part, "across").part(name);
         let d = if let Some(m) = max { d.over("current r.m.s.", &s, &rated(m, "A")) } else { d };
-        out.push(d.source(rule).says(
-            format!(
-                "{name} is all that limits {}: when it shorts, {} flows and no fuse is sure to end it; {end}",
-                part.name,
-                show(s.value, "A")
-            ),
-            format!("split {name} into two in series, so that one that shorts leaves the other"),
-        ));
+        out.push(
+            d.source(rule)
+                .says(
+                    format!(
+                        "{name} is all that limits {}: when it shorts, {} flows and no fuse is sure to end it; {end}",
+                        part.name,
+                        show(s.value, "A")
+                    ),
+                    format!("split {name} into two in series, so that one that shorts leaves the other"),
+                )
+                .proposes(
+                    case.items_of(limiter)
+                        .next()
+                        .map_or_else(Vec::new, |i| propose::split(case, i, &case.jig.parts[limiter])),
+                ),
+        );
     }
     false
 }
@@ -219,7 +228,8 @@ fn glow(
                         show(limit.value, "A")
                     ),
                     format!("raise its series resistance by {:.0} %", 100.0 * (s.value / limit.value - 1.0)),
-                ),
+                )
+                .proposes(propose::less_current(case, k, s.value / limit.value)),
         );
     }
     // Life at the nominal supply: that is what it burns on for most of its hours.
@@ -230,7 +240,8 @@ fn glow(
         case.nominal(k, "current_mean").is_some_and(|m| m > 0.0) && one_way.is_some_and(|(r, v)| r.value < 0.5 * v);
     let dc = standard::lamp::life_share_on_dc();
     let factor = if rectified { factor * dc.value } else { factor };
-    if factor < standard::bench::lamp_life_told().value {
+    let told = standard::bench::lamp_life_told().value;
+    if factor < told {
         let rule = standard::lamp::life_exponent();
         let hours = lamp_type.and_then(standard::lamp::rated_life).map(|l| l.value / 3600.0);
         let life = hours.map_or(format!("{:.0} % of its rated life", 100.0 * factor), |h| {
@@ -254,7 +265,8 @@ fn glow(
                     } else {
                         "feed it with a.c. instead of behind a diode".to_string()
                     },
-                ),
+                )
+                .proposes(propose::less_current(case, k, (factor / told).powf(1.0 / rule.value))),
         );
     }
 }
@@ -282,15 +294,20 @@ fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out:
     ];
     for (quantity, words, limit) in found {
         let Some((s, limit)) = worst(quantity).zip(limit).filter(|(s, l)| s.value > l.value) else { continue };
-        out.push(case.about_part("led-current", Signal::Notice, part, "current").over(words, &s, &limit).says(
-            format!(
-                "{} carries {} ({words}), made for {}: it fades or dies",
-                part.name,
-                show(s.value, "A"),
-                show(limit.value, "A")
-            ),
-            format!("raise its series impedance by {:.0} %", 100.0 * (s.value / limit.value - 1.0)),
-        ));
+        out.push(
+            case.about_part("led-current", Signal::Notice, part, "current")
+                .over(words, &s, &limit)
+                .says(
+                    format!(
+                        "{} carries {} ({words}), made for {}: it fades or dies",
+                        part.name,
+                        show(s.value, "A"),
+                        show(limit.value, "A")
+                    ),
+                    format!("raise its series impedance by {:.0} %", 100.0 * (s.value / limit.value - 1.0)),
+                )
+                .proposes(propose::less_current(case, k, s.value / limit.value)),
+        );
         return;
     }
 }
@@ -313,6 +330,7 @@ fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>,
                     show(each.value, "V")
                 ),
                 format!("put a diode the other way round across {}", part.name),
-            ),
+            )
+            .proposes(propose::against_reverse(case, part)),
     );
 }

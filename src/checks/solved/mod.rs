@@ -10,6 +10,7 @@ mod heat;
 mod lamp;
 mod outlet;
 mod paths;
+pub(super) mod propose;
 mod protection;
 mod resistor;
 mod smoulder;

@@ -7,6 +7,7 @@ use crate::standard::cord::AREA_SLACK;
 use crate::standard::{self, Limit, Row};
 
 use super::paths::{behind_fuse, by_wire};
+use super::propose;
 use super::words::show;
 
 pub(super) const CHECK: Check = Check {
@@ -49,6 +50,7 @@ fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<
                 format!("The earth wire {} has {}, thinner than the {} of the cord: the fault current it is there for may melt it first", part.name, show(area, "m²"), show(least, "m²")),
                 format!("use at least {}, green-and-yellow", show(least, "m²")),
             )
+            .proposes(propose::earth_wire(part, least))
     })
 }
 
@@ -79,6 +81,7 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
                     ),
                     format!("put the fuse in front of it, or use at least {}", show(least.value, "m²")),
                 )
+                .proposes(propose::earth_wire(part, least.value))
         });
     }
     let gate = opens_at(case, fuse);
@@ -106,6 +109,7 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
                 ),
                 "use a thicker wire or a smaller fuse",
             )
+            .proposes(propose::thicker(part, area, fuse))
     })
 }
 

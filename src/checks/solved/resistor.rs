@@ -5,6 +5,7 @@ use crate::jig::{Part, PartKind};
 use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
 
+use super::propose;
 use super::words::{KINDS, ends_within, graded, lasting, rated, show, strained, when};
 
 pub(super) const CHECK: Check = Check {
@@ -104,7 +105,8 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
                         "use at least {}, a wire-wound type that stands pulses, or share it between more in series",
                         show(next_watts(r.rated * p.energy / allowed), "W")
                     ),
-                ),
+                )
+                .proposes(propose::wattage(r.part, r.rated * p.energy / allowed)),
         );
         return;
     }
@@ -122,7 +124,8 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
         out.push(
             case.about_part("resistor-power", Signal::Caution, r.part, "power")
                 .over("power", &seen, &allowed)
-                .says(message, cure(case, r, seen.value, None)),
+                .says(message, cure(case, r, seen.value, None))
+                .proposes(propose::stronger(case, r.k, r.part)),
         );
     }
 }
@@ -164,7 +167,10 @@ fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, fa
     } else {
         cure(case, r, normal, fire)
     };
-    case.about_part("resistor-power", Signal::Warning, r.part, "power").over("power", seen, limit).says(message, remedy)
+    let draft = case.about_part("resistor-power", Signal::Warning, r.part, "power").over("power", seen, limit);
+    let draft = draft.says(message, remedy);
+    // What opens as it was made to has nothing to be mended.
+    if what.starts_with("it opens") { draft } else { draft.proposes(propose::stronger(case, r.k, r.part)) }
 }
 
 /// The smallest size of the table that stands these watts at half its power and these volts, alone or as several in
@@ -236,7 +242,8 @@ fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Dr
                         show(v, "V")
                     ),
                     format!("{}put {count} of {} in series in its place", one.unwrap_or_default(), show(each, "Ω")),
-                ),
+                )
+                .proposes(propose::stronger(case, k, part)),
         );
         return;
     }

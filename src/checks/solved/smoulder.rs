@@ -7,6 +7,7 @@ use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
 use crate::survey::model::Measure;
 
+use super::propose;
 use super::words::{at_nominal, item_name, lasting, nominal_volts, rated, show, strained};
 
 pub(super) const CHECK: Check = Check {
@@ -268,4 +269,7 @@ fn told(
         _ => ("it smoulders until something burns", remedy),
     };
     d.says(format!("With one fault ({fault}) {name} sits at {value}, made for {allowed}, and {why}: {end}"), remedy)
+        .proposes(
+            fuse.filter(|_| signal != Signal::Notice).map_or_else(Vec::new, |(f, _)| propose::smaller_fuses(case, &f)),
+        )
 }

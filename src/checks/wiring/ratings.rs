@@ -111,8 +111,11 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn finding(case: &Case, p: &Part, keys: &[&str]) -> Draft {
     let words: Vec<String> = keys.iter().map(|k| (*k).to_string()).collect();
-    case.about_part("rating-missing", Signal::Caution, p, "kind").source(&rules::ratings_stated()).says(
-        format!("{} states no {}, so it was not judged by that", p.name, list(&words)),
-        format!("read {} off the part or its data sheet and write it down", list(&words)),
-    )
+    case.about_part("rating-missing", Signal::Caution, p, "kind")
+        .source(&rules::ratings_stated())
+        .says(
+            format!("{} states no {}, so it was not judged by that", p.name, list(&words)),
+            format!("read {} off the part or its data sheet and write it down", list(&words)),
+        )
+        .proposes(crate::checks::solved::propose::missing_ratings(case, p, keys))
 }

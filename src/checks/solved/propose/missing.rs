@@ -1,0 +1,49 @@
+//! Ratings the file does not state, as requirements: what a part fitted there must have at least. Never what a part that is
+//! there has; that can only be read off it.
+
+use super::resistor::required;
+use super::{amperes, one, rating, volts, watts};
+use crate::checks::solved::words::{next_of, nominal_volts, volts_to_earth};
+use crate::checks::{Case, Change, Proposal};
+use crate::jig::{Part, PartKind};
+use crate::standard;
+
+/// One proposal that fills in all of `keys`, where every one of them follows from what was solved.
+pub(crate) fn ratings(case: &Case, part: &Part, keys: &[&str]) -> Vec<Proposal> {
+    let Some(k) = case.survey.model.items.iter().position(|i| case.jig.parts[i.part].name == part.name) else {
+        return vec![];
+    };
+    let all: Option<Vec<(&'static str, String)>> = keys.iter().map(|key| needed(case, k, part, key)).collect();
+    let Some(all) = all.filter(|a| !a.is_empty()) else { return vec![] };
+    let words: Vec<String> = all.iter().map(|(_, v)| v.clone()).collect();
+    let changes: Vec<Change> = all.into_iter().map(|(key, v)| rating(part, key, v)).collect();
+    let list = keys.join(" and ");
+    vec![one(
+        changes,
+        format!(
+            "read {list} off {} or its data sheet and write it down; it must have at least {}, or be changed for one that has",
+            part.name,
+            words.join(" ")
+        ),
+    )]
+}
+
+fn needed(case: &Case, k: usize, part: &Part, key: &str) -> Option<(&'static str, String)> {
+    let mains = nominal_volts(case);
+    match (&part.kind, key) {
+        (PartKind::Resistor { .. }, "power") => Some(("power", watts(required(case, k, part)?.0))),
+        (PartKind::Resistor { .. }, "voltage") => Some(("voltage", volts(required(case, k, part)?.1))),
+        (PartKind::Fuse { .. } | PartKind::Switch { .. }, "voltage") if mains > 0.0 => {
+            let sold = standard::fuse::sheet().iter().map(|s| s.rated_v);
+            Some(("voltage", volts(next_of(sold, mains)?)))
+        }
+        (PartKind::Fuse { .. }, "breaking") if mains > 0.0 => {
+            Some(("breaking", format!("{} A", standard::bench::prospective_max(volts_to_earth(case)).value)))
+        }
+        (PartKind::Switch { .. }, "current") => {
+            let worst = case.nominal(k, "current_rms")?;
+            Some(("current", amperes(next_of(standard::fuse::ratings().into_iter(), worst)?)))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,197 @@
+//! Tries what the checks propose: writes it into the text of the jig, reads, surveys and judges that like any other jig,
+//! and keeps what cures its finding and brings no other. Types no limit and prints nothing; a check knows nothing of it.
+
+mod edit;
+mod trial;
+mod words;
+
+use std::collections::BTreeSet;
+
+use crate::checks::{Change, Proposal, put_on};
+use crate::jig::Jig;
+use crate::judgement::{Finding, Judgement, LeftOver, Mend, Mending, Signal};
+use crate::survey::Survey;
+use edit::Edited;
+use trial::{Key, State, Tries, keys};
+
+/// How much may be tried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Effort {
+    /// For the words of a report: a check stays quick.
+    Words,
+    /// For a mended file: until nothing more is to be done.
+    File,
+}
+
+/// What came of the proposals.
+#[derive(Debug, Clone)]
+pub struct Mended {
+    /// The judgement of the jig as it is, its remedies naming what was tried.
+    pub judgement: Judgement,
+    /// The text of the mended jig.
+    pub text: String,
+    /// What was changed in it and what is left; no file is named yet.
+    pub mending: Mending,
+}
+
+/// Changes that were kept, one after the other.
+struct Step {
+    /// The findings they were meant for.
+    meant: Vec<(Key, Proposal)>,
+    /// What findings they brought themselves asked for.
+    besides: Vec<Proposal>,
+    /// The findings that went with them.
+    gone: Vec<Key>,
+}
+
+/// Tries the proposals of a judged jig. `text` is the jig file, `today` an ISO date.
+pub fn mend(
+    text: &str,
+    jig: Jig,
+    survey: Survey,
+    (judgement, proposals): (Judgement, Vec<Vec<Proposal>>),
+    today: &str,
+    effort: Effort,
+) -> Mended {
+    let mut first = judgement.clone();
+    if proposals.iter().all(Vec::is_empty) {
+        let mending = Mending { file: None, changes: vec![], left: left(&first, &BTreeSet::new()) };
+        return Mended { judgement: first, text: text.to_string(), mending };
+    }
+    let mut tries = Tries::new(effort, &judgement, today);
+    let mut state = State::new(text, jig, survey, judgement, proposals);
+    let mut steps: Vec<Step> = vec![];
+    let mut failed: BTreeSet<(Key, String)> = BTreeSet::new();
+    while let Some((next, step)) = one_step(&state, &mut tries, &mut failed) {
+        steps.push(step);
+        state = next;
+    }
+    reword(&mut first, &steps, &state);
+    let tried: BTreeSet<Key> = failed.into_iter().map(|f| f.0).collect();
+    let mending = Mending { file: None, changes: changes(&steps, &state), left: left(&state.judgement, &tried) };
+    Mended { judgement: first, text: state.text, mending }
+}
+
+/// The next thing to try of every finding that has one.
+fn wishes(state: &State, failed: &BTreeSet<(Key, String)>) -> Vec<(Key, Proposal)> {
+    let keys = keys(&state.judgement, &state.grown);
+    let mut out: Vec<(Key, Proposal)> = vec![];
+    for ((key, proposals), f) in keys.iter().zip(&state.proposals).zip(&state.judgement.findings) {
+        // What somebody has looked at and accepted stays, unless it counts all the same.
+        let accepted = f.accepted.is_some() && f.signal > Signal::Warning;
+        if accepted || out.iter().any(|w| w.0 == *key) {
+            continue;
+        }
+        let next = proposals.iter().find(|p| !failed.contains(&(key.clone(), p.words.clone())));
+        out.extend(next.map(|p| (key.clone(), p.clone())));
+    }
+    out
+}
+
+/// All wishes at once, or the first that holds by itself. `None`: nothing more to try.
+fn one_step(state: &State, tries: &mut Tries, failed: &mut BTreeSet<(Key, String)>) -> Option<(State, Step)> {
+    loop {
+        let wishes = wishes(state, failed);
+        let together = compatible(&wishes);
+        let done = if together.len() > 1 { attempt(state, &together, tries) } else { None };
+        if done.is_some() {
+            return done;
+        }
+        if wishes.is_empty() {
+            return None;
+        }
+        for wish in &wishes {
+            if let Some(done) = attempt(state, std::slice::from_ref(wish), tries) {
+                return Some(done);
+            }
+            failed.insert((wish.0.clone(), wish.1.words.clone()));
+        }
+    }
+}
+
+/// Wishes that do not speak of one key in two ways, the gravest findings first.
+fn compatible(wishes: &[(Key, Proposal)]) -> Vec<(Key, Proposal)> {
+    let mut out: Vec<(Key, Proposal)> = vec![];
+    for wish in wishes {
+        let clashes = |taken: &Change| wish.1.changes.iter().any(|c| c.same_place(taken) && c != taken);
+        if !out.iter().flat_map(|w| &w.1.changes).any(clashes) {
+            out.push(wish.clone());
+        }
+    }
+    out
+}
+
+fn attempt(state: &State, wishes: &[(Key, Proposal)], tries: &mut Tries) -> Option<(State, Step)> {
+    let mut changes: Vec<Change> = vec![];
+    for c in wishes.iter().flat_map(|w| &w.1.changes) {
+        if !changes.contains(c) {
+            changes.push(c.clone());
+        }
+    }
+    let wanted: Vec<Key> = wishes.iter().map(|w| w.0.clone()).collect();
+    let (next, besides) = trial::cures(state, &changes, &wanted, tries)?;
+    let before: BTreeSet<Key> = keys(&state.judgement, &state.grown).into_iter().collect();
+    let after: BTreeSet<Key> = keys(&next.judgement, &next.grown).into_iter().collect();
+    let gone = before.difference(&after).cloned().collect();
+    Some((next, Step { meant: wishes.to_vec(), besides, gone }))
+}
+
+/// Puts what was tried in the place of the remedies it cured.
+fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
+    let all = keys(judgement, &[]);
+    for (f, key) in judgement.findings.iter_mut().zip(all) {
+        let Some(step) = steps.iter().find(|s| s.gone.contains(&key)) else { continue };
+        let own = step.meant.iter().filter(|m| m.0 == key).map(|m| &m.1);
+        let mut ways: Vec<&Proposal> = own.collect();
+        if ways.is_empty() {
+            ways = step.meant.iter().map(|m| &m.1).collect();
+        }
+        ways.extend(&step.besides);
+        let mut words: Vec<String> = vec![];
+        for way in &ways {
+            let text = words::of(way, end);
+            if !words.contains(&text) {
+                words.push(text);
+            }
+        }
+        let mut mine = vec![];
+        ways.iter().flat_map(|w| &w.changes).for_each(|c| put_on(&mut mine, c));
+        let alone = end.changes.iter().all(|c| mine.iter().any(|m| m.same_place(c)));
+        let how = if alone { "" } else { ", together with the other changes marked “tried”" };
+        f.remedy = format!("{} (tried{how}: this finding goes, no new one comes)", words.join(", and "));
+    }
+}
+
+fn changes(steps: &[Step], end: &State) -> Vec<Mend> {
+    let mend = |(change, e): (&Change, &Edited)| {
+        let mut checks: Vec<String> = vec![];
+        let mut because = |check: &String| {
+            if !checks.contains(check) {
+                checks.push(check.clone());
+            }
+        };
+        for step in steps {
+            let made = |p: &Proposal| p.changes.iter().any(|c| words::touches(c, change));
+            step.meant.iter().filter(|m| made(&m.1)).for_each(|m| because(&m.0.check));
+            if step.besides.iter().any(made) {
+                step.meant.iter().for_each(|m| because(&m.0.check));
+            }
+        }
+        Mend { part: e.part.clone(), key: e.key.clone(), from: e.from.clone(), to: e.to.clone(), checks }
+    };
+    end.changes.iter().zip(&end.edited).map(mend).filter(|m| m.from.as_ref() != Some(&m.to)).collect()
+}
+
+fn left(judgement: &Judgement, tried: &BTreeSet<Key>) -> Vec<LeftOver> {
+    let keys = keys(judgement, &[]);
+    let one = |(f, key): (&Finding, Key)| LeftOver {
+        check: f.check.clone(),
+        parts: f.parts.clone(),
+        why: match (tried.contains(&key), f.accepted.is_some()) {
+            (true, _) => format!("what was tried did not cure it or brought another finding: {}", f.remedy),
+            (false, true) => "accepted in the file".to_string(),
+            (false, false) => format!("no number cures it, it needs hands: {}", f.remedy),
+        },
+    };
+    judgement.findings.iter().zip(keys).map(one).collect()
+}

@@ -1,0 +1,184 @@
+//! One trial: changes written, the jig read again, surveyed where the circuit changed, judged, and compared with before.
+//! Must not know where a change comes from.
+
+use std::rc::Rc;
+
+use crate::checks::{self, Change, Proposal, Table, put_on};
+use crate::jig::{self, Jig, PartKind};
+use crate::judgement::{Finding, Judgement};
+use crate::survey::{self, Options, Survey};
+
+use super::Effort;
+use super::edit::{self, Edited};
+
+/// Findings brought by a change may ask for changes of their own, which may bring findings in turn: so often.
+const DEEPEST: usize = 3;
+/// Conditions solved for the words of a report, over all trials, so that a check stays quick.
+const CONDITIONS_FOR_WORDS: usize = 3_000;
+/// Surveys made for a mended file.
+const SURVEYS_FOR_FILE: usize = 120;
+
+/// What a finding is, apart from its numbers: so it is known again in the changed jig.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Key {
+    /// The check.
+    pub(super) check: String,
+    /// What it is about.
+    subject: String,
+}
+
+/// Keys of all findings. A part that was added counts as the one it belongs to (`grown`: its name, that one's name).
+pub(super) fn keys(judgement: &Judgement, grown: &[(String, String)]) -> Vec<Key> {
+    let owner = |name: &String| grown.iter().find(|g| g.0 == *name).map_or(name, |g| &g.1).clone();
+    let subject = |f: &Finding| match (f.parts.first(), f.touchables.is_empty()) {
+        (Some(part), _) => owner(part),
+        (None, false) => f.touchables.join("\n"),
+        (None, true) => f.nets.join("\n"),
+    };
+    judgement.findings.iter().map(|f| Key { check: f.check.clone(), subject: subject(f) }).collect()
+}
+
+/// A jig as changed so far, with everything known about it.
+#[derive(Debug, Clone)]
+pub(super) struct State {
+    /// The jig file as it was written.
+    original: Rc<str>,
+    /// What is changed in it.
+    pub(super) changes: Vec<Change>,
+    /// One a change.
+    pub(super) edited: Vec<Edited>,
+    /// The changed file.
+    pub(super) text: String,
+    pub(super) jig: Jig,
+    survey: Rc<Survey>,
+    pub(super) judgement: Judgement,
+    pub(super) proposals: Vec<Vec<Proposal>>,
+    /// Parts that were added, each with the part it belongs to.
+    pub(super) grown: Vec<(String, String)>,
+}
+
+impl State {
+    /// The jig as it was written.
+    pub(super) fn new(
+        text: &str,
+        jig: Jig,
+        survey: Survey,
+        judgement: Judgement,
+        proposals: Vec<Vec<Proposal>>,
+    ) -> State {
+        State {
+            original: text.into(),
+            changes: vec![],
+            edited: vec![],
+            text: text.to_string(),
+            jig,
+            survey: survey.into(),
+            judgement,
+            proposals,
+            grown: vec![],
+        }
+    }
+}
+
+/// What may still be tried.
+pub(super) struct Tries<'a> {
+    surveys: usize,
+    /// Whether what only changes ratings is judged on the survey that is there. For a file nothing is taken on trust.
+    share: bool,
+    today: &'a str,
+}
+
+impl<'a> Tries<'a> {
+    /// As many as the effort allows on a jig of that many conditions.
+    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str) -> Tries<'a> {
+        let conditions = (judgement.conditions.solved + judgement.conditions.unsolved).max(1);
+        let surveys = match effort {
+            Effort::Words => CONDITIONS_FOR_WORDS / conditions,
+            Effort::File => SURVEYS_FOR_FILE,
+        };
+        Tries { surveys, share: effort == Effort::Words, today }
+    }
+}
+
+/// Whether the circuit is the same with another value there: ratings are only compared with, never solved.
+fn only_compared(jig: &Jig, change: &Change) -> bool {
+    let Change::Set { table: Table::Part(name), key, .. } = change else { return false };
+    let Some(part) = jig.parts.iter().find(|p| p.name == *name) else { return false };
+    match part.kind {
+        PartKind::Resistor { .. } => matches!(*key, "power" | "voltage"),
+        PartKind::Capacitor { .. } => matches!(*key, "voltage" | "dc-voltage"),
+        PartKind::Diode { .. } | PartKind::Bridge { .. } => matches!(*key, "voltage" | "current" | "surge"),
+        PartKind::Switch { .. } => matches!(*key, "voltage" | "current"),
+        PartKind::Fuse { .. } | PartKind::Wire { .. } => *key == "voltage",
+        _ => false,
+    }
+}
+
+fn change(state: &State, more: &[Change], tries: &mut Tries) -> Option<State> {
+    let mut changes = state.changes.clone();
+    more.iter().for_each(|c| put_on(&mut changes, c));
+    let (text, edited) = edit::apply(&state.original, &changes)?;
+    let jig = jig::parse(&state.jig.file, text.as_bytes()).ok()?;
+    let survey = if tries.share && more.iter().all(|c| only_compared(&state.jig, c)) {
+        state.survey.clone()
+    } else {
+        tries.surveys = tries.surveys.checked_sub(1)?;
+        survey::survey(&jig, &Options::default()).into()
+    };
+    let (judgement, proposals) = checks::judge_and_propose(&jig, &survey, tries.today);
+    let mut grown = state.grown.clone();
+    for c in more {
+        if let Change::Add { behind, name, .. } = c {
+            let owner = grown.iter().find(|g| g.0 == *behind).map_or(behind, |g| &g.1).clone();
+            grown.push((name.clone(), owner));
+        }
+    }
+    Some(State { original: state.original.clone(), changes, edited, text, jig, survey, judgement, proposals, grown })
+}
+
+/// Findings of `after` that `before` has not, or not so grave, by number.
+fn new_or_graver(before: &State, after: &State) -> Vec<usize> {
+    let was: Vec<_> = keys(&before.judgement, &after.grown).into_iter().zip(&before.judgement.findings).collect();
+    let known = |key: &Key, f: &Finding| was.iter().any(|(k, old)| k == key && old.signal <= f.signal);
+    let now = keys(&after.judgement, &after.grown);
+    let findings = &after.judgement.findings;
+    // An acceptance of a finding that is cured has nothing left to accept: that is no harm.
+    (0..findings.len()).filter(|&k| findings[k].check != "acceptance" && !known(&now[k], &findings[k])).collect()
+}
+
+/// The state with the changes where every wanted finding is gone and no new or graver one has come; and what the changes
+/// themselves made necessary.
+pub(super) fn cures(
+    state: &State,
+    changes: &[Change],
+    wanted: &[Key],
+    tries: &mut Tries,
+) -> Option<(State, Vec<Proposal>)> {
+    let mut next = change(state, changes, tries)?;
+    let mut besides: Vec<Proposal> = vec![];
+    for depth in 0..=DEEPEST {
+        let now = keys(&next.judgement, &next.grown);
+        let brought = new_or_graver(state, &next);
+        let open: Vec<usize> = (0..now.len()).filter(|k| brought.contains(k) || wanted.contains(&now[*k])).collect();
+        if open.is_empty() {
+            return Some((next, besides));
+        }
+        // What does not cure what it was meant for is no cure, whatever is added to it.
+        if depth == DEEPEST || depth == 0 && now.iter().any(|k| wanted.contains(k)) {
+            return None;
+        }
+        let mut more: Vec<Change> = vec![];
+        for k in open {
+            let proposal = next.proposals[k].first()?;
+            if proposal.changes.iter().any(|c| more.iter().any(|m| m.same_place(c) && m != c)) {
+                return None;
+            }
+            proposal.changes.iter().for_each(|c| put_on(&mut more, c));
+            if !besides.contains(proposal) {
+                besides.push(proposal.clone());
+            }
+        }
+        next = change(&next, &more, tries)?;
+    }
+    None
+}

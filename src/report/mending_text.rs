@@ -1,0 +1,41 @@
+//! What a mending changed and what it left, behind the report of the jig as it is. Must not judge.
+
+use super::page::Page;
+use super::table::{self, Column};
+use super::{Look, clean, plural};
+use crate::judgement::Mending;
+
+/// The page for a terminal. No line is wider than `look.width`; text from files is cleaned.
+pub fn mending_text(mending: &Mending, look: Look) -> String {
+    let m = &clean::mending(mending);
+    let mut page = Page::new(look);
+    page.heading(if m.file.is_some() { "Mended" } else { "Not mended" });
+    match &m.file {
+        Some(file) => page.paragraph(&format!(
+            "{file} is written, with {}. It is a plan, not a tool: fit the parts it names, then check that file and what you \
+             have built.",
+            plural(m.changes.len(), "change")
+        )),
+        None => page.paragraph("No change of a number cures a finding of this jig, so no file was written."),
+    }
+    if !m.changes.is_empty() {
+        let rows: Vec<Vec<String>> = m
+            .changes
+            .iter()
+            .map(|c| {
+                let from = c.from.clone().unwrap_or_else(|| "–".to_string());
+                vec![c.part.clone(), c.key.clone(), from, c.to.clone(), c.checks.join(", ")]
+            })
+            .collect();
+        let columns = ["part", "key", "was", "is now", "because of"].map(Column::Words);
+        table::put(&mut page, &columns, &rows);
+    }
+    if !m.left.is_empty() {
+        page.heading("Left to be done");
+        for l in &m.left {
+            let parts = if l.parts.is_empty() { String::new() } else { format!(" ({})", l.parts.join(", ")) };
+            page.bullet(&format!("{}{parts}: {}", l.check, l.why));
+        }
+    }
+    format!("\n{}", page.finish().trim_start_matches('\n'))
+}
