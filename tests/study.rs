@@ -41,10 +41,15 @@ fn findings(name: &str, text: &str) -> Result<Vec<Finding>, String> {
     Ok(judge(&jig, &survey(&jig, &Options::default()), "2026-01-01").findings)
 }
 
-/// Whether a finding is one that the sound jig has as well.
+/// Whether a finding is one that the sound jig has as well, with the same value.
 fn known(sound: &[Finding], f: &Finding) -> bool {
+    let same = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() <= 0.01 * a.abs().max(b.abs()),
+        (a, b) => a == b,
+    };
     sound.iter().any(|s| {
         (&s.check, s.signal, &s.parts, &s.nets, &s.touchables) == (&f.check, f.signal, &f.parts, &f.nets, &f.touchables)
+            && same(s.value, f.value)
     })
 }
 

@@ -15,8 +15,8 @@ pub fn insulation(jig: &Sound, out: &mut Vec<Case>) {
         let guilty = || flagged(Warning, &[&a, &b, &touchable]);
         jig.case(out, "insulation not stated", &what, guilty(), |j| j.bare(k));
         jig.case(out, "functional insulation only", &what, guilty(), |j| j.set(&path, "grade", "\"functional\""));
-        for (key, way) in [("clearance", "clearance of 0.5 mm"), ("creepage", "creepage of 0.5 mm")] {
-            jig.case(out, way, &what, guilty(), |j| j.set(&path, key, "\"0.5 mm\""));
+        for (key, way) in [("clearance", "clearance of 0.1 mm"), ("creepage", "creepage of 0.1 mm")] {
+            jig.case(out, way, &what, guilty(), |j| j.set(&path, key, "\"0.1 mm\""));
         }
         for (key, way) in [("clearance", "clearance not stated"), ("creepage", "creepage not stated")] {
             jig.case(out, way, &what, guilty(), |j| j.unset(&path, key));
@@ -58,7 +58,7 @@ pub fn enclosure(jig: &Sound, out: &mut Vec<Case>) {
     let class_one = jig.get("enclosure", "class").as_deref() == Some("\"I\"");
     let mains = !jig.name.starts_with("discharge");
     if mains {
-        jig.case(out, "no box", "open", flagged(Danger, &["mains", "open", "L", "L1"]), |j| {
+        jig.case(out, "no box", "open", flagged(Danger, &["F1"]), |j| {
             j.set("enclosure", "material", "\"open\"");
         });
         jig.case(out, "box opens by hand", "", flagged(Caution, &["hand"]), |j| {
@@ -104,16 +104,13 @@ pub fn enclosure(jig: &Sound, out: &mut Vec<Case>) {
         jig.case(out, "class II called class I", "", flagged(Warning, &["class", "cord", "plug", "earth"]), |j| {
             j.set("enclosure", "class", "\"I\"");
         });
-        jig.case(
-            out,
-            "metal box in class II, nothing said of it",
-            "",
-            flagged(Warning, &["metal", "box", "class"]),
-            |j| {
-                j.set("enclosure", "material", "\"metal\"");
-                j.bare(0);
-            },
-        );
+        let metal = |j: &mut Sound| j.set("enclosure", "material", "\"metal\"");
+        jig.case(out, "metal box in class II on basic insulation", "", flagged(Warning, &["metal", "class"]), |j| {
+            metal(j);
+            j.set("insulation.0", "grade", "\"basic\"");
+        });
+        // Metal all over, but kept from the mains by reinforced insulation: so class II is built.
+        jig.case(out, "metal box in class II on reinforced insulation", "", Harmless, metal);
     }
     // Watts over the surface, 10 W a square metre and kelvin at the most: LED box (230-15)²/30 kΩ = 1.5 W on a cube of
     // 20 mm (24 cm²) is 64 K and more. The wands' tenth of a watt leaves the same cube below 10 K.

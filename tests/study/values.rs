@@ -53,7 +53,7 @@ fn power(jig: &Sound, part: &str, ohms: f64) -> (f64, f64) {
 }
 
 /// Whether the power that `power` gives is that of a fault: it is in the LED box, where the other resistor shorts.
-fn r_fault(jig: &str) -> bool {
+fn by_fault(jig: &str) -> bool {
     jig.starts_with("led-box")
 }
 
@@ -96,7 +96,7 @@ pub fn decades(jig: &Sound, out: &mut Vec<Case>) {
                 flagged(Warning, &["TIP", "TIPS", "CLIP", &r])
             } else if least > 1.1 * rated {
                 // What takes it there is a fault; a part that does not flame then fails cold.
-                flagged(if flame && r_fault(jig.name) { Caution } else { Warning }, &[&r])
+                flagged(if flame && by_fault(jig.name) { Caution } else { Warning }, &[&r])
             } else if most < rated && factor > 1.0 {
                 // Less current everywhere, and this one cannot be overloaded whatever fails.
                 Harmless
@@ -108,15 +108,11 @@ pub fn decades(jig: &Sound, out: &mut Vec<Case>) {
         let (least, _) = power(jig, &r, ohms);
         if least > 0.0 {
             let text = format!("\"{:.4} W\"", least / 2.0);
-            jig.case(
-                out,
-                "resistor rated half of what it takes",
-                format!("{r} {text}"),
-                flagged(Warning, &[&r]),
-                |j| {
-                    j.set(&path, "power", &text);
-                },
-            );
+            let cold = jig.get(&path, "flameproof").is_some() && by_fault(jig.name);
+            let expect = flagged(if cold { Caution } else { Warning }, &[&r]);
+            jig.case(out, "resistor rated half of what it takes", format!("{r} {text}"), expect, |j| {
+                j.set(&path, "power", &text);
+            });
         }
         // Every one but the probe's R5 and R6 meets at least a quarter of the mains (or of 400 V) after one fault.
         if !(jig.name.starts_with("discharge") && (r == "R5" || r == "R6")) {

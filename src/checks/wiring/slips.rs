@@ -166,7 +166,7 @@ fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
                 .fold(case.about_part("bypassed", Signal::Warning, p, "insulation"), |d, n| d.net(case.net(*n)));
             out.push(d.source("common practice").says(
                 format!(
-                    "{} is joined to the mains past {}, so {} isolates nothing: what it feeds is live to earth",
+                    "the secondary {} is joined to the mains past {}, so {} isolates nothing: what it feeds is live to earth",
                     list(&s.across.iter().map(|n| case.net(*n).to_string()).collect::<Vec<_>>()),
                     p.name,
                     p.name
