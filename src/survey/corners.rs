@@ -2,11 +2,12 @@
 //! matches its loop. Solves and files; judges nothing.
 
 use crate::circuit::{Circuit, Solver, Steady};
+use crate::judgement::Kind;
 
 use super::condition::{Condition, END};
 use super::ledger::{Outcome, six};
 use super::model::Toleranced;
-use super::run::{Bench, Desk, believe, settle};
+use super::run::{Bench, Desk, believe, feel, settle};
 
 /// Tolerances at their worst corner: the sign of each quantity's sensitivity to each value, then every corner that some
 /// quantity asks for is solved and filed, and what lies between corners where a part takes most there.
@@ -19,14 +20,17 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
     }
     let base: Vec<[f64; 6]> = model.items.iter().map(|i| six(i, &nominal.branches)).collect();
     let probes: Vec<usize> = model.touch_probes.iter().copied().chain(model.pair_probes.iter().map(|p| p.2)).collect();
+    let plain = bench.model.circuit(bench.jig, condition);
+    let felt = touch_currents(bench, condition, &plain, nominal);
     let mut signs = vec![vec![[0i8; 6]; model.items.len()]; n];
     let mut probe_signs = vec![vec![0i8; probes.len()]; n];
+    let mut felt_signs = vec![vec![0i8; felt.len()]; n];
     // Items that take nearly the same power whichever way their own value goes.
     let mut matched = vec![];
     for t in 0..n {
         let mut corner = vec![0; n];
         corner[t] = END;
-        let (_, _, solved) = at_corner(bench, condition, corner);
+        let (_, circuit, solved) = at_corner(bench, condition, corner);
         let Ok(s) = solved else { continue };
         let sign = |new: f64, old: f64| {
             if (new - old).abs() <= 1e-9 * old.abs().max(1e-12) {
@@ -52,6 +56,10 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
         for (k, p) in probes.iter().enumerate() {
             probe_signs[t][k] = sign(s.branches[*p].v_peak(), nominal.branches[*p].v_peak());
         }
+        // Behind a capacitor the open volts stay while the current that a hand gets does not.
+        for (k, now) in touch_currents(bench, condition, &circuit, &s).into_iter().enumerate() {
+            felt_signs[t][k] = sign(now, felt[k]);
+        }
     }
     let mut wanted: Vec<Vec<i8>> = vec![];
     let mut want = |corner: Vec<i8>| {
@@ -65,6 +73,7 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
     }
     for k in 0..probes.len() {
         want(probe_signs.iter().map(|of_value| of_value[k]).collect());
+        want(felt_signs.iter().map(|of_value| of_value[k]).collect());
     }
     for (k, t) in matched {
         let corner: Vec<i8> = signs.iter().map(|of_value| of_value[k][0]).collect();
@@ -81,6 +90,21 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
             }
         }
     }
+}
+
+/// Effective current through the body at each touchable, then at each pair; 0 where nothing is solved.
+fn touch_currents(bench: &Bench, condition: &Condition, circuit: &Circuit, s: &Steady) -> Vec<f64> {
+    let (jig, model) = (bench.jig, bench.model);
+    let kind = if condition.faults.is_empty() { Kind::Normal } else { Kind::SingleFault };
+    let net = |k: usize| jig.touchables[k].net;
+    let singles = model.touch_probes.iter().enumerate().map(|(k, p)| (*p, (net(k), None)));
+    let pairs = model.pair_probes.iter().map(|(i, j, p)| (*p, (net(*i), Some(net(*j)))));
+    singles
+        .chain(pairs)
+        .map(|(p, ends)| {
+            feel(bench, circuit, condition, &s.branches[p], ends, kind, (0, 0)).map_or(0.0, |t| t.current_rms)
+        })
+        .collect()
 }
 
 /// A condition with its tolerances at a corner, and its circuit solved.

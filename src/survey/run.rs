@@ -314,7 +314,7 @@ fn touch(
 /// What a hand feels between two nets (or a net and earth) that stand at `q` before they are touched. The body network
 /// is put on where the open-circuit voltage could matter, and in normal condition wherever there is any; elsewhere the
 /// voltage over the network's resistance bounds the current.
-fn feel(
+pub(super) fn feel(
     bench: &Bench,
     circuit: &Circuit,
     condition: &Condition,
