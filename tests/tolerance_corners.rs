@@ -166,3 +166,59 @@ fn led_box() {
 fn capacitor_fed_led() {
     holds(&demo("capacitor-led-230v"), 2);
 }
+
+/// A touchable behind a capacitor and beside a bleeder: its open volts hardly move with the tolerances, the current that
+/// a hand gets does.
+#[test]
+fn touch_current_behind_a_capacitor() {
+    let text = r#"
+format = 1
+[jig]
+name = "touch"
+use = "bench"
+[supply]
+system = "230 V 50 Hz"
+plug = "C"
+cord = { area = "0.75 mm2", length = "2 m", cores = 2, strain-relief = true }
+[enclosure]
+material = "insulating"
+class = "II"
+[part.R1]
+kind = "resistor"
+across = ["L", "m"]
+resistance = "100 kΩ"
+tolerance = "10 %"
+[part.C1]
+kind = "capacitor"
+across = ["m", "T"]
+capacitance = "4.7 nF"
+tolerance = "20 %"
+class = "Y2"
+[part.R2]
+kind = "resistor"
+across = ["m", "N"]
+resistance = "2.2 MΩ"
+tolerance = "5 %"
+[[touchable]]
+name = "cap"
+net = "T"
+"#;
+    let jig = jig::parse("touch.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
+    let model = model::build(&jig);
+    let known = survey(&jig, &Options::default()).ledger.touch_of(0, Kind::Normal).unwrap().current_rms;
+    let mut dice = Dice::new(21);
+    let mut most: f64 = 0.0;
+    for throw in 0..2 * THROWS {
+        let end = |dice: &mut Dice| 2.0 * dice.below(2) as f64 - 1.0;
+        let mut at = || if throw < THROWS { end(&mut dice) } else { dice.between(-1.0, 1.0) };
+        let factor: Vec<f64> = model.toleranced.iter().map(|t| 1.0 + t.tolerance * at()).collect();
+        let plain = model.circuit(&jig, &condition(Level::High, &jig, None));
+        let mut circuit = thrown(&model, &plain, &factor);
+        let branch = model.touch(&mut circuit, jig.touchables[0].net, None);
+        let steady = Solver::new(&circuit).unwrap().steady(1.1).unwrap();
+        most = most.max(steady.branches[branch].i_rms);
+    }
+    assert!(most <= known * (1.0 + ROUNDING), "{most} > {known}");
+    // The throws reach the worst corner, so the comparison means something.
+    assert!(most > known * 0.999, "{most} of {known}");
+}
