@@ -568,6 +568,99 @@ fn isolated_outlet() {
     trips(&text("reinforced", &cap), "outlet-shock", Signal::Danger);
 }
 
+// ---- what is put on ----
+
+/// A probe of two equal resistors behind a capacitor of `load`; one LED behind its own resistor if wanted.
+fn probe(ohms: &str, volts: &str, load: &str, leds: &str) -> String {
+    let keys = format!("resistance = \"{ohms}\"\ntolerance = \"5 %\"\npower = \"5 W\"\nvoltage = \"{volts}\"");
+    let head = HEAD.replace("system = \"230 V 50 Hz\"", "system = \"none\"");
+    let head: String =
+        head.lines().filter(|l| !l.starts_with("plug") && !l.starts_with("cord")).map(|l| format!("{l}\n")).collect();
+    head + &part("R1", "resistor", "TIP", "m", &keys)
+        + &part("R2", "resistor", "m", "CLIP", &keys)
+        + leds
+        + &format!("[[outlet]]\nname = \"TIPS\"\nacross = [\"TIP\", \"CLIP\"]\nloads = [\"{load}\"]\n")
+}
+
+#[test]
+fn element_volts_of_what_is_put_on() {
+    // 400 V share out to 200 V each and 400 V with one shorted. An element made for 90 V stands 180 V for seconds, one
+    // for 250 V stands 500 V.
+    let text = probe("10 kΩ", "90 V", "10 uF charged 400 V", "");
+    let f = pair(&text, "resistor-voltage", Signal::Warning, "\"90 V\"", "\"250 V\"");
+    close(f.limit, 180.0, 1e-9);
+    // Unequal tolerances: 400 · 1.05 / (1.05 + 0.95) at the most.
+    assert!(f.value.unwrap() >= 200.0 * (1.0 - 1e-6) && f.value.unwrap() <= 210.0, "{f:?}");
+    // One for 110 V stands its 220 V until the other one shorts.
+    trips(&text.replace("\"90 V\"", "\"110 V\""), "resistor-voltage", Signal::Caution);
+}
+
+#[test]
+fn pulses_without_a_fault_are_told_as_such() {
+    // ½ · 47 mF · 200 V² is 940 J; down to 60 V nine tenths of it go, half into each: 428 J in 11.3 s. A part of 5 W
+    // stands 6.25 · 5 W · 5 s + 5 W · 6.3 s = 188 J.
+    let text = probe("100 Ω", "350 V", "47000 uF charged 200 V", "");
+    let f = pair(&text, "resistor-power", Signal::Warning, "47000 uF", "470 uF");
+    assert!(!f.condition.contains("short"), "{f:?}");
+    close(f.value, 428.0, 0.05);
+}
+
+#[test]
+fn charge_that_stays_is_told_with_its_terminals() {
+    // 100 µF on 2.4 MΩ: 240 s.
+    let text = probe("1.2 MΩ", "350 V", "100 uF charged 400 V", "");
+    let f = trips(&text, "stored-charge", Signal::Warning);
+    assert_eq!(f.nets, ["TIP", "CLIP"]);
+}
+
+#[test]
+fn an_led_that_meets_the_other_polarity() {
+    // Half of 400 V stands across m and CLIP until the LED's own resistor takes it; the other way round it all stands
+    // backwards on the LED. A second LED the other way round holds that at 2 V.
+    let led = |name: &str, a: &str, b: &str| {
+        part(
+            name,
+            "led",
+            a,
+            b,
+            "forward = \"1.9 V\"\ncurrent = \"20 mA\"\npeak-current = \"100 mA\"\nreverse = \"5 V\"",
+        )
+    };
+    let own = resistor("R3", "m", "e", "10 kΩ", "0.6 W");
+    let one = probe("10 kΩ", "350 V", "10 uF charged 400 V", &(own.clone() + &led("LED1", "e", "CLIP")));
+    let f = trips(&one, "led-reverse", Signal::Notice);
+    assert_eq!(f.parts, ["LED1"]);
+    assert!(f.condition.contains("the other polarity"), "{f:?}");
+    let two = own + &led("LED1", "e", "CLIP") + &led("LED2", "CLIP", "e");
+    silent(&probe("10 kΩ", "350 V", "10 uF charged 400 V", &two), "led-reverse");
+    // The crest is 198 V behind 5 kΩ and 10 kΩ, 13 mA: below 100 mA, above 10 mA.
+    silent(&one, "led-current");
+    let weak = one.replace("\"100 mA\"", "\"10 mA\"");
+    trips(&weak, "led-current", Signal::Notice);
+}
+
+#[test]
+fn a_transformer_bridged_to_the_mains() {
+    let text = |wire: &str| {
+        jig(&[fuses("1 A", "T")])
+            + "[part.T1]\nkind = \"transformer\"\nprimary = { across = [\"L1\", \"N1\"], volts = \"230 V\" }\nsecondary = { across = [\"s\", \"t\"], volts = \"230 V\" }\npower = \"100 VA\"\ninsulation = \"reinforced\"\n"
+            + wire
+            + "[[outlet]]\nname = \"OUT\"\nacross = [\"s\", \"t\"]\nloads = [\"open\", \"40 W\"]\n"
+    };
+    let wire = part("W1", "wire", "t", "N1", "area = \"1 mm2\"\nvoltage = \"300 V\"");
+    let f = trips(&text(&wire), "bypassed", Signal::Warning);
+    assert_eq!((f.parts, f.nets), (vec!["T1".to_string()], vec!["s".to_string(), "t".to_string()]));
+    silent(&text(""), "bypassed");
+}
+
+#[test]
+fn the_earth_wire_states_its_area() {
+    let wire = |keys: &str| earthed() + &fuses("1 A", "T") + &part("W1", "wire", "PE", "CASE", keys);
+    let f = trips(&wire("colour = \"green-and-yellow\""), "rating-missing", Signal::Caution);
+    assert_eq!(f.parts, ["W1"]);
+    silent(&wire("colour = \"green-and-yellow\"\narea = \"1 mm2\""), "rating-missing");
+}
+
 // ---- sound jigs ----
 
 #[test]

@@ -3,7 +3,7 @@
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
 use crate::judgement::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
 use crate::judgement::{Finding, Signal};
-use crate::survey::condition::{Condition, Level, Way, fault_id, fault_words, switch_parts};
+use crate::survey::condition::{Condition, END, Level, Way, fault_id, fault_words, switch_parts};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{Bench, Depth};
 use crate::survey::{Survey, clearing, replay};
@@ -43,7 +43,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
         plug: mains.then_some(plug),
         switches: switches(jig, c),
         loads: loads(jig, c),
-        tolerances: ends.map(|(v, sign)| (jig.parts[v.part].name.clone(), *sign)).collect(),
+        tolerances: ends.map(|(v, at)| (jig.parts[v.part].name.clone(), f64::from(*at) / f64::from(END))).collect(),
         moment: c.moment.clone(),
         outcome: "solved",
         cleared_by: None,

@@ -22,8 +22,8 @@ pub struct Tried {
     pub switches: BTreeMap<String, String>,
     /// Load of each outlet.
     pub loads: BTreeMap<String, String>,
-    /// Parts whose value stands at its upper (1) or lower (-1) end.
-    pub tolerances: BTreeMap<String, i8>,
+    /// Parts whose value is not as stated: where within its tolerance it stands, from -1 (lower end) to 1 (upper end).
+    pub tolerances: BTreeMap<String, f64>,
     /// "switched on at 90°" and the like; empty for the steady state.
     pub moment: String,
     /// solved, cleared or unsolved.

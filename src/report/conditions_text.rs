@@ -55,7 +55,11 @@ fn in_full(r: &Tried) -> String {
     let ends: Vec<String> = r
         .tolerances
         .iter()
-        .map(|(part, sign)| format!("{part} at its {} end", if *sign > 0 { "upper" } else { "lower" }))
+        .map(|(part, at)| match *at {
+            1.0 => format!("{part} at its upper end"),
+            -1.0 => format!("{part} at its lower end"),
+            share => format!("{part} at {:+.0} % of its tolerance", 100.0 * share),
+        })
         .collect();
     let words = r.condition.replace("tolerances at their worst", &ends.join(", "));
     if words.is_empty() { "as it stands".into() } else { words }

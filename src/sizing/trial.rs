@@ -8,7 +8,7 @@ use crate::circuit::Solver;
 use crate::jig::{self, Jig};
 use crate::judgement::{Candidate, Dissipation, Extra, Kind};
 use crate::quantity::{Kind as Unit, format};
-use crate::survey::condition::{Condition, Fault, Level, settings, ways};
+use crate::survey::condition::{Condition, END, Fault, Level, settings, ways};
 use crate::survey::ledger::six;
 use crate::survey::model::{self, Model};
 use crate::survey::{self, Options, Survey};
@@ -61,7 +61,7 @@ enum Corner {
 fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fault>) -> Option<Vec<[f64; 6]>> {
     let (switches, loads) = settings(jig).0.into_iter().next()?;
     let way = *ways(jig).first()?;
-    let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor { .. }) { 1 } else { -1 };
+    let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor { .. }) { END } else { -END };
     let corner = match corner {
         Corner::Stated => vec![],
         Corner::Most => model.toleranced.iter().map(|t| end(t.part)).collect(),

@@ -54,6 +54,9 @@ pub enum Conductor {
     Pe,
 }
 
+/// A value at the upper end of its tolerance; what lies inside is counted in hundredths of the tolerance.
+pub const END: i8 = 100;
+
 /// One condition.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Condition {
@@ -67,7 +70,8 @@ pub struct Condition {
     pub loads: Vec<usize>,
     /// Faults, none for the normal condition.
     pub faults: Vec<Fault>,
-    /// Sign of each toleranced value: 0 as stated, +1 at its upper, -1 at its lower end. Empty: all as stated.
+    /// Where each toleranced value lies in its tolerance: 0 as stated, [`END`] at its upper, -[`END`] at its lower end.
+    /// Empty: all as stated.
     pub corner: Vec<i8>,
     /// What is special about it, e.g. "switched on at 90°" or "unplugged at 90°"; empty for the steady state.
     pub moment: String,

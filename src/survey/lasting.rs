@@ -6,6 +6,16 @@ use crate::circuit::Quantities;
 use super::ledger::{Ordinal, TouchWorst, Worst, six};
 use super::model::{Item, Measure};
 
+/// How far the first end of an item gets below its second, volts.
+fn backwards(item: &Item, q: &[Quantities]) -> f64 {
+    let least = match &item.measure {
+        Measure::Branch(b) => q[*b].v_min,
+        Measure::Series(_, meter) => q[*meter].v_min,
+        Measure::Bridge(arms) => arms.iter().map(|b| q[*b].v_min).fold(0.0, f64::min),
+    };
+    (-least).max(0.0)
+}
+
 /// Worst values of lasting conditions. The last index is 0 without and 1 with a fault.
 #[derive(Debug, Clone, Default)]
 pub struct Lasting {
@@ -23,12 +33,25 @@ pub struct Lasting {
     pub inrush: Vec<Option<Worst>>,
     /// [item]: A² s of the first mains cycle, likewise.
     pub inrush_i2t: Vec<Option<Worst>>,
+    /// [item][fault]: crests while a charged thing that was put on empties.
+    pub put_on: Vec<[PutOn; 2]>,
     /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
     pub late: Vec<Option<TouchWorst>>,
     /// [pair]: likewise.
     pub late_pairs: Vec<Option<TouchWorst>>,
     /// [outlet][fault]: a hand on one terminal of an isolated outlet, the other hand on earth.
     pub outlets: Vec<[Option<TouchWorst>; 2]>,
+}
+
+/// Crests of one item while a charged thing empties.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct PutOn {
+    /// Volts either way.
+    pub volts: Option<Worst>,
+    /// Volts by which the first end gets below the second.
+    pub reverse: Option<Worst>,
+    /// Amperes either way.
+    pub amperes: Option<Worst>,
 }
 
 impl Lasting {
@@ -40,6 +63,7 @@ impl Lasting {
             reverse: vec![[None; 2]; items],
             inrush: vec![None; items],
             inrush_i2t: vec![None; items],
+            put_on: vec![[PutOn::default(); 2]; items],
             late: vec![None; touchables],
             late_pairs: vec![None; pairs],
             outlets: vec![[None; 2]; outlets],
@@ -70,12 +94,7 @@ impl Lasting {
                     Worst::meet(&mut self.at_nominal[k][n], Worst { value, at });
                 }
             }
-            let least = match &item.measure {
-                Measure::Branch(b) => q[*b].v_min,
-                Measure::Series(_, meter) => q[*meter].v_min,
-                Measure::Bridge(arms) => arms.iter().map(|b| q[*b].v_min).fold(0.0, f64::min),
-            };
-            Worst::meet(&mut self.reverse[k][f], Worst { value: (-least).max(0.0), at });
+            Worst::meet(&mut self.reverse[k][f], Worst { value: backwards(item, q), at });
         }
         for (k, b) in conductors.iter().enumerate() {
             let Some(b) = *b else { continue };
@@ -84,6 +103,17 @@ impl Lasting {
             if nominal && !fault {
                 Worst::meet(&mut self.conductors_nominal[k], w);
             }
+        }
+    }
+
+    /// Takes what happened while a charged thing emptied.
+    pub fn take_put_on(&mut self, items: &[Item], q: &[Quantities], fault: bool, broken: &[bool], at: Ordinal) {
+        for (k, item) in items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
+            let [_, _, volts, _, _, amperes] = six(item, q);
+            let slot = &mut self.put_on[k][usize::from(fault)];
+            Worst::meet(&mut slot.volts, Worst { value: volts, at });
+            Worst::meet(&mut slot.reverse, Worst { value: backwards(item, q), at });
+            Worst::meet(&mut slot.amperes, Worst { value: amperes, at });
         }
     }
 
@@ -109,6 +139,15 @@ impl Lasting {
             }
             slots(&mut self.at_nominal[k], &other.at_nominal[k]);
             slots(&mut self.reverse[k], &other.reverse[k]);
+            for (mine, theirs) in self.put_on[k].iter_mut().zip(&other.put_on[k]) {
+                for (m, t) in [
+                    (&mut mine.volts, theirs.volts),
+                    (&mut mine.reverse, theirs.reverse),
+                    (&mut mine.amperes, theirs.amperes),
+                ] {
+                    slots(std::slice::from_mut(m), &[t]);
+                }
+            }
         }
         for k in 0..3 {
             slots(&mut self.conductors[k], &other.conductors[k]);

@@ -180,8 +180,8 @@ pub struct Ledger {
     pub pairs: Vec<[Option<TouchWorst>; 3]>,
     /// Charge left.
     pub left: Vec<Left>,
-    /// [item].
-    pub pulse: Vec<Option<Pulse>>,
+    /// [item][fault].
+    pub pulse: Vec<[Option<Pulse>; 2]>,
     /// Lamps.
     pub lamps: Vec<Lamp>,
     /// What nothing ends.
@@ -233,7 +233,7 @@ impl Ledger {
             nominal: vec![None; items],
             touch: vec![[None; 3]; touchables],
             pairs: vec![[None; 3]; pairs],
-            pulse: vec![None; items],
+            pulse: vec![[None; 2]; items],
             lasting: Lasting::new(items, touchables, pairs, outlets),
             ..Ledger::default()
         }
@@ -304,9 +304,9 @@ impl Ledger {
         }
     }
 
-    /// Notes a pulse; the one with the most energy stays.
-    pub fn take_pulse(&mut self, item: usize, p: Pulse) {
-        let slot = &mut self.pulse[item];
+    /// Notes a pulse without or with a fault; the one with the most energy stays.
+    pub fn take_pulse(&mut self, item: usize, fault: bool, p: Pulse) {
+        let slot = &mut self.pulse[item][usize::from(fault)];
         let more =
             |o: &Pulse| p.energy > o.energy * (1.0 + 1e-9) || (p.energy >= o.energy * (1.0 - 1e-9) && p.at < o.at);
         if slot.as_ref().is_none_or(more) {
@@ -362,8 +362,10 @@ impl Ledger {
         }
         other.left.into_iter().for_each(|l| self.take_left(l));
         for (k, p) in other.pulse.into_iter().enumerate() {
-            if let Some(p) = p {
-                self.take_pulse(k, p);
+            for (fault, p) in [false, true].into_iter().zip(p) {
+                if let Some(p) = p {
+                    self.take_pulse(k, fault, p);
+                }
             }
         }
         other.lamps.into_iter().for_each(|l| self.take_lamp(l));

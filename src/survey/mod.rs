@@ -2,6 +2,7 @@
 
 pub mod clearing;
 pub mod condition;
+mod corners;
 pub mod faults;
 pub mod lasting;
 pub mod ledger;

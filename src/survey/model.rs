@@ -5,7 +5,7 @@ use crate::circuit::{Branch, Circuit, Coupling, Device};
 use crate::jig::{Arrangement, Ends, Jig, LoadKind, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts};
 use crate::standard;
 
-use super::condition::{Condition, Conductor, Fault, Way, switch_parts};
+use super::condition::{Condition, Conductor, END, Fault, Way, switch_parts};
 
 /// Resistance of an ideal voltmeter, ohms: high enough to change nothing that is judged.
 pub(super) const VOLTMETER: f64 = 1e12;
@@ -559,9 +559,9 @@ impl Model {
             };
             out.branches[self.outlet_branches[k]].device = device;
         }
-        for (t, sign) in self.toleranced.iter().zip(&c.corner) {
-            if *sign != 0 {
-                let f = 1.0 + f64::from(*sign) * t.tolerance;
+        for (t, at) in self.toleranced.iter().zip(&c.corner) {
+            if *at != 0 {
+                let f = 1.0 + f64::from(*at) / f64::from(END) * t.tolerance;
                 match &mut out.branches[t.branch].device {
                     Device::Resistor { ohms } => *ohms *= f,
                     Device::Capacitor { farads } => *farads *= f,

@@ -157,13 +157,13 @@ fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
         // Low mains is the harsher end only for what should work and does not: that is asked without a fault.
         let worth = level == Level::High || level == Level::Low && condition.faults.is_empty();
         if bench.depth == Depth::Full && worth {
-            corners(bench, &condition, &solution, desk);
+            super::corners::corners(bench, &condition, &solution, desk);
         }
     }
 }
 
 /// Files a steady state: as it is, or as what comes before and after protective devices open.
-fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, desk: &mut Desk) {
+pub(super) fn settle(bench: &Bench, circuit: &Circuit, condition: Condition, s: &Steady, desk: &mut Desk) {
     settle_after(bench, circuit, condition, s, 0.0, desk);
 }
 
@@ -446,73 +446,5 @@ fn strike_margins(bench: &Bench, condition: &Condition, desk: &mut Desk) {
             on_deg: vec![],
             off_deg: vec![],
         });
-    }
-}
-
-/// Tolerances at their worst corner: the sign of each quantity's sensitivity to each value, then every corner that some
-/// quantity asks for is solved and filed.
-fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, desk: &mut Desk) {
-    const MOST: usize = 64;
-    let model = bench.model;
-    let n = model.toleranced.len();
-    if n == 0 {
-        return;
-    }
-    let scale = bench.scale(condition.level);
-    let solve = |corner: Vec<i8>| {
-        let c = Condition { corner, ..condition.clone() };
-        let circuit = model.circuit(bench.jig, &c);
-        let solved = Solver::new(&circuit).map_err(|e| e.to_string()).and_then(|mut x| believe(&mut x, scale));
-        (c, circuit, solved)
-    };
-    let base: Vec<[f64; 6]> = model.items.iter().map(|i| six(i, &nominal.branches)).collect();
-    let probes: Vec<usize> = model.touch_probes.iter().copied().chain(model.pair_probes.iter().map(|p| p.2)).collect();
-    let mut signs = vec![vec![[0i8; 6]; model.items.len()]; n];
-    let mut probe_signs = vec![vec![0i8; probes.len()]; n];
-    for t in 0..n {
-        let mut corner = vec![0; n];
-        corner[t] = 1;
-        let (_, _, solved) = solve(corner);
-        let Ok(s) = solved else { continue };
-        let sign = |new: f64, old: f64| {
-            if (new - old).abs() <= 1e-9 * old.abs().max(1e-12) {
-                0
-            } else if new > old {
-                1
-            } else {
-                -1
-            }
-        };
-        for (k, item) in model.items.iter().enumerate() {
-            let now = six(item, &s.branches);
-            for q in 0..6 {
-                signs[t][k][q] = sign(now[q], base[k][q]);
-            }
-        }
-        for (k, p) in probes.iter().enumerate() {
-            probe_signs[t][k] = sign(s.branches[*p].v_peak(), nominal.branches[*p].v_peak());
-        }
-    }
-    let mut wanted: Vec<Vec<i8>> = vec![];
-    let mut want = |corner: Vec<i8>| {
-        if corner.iter().any(|s| *s != 0) && !wanted.contains(&corner) && wanted.len() < MOST {
-            wanted.push(corner);
-        }
-    };
-    let quantities = (0..model.items.len()).flat_map(|k| (0..6).map(move |q| (k, q)));
-    for (k, q) in quantities {
-        want(signs.iter().map(|of_value| of_value[k][q]).collect());
-    }
-    for k in 0..probes.len() {
-        want(probe_signs.iter().map(|of_value| of_value[k]).collect());
-    }
-    for corner in wanted {
-        let (c, circuit, solved) = solve(corner);
-        match solved {
-            Ok(s) => settle(bench, &circuit, c, &s, desk),
-            Err(why) => {
-                desk.tried(c, Outcome::Unsolved(why));
-            }
-        }
     }
 }

@@ -119,7 +119,7 @@ fn pulses(
         };
         let q = &t.branches[b];
         let pulse = Pulse { energy: t.energy[b], peak: q.v_peak() * q.i_peak(), i2t: t.i2t[b], seconds: t.seconds, at };
-        desk.ledger.take_pulse(k, pulse);
+        desk.ledger.take_pulse(k, !condition.faults.is_empty(), pulse);
     }
 }
 
@@ -280,6 +280,9 @@ fn discharge(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
                 let which = [true, true, true, true, true, true];
                 desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at, &which);
                 pulses(bench, condition, &t, at, desk);
+                let broken = super::run::broken(bench, condition);
+                let fault = !condition.faults.is_empty();
+                desk.ledger.lasting.take_put_on(&model.items, &t.branches, fault, &broken, at);
                 let volts = t.volts[charged[0].0].abs();
                 let farads = match circuit.branches[charged[0].0].device {
                     Device::Capacitor { farads } => farads,

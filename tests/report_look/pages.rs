@@ -140,7 +140,7 @@ fn condition(number: usize, words: &str, faults: &[&str]) -> Tried {
 pub fn listed() -> Judgement {
     let mut j = quiet();
     let ends = condition(2, "R1 open, mains high, tolerances at their worst", &["R1-open"]);
-    let tolerances = [("R1".to_string(), 1), ("R2".to_string(), -1)].into();
+    let tolerances = [("R1".to_string(), 1.0), ("R2".to_string(), -1.0)].into();
     j.tried = Some(vec![
         condition(1, "mains high", &[]),
         Tried { tolerances, ..ends },

@@ -54,7 +54,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             } else {
                 "measure before touching, every time: a probe with an open path looks like one that has done its work"
             };
-            out.push(draft(case, l, signal).limit(limit.value, &limit.source).says(message, remedy));
+            let d = draft(case, l, signal).limit(limit.value, &limit.source).net(&l.between[0]).net(&l.between[1]);
+            out.push(d.says(message, remedy));
         }
     }
 }

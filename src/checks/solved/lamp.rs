@@ -287,7 +287,11 @@ fn strike(case: &Case, k: usize, part: &Part, out: &mut Vec<Draft>) {
 }
 
 fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out: &mut Vec<Draft>) {
-    let worst = |q: &str| lasting(case, k, q, Kind::Normal);
+    let put_on = case.survey.ledger.lasting.put_on[k][0].amperes.map(|w| seen(case, w, "A", Kind::Normal));
+    let worst = |q: &str| {
+        let brief = put_on.clone().filter(|_| q == "current_peak");
+        [lasting(case, k, q, Kind::Normal), brief].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))
+    };
     let found = [
         ("current_mean", "mean current", Some(mean.clone())),
         ("current_peak", "peak current", peak.map(|a| rated(a, "A"))),
@@ -314,7 +318,12 @@ fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out:
 
 fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>, out: &mut Vec<Draft>) {
     let each = back.map_or_else(standard::lamp::led_reverse, |v| rated(v, "V"));
-    let Some(s) = reverse(case, k, Kind::Normal) else { return };
+    // A charged thing put on the wrong way round is over soon, but an LED breaks down at once.
+    let put_on = case.survey.ledger.lasting.put_on[k][0].reverse.map(|w| seen(case, w, "V", Kind::Normal));
+    let cyclic = reverse(case, k, Kind::Normal).map(|s| (s, "in every other half cycle"));
+    let put_on = put_on.map(|s| (s, "while what it was put on empties"));
+    let found = [cyclic, put_on].into_iter().flatten();
+    let Some((s, when)) = found.max_by(|a, b| a.0.value.total_cmp(&b.0.value)) else { return };
     if s.value <= each.value * series {
         return;
     }
@@ -324,7 +333,7 @@ fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>,
             .over("reverse volts of one LED", &s, &each)
             .says(
                 format!(
-                    "{} backwards on {} in every other half cycle, it stands {}: it dies sooner or later",
+                    "{} backwards on {} {when}, it stands {}: it dies sooner or later",
                     show(s.value, "V"),
                     part.name,
                     show(each.value, "V")

@@ -4,9 +4,10 @@ use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::jig::{Part, PartKind};
 use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
+use crate::survey::ledger::Pulse;
 
 use super::propose;
-use super::words::{KINDS, ends_within, graded, lasting, rated, show, strained, when};
+use super::words::{KINDS, ends_within, graded, lasting, rated, seen, show, strained, when};
 
 pub(super) const CHECK: Check = Check {
     names: &["resistor-power", "resistor-voltage"],
@@ -20,9 +21,9 @@ pub(super) const CHECK: Check = Check {
         },
         About {
             looks_at: "the r.m.s. volts across the element of every resistor",
-            limit: "its limiting element voltage as stated in the file (r.m.s.)",
+            limit: "its limiting element voltage as stated in the file (r.m.s.); for {bench.rule.resistor_short_overload_voltage.time_s} up to {bench.rule.resistor_short_overload_voltage.multiple} times that",
             rows: &["jig"],
-            how: "r.m.s. volts at the highest supply and worst tolerances, in every condition that lasts",
+            how: "r.m.s. volts at the highest supply and worst tolerances, in every condition that lasts; the crest where a charged thing is put on",
             mend: "share the volts between two or more resistors in series, or take a size with a higher limiting voltage",
         },
     ],
@@ -83,11 +84,11 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
         }
         return;
     }
-    if let Some(p) = case.survey.ledger.pulse[r.k].filter(|p| p.energy > pulse_limit(limit.value, p.seconds)) {
+    let over = |p: &Pulse| p.energy > pulse_limit(limit.value, p.seconds);
+    let pulse = case.survey.ledger.pulse[r.k].iter().zip(KINDS).find_map(|(p, kind)| Some(((*p).filter(over)?, kind)));
+    if let Some((p, kind)) = pulse {
         let allowed = pulse_limit(limit.value, p.seconds);
         let (multiple, _) = standard::bench::short_overload_power();
-        let normal = case.survey.ledger.tried_at(p.at).is_some_and(|t| t.condition.faults.is_empty());
-        let kind = if normal { Kind::Normal } else { Kind::SingleFault };
         out.push(
             case.about_part("resistor-power", graded(Signal::Warning, kind), r.part, "power")
                 .value("pulse energy", p.energy, "J")
@@ -223,28 +224,41 @@ fn next_watts(least: f64) -> f64 {
 }
 
 fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Draft>) {
+    let (multiple, _) = standard::bench::short_overload_voltage();
     for kind in KINDS {
-        let Some(seen) = lasting(case, k, "voltage_rms", kind).filter(|s| s.value > v) else { continue };
-        let count = (seen.value / v).ceil().max(2.0);
+        let long = lasting(case, k, "voltage_rms", kind).filter(|s| s.value > v);
+        // What empties a charged thing is over within seconds, or told as charge that stays.
+        let short = || {
+            let w = case.survey.ledger.lasting.put_on[k][usize::from(kind != Kind::Normal)].volts?;
+            (w.value > multiple.value * v).then(|| seen(case, w, "V", kind))
+        };
+        let (crest, s) = match (long, short()) {
+            (Some(s), _) => (false, s),
+            (None, Some(s)) => (true, s),
+            (None, None) => continue,
+        };
+        let usable = if crest { s.value / multiple.value } else { s.value };
+        let count = (usable / v).ceil().max(2.0);
         let each = standard::preferred::nearest_at_least(ohms / count, 24).unwrap_or(ohms / count);
         let sizes = standard::resistor::resistor().iter().filter_map(|s| s.limiting_rms());
-        let one =
-            super::words::next_of(sizes, seen.value).map(|v| format!("use a size for {} or more, or ", show(v, "V")));
-        out.push(
-            case.about_part("resistor-voltage", graded(Signal::Warning, kind), part, "voltage")
-                .over("element voltage r.m.s.", &seen, &rated(v, "V"))
-                .says(
-                    format!(
-                        "{} {} stand across {}, whose element is made for {}: it flashes over or drifts until it fails",
-                        when(kind, &seen),
-                        show(seen.value, "V"),
-                        part.name,
-                        show(v, "V")
-                    ),
-                    format!("{}put {count} of {} in series in its place", one.unwrap_or_default(), show(each, "Ω")),
-                )
-                .proposes(propose::stronger(case, k, part)),
-        );
+        let one = super::words::next_of(sizes, usable).map(|v| format!("use a size for {} or more, or ", show(v, "V")));
+        let draft = case.about_part("resistor-voltage", graded(Signal::Warning, kind), part, "voltage");
+        let (draft, most) = if crest {
+            let limit = Limit { value: multiple.value * v, unit: "V", ..multiple };
+            (draft.over("element voltage, crest", &s, &limit), format!("{} for a few seconds", show(limit.value, "V")))
+        } else {
+            (draft.over("element voltage r.m.s.", &s, &rated(v, "V")), show(v, "V"))
+        };
+        out.push(draft.says(
+            format!(
+                "{} {} stand across {}, whose element is made for {most}: it flashes over or drifts until it fails",
+                when(kind, &s),
+                show(s.value, "V"),
+                part.name,
+            ),
+            format!("{}put {count} of {} in series in its place", one.unwrap_or_default(), show(each, "Ω")),
+        )
+        .proposes(propose::stronger(case, k, part)));
         return;
     }
 }

@@ -3,7 +3,7 @@
 use super::graph::{Link, Nets, Wiring, list};
 use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
-use crate::jig::{NET_L, NET_N, Part, PartKind, terminals};
+use crate::jig::{NET_L, NET_N, NET_PE, Part, PartKind, terminals};
 use crate::judgement::Signal;
 use crate::standard::rules;
 
@@ -21,8 +21,8 @@ pub const CHECK: Check = Check {
 };
 
 /// Keys a part lacks. `live` tells whether hazardous volts can stand on it, `line` whether it lies straight across the
-/// mains.
-fn missing(kind: &PartKind, live: bool, line: bool) -> Vec<&'static str> {
+/// mains, `earth` whether it carries the protective earth on.
+fn missing(kind: &PartKind, live: bool, line: bool, earth: bool) -> Vec<&'static str> {
     let mut out = vec![];
     let mut want = |key, given: bool, when: bool| {
         if when && !given {
@@ -64,7 +64,7 @@ fn missing(kind: &PartKind, live: bool, line: bool) -> Vec<&'static str> {
             want("volts", volts.is_some(), true);
         }
         PartKind::Wire { area, voltage, .. } => {
-            want("area", area.is_some(), live);
+            want("area", area.is_some(), live || earth);
             want("voltage", voltage.is_some(), live);
         }
         PartKind::Inductor { current, .. }
@@ -82,11 +82,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let pole = |pin: usize| -> Nets { w.flood(&[pin], &w.none(), &|e| e.is_hard() && e.link != Link::Body) };
     let (l, n) = (pole(NET_L), pole(NET_N));
     let mains = case.jig.supply.mains.is_some();
+    let earthed = w.wired(NET_PE);
     for p in &case.jig.parts {
         let ends = terminals(&p.kind);
         let live = ends.iter().any(|e| hazard[*e]);
         let line = mains && matches!(ends[..], [a, b] if (l[a] && n[b]) || (l[b] && n[a]));
-        let keys = missing(&p.kind, live, line);
+        let earth = mains && ends.iter().any(|e| earthed[*e]);
+        let keys = missing(&p.kind, live, line, earth);
         if !keys.is_empty() {
             out.push(finding(case, p, &keys));
         }

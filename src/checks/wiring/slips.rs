@@ -47,6 +47,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let w = Wiring::new(case.jig);
     shorts(case, &w, out);
     bypassed(case, &w, out);
+    joined_windings(case, out);
     let loose = loose_ends(case, out);
     unused(case, &w, &loose, out);
 }
@@ -152,6 +153,32 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
         };
         let d = case.about_part("bypassed", signal, p, "across").net(case.net(short.ends[0]));
         out.push(d.source(&rules::net_list()).says(message, remedy));
+    }
+}
+
+/// A transformer whose other side hangs on the mains by a way round it separates nothing.
+fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
+    for p in &case.jig.parts {
+        let PartKind::Transformer { primary, secondaries, .. } = &p.kind else { continue };
+        // Between mains and mains there was nothing to separate: a transformer of a circuit that is isolated already.
+        if !primary.across.iter().any(|n| case.is_mains(*n)) {
+            continue;
+        }
+        for s in secondaries.iter().filter(|s| s.across.iter().any(|n| case.is_mains(*n))) {
+            let d = s
+                .across
+                .iter()
+                .fold(case.about_part("bypassed", Signal::Warning, p, "insulation"), |d, n| d.net(case.net(*n)));
+            out.push(d.source("common practice").says(
+                format!(
+                    "the secondary {} is joined to the mains past {}, so {} isolates nothing: what it feeds is live to earth",
+                    list(&s.across.iter().map(|n| case.net(*n).to_string()).collect::<Vec<_>>()),
+                    p.name,
+                    p.name
+                ),
+                format!("take out what joins the secondary of {} to the primary side", p.name),
+            ));
+        }
     }
 }
 
