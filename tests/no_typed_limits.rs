@@ -54,6 +54,8 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("sizing/trial.rs", "4", "usize", "place of a quantity in its row"),
     ("sizing/trial.rs", "5", "usize", "place of a quantity in its row"),
     ("judgement/mod.rs", "3", "3", "exit status"),
+    ("mending/words.rs", "3", "three", "a count in words"),
+    ("mending/trial.rs", "3", "DEEPEST", "how many changes may make one another necessary"),
 ];
 
 fn root() -> PathBuf {

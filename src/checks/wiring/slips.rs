@@ -2,7 +2,7 @@
 
 use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
-use crate::jig::{Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net, terminals};
+use crate::jig::{Grade, Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net, terminals};
 use crate::judgement::Signal;
 use crate::standard::rules;
 use crate::survey::condition::{settings, switch_parts};
@@ -13,14 +13,14 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "L joined to N, or either to earth, through wires, fuses and contacts alone.",
-            limit: "None.",
+            limit: "None: the net list itself shows it.",
             rows: &["rules.rule.net_list"],
             how: "Walks from each pin in every combination of switch positions.",
             mend: "Take out the wire or the contact that joins them.",
         },
         About {
             looks_at: "A part whose two ends are joined by wire.",
-            limit: "None.",
+            limit: "None: the net list itself shows it.",
             rows: &["rules.rule.net_list"],
             how: "Compares the nets of its ends, wires taken as one net.",
             mend: "Take out the wire, or correct the name of the net.",
@@ -34,7 +34,7 @@ pub const CHECK: Check = Check {
         },
         About {
             looks_at: "A part that nothing powers.",
-            limit: "None.",
+            limit: "None: the net list itself shows it.",
             rows: &["rules.rule.net_list"],
             how: "Walks from the plug's pins, the outlets and charged capacitors through everything.",
             mend: "Correct the names of its nets, or take the part out.",
@@ -159,7 +159,11 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
 /// A transformer whose other side hangs on the mains by a way round it separates nothing.
 fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
     for p in &case.jig.parts {
-        let PartKind::Transformer { primary, secondaries, .. } = &p.kind else { continue };
+        let PartKind::Transformer { primary, secondaries, insulation, .. } = &p.kind else { continue };
+        // A transformer stated with no more than functional insulation is not there to separate: an autotransformer.
+        if *insulation == Some(Grade::Functional) {
+            continue;
+        }
         // Between mains and mains there was nothing to separate: a transformer of a circuit that is isolated already.
         if !primary.across.iter().any(|n| case.is_mains(*n)) {
             continue;
@@ -169,7 +173,7 @@ fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
                 .across
                 .iter()
                 .fold(case.about_part("bypassed", Signal::Warning, p, "insulation"), |d, n| d.net(case.net(*n)));
-            out.push(d.source("common practice").says(
+            out.push(d.source(&rules::net_list()).says(
                 format!(
                     "the secondary {} is joined to the mains past {}, so {} isolates nothing: what it feeds is live to earth",
                     list(&s.across.iter().map(|n| case.net(*n).to_string()).collect::<Vec<_>>()),
