@@ -10,6 +10,7 @@ pub mod jig;
 pub mod judgement;
 pub mod quantity;
 pub mod report;
+pub mod sharing;
 pub mod sizing;
 pub mod standard;
 pub mod survey;
