@@ -9,14 +9,16 @@ mod json;
 mod look;
 mod number;
 mod page;
+mod sharing_text;
 mod size_text;
 mod table;
 
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
-pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json};
+pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json, value_json};
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
+pub use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub use size_text::size_text;
 
 use crate::judgement::{Finding, Signal};

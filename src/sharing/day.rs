@@ -31,7 +31,8 @@ impl FromStr for Day {
 
     fn from_str(text: &str) -> Result<Day, String> {
         let wrong = || format!("\"{text}\" is no day; write it like 2026-11-25");
-        let digits = text.bytes().enumerate().all(|(i, b)| if i == 4 || i == 7 { b == b'-' } else { b.is_ascii_digit() });
+        let digits =
+            text.bytes().enumerate().all(|(i, b)| if i == 4 || i == 7 { b == b'-' } else { b.is_ascii_digit() });
         if text.len() != 10 || !digits {
             return Err(wrong());
         }
@@ -71,7 +72,8 @@ mod tests {
     #[test]
     fn reads_what_it_prints_and_nothing_else() {
         assert_eq!("2028-02-29".parse::<Day>().unwrap().to_string(), "2028-02-29");
-        for text in ["", "2027-02-29", "2026-13-01", "2026-1-01", "+026-01-01", "2026-01-01 ", "20260-1-01", "2026-0é"] {
+        for text in ["", "2027-02-29", "2026-13-01", "2026-1-01", "+026-01-01", "2026-01-01 ", "20260-1-01", "2026-0é"]
+        {
             assert!(text.parse::<Day>().is_err(), "{text}");
         }
     }

@@ -141,14 +141,46 @@ impl Home {
 ///
 /// # Errors
 /// The machine did not do it: what was at `place` is as it was.
-pub fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+pub(super) fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    write(place, bytes, false)
+}
+
+/// Writes a file that others are to read, whole or not at all. One that is there already stays, and is no fault when
+/// it holds the same bytes.
+///
+/// # Errors
+/// Another file is there, or the machine did not do it.
+pub fn write_out(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    match std::fs::read(place) {
+        Ok(there) if there == bytes => Ok(()),
+        Ok(_) => Err(Fault::wrong(place, "is there already, with other bytes", "move it out of the way")),
+        Err(_) => write(place, bytes, true),
+    }
+}
+
+/// As [`write_out`], over what is there.
+pub(super) fn write_over(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    write(place, bytes, true)
+}
+
+fn write(place: &Path, bytes: &[u8], for_others: bool) -> Result<(), Fault> {
     let failed = |e: std::io::Error| Fault::machine(place, "could not be written; nothing was changed", &e);
     let folder = match place.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
     std::fs::create_dir_all(folder).map_err(failed)?;
-    let mut file = tempfile::Builder::new().prefix(UNFINISHED).tempfile_in(folder).map_err(failed)?;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(UNFINISHED);
+    #[cfg(not(unix))]
+    let _ = for_others;
+    #[cfg(unix)]
+    if for_others {
+        use std::os::unix::fs::PermissionsExt as _;
+        // What the user's umask leaves of it, as for any file that is made.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder).map_err(failed)?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     file.persist(place).map_err(|e| failed(e.error))?;
     // The name has to reach the disk too. Where folders cannot be opened as files, the system sees to it itself.

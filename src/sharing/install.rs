@@ -82,7 +82,8 @@ pub fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<Faul
         }
     }
     // Of several versions in one parcel the newest is meant.
-    packages.sort_by(|(a, _), (b, _)| (&a.identity.id, &b.identity.version).cmp(&(&b.identity.id, &a.identity.version)));
+    packages
+        .sort_by(|(a, _), (b, _)| (&a.identity.id, &b.identity.version).cmp(&(&b.identity.id, &a.identity.version)));
     packages.dedup_by(|(later, _), (first, _)| {
         let older = later.identity.id == first.identity.id;
         if older {

@@ -86,7 +86,7 @@ impl Lock {
         if place == jig {
             return Err(Fault::wrong(jig, "its lock would be the jig itself", "end the jig's name with .toml"));
         }
-        super::home::write_whole(&place, self.text().as_bytes())
+        super::home::write_over(&place, self.text().as_bytes())
     }
 
     /// Why a plugin may not run beside this lock; None when it is the pinned one, or is not pinned at all.

@@ -16,6 +16,7 @@ mod install;
 mod installed;
 pub mod lock;
 mod names;
+pub mod own;
 mod parcel;
 pub mod policy;
 pub mod shops;

@@ -147,7 +147,8 @@ impl Record {
 
     /// Name of its file.
     pub fn file_name(&self) -> String {
-        format!("{}-{}.{}.{}{ENDING}", self.plugin, self.version, names::slug(&self.shop), self.date)
+        let (shop, result) = (names::slug(&self.shop), self.result.word());
+        format!("{}-{}.{shop}.{}.{result}{ENDING}", self.plugin, self.version, self.date)
     }
 
     /// The one line that the signature carries.
