@@ -2,7 +2,7 @@
 //! itself, nor know where one comes from.
 
 use super::archive::{self, Package, read_bounded};
-use super::home::{write_out, write_whole};
+use super::home::{write_out, write_over, write_whole};
 use super::policy::Policy;
 use super::shops::{For, Shop, Shops};
 use super::sign::{Key, Secret};
@@ -41,7 +41,7 @@ pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop,
     shops.add(shop.clone(), &policy, today, &home.shops())?;
     home.write_policy_once()?;
     write_whole(&place, locked.as_bytes())?;
-    write_whole(&home.public_key(), shop.key.file_text(name).as_bytes())?;
+    write_over(&home.public_key(), shop.key.file_text(name).as_bytes())?;
     write_whole(&home.shops(), shops.text().as_bytes())?;
     Ok(shop)
 }

@@ -145,8 +145,9 @@ pub(super) fn weigh(subject: &Subject, voices: &[Voice], policy: &Policy, today:
     weighed.vetted_by.sort();
     let count = weighed.vetted_by.len();
     if count < policy.vets_needed {
-        let wanted = policy.vets_needed;
-        weighed.missing.push(format!("vets by {wanted} shops are needed (vets-needed), {count} there"));
+        let shops = |n: usize| if n == 1 { "1 shop".to_string() } else { format!("{n} shops") };
+        let wanted = shops(policy.vets_needed);
+        weighed.missing.push(format!("it needs vets by {wanted} (vets-needed); those of {count} count"));
         weighed.missing.append(&mut why_not);
     }
     for name in &policy.must_include {
