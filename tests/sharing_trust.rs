@@ -65,7 +65,7 @@ fn every_setting_of_the_policy_bites() {
         "it needs vets by 2 shops (vets-needed); those of 1",
     );
     let must = bench(&[("\"ran-its-cases\"]\n\n# Shops", "\"measured\"]\n\n# Shops")], none);
-    refused(&must, "it did not measured (must-have)");
+    refused(&must, "it leaves out measured (must-have)");
     let include = bench(&[("must-include = []", "must-include = [\"Tidewater Audio\"]")], none);
     refused(&include, "the vet of Tidewater Audio is missing (must-include)");
     // The record is of 2026-11-20, five days before.

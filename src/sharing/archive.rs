@@ -117,7 +117,7 @@ pub(super) fn read_bounded(place: &Path, most: u64) -> Result<Vec<u8>, Fault> {
 
 /// What is wrong with names and sizes taken together.
 fn fault_of_list<'a>(list: impl Iterator<Item = (&'a str, u64)>, limits: &ArchiveLimits) -> Option<String> {
-    let (mut seen, mut count, mut all) = (BTreeMap::<String, &str>::new(), 0, 0u64);
+    let (mut seen, mut count, mut all) = (BTreeMap::<String, (&str, bool)>::new(), 0, 0u64);
     for (path, bytes) in list {
         count += 1;
         all = all.saturating_add(bytes);
@@ -132,11 +132,14 @@ fn fault_of_list<'a>(list: impl Iterator<Item = (&'a str, u64)>, limits: &Archiv
         }
         // Folders count as well: `Cases/a` and `cases/b` are one folder on some machines and two on others.
         let ends = path.match_indices('/').map(|(i, _)| i).chain([path.len()]);
-        for (end, is_file) in ends.map(|end| (end, end == path.len())) {
-            let name = &path[..end];
-            match seen.insert(name.to_ascii_lowercase(), name) {
-                Some(other) if other == name && is_file => return Some(format!("holds {name} twice")),
-                Some(other) if other != name => {
+        for name in ends.map(|end| &path[..end]) {
+            let is_file = name.len() == path.len();
+            match seen.insert(name.to_ascii_lowercase(), (name, is_file)) {
+                Some((other, true)) if other == name && is_file => return Some(format!("holds {name} twice")),
+                Some((other, was_file)) if other == name && was_file != is_file => {
+                    return Some(format!("holds {name} as both a file and a folder"));
+                }
+                Some((other, _)) if other != name => {
                     return Some(format!("{other} and {name} are one name on machines that know no capitals"));
                 }
                 _ => {}

@@ -194,7 +194,7 @@ fn why_it_does_not_count(
     } else if age > policy.vet_days.into() {
         Some(format!("it is of {}, older than {} days (vet-days)", record.date, policy.vet_days))
     } else if !undone.is_empty() {
-        Some(format!("it did not {} (must-have)", undone.join(", ")))
+        Some(format!("it leaves out {} (must-have)", undone.join(", ")))
     } else {
         None
     }
