@@ -9,7 +9,7 @@ use super::installed::{State, records};
 use super::policy::Policy;
 use super::shops::Shops;
 use super::sign::ENDING;
-use super::vet::Opinion;
+use super::vet::{Opinion, Record};
 use super::weigh::{Heard, Signed, Subject, Voice, Whose, hear, signature_place, weigh};
 use super::{Day, Fault, Home, parcel, sha256, vet};
 use std::collections::BTreeMap;
@@ -222,39 +222,72 @@ fn replay(state: &State, package: &Package, place: &Path) -> Option<Fault> {
 fn install(home: &Home, plugin: &Accepted) -> Result<(), Fault> {
     let Accepted { package, signed, voices, .. } = plugin;
     home.write_policy_once()?;
-    lay(&home.archive(&package.sha256), signed)?;
-    for voice in voices {
-        keep(home, &voice.signed, &package.sha256)?;
+    let mut laid = Laid::default();
+    let result = laid.all(home, package, signed, voices).and_then(|()| {
+        let Identity { id, version, .. } = &package.identity;
+        let (id, version, sha256) = (id.clone(), version.clone(), package.sha256.clone());
+        let state = State { format: 1, id, version, sha256, installed: true };
+        // This is the step that installs; everything before it only lies there.
+        laid.put(&home.plugin(&state.id), state.text().as_bytes())
+    });
+    if result.is_err() {
+        laid.take_back();
     }
-    let Identity { id, version, .. } = &package.identity;
-    let (id, version, sha256) = (id.clone(), version.clone(), package.sha256.clone());
-    let state = State { format: 1, id, version, sha256, installed: true };
-    // This is the step that installs; everything before it only lies there.
-    put(&home.plugin(&state.id), state.text().as_bytes())
+    result
 }
 
 /// Keeps a record about these bytes.
 fn keep(home: &Home, signed: &Signed, about: &str) -> Result<(), Fault> {
-    let name = format!("{}{}", sha256(&signed.bytes), vet::ENDING);
-    lay(&home.vets_of(about).join(name), signed)
-}
-
-/// Lays down a file and its signature, the signature first: what is there without one would be a fault.
-fn lay(place: &Path, signed: &Signed) -> Result<(), Fault> {
-    if let Some(signature) = &signed.signature {
-        put(&signature_place(place), signature)?;
+    let mut laid = Laid::default();
+    let result = laid.record(home, signed, about);
+    if result.is_err() {
+        laid.take_back();
     }
-    put(place, &signed.bytes)
+    result
 }
 
-fn put(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
-    match std::fs::read(place) {
-        Ok(there) if there == bytes => Ok(()),
-        _ => write_whole(place, bytes),
+/// Files that this run laid down where there was none.
+#[derive(Default)]
+struct Laid(Vec<PathBuf>);
+
+impl Laid {
+    fn all(&mut self, home: &Home, package: &Package, signed: &Signed, voices: &[Voice]) -> Result<(), Fault> {
+        self.lay(&home.archive(&package.sha256), signed)?;
+        voices.iter().try_for_each(|voice| self.record(home, &voice.signed, &package.sha256))
+    }
+
+    fn record(&mut self, home: &Home, signed: &Signed, about: &str) -> Result<(), Fault> {
+        let name = format!("{}{}", sha256(&signed.bytes), vet::ENDING);
+        self.lay(&home.vets_of(about).join(name), signed)
+    }
+
+    /// A file and its signature, the signature first: what is there without one would be a fault.
+    fn lay(&mut self, place: &Path, signed: &Signed) -> Result<(), Fault> {
+        if let Some(signature) = &signed.signature {
+            self.put(&signature_place(place), signature)?;
+        }
+        self.put(place, &signed.bytes)
+    }
+
+    fn put(&mut self, place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+        match std::fs::read(place) {
+            Ok(there) if there == bytes => Ok(()),
+            Ok(_) => write_whole(place, bytes),
+            Err(_) => write_whole(place, bytes).map(|()| self.0.push(place.to_path_buf())),
+        }
+    }
+
+    /// Takes away what was laid down, last first, and folders that are empty then. What will not go is swept away by a
+    /// later run.
+    fn take_back(self) {
+        for place in self.0.iter().rev() {
+            let _ = std::fs::remove_file(place);
+            let _ = place.parent().map(std::fs::remove_dir);
+        }
     }
 }
 
-/// Takes a plugin out. Its version is remembered unless it is to be forgotten; records about its bytes stay.
+/// Takes a plugin out. Its version is remembered unless it is to be forgotten; warnings about its bytes stay.
 ///
 /// # Errors
 /// It is not installed, or the machine did not do it.
@@ -302,6 +335,15 @@ fn sweep(home: &Home) {
         }
     }
     let vets = home.names(&home.vets()).unwrap_or_default();
+    for about in vets.iter().filter(|about| !used.contains_key(*about)) {
+        let good = |signed: &Signed| {
+            Record::read(&signed.bytes, &signed.place).is_ok_and(|record| record.result == Opinion::Good)
+        };
+        // Warnings outlive the plugin they are about; praise does not.
+        if records(home, about).is_ok_and(|all| all.iter().all(good)) {
+            let _ = std::fs::remove_dir_all(home.vets_of(about));
+        }
+    }
     let folders = vets.iter().map(|name| home.vets_of(name));
     for folder in folders.chain([home.root().to_path_buf(), home.plugins(), home.store()]) {
         for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
