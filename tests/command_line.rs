@@ -29,7 +29,24 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 6] = [&[], &["check"], &["size"], &["size", "neon"], &["size", "led"], &["schema"]];
+const COMMANDS: [&[&str]; 16] = [
+    &[],
+    &["check"],
+    &["size"],
+    &["size", "neon"],
+    &["size", "led"],
+    &["plugin"],
+    &["plugin", "pack"],
+    &["plugin", "sign"],
+    &["plugin", "vet"],
+    &["plugin", "shops"],
+    &["plugin", "shops", "own"],
+    &["plugin", "shops", "add"],
+    &["plugin", "shops", "remove"],
+    &["plugin", "add"],
+    &["plugin", "remove"],
+    &["schema"],
+];
 
 #[test]
 fn help_of_every_command_looks_as_it_did() {

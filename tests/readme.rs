@@ -35,6 +35,8 @@ fn run(command: &str, folder: &Path) -> String {
         .current_dir(folder)
         .env("PATH", path)
         .env_remove("COLUMNS")
+        // Nothing of the user's own plugins and keys, and nothing written among them.
+        .env("DEADFRONT_HOME", std::env::temp_dir().join(format!("deadfront-readme-{}", std::process::id())))
         .output()
         .unwrap();
     String::from_utf8(out.stdout).unwrap()
@@ -87,6 +89,7 @@ fn the_help_examples_run_as_printed() {
         "deadfront size --help",
         "deadfront size neon --help",
         "deadfront size led --help",
+        "deadfront plugin --help",
         "deadfront schema --help",
     ] {
         let help = run(command, root());

@@ -6,6 +6,7 @@ pub mod plugin;
 mod program;
 mod schema;
 mod screen;
+mod shared;
 mod size;
 
 pub use check::CheckArgs;

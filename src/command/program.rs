@@ -1,11 +1,12 @@
 //! What stands behind the commands: the rooms, called in order. Must not judge, word or print.
 
+use super::shared;
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use crate::jig::Fault;
 use crate::judgement::{Judgement, Sizing};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
-use crate::{checks, jig, sizing, survey};
+use crate::{checks, jig, sharing, sizing, survey};
 use std::path::Path;
 
 /// The program itself.
@@ -20,10 +21,17 @@ fn today() -> String {
 impl Engine for Program {
     type Fault = Fault;
 
-    fn check(&self, path: &Path, _args: &CheckArgs) -> Result<Judgement, Vec<Fault>> {
+    fn check(&self, path: &Path, args: &CheckArgs) -> Result<Judgement, Vec<Fault>> {
         let jig = jig::read(path)?;
+        // Who may look at it is settled before anything looks.
+        let plugins = shared::plugins(path, &jig.unit, args.lock).map_err(|fault| vec![told(&fault)])?;
         let survey = survey::survey(&jig, &survey::Options::default());
-        Ok(checks::judge(&jig, &survey, &today()))
+        let mut judgement = checks::judge(&jig, &survey, &today());
+        judgement.plugins.extend(plugins);
+        if args.lock {
+            shared::write_lock(path, &judgement.plugins).map_err(|fault| vec![told(&fault)])?;
+        }
+        Ok(judgement)
     }
 
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
@@ -65,6 +73,12 @@ impl Engine for Program {
     fn schema(&self) -> serde_json::Value {
         jig::schema()
     }
+}
+
+/// A fault of sharing in the shape of a jig's; its place already holds line and column.
+fn told(fault: &sharing::Fault) -> Fault {
+    let sharing::Fault { place, message, help, .. } = fault.clone();
+    Fault { file: place, line: 0, column: 0, message, help }
 }
 
 fn mains(args: &Mains) -> MainsWish {

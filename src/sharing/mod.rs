@@ -9,6 +9,7 @@
 pub mod archive;
 mod day;
 mod fault;
+mod gate;
 mod gzip;
 pub mod home;
 pub mod identity;
@@ -26,6 +27,7 @@ mod weigh;
 
 pub use day::Day;
 pub use fault::{Fault, Why};
+pub use gate::{Gate, Stopped, gate};
 pub use home::Home;
 pub use install::{Added, Outcome, Removed, add, remove};
 pub use installed::{Installed, installed};
