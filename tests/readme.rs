@@ -36,7 +36,7 @@ fn run(command: &str, folder: &Path) -> String {
         .env("PATH", path)
         .env_remove("COLUMNS")
         // Nothing of the user's own plugins and keys, and nothing written among them.
-        .env("DEADFRONT_HOME", std::env::temp_dir().join(format!("deadfront-readme-{}", std::process::id())))
+        .env("DEADFRONT_HOME", concat!(env!("CARGO_TARGET_TMPDIR"), "/home"))
         .output()
         .unwrap();
     String::from_utf8(out.stdout).unwrap()

@@ -9,8 +9,8 @@ const HELP: &str = "\
 Of several jigs the reports stand one below the other; as JSON one jig is an object, more than one an array of such \
 objects. A jig that cannot be read is told on standard error, and the others are checked all the same.
 
-Where JIG.lock lies beside a jig, other plugins than those in it do not run, and the check is then not complete. --lock \
-writes it, when every plugin ran.
+Where JIG.lock lies beside a jig, a plugin named in it runs with the bytes named there or not at all; the check is then \
+not complete. --lock writes it, when every plugin ran.
 
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 a jig could not be read or is wrong; 3 a check is not \
 complete. Over several jigs 2 outranks 3, and 3 outranks 1.

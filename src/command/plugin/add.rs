@@ -12,7 +12,7 @@ Of a folder everything in it is taken; with an archive the signature and the rec
 asks for and is not there is told, and nothing is installed. A known-bad record of a trusted shop is kept in any case.
 
 Example:
-  deadfront plugin add demo-data/sharing/parcel";
+  deadfront plugin add parcel";
 
 /// Add a plugin that was signed and vetted by shops you trust
 #[derive(Debug, Clone, Args)]

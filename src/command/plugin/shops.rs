@@ -26,7 +26,7 @@ const HELP_ADD: &str = "\
 sign: its signature says that a plugin is its own. vet: its vets count. warn: its \"known bad\" stops a plugin.
 
 Example:
-  deadfront plugin shops add \"Saltmarsh Bench\" saltmarsh.pub --for vet --for warn --until 2027-06-30";
+  deadfront plugin shops add \"Saltmarsh Bench\" saltmarsh.pub --for vet";
 
 const HELP_REMOVE: &str = "\
 Plugins that rest on its word are stopped at their next check.

@@ -15,7 +15,7 @@ stops the plugin, at its next check, in every shop that trusts this one to warn;
 back.
 
 Example:
-  deadfront plugin vet probe-bleeder-1.0.0.tar.gz --did read-the-source --did ran-its-cases --result good";
+  deadfront plugin vet lamp-1.0.0.tar.gz --did read-the-source --result good";
 
 /// What was done with a plugin, as it is written on the command line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
