@@ -12,6 +12,7 @@ pub mod mending;
 pub mod plugin;
 pub mod quantity;
 pub mod report;
+pub mod sharing;
 pub mod sizing;
 pub mod standard;
 pub mod survey;

@@ -29,7 +29,25 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 7] = [&[], &["check"], &["size"], &["size", "neon"], &["size", "led"], &["why"], &["schema"]];
+const COMMANDS: [&[&str]; 17] = [
+    &[],
+    &["check"],
+    &["size"],
+    &["size", "neon"],
+    &["size", "led"],
+    &["why"],
+    &["plugin"],
+    &["plugin", "pack"],
+    &["plugin", "sign"],
+    &["plugin", "vet"],
+    &["plugin", "shops"],
+    &["plugin", "shops", "own"],
+    &["plugin", "shops", "add"],
+    &["plugin", "shops", "remove"],
+    &["plugin", "add"],
+    &["plugin", "remove"],
+    &["schema"],
+];
 
 #[test]
 fn help_of_every_command_looks_as_it_did() {

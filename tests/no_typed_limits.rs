@@ -12,6 +12,7 @@ const OTHER_ROOMS: &[(&str, &str)] = &[
     ("report", "columns and digits"),
     ("command", "exit status"),
     ("plugin", "what a plugin may use up of the machine: time, memory, calls, length of texts"),
+    ("sharing", "bounds on archives and records, days; trust is in the policy"),
     ("jig", "the file format: how much may be read, dates, spelling"),
 ];
 

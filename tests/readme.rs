@@ -35,6 +35,8 @@ fn run(command: &str, folder: &Path) -> String {
         .current_dir(folder)
         .env("PATH", path)
         .env_remove("COLUMNS")
+        // Nothing of the user's own plugins and keys, and nothing written among them.
+        .env("DEADFRONT_HOME", concat!(env!("CARGO_TARGET_TMPDIR"), "/home"))
         .output()
         .unwrap();
     String::from_utf8(out.stdout).unwrap()
@@ -88,6 +90,7 @@ fn the_help_examples_run_as_printed() {
         "deadfront size neon --help",
         "deadfront size led --help",
         "deadfront why --help",
+        "deadfront plugin --help",
         "deadfront schema --help",
     ] {
         let help = run(command, root());

@@ -13,6 +13,9 @@ With --mend what a number cures is written into a new jig file, comments and ord
 ratings, one more in series, another fuse. Each change was tried: the jig with it is solved and judged like any other. What \
 needs hands is listed. The exit status stays that of the jig as it is.
 
+Where JIG.lock lies beside a jig, a plugin named in it runs with the bytes named there or not at all; the check is then \
+not complete. --lock writes it, when every plugin ran.
+
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 a jig could not be read or is wrong; 3 a check is not \
 complete. Over several jigs 2 outranks 3, and 3 outranks 1.
 
@@ -38,6 +41,9 @@ pub struct CheckArgs {
     /// Write the jig with every number changed that cured a finding when tried
     #[arg(long, value_name = "FILE")]
     pub mend: Option<PathBuf>,
+    /// Write JIG.lock beside each jig: the exact plugins that checked it
+    #[arg(long)]
+    pub lock: bool,
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {

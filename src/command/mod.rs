@@ -2,10 +2,12 @@
 
 mod check;
 mod exit;
+pub mod plugin;
 mod program;
 mod progress;
 mod schema;
 mod screen;
+mod shared;
 mod size;
 mod why;
 
@@ -60,6 +62,9 @@ pub enum Command {
     Size(SizeCommand),
     /// Say what a check looks at, its limit, where that is published, how to mend it
     Why(WhyArgs),
+    /// Share vetted plugins with other shops
+    #[command(subcommand, after_help = plugin::HELP)]
+    Plugin(plugin::PluginCommand),
     /// Print the JSON Schema of the jig file, for editors
     #[command(after_help = schema::HELP)]
     Schema,
@@ -109,6 +114,7 @@ pub fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
         Command::Size(SizeCommand::Neon(args)) => size::run(engine.size_neon(args), screen),
         Command::Size(SizeCommand::Led(args)) => size::run(engine.size_led(args), screen),
         Command::Why(args) => why::run(args, engine, screen),
+        Command::Plugin(command) => plugin::run(command, screen),
         Command::Schema => schema::run(&engine.schema(), screen),
     }
 }

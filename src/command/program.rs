@@ -1,15 +1,17 @@
 //! What stands behind the commands: the rooms, called in order. Must not judge, word or print.
 
-use super::progress;
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
+use super::{progress, shared};
 use crate::jig::{Fault, Jig};
 use crate::judgement::{Judgement, Mending, Page, Sizing};
-use crate::mending::{self, Effort, Mended};
+use crate::mending::{Effort, Mended};
+use crate::plugin::{run, vm::Limits, what_if::Subject};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::survey::Watch;
-use crate::{checks, jig, sizing, survey};
+use crate::{checks, jig, mending, sharing, sizing, survey};
 use std::path::Path;
+use std::sync::Arc;
 
 /// The program itself.
 pub struct Program;
@@ -29,10 +31,15 @@ impl Engine for Program {
         }
         let bytes = jig::load(path)?;
         let jig = jig::parse(&path.display().to_string(), &bytes)?;
+        // Who may look at it is settled before anything looks.
+        let plugins = shared::plugins(path, &jig.unit, args.lock).map_err(|fault| vec![told(&fault)])?;
         let watch = Watch::default();
         // What was read as a jig is UTF-8.
         let text = String::from_utf8_lossy(&bytes);
-        let (judgement, text, mut mending) = progress::shown(&watch, || judged(&text, jig, args, &watch))?;
+        let (judgement, text, mut mending) = progress::shown(&watch, || judged(&text, jig, &plugins, args, &watch))?;
+        if args.lock {
+            shared::write_lock(path, &judgement.plugins).map_err(|fault| vec![told(&fault)])?;
+        }
         let Some(file) = &args.mend else { return Ok((judgement, None)) };
         if !mending.changes.is_empty() {
             written(file, &text)?;
@@ -91,7 +98,13 @@ impl Engine for Program {
 }
 
 /// A jig surveyed, judged and mended, with what else was asked for.
-fn judged(text: &str, jig: Jig, args: &CheckArgs, watch: &Watch) -> Result<(Judgement, String, Mending), Vec<Fault>> {
+fn judged(
+    text: &str,
+    jig: Jig,
+    plugins: &[run::Found],
+    args: &CheckArgs,
+    watch: &Watch,
+) -> Result<(Judgement, String, Mending), Vec<Fault>> {
     let survey = survey::watched(&jig, &survey::Options::default(), watch);
     let judged = checks::judge_and_propose(&jig, &survey, &today());
     let tried = args.conditions.then(|| checks::conditions::tried(&jig, &survey));
@@ -107,10 +120,21 @@ fn judged(text: &str, jig: Jig, args: &CheckArgs, watch: &Watch) -> Result<(Judg
     };
     let pairs = (args.faults > 1).then(|| checks::pairs::double_faults(&jig, &judged.0.findings, 0, watch));
     let effort = if args.mend.is_some() { Effort::File } else { Effort::Words };
+    // A copy only where a plugin is to look at it.
+    let subject = (!plugins.is_empty()).then(|| Arc::new(Subject::new(jig.clone(), survey.clone(), &judged.0)));
     let Mended { mut judgement, text, mending } = mending::mend(text, jig, survey, judged, &today(), effort);
     (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, pairs);
     checks::fold_twins(&mut judgement);
+    if let Some(subject) = subject {
+        run::all(plugins, &subject, &mut judgement, Limits::default());
+    }
     Ok((judgement, text, mending))
+}
+
+/// A fault of sharing in the shape of a jig's; its place already holds line and column.
+fn told(fault: &sharing::Fault) -> Fault {
+    let sharing::Fault { place, message, help, .. } = fault.clone();
+    Fault { file: place, line: 0, column: 0, message, help }
 }
 
 fn mains(args: &Mains) -> MainsWish {

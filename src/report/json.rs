@@ -129,6 +129,13 @@ pub fn why_list_json(pages: &[Page]) -> String {
     written(&WhyListKeys { schema_version: SCHEMA_VERSION, tool: TOOL, checks: pages })
 }
 
+/// Other facts as a JSON object, with the schema version in front.
+pub fn value_json(facts: serde_json::Map<String, serde_json::Value>) -> String {
+    let mut keys = serde_json::Map::from_iter([("schema_version".to_string(), SCHEMA_VERSION.into())]);
+    keys.extend(facts);
+    written(&keys)
+}
+
 /// Pretty-printed, with every hidden character escaped: the text means the same to a reader of JSON, and does
 /// nothing to a terminal it is shown on.
 fn written(value: &impl Serialize) -> String {

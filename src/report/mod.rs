@@ -11,6 +11,7 @@ mod look;
 mod mending_text;
 mod number;
 mod page;
+mod sharing_text;
 mod size_text;
 mod table;
 mod why_text;
@@ -18,9 +19,12 @@ mod why_text;
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
-pub use json::{SCHEMA_VERSION, check_json, check_json_with, checks_json, size_json, why_json, why_list_json};
+pub use json::{
+    SCHEMA_VERSION, check_json, check_json_with, checks_json, size_json, value_json, why_json, why_list_json,
+};
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
 pub use mending_text::mending_text;
+pub use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub use size_text::size_text;
 pub use why_text::{why_list_text, why_text};
 

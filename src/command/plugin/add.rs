@@ -1,0 +1,37 @@
+//! `deadfront plugin add`. Must not decide what is let in.
+
+use super::{Printed, one, printed};
+use crate::report::added_text;
+use crate::sharing::{self, Day, Fault, Home};
+use clap::Args;
+use serde_json::json;
+use std::path::PathBuf;
+
+const HELP: &str = "\
+Of a folder everything in it is taken; with an archive the signature and the records that lie beside it. What the policy \
+asks for and is not there is told, and nothing is installed. A known-bad record of a trusted shop is kept in any case.
+
+Example:
+  deadfront plugin add parcel";
+
+/// Add a plugin that was signed and vetted by shops you trust
+#[derive(Debug, Clone, Args)]
+#[command(after_help = HELP)]
+pub struct AddArgs {
+    /// Archives, records, or folders in which they lie
+    #[arg(required = true, value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+}
+
+pub(super) fn run(args: &AddArgs) -> Result<Printed, Vec<Fault>> {
+    let home = Home::find().map_err(one)?;
+    let added = sharing::add(&home, &args.paths, Day::today())?;
+    let plugins = added.plugins.iter().map(|p| {
+        json!({
+            "id": p.id, "version": p.version, "sha256": p.sha256, "before": p.before, "signed_by": p.signed_by,
+            "vetted_by": p.vetted_by,
+        })
+    });
+    let json = json!({ "plugins": plugins.collect::<Vec<_>>(), "warnings": added.warnings, "remarks": added.remarks });
+    printed(json, move |look| added_text(&added, look))
+}

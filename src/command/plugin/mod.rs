@@ -1,0 +1,87 @@
+//! `deadfront plugin`: plugins written, tried and shared. One file a command. Must not decide whom to trust.
+
+mod add;
+mod pack;
+mod password;
+mod remove;
+mod shops;
+mod sign;
+mod vet;
+
+pub use add::AddArgs;
+pub use pack::PackArgs;
+pub use password::PasswordArgs;
+pub use remove::RemoveArgs;
+pub use shops::{ShopsArgs, ShopsCommand};
+pub use sign::SignArgs;
+pub use vet::VetArgs;
+
+use super::{Exit, Format, Screen};
+use crate::report::{Look, value_json};
+use crate::sharing::{Fault, Why};
+use clap::Subcommand;
+
+pub(super) const HELP: &str = "\
+A shop packs its plugin, signs it, and says in a vet record what it did with it; another shop lists the keys it trusts \
+and adds it. What travels are plain files: by mail, on a stick, in a git repository, in a folder of the web.
+
+Keys, policy and plugins live in the folder that DEADFRONT_HOME names, else where the system keeps a program's data.
+
+Exit status: 0 done; 1 refused by this shop's policy; 2 something could not be read, is wrong or could not be written.
+
+Example:
+  deadfront plugin shops";
+
+/// The plugin commands.
+#[derive(Debug, Subcommand)]
+pub enum PluginCommand {
+    /// Pack a plugin's folder into one archive
+    Pack(PackArgs),
+    /// Sign an archive with this shop's key
+    Sign(SignArgs),
+    /// Write and sign a record of what this shop did with an archive
+    Vet(VetArgs),
+    /// List, add or remove the shops whose keys this shop trusts
+    Shops(ShopsArgs),
+    /// Add a plugin that was signed and vetted by shops you trust
+    Add(AddArgs),
+    /// Remove an added plugin
+    Remove(RemoveArgs),
+}
+
+pub(super) fn run(command: &PluginCommand, screen: &mut Screen) -> Exit {
+    let printed = match command {
+        PluginCommand::Pack(args) => pack::run(args),
+        PluginCommand::Sign(args) => sign::run(args),
+        PluginCommand::Vet(args) => vet::run(args),
+        PluginCommand::Shops(args) => shops::run(args),
+        PluginCommand::Add(args) => add::run(args),
+        PluginCommand::Remove(args) => remove::run(args),
+    };
+    match printed {
+        Ok(Printed { text, json }) => match (screen.format(), json) {
+            (Format::Json, serde_json::Value::Object(facts)) => screen.result(&value_json(facts), Exit::Clean),
+            _ => screen.result(&text(screen.look()), Exit::Clean),
+        },
+        Err(faults) => {
+            screen.faults(&faults);
+            // A fault of the machine or of an input leaves more open than a refusal.
+            let refused = faults.iter().all(|f| f.why == Why::Refused);
+            if refused { Exit::Found } else { Exit::Unreadable }
+        }
+    }
+}
+
+/// A result in both its forms.
+struct Printed {
+    text: Box<dyn FnOnce(Look) -> String>,
+    json: serde_json::Value,
+}
+
+fn printed(json: serde_json::Value, text: impl FnOnce(Look) -> String + 'static) -> Result<Printed, Vec<Fault>> {
+    Ok(Printed { text: Box::new(text), json })
+}
+
+fn one(fault: Fault) -> Vec<Fault> {
+    vec![fault]
+}

@@ -1,0 +1,135 @@
+//! `deadfront plugin shops`: the list of trusted keys. Must not know what they sign.
+
+use super::{PasswordArgs, Printed, one, printed};
+use crate::report::{clean, shop_text, shops_text};
+use crate::sharing::own::{self, Trust};
+use crate::sharing::shops::{For, Shop, Shops};
+use crate::sharing::{Day, Fault, Home};
+use clap::{Args, Subcommand, ValueEnum};
+use serde_json::{Value, json};
+use std::path::PathBuf;
+
+const HELP: &str = "\
+Without a command it lists the shops, and writes the commented policy into the home when there is none yet.
+
+Example:
+  deadfront plugin shops";
+
+const HELP_OWN: &str = "\
+The secret key is kept encrypted in the home; the public one beside it is for other shops. This shop is then in its own \
+list like any other.
+
+Example:
+  deadfront plugin shops own \"Quillgate Repair Co-op\"";
+
+const HELP_ADD: &str = "\
+sign: its signature says that a plugin is its own. vet: its vets count. warn: its \"known bad\" stops a plugin.
+
+Example:
+  deadfront plugin shops add \"Saltmarsh Bench\" saltmarsh.pub --for vet";
+
+const HELP_REMOVE: &str = "\
+Plugins that rest on its word are stopped at their next check.
+
+Example:
+  deadfront plugin shops remove \"Saltmarsh Bench\"";
+
+/// What a shop is trusted for, as it is written on the command line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[allow(missing_docs)]
+pub enum ForWord {
+    Sign,
+    Vet,
+    Warn,
+}
+
+/// List, add or remove the shops whose keys this shop trusts
+#[derive(Debug, Clone, Args)]
+#[command(after_help = HELP)]
+pub struct ShopsArgs {
+    /// What to do; without it the list is printed.
+    #[command(subcommand)]
+    pub command: Option<ShopsCommand>,
+}
+
+/// What is done to the list.
+#[derive(Debug, Clone, Subcommand)]
+pub enum ShopsCommand {
+    /// Make this shop's own key
+    #[command(after_help = HELP_OWN)]
+    Own {
+        /// Name of this shop
+        name: String,
+        /// The password of the key.
+        #[command(flatten)]
+        password: PasswordArgs,
+    },
+    /// Trust a shop's key
+    #[command(after_help = HELP_ADD)]
+    Add {
+        /// Name of the shop, as it calls itself in its records
+        name: String,
+        /// File of its public key
+        key: PathBuf,
+        /// What it is trusted for; may be given several times
+        #[arg(long = "for", value_enum, value_name = "WHAT", required = true)]
+        trusted: Vec<ForWord>,
+        /// Plugin for which it is trusted; without it, all
+        #[arg(long, value_name = "ID")]
+        only: Vec<String>,
+        /// Last day of the trust; without it, as long as the policy allows
+        #[arg(long, value_name = "DAY", value_parser = day)]
+        until: Option<Day>,
+    },
+    /// End the trust in a shop
+    #[command(after_help = HELP_REMOVE)]
+    Remove {
+        /// Name of the shop
+        name: String,
+    },
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    text.parse()
+}
+
+pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<Fault>> {
+    let home = Home::find().map_err(one)?;
+    let today = Day::today();
+    match &args.command {
+        None => {
+            home.write_policy_once().map_err(one)?;
+            let shops = Shops::load(&home).map_err(one)?;
+            let json = json!({ "shops": shops.iter().map(facts).collect::<Vec<_>>() });
+            printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), today, look))
+        }
+        Some(ShopsCommand::Own { name, password }) => {
+            let shop = own::make(&home, name, &password.password(true).map_err(one)?, today).map_err(one)?;
+            printed(facts(&shop), move |look| shop_text(&shop, Some(&home.public_key()), look))
+        }
+        Some(ShopsCommand::Add { name, key, trusted, only, until }) => {
+            let trusted = For::ALL.into_iter().filter(|f| {
+                let word = match f {
+                    For::Sign => ForWord::Sign,
+                    For::Vet => ForWord::Vet,
+                    For::Warn => ForWord::Warn,
+                };
+                trusted.contains(&word)
+            });
+            let given = Trust { trusted: trusted.collect(), only: only.clone(), until: *until };
+            let shop = own::trust(&home, name, key, given, today).map_err(one)?;
+            printed(facts(&shop), move |look| shop_text(&shop, None, look))
+        }
+        Some(ShopsCommand::Remove { name }) => {
+            own::distrust(&home, name).map_err(one)?;
+            let text = format!("{} is not trusted any more\n", clean(name));
+            printed(json!({ "removed": name }), move |_| text)
+        }
+    }
+}
+
+fn facts(shop: &Shop) -> Value {
+    json!({
+        "name": shop.name, "key": shop.key.text(), "for": shop.trusted, "only": shop.only, "until": shop.until,
+    })
+}

@@ -1,0 +1,37 @@
+//! `deadfront plugin sign`. Must not know how a signature is made.
+
+use super::{PasswordArgs, Printed, one, printed};
+use crate::report::signed_text;
+use crate::sharing::{Fault, Home, own::Own};
+use clap::Args;
+use serde_json::json;
+use std::path::PathBuf;
+
+const HELP: &str = "\
+The signature is put beside the archive, as ARCHIVE.minisig. The minisign program verifies it too: minisign -V -p \
+shop.pub -m ARCHIVE.
+
+Example:
+  deadfront plugin sign probe-bleeder-1.0.0.tar.gz";
+
+/// Sign an archive with this shop's key
+#[derive(Debug, Clone, Args)]
+#[command(after_help = HELP)]
+pub struct SignArgs {
+    /// The archive
+    pub archive: PathBuf,
+    /// The password of this shop's key.
+    #[command(flatten)]
+    pub password: PasswordArgs,
+}
+
+pub(super) fn run(args: &SignArgs) -> Result<Printed, Vec<Fault>> {
+    let home = Home::find().map_err(one)?;
+    let own = Own::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
+    let (package, signature) = own.sign(&home, &args.archive).map_err(one)?;
+    let json = json!({
+        "id": package.identity.id, "version": package.identity.version.to_string(), "sha256": package.sha256,
+        "shop": own.name, "key": own.key.text(), "signature": signature.display().to_string(),
+    });
+    printed(json, move |look| signed_text(&package, &own.name, &own.key.number(), &signature, look))
+}

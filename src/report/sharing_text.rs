@@ -1,0 +1,122 @@
+//! What sharing did, as text. Must not decide anything.
+
+use super::clean::clean;
+use super::look::Look;
+use super::page::Page;
+use super::plural;
+use super::table::{Column, put};
+use crate::sharing::archive::Package;
+use crate::sharing::shops::{Shop, Shops};
+use crate::sharing::vet::Record;
+use crate::sharing::{Added, Day, Outcome};
+use std::path::Path;
+
+/// What stands under every result from which somebody may take that a plugin can be relied upon.
+const CAUTION: &str = "A vet says what a shop did, not that the plugin finds every hazard. Read SAFETY.md.";
+
+fn page(look: Look) -> Page {
+    Page::new(look)
+}
+
+/// A plugin that was packed.
+pub fn packed_text(package: &Package, place: &Path, look: Look) -> String {
+    let mut page = page(look);
+    let all: usize = package.files.values().map(Vec::len).sum();
+    page.paragraph(&format!("Packed {} into {}", package.identity.stem(), clean(&place.display().to_string())));
+    page.note("Holds", &format!("{}, {all} bytes", plural(package.files.len(), "file")));
+    page.line(&format!("  sha256    {}", package.sha256));
+    page.finish()
+}
+
+/// An archive that was signed.
+pub fn signed_text(package: &Package, shop: &str, key: &str, signature: &Path, look: Look) -> String {
+    let mut page = page(look);
+    page.paragraph(&format!("Signed {} as {}", package.identity.stem(), clean(shop)));
+    page.note("In", &clean(&signature.display().to_string()));
+    page.note("Key", key);
+    page.line(&format!("  sha256    {}", package.sha256));
+    page.finish()
+}
+
+/// A record that was written.
+pub fn vetted_text(record: &Record, place: &Path, look: Look) -> String {
+    let mut page = page(look);
+    let what = format!("{} {}: {}, says {}", record.plugin, record.version, record.result.word(), clean(&record.shop));
+    page.paragraph(&what);
+    let did: Vec<&str> = record.did.iter().map(|d| d.word()).collect();
+    page.note("Did", &did.join(", "));
+    page.note("In", &clean(&place.display().to_string()));
+    page.line(&format!("  sha256    {}", record.sha256));
+    page.gap();
+    page.paragraph(CAUTION);
+    page.finish()
+}
+
+/// A shop that was listed.
+pub fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
+    let mut page = page(look);
+    let trusted: Vec<&str> = shop.trusted.iter().map(|f| f.word()).collect();
+    page.paragraph(&format!("{} is trusted to {} until {}", clean(&shop.name), trusted.join(", "), shop.until));
+    page.note("Only for", &shop.only.join(", "));
+    page.line(&format!("  Key       {}", shop.key.text()));
+    page.gap();
+    match own {
+        Some(place) => page.paragraph(&format!(
+            "Give {} to other shops, and let them compare the key with you by voice. The secret key beside it never \
+             leaves this machine but for your own copy of it.",
+            clean(&place.display().to_string())
+        )),
+        None => page.paragraph("Compare the key with the shop by voice before you rely on it."),
+    }
+    page.finish()
+}
+
+/// The list of trusted shops as of a day.
+pub fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: Look) -> String {
+    let mut page = page(look);
+    if shops.iter().next().is_none() {
+        page.paragraph("No shop is trusted yet: no shared plugin can be added.");
+    }
+    let rows: Vec<Vec<String>> = shops
+        .iter()
+        .map(|shop| {
+            let trusted: Vec<&str> = shop.trusted.iter().map(|f| f.word()).collect();
+            let over = if shop.holds_on(today) { "" } else { " (over)" };
+            let until = format!("{}{over}", shop.until);
+            vec![clean(&shop.name), trusted.join(", "), shop.only.join(", "), until, shop.key.number()]
+        })
+        .collect();
+    let heads = ["shop", "trusted to", "only for", "until", "key"].map(Column::Words);
+    put(&mut page, &heads, &rows);
+    page.gap();
+    page.note("Shops", &clean(&place.display().to_string()));
+    page.note("Policy", &clean(&policy.display().to_string()));
+    page.finish()
+}
+
+/// What was added.
+pub fn added_text(added: &Added, look: Look) -> String {
+    let mut page = page(look);
+    for Outcome { id, version, sha256, before, signed_by, vetted_by } in &added.plugins {
+        page.gap();
+        page.paragraph(&match before {
+            None => format!("Added {id} {version}"),
+            Some(before) if before == version => format!("{id} {version} was here already; its vets were taken in"),
+            Some(before) => format!("Added {id} {version} in place of {before}"),
+        });
+        page.note("Signed by", &clean(signed_by));
+        page.note("Vetted by", &clean(&vetted_by.join(", ")));
+        page.line(&format!("  sha256    {sha256}"));
+    }
+    page.gap();
+    added.warnings.iter().for_each(|w| page.bullet(&format!("Kept: {}", clean(w))));
+    added.remarks.iter().for_each(|r| page.bullet(&clean(r)));
+    if added.plugins.is_empty() && added.warnings.is_empty() {
+        page.paragraph("Nothing was added.");
+    }
+    if !added.plugins.is_empty() {
+        page.gap();
+        page.paragraph(CAUTION);
+    }
+    page.finish()
+}

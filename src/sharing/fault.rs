@@ -1,0 +1,69 @@
+//! What is wrong with something that was to be shared, where, and what to do instead. Must not know who reads it.
+
+use std::fmt;
+use std::path::Path;
+
+/// What kind of trouble it is, from which the exit status follows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// The input is not what it has to be: broken, tampered with, not allowed.
+    Wrong,
+    /// The input is whole, but this shop's policy does not let it in.
+    Refused,
+    /// The machine did not do it: no room, no permission.
+    Machine,
+}
+
+/// One fault.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// File or folder, with `:line:column` where there is one.
+    pub place: String,
+    /// What is wrong.
+    pub message: String,
+    /// What was expected, what to do instead; may be empty.
+    pub help: String,
+    /// Kind of trouble.
+    pub why: Why,
+}
+
+impl Fault {
+    /// Something about this file is wrong.
+    pub fn wrong(place: &Path, message: impl Into<String>, help: impl Into<String>) -> Fault {
+        Fault { place: place.display().to_string(), message: message.into(), help: help.into(), why: Why::Wrong }
+    }
+
+    /// The policy does not let it in.
+    pub fn refused(place: &Path, message: impl Into<String>, help: impl Into<String>) -> Fault {
+        Fault { why: Why::Refused, ..Fault::wrong(place, message, help) }
+    }
+
+    /// The machine did not do it.
+    pub fn machine(place: &Path, doing: &str, error: &std::io::Error) -> Fault {
+        Fault { why: Why::Machine, ..Fault::wrong(place, format!("{doing}: {error}"), "") }
+    }
+
+    /// A TOML text that does not read, at its place.
+    pub(super) fn toml(place: &Path, text: &str, error: &toml::de::Error, help: impl Into<String>) -> Fault {
+        let mut fault = Fault::wrong(place, error.message(), help);
+        if let Some(before) = error.span().and_then(|span| text.get(..span.start)) {
+            let line = before.matches('\n').count() + 1;
+            let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+            fault.place = format!("{}:{line}:{column}", fault.place);
+        }
+        fault
+    }
+}
+
+impl fmt::Display for Fault {
+    /// `probe-1.0.0.tar.gz: error: it was changed after it was signed; fetch it again`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: error: {}", self.place, self.message)?;
+        if !self.help.is_empty() {
+            write!(f, "; {}", self.help)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Fault {}

@@ -1,0 +1,191 @@
+//! The folder in which this shop's keys, trust and plugins live, and the one way files get there: whole or not at
+//! all. Must not know what the files mean.
+//!
+//! ```text
+//! policy.toml  shops.toml
+//! key/shop.key key/shop.pub             this shop's own key, encrypted
+//! plugins/ID.toml                       which archive of a plugin holds: writing this file is installing
+//! store/SHA256.tar.gz (+ .minisig)      the archives
+//! vets/SHA256/NAME.vet (+ .minisig)     what shops said about those bytes
+//! ```
+
+use super::Fault;
+use super::archive::read_bounded;
+use std::io::{ErrorKind, Write as _};
+use std::path::{Path, PathBuf};
+
+/// Environment variable that names the folder.
+pub const VARIABLE: &str = "DEADFRONT_HOME";
+
+/// How the names of files begin that are not written to their end yet. What a killed run left behind is swept away by
+/// the next one that installs something.
+pub(super) const UNFINISHED: &str = ".unfinished-";
+
+/// Longest of this shop's own lists that is read.
+const LONGEST: u64 = 1 << 20;
+
+/// A home folder. It may not exist yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Home {
+    root: PathBuf,
+}
+
+impl Home {
+    /// The home in this folder.
+    pub fn at(root: impl Into<PathBuf>) -> Home {
+        Home { root: root.into() }
+    }
+
+    /// The home of this user: what DEADFRONT_HOME names, else where the system keeps a program's data.
+    ///
+    /// # Errors
+    /// The system knows no home folder of the user.
+    pub fn find() -> Result<Home, Fault> {
+        if let Some(root) = std::env::var_os(VARIABLE).filter(|v| !v.is_empty()) {
+            return Ok(Home::at(root));
+        }
+        let folders = directories::ProjectDirs::from("", "", "deadfront");
+        let none = || Fault::wrong(Path::new("~"), "there is no home folder", format!("set {VARIABLE} to a folder"));
+        folders.map(|f| Home::at(f.data_dir())).ok_or_else(none)
+    }
+
+    /// The folder itself.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// This shop's policy.
+    pub fn policy(&self) -> PathBuf {
+        self.root.join("policy.toml")
+    }
+
+    /// The shops this shop trusts.
+    pub fn shops(&self) -> PathBuf {
+        self.root.join("shops.toml")
+    }
+
+    /// This shop's own secret key.
+    pub fn secret_key(&self) -> PathBuf {
+        self.root.join("key").join("shop.key")
+    }
+
+    /// This shop's own public key, to be given to others.
+    pub fn public_key(&self) -> PathBuf {
+        self.root.join("key").join("shop.pub")
+    }
+
+    pub(super) fn plugins(&self) -> PathBuf {
+        self.root.join("plugins")
+    }
+
+    pub(super) fn plugin(&self, id: &str) -> PathBuf {
+        self.plugins().join(format!("{id}.toml"))
+    }
+
+    pub(super) fn store(&self) -> PathBuf {
+        self.root.join("store")
+    }
+
+    pub(super) fn archive(&self, sha256: &str) -> PathBuf {
+        self.store().join(format!("{sha256}{}", super::archive::ENDING))
+    }
+
+    pub(super) fn vets(&self) -> PathBuf {
+        self.root.join("vets")
+    }
+
+    pub(super) fn vets_of(&self, sha256: &str) -> PathBuf {
+        self.vets().join(sha256)
+    }
+
+    /// The text of a file of the home; None where there is none.
+    pub(super) fn read_text(&self, place: &Path) -> Result<Option<String>, Fault> {
+        if matches!(std::fs::symlink_metadata(place), Err(e) if e.kind() == ErrorKind::NotFound) {
+            return Ok(None);
+        }
+        let bytes = read_bounded(place, LONGEST)?;
+        String::from_utf8(bytes).map(Some).map_err(|_| Fault::wrong(place, "is not UTF-8", ""))
+    }
+
+    /// The names in a folder of the home, sorted, without unfinished files; none where there is no folder.
+    pub(super) fn names(&self, folder: &Path) -> Result<Vec<String>, Fault> {
+        let failed = |e: std::io::Error| Fault::machine(folder, "the folder could not be read", &e);
+        let entries = match std::fs::read_dir(folder) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(vec![]),
+            Err(error) => return Err(failed(error)),
+        };
+        let mut names = vec![];
+        for entry in entries {
+            names.push(entry.map_err(failed)?.file_name().to_string_lossy().into_owned());
+        }
+        names.retain(|n| !n.starts_with(UNFINISHED));
+        names.sort();
+        Ok(names)
+    }
+
+    /// Writes the commented policy where there is none yet, so that every setting can be seen.
+    ///
+    /// # Errors
+    /// The machine did not do it.
+    pub fn write_policy_once(&self) -> Result<(), Fault> {
+        let place = self.policy();
+        if place.symlink_metadata().is_ok() {
+            return Ok(());
+        }
+        write_whole(&place, super::policy::DEFAULT.as_bytes())
+    }
+}
+
+/// Writes a file whole or not at all, over what is there; folders above it are made. On the disk before it returns.
+///
+/// # Errors
+/// The machine did not do it: what was at `place` is as it was.
+pub(super) fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    write(place, bytes, false)
+}
+
+/// Writes a file that others are to read, whole or not at all. One that is there already stays, and is no fault when
+/// it holds the same bytes.
+///
+/// # Errors
+/// Another file is there, or the machine did not do it.
+pub fn write_out(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    match std::fs::read(place) {
+        Ok(there) if there == bytes => Ok(()),
+        Ok(_) => Err(Fault::wrong(place, "is there already, with other bytes", "move it out of the way")),
+        Err(_) => write(place, bytes, true),
+    }
+}
+
+/// As [`write_out`], over what is there.
+pub(super) fn write_over(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    write(place, bytes, true)
+}
+
+fn write(place: &Path, bytes: &[u8], for_others: bool) -> Result<(), Fault> {
+    let failed = |e: std::io::Error| Fault::machine(place, "could not be written; nothing was changed", &e);
+    let folder = match place.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    std::fs::create_dir_all(folder).map_err(failed)?;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(UNFINISHED);
+    #[cfg(not(unix))]
+    let _ = for_others;
+    #[cfg(unix)]
+    if for_others {
+        use std::os::unix::fs::PermissionsExt as _;
+        // What the user's umask leaves of it, as for any file that is made.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder).map_err(failed)?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
+    file.persist(place).map_err(|e| failed(e.error))?;
+    // The name has to reach the disk too. Where folders cannot be opened as files, the system sees to it itself.
+    if let Ok(folder) = std::fs::File::open(folder) {
+        folder.sync_all().map_err(failed)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,115 @@
+//! The lock file beside a jig (`wand.toml` → `wand.lock`): the exact plugins that checked it. Written on request, read
+//! before anything runs. Must not know where the plugins come from.
+
+use super::{Day, Fault};
+use semver::Version;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// A plugin as the lock file pins it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Pin {
+    /// Id.
+    pub id: String,
+    /// Version.
+    pub version: String,
+    /// sha256 of its exact bytes.
+    pub sha256: String,
+    /// Shops that had vetted them.
+    #[serde(default)]
+    pub vetted_by: Vec<String>,
+}
+
+/// A lock file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Lock {
+    format: u32,
+    /// Day on which it was written.
+    pub date: Day,
+    /// The plugins, sorted by id.
+    #[serde(default, rename = "plugin")]
+    pub pins: Vec<Pin>,
+}
+
+/// Where the lock file of a jig lies.
+pub fn place(jig: &Path) -> PathBuf {
+    jig.with_extension("lock")
+}
+
+impl Lock {
+    /// A lock on these plugins.
+    pub fn new(date: Day, mut pins: Vec<Pin>) -> Lock {
+        pins.sort_by(|a, b| a.id.cmp(&b.id));
+        Lock { format: 1, date, pins }
+    }
+
+    /// The lock of a jig; None where there is none.
+    ///
+    /// # Errors
+    /// It cannot be read or understood.
+    pub fn load(jig: &Path) -> Result<Option<Lock>, Fault> {
+        let place = place(jig);
+        if place == jig {
+            return Ok(None);
+        }
+        match place.symlink_metadata() {
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(Fault::machine(&place, "could not be read", &error)),
+            Ok(_) => {}
+        }
+        let help = "if nothing is to be pinned any more, remove the file; `check --lock` writes it anew";
+        let bytes = super::archive::read_bounded(&place, 1 << 20)?;
+        let text = String::from_utf8(bytes).map_err(|_| Fault::wrong(&place, "is not UTF-8", help))?;
+        let lock: Lock = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help))?;
+        if lock.format != 1 {
+            let message = format!("has format {}, this program knows format 1", lock.format);
+            return Err(Fault::wrong(&place, message, help));
+        }
+        Ok(Some(lock))
+    }
+
+    /// Its text.
+    pub fn text(&self) -> String {
+        // Texts and lists of texts always become TOML.
+        let body = toml::to_string(self).unwrap_or_default();
+        format!("# The exact plugins that checked the jig of this name. Written by `deadfront check --lock`.\n{body}")
+    }
+
+    /// Writes it beside a jig, over the one that is there.
+    ///
+    /// # Errors
+    /// The jig's own name ends in `.lock`, or the machine did not do it.
+    pub fn save(&self, jig: &Path) -> Result<(), Fault> {
+        let place = place(jig);
+        if place == jig {
+            return Err(Fault::wrong(jig, "its lock would be the jig itself", "end the jig's name with .toml"));
+        }
+        super::home::write_over(&place, self.text().as_bytes())
+    }
+
+    /// Why a plugin may not run beside this lock; None when it is the pinned one, or is not pinned at all.
+    pub fn against(&self, id: &str, version: &str, sha256: &str) -> Option<String> {
+        let pin = self.pins.iter().find(|p| p.id == id)?;
+        if pin.sha256 == sha256 && pin.version == version {
+            return None;
+        }
+        let now = "`check --lock` pins what is here now";
+        let parsed = |text: &str| Version::parse(text).ok();
+        Some(match (parsed(version), parsed(&pin.version)) {
+            (Some(here), Some(pinned)) if here < pinned => {
+                format!("{version} is older than {}, which checked this jig (lock file); {now}", pin.version)
+            }
+            (Some(here), Some(pinned)) if here > pinned => {
+                format!("{version} is not {}, which checked this jig (lock file); {now}", pin.version)
+            }
+            _ => format!("its bytes are not those which checked this jig (lock file, {}); {now}", pin.version),
+        })
+    }
+
+    /// Whether this plugin is pinned, in whatever version.
+    pub fn holds(&self, id: &str) -> bool {
+        self.pins.iter().any(|p| p.id == id)
+    }
+}

@@ -1,0 +1,76 @@
+//! Names that travel: of files in an archive, of plugins, of shops. One strict rule each, so that a name means the
+//! same file on every machine. Must not know where the names stand.
+
+/// Names no file may have on some systems, whatever its extension.
+const RESERVED: [&str; 22] = [
+    "con", "prn", "aux", "nul", "com1", "com2", "com3", "com4", "com5", "com6", "com7", "com8", "com9", "lpt1", "lpt2",
+    "lpt3", "lpt4", "lpt5", "lpt6", "lpt7", "lpt8", "lpt9",
+];
+
+/// Longest name of a file with its folders: what the oldest tar holds (POSIX.1-1988), with room for `ID-VERSION/`.
+pub(super) const LONGEST_PATH: usize = 100;
+
+/// What is wrong with a relative path of a file in a plugin, if anything. `depth` is how many folders deep it may lie.
+pub(super) fn fault_of_path(path: &str, depth: usize) -> Option<String> {
+    if path.is_empty() {
+        return Some("has no name".into());
+    }
+    if path.starts_with('/') || path.starts_with('\\') || path.as_bytes().get(1) == Some(&b':') {
+        return Some("is an absolute name".into());
+    }
+    if path.split(['/', '\\']).any(|part| part == "..") {
+        return Some("leads out of the plugin's folder".into());
+    }
+    if path.len() > LONGEST_PATH {
+        return Some(format!("is longer than {LONGEST_PATH} characters"));
+    }
+    if path.matches('/').count() > depth {
+        return Some(format!("lies more than {depth} folders deep"));
+    }
+    path.split('/').find_map(fault_of_part)
+}
+
+fn fault_of_part(part: &str) -> Option<String> {
+    let allowed = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.');
+    let stem = part.split('.').next().unwrap_or_default().to_ascii_lowercase();
+    if part.is_empty() {
+        Some("has a folder without a name".into())
+    } else if !part.chars().all(allowed) {
+        Some("has other characters than A-Z a-z 0-9 - _ .".into())
+    } else if part.starts_with('.') {
+        Some("is hidden: it begins with a full stop".into())
+    } else if part.ends_with('.') {
+        Some("ends with a full stop".into())
+    } else if RESERVED.contains(&stem.as_str()) {
+        Some("is a name that some systems keep for devices".into())
+    } else {
+        None
+    }
+}
+
+/// Whether this can be the id of a plugin: lower-case words joined by hyphens, at most 40 characters.
+pub(super) fn is_id(id: &str) -> bool {
+    let word = |w: &str| !w.is_empty() && w.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
+    id.len() <= 40 && id.starts_with(|c: char| c.is_ascii_lowercase()) && id.split('-').all(word)
+}
+
+/// What is wrong with the name of a shop, if anything.
+pub(super) fn fault_of_shop(name: &str) -> Option<&'static str> {
+    if name.trim() != name || name.is_empty() {
+        Some("is empty or has spaces at its ends")
+    } else if name.chars().count() > 60 {
+        Some("is longer than 60 characters")
+    } else if name.chars().any(crate::quantity::hidden) {
+        Some("has characters that do not print")
+    } else {
+        None
+    }
+}
+
+/// A shop's name as part of a file name: lower-case letters and digits, the rest hyphens.
+pub(super) fn slug(shop: &str) -> String {
+    let lower = shop.to_lowercase();
+    let words = lower.split(|c: char| !c.is_ascii_alphanumeric()).filter(|w| !w.is_empty());
+    let slug = words.collect::<Vec<_>>().join("-");
+    if slug.is_empty() { "shop".into() } else { slug }
+}

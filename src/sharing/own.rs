@@ -1,0 +1,202 @@
+//! What this shop does with its own key: make it, sign archives, write vet records. Must not ask for a password
+//! itself, nor know where one comes from.
+
+use super::archive::{self, Package, read_bounded};
+use super::home::{write_out, write_over, write_whole};
+use super::policy::Policy;
+use super::shops::{For, Shop, Shops};
+use super::sign::{Key, Secret};
+use super::vet::{Did, Opinion, Record};
+use super::weigh::signature_place;
+use super::{Day, Fault, Home};
+use std::path::{Path, PathBuf};
+
+/// This shop with its key unlocked.
+pub struct Own {
+    secret: Secret,
+    /// Its name, as in `shops.toml`.
+    pub name: String,
+    /// Its public key.
+    pub key: Key,
+}
+
+/// Makes this shop's key, locked with a password, and lists the shop in its own `shops.toml`.
+///
+/// # Errors
+/// There is a key already, the name cannot be used, or the machine did not do it.
+pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop, Fault> {
+    let place = home.secret_key();
+    if place.symlink_metadata().is_ok() {
+        let help = "a shop has one key; whoever trusts it knows it by that one";
+        return Err(Fault::wrong(&place, "this shop has a key already", help));
+    }
+    if password.is_empty() {
+        return Err(Fault::wrong(&place, "the password is empty", "the key is kept encrypted; give it a password"));
+    }
+    let policy = Policy::load(home)?;
+    let mut shops = Shops::load(home)?;
+    let (key, locked) = Secret::generate(password).map_err(|m| Fault::wrong(&place, m, ""))?;
+    let until = today.after(policy.trust_days);
+    let shop = Shop { name: name.into(), key, trusted: For::ALL.to_vec(), only: vec![], until };
+    shops.add(shop.clone(), &policy, today, &home.shops())?;
+    home.write_policy_once()?;
+    write_whole(&place, locked.as_bytes())?;
+    write_over(&home.public_key(), shop.key.file_text(name).as_bytes())?;
+    write_whole(&home.shops(), shops.text().as_bytes())?;
+    Ok(shop)
+}
+
+/// Lists a shop as trusted.
+///
+/// # Errors
+/// The key does not read, name or key are listed, or the trust would last too long.
+pub fn trust(home: &Home, name: &str, key: &Path, given: Trust, today: Day) -> Result<Shop, Fault> {
+    let policy = Policy::load(home)?;
+    let mut shops = Shops::load(home)?;
+    let text = String::from_utf8_lossy(&read_bounded(key, super::sign::LONGEST)?).into_owned();
+    let key = Key::from_file_text(&text).map_err(|m| Fault::wrong(key, m, "ask the shop for its .pub file"))?;
+    let until = given.until.unwrap_or(today.after(policy.trust_days));
+    let shop = Shop { name: name.into(), key, trusted: given.trusted, only: given.only, until };
+    shops.add(shop.clone(), &policy, today, &home.shops())?;
+    home.write_policy_once()?;
+    write_whole(&home.shops(), shops.text().as_bytes())?;
+    Ok(shop)
+}
+
+/// How far a shop is trusted.
+#[derive(Debug, Clone)]
+pub struct Trust {
+    /// For what.
+    pub trusted: Vec<For>,
+    /// For which plugins; empty means all.
+    pub only: Vec<String>,
+    /// Until when; None means as long as the policy lets it.
+    pub until: Option<Day>,
+}
+
+/// Ends the trust in a shop.
+///
+/// # Errors
+/// It is not listed, or the machine did not do it.
+pub fn distrust(home: &Home, name: &str) -> Result<(), Fault> {
+    let mut shops = Shops::load(home)?;
+    if !shops.remove(name) {
+        let names: Vec<&str> = shops.iter().map(|s| s.name.as_str()).collect();
+        let help = if names.is_empty() { "none is".into() } else { format!("there are: {}", names.join(", ")) };
+        let message = format!("\"{}\" is not listed", name.escape_debug());
+        return Err(Fault::wrong(&home.shops(), message, help));
+    }
+    write_whole(&home.shops(), shops.text().as_bytes())
+}
+
+/// Packs a plugin's folder into `into`.
+///
+/// # Errors
+/// Everything in the folder that cannot travel; or the machine did not do it.
+pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf), Vec<Fault>> {
+    let one = |fault| vec![fault];
+    let policy = Policy::load(home).map_err(one)?;
+    let files = archive::read_folder(folder, &policy.archive)?;
+    let (package, bytes) = archive::pack(&files, folder).map_err(one)?;
+    let place = into.join(format!("{}{}", package.identity.stem(), archive::ENDING));
+    write_out(&place, &bytes).map_err(one)?;
+    Ok((package, place))
+}
+
+impl Own {
+    /// Unlocks this shop's key.
+    ///
+    /// # Errors
+    /// There is no key, the password is wrong, or the shop does not list itself.
+    pub fn unlock(home: &Home, password: &str) -> Result<Own, Fault> {
+        let place = home.secret_key();
+        let none = || Fault::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
+        let text = home.read_text(&place)?.ok_or_else(none)?;
+        let wrong = |message: String| Fault::wrong(&place, format!("the key could not be unlocked: {message}"), "");
+        let secret = Secret::unlock(&text, password).map_err(wrong)?;
+        let key = secret.key().map_err(wrong)?;
+        let shops = Shops::load(home)?;
+        let own = shops.iter().find(|s| s.key == key);
+        let unlisted = || {
+            let help = format!("list it: `deadfront plugin shops add NAME {}`", home.public_key().display());
+            Fault::wrong(&home.shops(), "this shop's own key is not listed, so that it has no name", help)
+        };
+        Ok(Own { name: own.ok_or_else(unlisted)?.name.clone(), key, secret })
+    }
+
+    /// Signs an archive; the signature lies beside it.
+    ///
+    /// # Errors
+    /// The archive is not what `pack` writes, another signature is there, or the machine did not do it.
+    pub fn sign(&self, home: &Home, place: &Path) -> Result<(Package, PathBuf), Fault> {
+        let (package, bytes) = read_archive(home, place)?;
+        let comment = format!("deadfront plugin {} {}", package.identity.id, package.identity.version);
+        let signature = self.signature(place, &bytes, &comment)?;
+        Ok((package, signature))
+    }
+
+    fn signature(&self, place: &Path, bytes: &[u8], comment: &str) -> Result<PathBuf, Fault> {
+        let beside = signature_place(place);
+        if beside.symlink_metadata().is_ok() {
+            return Err(Fault::wrong(&beside, "is there already", "move it out of the way to sign again"));
+        }
+        let text = self.secret.sign(bytes, comment).map_err(|m| Fault::wrong(place, m, ""))?;
+        write_out(&beside, text.as_bytes())?;
+        Ok(beside)
+    }
+
+    /// Writes and signs a record about an archive; both lie beside it.
+    ///
+    /// # Errors
+    /// The archive is not what `pack` writes, "good" is said without anything done, such a record is there already, or
+    /// the machine did not do it.
+    pub fn vet(&self, home: &Home, place: &Path, said: Said) -> Result<(Record, PathBuf), Fault> {
+        let (package, _) = read_archive(home, place)?;
+        let mut did = said.did;
+        did.sort();
+        did.dedup();
+        let record = Record {
+            format: 1,
+            plugin: package.identity.id,
+            version: package.identity.version,
+            sha256: package.sha256,
+            shop: self.name.clone(),
+            date: said.date,
+            did,
+            result: said.result,
+            note: said.note,
+        };
+        let text = record.text();
+        let file = place.with_file_name(record.file_name());
+        // Read as every other shop will read it.
+        Record::read(text.as_bytes(), &file)?;
+        if text.len() as u64 > super::vet::LONGEST {
+            return Err(Fault::wrong(&file, "the note is too long", "16 KiB is the most a record can hold"));
+        }
+        if file.symlink_metadata().is_ok() {
+            return Err(Fault::wrong(&file, "is there already", "a shop says one thing about a plugin on one day"));
+        }
+        self.signature(&file, text.as_bytes(), &record.comment())?;
+        write_out(&file, text.as_bytes())?;
+        Ok((record, file))
+    }
+}
+
+/// What a shop says about an archive.
+#[derive(Debug, Clone)]
+pub struct Said {
+    /// What was done.
+    pub did: Vec<Did>,
+    /// What came of it.
+    pub result: Opinion,
+    /// Anything else.
+    pub note: String,
+    /// Today.
+    pub date: Day,
+}
+
+fn read_archive(home: &Home, place: &Path) -> Result<(Package, Vec<u8>), Fault> {
+    let policy = Policy::load(home)?;
+    let bytes = read_bounded(place, policy.archive.archive_bytes())?;
+    Ok((archive::read(&bytes, place, &policy.archive)?, bytes))
+}

@@ -1,0 +1,190 @@
+//! The shops this shop trusts: name, key, for what, for which plugins, until when. Trust stands here and nowhere
+//! else. Must not know what is signed.
+
+use super::policy::Policy;
+use super::sign::Key;
+use super::{Day, Fault, Home, names};
+use serde::{Deserialize, Serialize};
+use std::path::Path;
+
+/// What a shop is trusted for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum For {
+    /// Its signature says that a plugin is its own.
+    Sign,
+    /// Its vets count.
+    Vet,
+    /// Its "known bad" stops a plugin. This alone outlives the last day of the trust: what was found to be bad does
+    /// not get better by waiting.
+    Warn,
+}
+
+impl For {
+    /// All of them.
+    pub const ALL: [For; 3] = [For::Sign, For::Vet, For::Warn];
+
+    /// As it is written.
+    pub fn word(self) -> &'static str {
+        match self {
+            For::Sign => "sign",
+            For::Vet => "vet",
+            For::Warn => "warn",
+        }
+    }
+}
+
+/// One trusted shop.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shop {
+    /// Name.
+    pub name: String,
+    /// Public key.
+    pub key: Key,
+    /// What it is trusted for.
+    pub trusted: Vec<For>,
+    /// Plugins for which it is trusted; empty means all.
+    pub only: Vec<String>,
+    /// Last day of the trust.
+    pub until: Day,
+}
+
+impl Shop {
+    /// Whether it is trusted with this plugin for that, whatever the day.
+    pub fn covers(&self, plugin: &str, what: For) -> bool {
+        self.trusted.contains(&what) && (self.only.is_empty() || self.only.iter().any(|id| id == plugin))
+    }
+
+    /// Whether the trust still holds on that day.
+    pub fn holds_on(&self, day: Day) -> bool {
+        day <= self.until
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct List {
+    #[serde(default)]
+    shop: Vec<Row>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    name: String,
+    key: String,
+    #[serde(rename = "for")]
+    trusted: Vec<For>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    only: Vec<String>,
+    until: Day,
+}
+
+/// The list of trusted shops.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Shops(Vec<Shop>);
+
+const HEAD: &str = "\
+# The shops this shop trusts. `deadfront plugin shops add` and `remove` write this file; it may be edited by hand.
+# for: \"sign\" (its signature says a plugin is its own), \"vet\" (its vets count), \"warn\" (its \"known bad\" stops a
+# plugin, even after the last day). only: ids of plugins; left out, it means all of them. until: last day.
+
+";
+
+impl Shops {
+    /// The list of a home; empty where it has none.
+    ///
+    /// # Errors
+    /// The file cannot be read or a row of it is wrong.
+    pub fn load(home: &Home) -> Result<Shops, Fault> {
+        let place = home.shops();
+        home.read_text(&place)?.map_or(Ok(Shops::default()), |text| Shops::read(&text, &place))
+    }
+
+    /// Reads the text of a list.
+    ///
+    /// # Errors
+    /// A row is wrong, or two rows have one name or one key.
+    pub fn read(text: &str, place: &Path) -> Result<Shops, Fault> {
+        let list: List = toml::from_str(text).map_err(|e| Fault::toml(place, text, &e, ""))?;
+        let mut shops = Shops::default();
+        for row in list.shop {
+            let key = Key::from_text(&row.key);
+            let key = key.map_err(|m| Fault::wrong(place, format!("the key of {} {m}", row.name), ""))?;
+            let shop = Shop { name: row.name, key, trusted: row.trusted, only: row.only, until: row.until };
+            shops.put(shop, place)?;
+        }
+        Ok(shops)
+    }
+
+    fn put(&mut self, shop: Shop, place: &Path) -> Result<(), Fault> {
+        if let Some(fault) = names::fault_of_shop(&shop.name) {
+            return Err(Fault::wrong(place, format!("the name \"{}\" {fault}", shop.name.escape_debug()), ""));
+        }
+        if let Some(id) = shop.only.iter().find(|id| !names::is_id(id)) {
+            return Err(Fault::wrong(place, format!("\"{}\" can be no id of a plugin", id.escape_debug()), ""));
+        }
+        if shop.trusted.is_empty() {
+            let help = "name at least one of sign, vet, warn";
+            return Err(Fault::wrong(place, format!("{} is trusted for nothing", shop.name), help));
+        }
+        // Names that differ only in capitals are one name to a reader.
+        if let Some(other) = self.0.iter().find(|s| s.name.to_lowercase() == shop.name.to_lowercase()) {
+            let help = "a shop has one key; remove the old one first";
+            return Err(Fault::wrong(place, format!("{} is listed already", other.name), help));
+        }
+        if let Some(other) = self.0.iter().find(|s| s.key == shop.key) {
+            let help = "one key under two names would count as two shops";
+            return Err(Fault::wrong(place, format!("{} has the same key as {}", shop.name, other.name), help));
+        }
+        self.0.push(shop);
+        Ok(())
+    }
+
+    /// Adds a shop.
+    ///
+    /// # Errors
+    /// Name or key are listed already, the name does not print, or the trust would last longer than the policy lets it.
+    pub fn add(&mut self, shop: Shop, policy: &Policy, today: Day, place: &Path) -> Result<(), Fault> {
+        let last = today.after(policy.trust_days);
+        if shop.until > last {
+            let message = format!("trust until {} is longer than policy.toml allows", shop.until);
+            return Err(Fault::wrong(place, message, format!("the last day can be {last} (trust-days)")));
+        }
+        if shop.until < today {
+            return Err(Fault::wrong(place, format!("trust until {} is over already", shop.until), ""));
+        }
+        self.put(shop, place)
+    }
+
+    /// Takes a shop out; false when it is not listed.
+    pub fn remove(&mut self, name: &str) -> bool {
+        let before = self.0.len();
+        self.0.retain(|s| s.name != name);
+        self.0.len() < before
+    }
+
+    /// The shops, in the order of the file.
+    pub fn iter(&self) -> std::slice::Iter<'_, Shop> {
+        self.0.iter()
+    }
+
+    /// The shop of this name.
+    pub fn named(&self, name: &str) -> Option<&Shop> {
+        self.0.iter().find(|s| s.name == name)
+    }
+
+    /// The text of the list.
+    pub fn text(&self) -> String {
+        let row = |s: &Shop| Row {
+            name: s.name.clone(),
+            key: s.key.text(),
+            trusted: s.trusted.clone(),
+            only: s.only.clone(),
+            until: s.until,
+        };
+        let list = List { shop: self.0.iter().map(row).collect() };
+        // Texts and lists of texts always become TOML.
+        format!("{HEAD}{}", toml::to_string(&list).unwrap_or_default())
+    }
+}

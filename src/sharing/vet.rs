@@ -1,0 +1,210 @@
+//! The vet record: what one shop says about exact bytes, in a text a person can read. It is signed as it stands, byte
+//! for byte. A record with a word this program does not know holds nothing: the word may be a caveat. Must not know
+//! whether the shop is trusted.
+
+use super::identity::Identity;
+use super::{Day, Fault, names};
+use semver::Version;
+use serde::{Deserialize, Serialize};
+use std::fmt::Write as _;
+use std::path::Path;
+
+/// Ending of a record's name.
+pub const ENDING: &str = ".vet";
+
+/// Longest record that is read.
+pub(super) const LONGEST: u64 = 16 * 1024;
+
+/// What a shop did with a plugin.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs)]
+pub enum Did {
+    ReadTheSource,
+    RanItsCases,
+    TriedOnABenchUnit,
+    Measured,
+}
+
+impl Did {
+    /// All of them.
+    pub const ALL: [Did; 4] = [Did::ReadTheSource, Did::RanItsCases, Did::TriedOnABenchUnit, Did::Measured];
+
+    /// As it is written.
+    pub fn word(self) -> &'static str {
+        match self {
+            Did::ReadTheSource => "read-the-source",
+            Did::RanItsCases => "ran-its-cases",
+            Did::TriedOnABenchUnit => "tried-on-a-bench-unit",
+            Did::Measured => "measured",
+        }
+    }
+}
+
+/// What came of it. Of records of one shop and one day the gravest holds: sorted ascending.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Opinion {
+    /// Nothing was found against it.
+    Good,
+    /// An earlier record of this shop about these bytes no longer holds.
+    Withdrawn,
+    /// It must not be used.
+    KnownBad,
+}
+
+impl Opinion {
+    /// As it is written.
+    pub fn word(self) -> &'static str {
+        match self {
+            Opinion::Good => "good",
+            Opinion::Withdrawn => "withdrawn",
+            Opinion::KnownBad => "known-bad",
+        }
+    }
+}
+
+/// One record.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Record {
+    /// Form of the record: 1.
+    pub format: u32,
+    /// Id of the plugin.
+    pub plugin: String,
+    /// Its version.
+    pub version: Version,
+    /// sha256 of its archive.
+    pub sha256: String,
+    /// Name of the shop that speaks.
+    pub shop: String,
+    /// Day on which it was vetted.
+    pub date: Day,
+    /// What was done.
+    pub did: Vec<Did>,
+    /// What came of it.
+    pub result: Opinion,
+    /// Anything else worth saying.
+    pub note: String,
+}
+
+impl Record {
+    /// Reads the bytes of a record.
+    ///
+    /// # Errors
+    /// A key is unknown, missing or not of its kind: the record is then void as a whole.
+    pub fn read(bytes: &[u8], place: &Path) -> Result<Record, Fault> {
+        let help = "a record that is not understood in full holds nothing: update deadfront, or ask the shop";
+        let text = std::str::from_utf8(bytes).map_err(|_| Fault::wrong(place, "is not UTF-8", help))?;
+        let record: Record = toml::from_str(text).map_err(|e| Fault::toml(place, text, &e, help))?;
+        record.fault().map_or(Ok(record), |fault| Err(Fault::wrong(place, fault, help)))
+    }
+
+    fn fault(&self) -> Option<String> {
+        let hex = |b: u8| b.is_ascii_digit() || (b'a'..=b'f').contains(&b);
+        if self.format != 1 {
+            return Some(format!("has format {}, this program knows format 1", self.format));
+        }
+        if !names::is_id(&self.plugin) || !self.version.build.is_empty() {
+            return Some(format!("\"{}\" {} can be no plugin", self.plugin, self.version));
+        }
+        if self.sha256.len() != 64 || !self.sha256.bytes().all(hex) {
+            return Some("sha256 is not 64 lower-case hexadecimal digits".into());
+        }
+        if let Some(fault) = names::fault_of_shop(&self.shop) {
+            return Some(format!("the shop's name {fault}"));
+        }
+        if self.result == Opinion::Good && self.did.is_empty() {
+            return Some("says \"good\" and does not say what was done".into());
+        }
+        None
+    }
+
+    /// The text of the record.
+    pub fn text(&self) -> String {
+        let quoted = |text: &str| toml::Value::String(text.to_string()).to_string();
+        let did: Vec<String> = self.did.iter().map(|d| quoted(d.word())).collect();
+        let mut text = String::from(
+            "# Vet record: what a shop says about exactly these bytes of a plugin. It counts for a shop that trusts the\n\
+             # key of the signature beside it, and for nobody else.\n",
+        );
+        // Writing to a text does not fail.
+        let _ = write!(
+            text,
+            "format = {}\nplugin = {}\nversion = {}\nsha256 = {}\nshop = {}\ndate = {}\ndid = [{}]\nresult = {}\nnote = {}\n",
+            self.format,
+            quoted(&self.plugin),
+            quoted(&self.version.to_string()),
+            quoted(&self.sha256),
+            quoted(&self.shop),
+            quoted(&self.date.to_string()),
+            did.join(", "),
+            quoted(self.result.word()),
+            quoted(&self.note),
+        );
+        text
+    }
+
+    /// Name of its file.
+    pub fn file_name(&self) -> String {
+        let (shop, result) = (names::slug(&self.shop), self.result.word());
+        format!("{}-{}.{shop}.{}.{result}{ENDING}", self.plugin, self.version, self.date)
+    }
+
+    /// The one line that the signature carries.
+    pub fn comment(&self) -> String {
+        format!("deadfront vet {} {} {} {}", self.plugin, self.version, self.result.word(), self.date)
+    }
+
+    /// Whether it is about this plugin, by every one of its names for it.
+    pub fn is_about(&self, identity: &Identity, sha256: &str) -> bool {
+        self.sha256 == sha256 && self.plugin == identity.id && self.version == identity.version
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn record() -> Record {
+        Record {
+            format: 1,
+            plugin: "probe-bleeder".into(),
+            version: Version::new(1, 2, 3),
+            sha256: "0123456789abcdef".repeat(4),
+            shop: "Quillgate \"Repair\" Co-op".into(),
+            date: "2026-11-25".parse().unwrap(),
+            did: Did::ALL.to_vec(),
+            result: Opinion::Good,
+            note: "two lines\nand a \\ and a '''".into(),
+        }
+    }
+
+    #[test]
+    fn what_is_written_reads_back() {
+        let record = record();
+        assert_eq!(Record::read(record.text().as_bytes(), Path::new("x.vet")).unwrap(), record);
+    }
+
+    #[test]
+    fn what_is_not_understood_voids_the_record() {
+        let text = record().text();
+        for (from, to) in [
+            ("note =", "caveat = \"only below 100 V\"\nnote ="),
+            ("format = 1", "format = 2"),
+            ("\"measured\"", "\"licked\""),
+            ("result = \"good\"", "result = \"fairly-good\""),
+            ("result = \"good\"\n", ""),
+            ("date = \"2026-11-25\"", "date = 2026-11-25"),
+            ("sha256 = \"0", "sha256 = \"A"),
+            ("did = [\"read-the-source\", \"ran-its-cases\", \"tried-on-a-bench-unit\", \"measured\"]", "did = []"),
+            ("1.2.3", "1.2"),
+            ("shop = \"", "shop = \" "),
+        ] {
+            let changed = text.replacen(from, to, 1);
+            assert_ne!(changed, text, "{from}");
+            assert!(Record::read(changed.as_bytes(), Path::new("x.vet")).is_err(), "{to}");
+        }
+    }
+}
