@@ -55,7 +55,8 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("sizing/trial.rs", "4", "usize", "place of a quantity in its row"),
     ("sizing/trial.rs", "5", "usize", "place of a quantity in its row"),
     ("judgement/mod.rs", "3", "3", "exit status"),
-    ("mending/words.rs", "3", "three", "a count in words"),
+    ("mending/words.rs", "3", "(3, true)", "a count in words"),
+    ("mending/trial.rs", "3000", "CONDITIONS_FOR_WORDS", "how many conditions may be solved only to word remedies"),
     ("mending/trial.rs", "3", "DEEPEST", "how many changes may make one another necessary"),
 ];
 
