@@ -50,6 +50,10 @@ fn every_jig_that_is_read_is_valid() {
         if !text.contains("[jig]") && !text.contains("jig =") {
             continue;
         }
+        // A plugin's case carries what is expected behind the jig: it is a jig file only without that.
+        if text.contains("\n[expect]") {
+            continue;
+        }
         tried += 1;
         assert!(jig::read(&file).is_ok(), "{} is not read", file.display());
         let errors: Vec<String> =
