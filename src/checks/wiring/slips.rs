@@ -13,14 +13,14 @@ pub const CHECK: Check = Check {
     about: &[
         About {
             looks_at: "L joined to N, or either to earth, through wires, fuses and contacts alone.",
-            limit: "None.",
+            limit: "None: no pin is joined to another by nothing but metal.",
             rows: &["rules.rule.net_list"],
             how: "Walks from each pin in every combination of switch positions.",
             mend: "Take out the wire or the contact that joins them.",
         },
         About {
             looks_at: "A part whose two ends are joined by wire.",
-            limit: "None.",
+            limit: "None: every part has its two ends apart.",
             rows: &["rules.rule.net_list"],
             how: "Compares the nets of its ends, wires taken as one net.",
             mend: "Take out the wire, or correct the name of the net.",
@@ -34,7 +34,7 @@ pub const CHECK: Check = Check {
         },
         About {
             looks_at: "A part that nothing powers.",
-            limit: "None.",
+            limit: "None: every part is joined to something that is powered.",
             rows: &["rules.rule.net_list"],
             how: "Walks from the plug's pins, the outlets and charged capacitors through everything.",
             mend: "Correct the names of its nets, or take the part out.",
