@@ -95,6 +95,8 @@ fn number(path: &str, limits: &mut Vec<PageLimit>) -> Option<String> {
     let words = match limit.unit {
         // The bench measures distances in millimetres, however short.
         "m" if limit.value < 1.0 => format!("{} mm", format_unit(limit.value * 1e3, "")),
+        // A charge has no printer of its own: the tables give it in microcoulombs.
+        "C" => format!("{} µC", format_unit(limit.value * 1e6, "")),
         unit => format_unit(limit.value, unit),
     };
     let new = PageLimit { row: path.to_string(), value: limit.value, unit: limit.unit, source: limit.source };
