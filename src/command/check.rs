@@ -31,6 +31,9 @@ pub struct CheckArgs {
     /// Faults at once: 2 also tries every pair, as a report that leaves the verdict alone
     #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2))]
     pub faults: u8,
+    /// Folder of a plugin, or of several, to run besides the others; may be given several times
+    #[arg(long, value_name = "FOLDER")]
+    pub plugins: Vec<PathBuf>,
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {

@@ -2,6 +2,7 @@
 
 mod check;
 mod exit;
+pub mod plugin;
 mod program;
 mod progress;
 mod schema;
@@ -56,6 +57,9 @@ pub enum Command {
     /// Choose the dropper of a lamp
     #[command(subcommand, after_help = size::HELP)]
     Size(SizeCommand),
+    /// Write and try plugins
+    #[command(subcommand, after_help = plugin::HELP)]
+    Plugin(plugin::PluginCommand),
     /// Print the JSON Schema of the jig file, for editors
     #[command(after_help = schema::HELP)]
     Schema,
@@ -95,6 +99,7 @@ pub fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
         Command::Check(args) => check::run(args, engine, screen),
         Command::Size(SizeCommand::Neon(args)) => size::run(engine.size_neon(args), screen),
         Command::Size(SizeCommand::Led(args)) => size::run(engine.size_led(args), screen),
+        Command::Plugin(command) => plugin::run(command, screen),
         Command::Schema => schema::run(&engine.schema(), screen),
     }
 }

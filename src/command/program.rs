@@ -5,10 +5,15 @@ use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use crate::jig::{Fault, Jig};
 use crate::judgement::{Judgement, Sizing};
+use crate::plugin::run::Found;
+use crate::plugin::vm::Limits;
+use crate::plugin::what_if::Subject;
+use crate::plugin::{find, run};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
-use crate::survey::Watch;
+use crate::survey::{Survey, Watch};
 use crate::{checks, jig, sizing, survey};
 use std::path::Path;
+use std::sync::Arc;
 
 /// The program itself.
 pub struct Program;
@@ -24,8 +29,10 @@ impl Engine for Program {
 
     fn check(&self, path: &Path, args: &CheckArgs) -> Result<Judgement, Vec<Fault>> {
         let jig = jig::read(path)?;
+        // What may look at the jig is settled before anything looks.
+        let known = find::all(&args.plugins, vec![])?;
         let watch = Watch::default();
-        progress::shown(&watch, || judged(&jig, args, &watch))
+        progress::shown(&watch, || judged(&jig, &known, args, &watch))
     }
 
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
@@ -70,7 +77,7 @@ impl Engine for Program {
 }
 
 /// A jig surveyed and judged, with what else was asked for.
-fn judged(jig: &Jig, args: &CheckArgs, watch: &Watch) -> Result<Judgement, Vec<Fault>> {
+fn judged(jig: &Jig, known: &[find::Known], args: &CheckArgs, watch: &Watch) -> Result<Judgement, Vec<Fault>> {
     let survey = survey::watched(jig, &survey::Options::default(), watch);
     let mut judgement = checks::judge(jig, &survey, &today());
     if args.conditions {
@@ -86,7 +93,19 @@ fn judged(jig: &Jig, args: &CheckArgs, watch: &Watch) -> Result<Judgement, Vec<F
     if args.faults > 1 {
         judgement.double_faults = Some(checks::pairs::double_faults(jig, &judgement.findings, 0, watch));
     }
+    looked_at(jig, survey, known, &mut judgement);
     Ok(judgement)
+}
+
+/// Lets the plugins that are for this unit look at the jig. Where none is, nothing is started.
+fn looked_at(jig: &Jig, survey: Survey, known: &[find::Known], judgement: &mut Judgement) {
+    let found: Vec<Found> = known.iter().map(|k| k.found.clone()).collect();
+    if found.is_empty() {
+        return;
+    }
+    let subject = Arc::new(Subject::new(jig.clone(), survey, judgement));
+    run::all(&found, &subject, judgement, Limits::default());
+    find::annotate(known, &jig.unit, judgement);
 }
 
 fn mains(args: &Mains) -> MainsWish {

@@ -5,10 +5,10 @@ use super::folder::{Folder, Plugin};
 use super::vm::Limits;
 use super::what_if::Subject;
 use super::{run, settings};
+use crate::checks;
 use crate::jig::{self, Fault, Jig};
 use crate::judgement::Finding;
 use crate::survey::{self, Options};
-use crate::checks;
 use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -145,7 +145,12 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
                 if !plugin.manifest.checks.contains_key(&name) {
                     let known = plugin.manifest.checks.keys().cloned().collect::<Vec<_>>().join(", ");
                     let message = format!("plugin.toml declares no check {name:?}");
-                    faults.push(at(line, column, message, &format!("it declares {known}; what the core finds is not listed here")));
+                    faults.push(at(
+                        line,
+                        column,
+                        message,
+                        &format!("it declares {known}; what the core finds is not listed here"),
+                    ));
                 } else if !expected.insert(name.clone()) {
                     faults.push(at(line, column, format!("{name:?} stands here twice"), "name each check once"));
                 }
@@ -173,9 +178,7 @@ pub fn run(plugin: &Plugin, case: &Case, limits: Limits) -> Tried {
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
     let set = settings::of(&case.jig, &plugin.manifest);
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
-    let outcome = set.and_then(|set| {
-        run::one(plugin, set, &subject, limits).map_err(|f| run::told(plugin, &f))
-    });
+    let outcome = set.and_then(|set| run::one(plugin, set, &subject, limits).map_err(|f| run::told(plugin, &f)));
     let Case { file, line, expected, .. } = case.clone();
     Tried { file, line, expected, outcome }
 }

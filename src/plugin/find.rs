@@ -171,7 +171,9 @@ pub fn annotate(known: &[Known], unit: &str, judgement: &mut Judgement) {
         }
         if k.origin == Origin::Named && run.outcome == "skipped" {
             let unit = if unit.is_empty() { "names no unit".to_string() } else { format!("is a {unit}") };
-            judgement.not_checked.push(format!("what the plugin {} looks for: it is {}, and this jig {unit}", run.id, run.why));
+            judgement
+                .not_checked
+                .push(format!("what the plugin {} looks for: it is {}, and this jig {unit}", run.id, run.why));
         }
     }
 }

@@ -96,6 +96,13 @@ pub fn size_json(sizing: &Sizing) -> String {
     written(&SizeKeys { schema_version: SCHEMA_VERSION, chosen: *chosen, candidates, tool: TOOL, task, why })
 }
 
+/// Other facts as a JSON object, with the schema version in front.
+pub fn value_json(facts: serde_json::Map<String, serde_json::Value>) -> String {
+    let mut keys = serde_json::Map::from_iter([("schema_version".to_string(), SCHEMA_VERSION.into())]);
+    keys.extend(facts);
+    written(&keys)
+}
+
 /// Pretty-printed, with every hidden character escaped: the text means the same to a reader of JSON, and does
 /// nothing to a terminal it is shown on.
 fn written(value: &impl Serialize) -> String {

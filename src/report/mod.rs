@@ -1,6 +1,7 @@
 //! Words, tables and JSON round the facts of a judgement: the last room of the walk. It judges nothing, works
 //! nothing out and knows no limit; what it prints is what it was handed. It must not know the command line.
 
+mod authoring_text;
 mod cautions;
 mod check_text;
 mod clean;
@@ -13,10 +14,11 @@ mod page;
 mod size_text;
 mod table;
 
+pub use authoring_text::{Listed, Trial, TrialCase, listed_text, made_text, trial_text};
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
-pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json};
+pub use json::{SCHEMA_VERSION, check_json, checks_json, size_json, value_json};
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
 pub use size_text::size_text;
 
