@@ -29,7 +29,18 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 6] = [&[], &["check"], &["size"], &["size", "neon"], &["size", "led"], &["schema"]];
+const COMMANDS: [&[&str]; 10] = [
+    &[],
+    &["check"],
+    &["size"],
+    &["size", "neon"],
+    &["size", "led"],
+    &["plugin"],
+    &["plugin", "new"],
+    &["plugin", "try"],
+    &["plugin", "list"],
+    &["schema"],
+];
 
 #[test]
 fn help_of_every_command_looks_as_it_did() {
