@@ -143,9 +143,7 @@ pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, l
                 judgement.plugins.push(run_of(p));
             }
             Err(f) => {
-                let line = f.line.map_or(String::new(), |l| format!(":{l}"));
-                let message = if f.message.is_empty() { String::new() } else { format!(": {}", tidy(&f.message)) };
-                let why = format!("{} ({}/check.lua{line}){message}", f.failure.words(), p.manifest.id);
+                let why = told(p, &f);
                 judgement.findings.push(failed(subject, &p.manifest.id, &why));
                 judgement.plugins.push(PluginRun { outcome: "failed", why, ..run_of(p) });
             }
@@ -153,6 +151,13 @@ pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, l
     }
     judgement.plugins.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
     judgement.findings.sort_by_key(|f| f.signal);
+}
+
+/// A failure in words, with file and line.
+pub fn told(plugin: &Plugin, f: &Failed) -> String {
+    let line = f.line.map_or(String::new(), |l| format!(":{l}"));
+    let message = if f.message.is_empty() { String::new() } else { format!(": {}", tidy(&f.message)) };
+    format!("{} ({}/check.lua{line}){message}", f.failure.words(), plugin.manifest.id)
 }
 
 fn run_of(p: &Plugin) -> PluginRun {
