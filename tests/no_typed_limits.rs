@@ -96,8 +96,8 @@ fn code(text: &str) -> String {
     while let Some(c) = rest.chars().next() {
         let skip = if rest.starts_with("//") {
             rest.find('\n').unwrap_or(rest.len())
-        } else if rest.starts_with("r#\"") {
-            rest[3..].find("\"#").map_or(rest.len(), |n| n + 5)
+        } else if let Some(raw) = rest.strip_prefix("r#\"") {
+            raw.find("\"#").map_or(rest.len(), |n| n + 5)
         } else if c == '"' {
             end_of_text(rest)
         } else if c == '\'' {

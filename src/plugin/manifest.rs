@@ -125,7 +125,8 @@ pub fn is_kebab(word: &str) -> bool {
 
 /// A place of a text, counted from 1.
 fn place(text: &str, at: usize) -> (u32, u32) {
-    let before = &text[..text.floor_char_boundary(at)];
+    let end = (0..=at.min(text.len())).rev().find(|k| text.is_char_boundary(*k)).unwrap_or(0);
+    let before = &text[..end];
     let line = before.matches('\n').count() + 1;
     let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
     (u32::try_from(line).unwrap_or(u32::MAX), u32::try_from(column).unwrap_or(u32::MAX))

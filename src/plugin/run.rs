@@ -93,6 +93,8 @@ pub fn one(
 
 /// A plugin that was found, or why it cannot be used.
 #[derive(Debug, Clone, PartialEq)]
+// Made once a plugin: its size does not matter.
+#[allow(clippy::large_enum_variant)]
 pub enum Found {
     /// It can be run.
     Ready(Plugin),

@@ -200,7 +200,7 @@ mod tests {
             ("sha256 = \"0", "sha256 = \"A"),
             ("did = [\"read-the-source\", \"ran-its-cases\", \"tried-on-a-bench-unit\", \"measured\"]", "did = []"),
             ("1.2.3", "1.2"),
-            ("shop = \"", "shop = \" "),
+            ("shop = '", "shop = ' "),
         ] {
             let changed = text.replacen(from, to, 1);
             assert_ne!(changed, text, "{from}");
