@@ -126,7 +126,7 @@ fn judged(
     (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, pairs);
     checks::fold_twins(&mut judgement);
     if let Some(subject) = subject {
-        run::all(plugins, &subject, &mut judgement, Limits::default());
+        run::all(plugins, &subject, &mut judgement, Limits::default(), &today());
     }
     Ok((judgement, text, mending))
 }
