@@ -91,14 +91,20 @@ pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
 }
 
 /// Volts left between two nets so many seconds after the plug is pulled (or what is charged is put on): the worst over every
-/// way round and setting, without a fault, at the highest supply.
+/// way round and setting, without a fault, at the highest supply. `go_on` is asked before each of them.
 ///
 /// # Errors
-/// Why it could not be solved.
-pub fn left(subject: &Subject, nets: [NetId; 2], seconds: f64) -> Result<f64, String> {
+/// Why it could not be solved, or why it is not to go on.
+pub fn left(
+    subject: &Subject,
+    nets: [NetId; 2],
+    seconds: f64,
+    go_on: &dyn Fn() -> Result<(), String>,
+) -> Result<f64, String> {
     let bench = Bench::new(&subject.jig, &subject.survey.model, Depth::Full);
     let mut most: f64 = 0.0;
     for condition in crate::survey::conditions(&subject.jig, &[]) {
+        go_on()?;
         let condition = Condition { level: Level::High, ..condition };
         most = most.max(transients::left_between(&bench, &condition, nets, seconds)?);
     }
