@@ -4,13 +4,15 @@
 
 use deadfront::plugin::run;
 use deadfront::plugin::vm::Limits;
-use deadfront::plugin::what_if::Subject;
+use deadfront::plugin::what_if::{self, Subject, SupplyWish, Wish};
 use deadfront::plugin::{Manifest, Plugin};
+use deadfront::survey::condition::Level;
 use deadfront::survey::{Options, survey};
 use deadfront::{checks, jig};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 const MANIFEST: &str = r#"
 id = "numbers"
@@ -192,4 +194,54 @@ fn nets_are_joined_by_metal_and_not_by_parts() {
     );
     let wanted = [("earth", 1.0), ("fuse", 1.0), ("off", 0.0), ("on", 1.0), ("winding", 0.0)];
     assert_eq!(out.iter().map(|(k, v)| (k.as_str(), *v)).collect::<Vec<_>>(), wanted);
+}
+
+/// Every value that may be changed.
+const KEYS: [&str; 9] =
+    ["resistance", "capacitance", "inductance", "volts", "power", "strike", "maintain", "forward", "current"];
+
+#[test]
+fn whatever_value_is_wished_for_is_solved_or_refused_in_time() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let jigs = ["neon-wand-230v", "capacitor-led-230v", "isolated-supply-230v", "series-lamp-limiter-230v"];
+    let (mut solved, mut refused, mut longest) = (0, 0, (Duration::ZERO, String::new()));
+    for name in jigs {
+        let jig = jig::read(&root.join(format!("demo-data/{name}.toml"))).unwrap();
+        let survey = survey(&jig, &Options { faults: 0, threads: 1 });
+        let judgement = checks::judge(&jig, &survey, "2026-01-01");
+        let subject = Subject::new(jig, survey, &judgement);
+        let parts: Vec<String> = subject.jig.parts.iter().map(|p| p.name.clone()).collect();
+        for part in parts {
+            for key in KEYS {
+                for value in [5e-324, 1e-300, 1e-30, 1e-9, 1e-3, 1.0, 1e3, 1e9, 1e30, 1e300, f64::MAX] {
+                    let wish = Wish {
+                        supply: SupplyWish::Level(Level::High),
+                        reversed: false,
+                        faults: vec![],
+                        switches: vec![],
+                        loads: vec![],
+                        change: vec![(part.clone(), key.into(), value)],
+                    };
+                    let started = Instant::now();
+                    let answer = what_if::solve(&subject, &wish);
+                    let took = started.elapsed();
+                    if took > longest.0 {
+                        longest = (took, format!("{name} {part}.{key} = {value:e}"));
+                    }
+                    match answer {
+                        Ok(a) => {
+                            solved += 1;
+                            let items = a.steps.iter().flat_map(|s| &s.state.items).flatten();
+                            assert!(items.clone().all(|x| x.is_finite()), "{name} {part}.{key} = {value:e}");
+                        }
+                        Err(_) => refused += 1,
+                    }
+                }
+            }
+        }
+    }
+    println!("{solved} solved, {refused} refused, longest {longest:?}");
+    // One solution must leave a plugin that is told to stop time to do so. Most pairs of part and key are refused: few parts
+    // have all keys.
+    assert!(solved > 100 && refused > 200 && longest.0 < Duration::from_millis(750), "{longest:?}");
 }
