@@ -129,7 +129,7 @@ fn judged(
     checks::fold_twins(&mut judgement);
     if let Some(subject) = subject {
         let found: Vec<Found> = known.iter().map(|k| k.found.clone()).collect();
-        run::all(&found, &subject, &mut judgement, Limits::default());
+        run::all(&found, &subject, &mut judgement, Limits::default(), &today());
         find::annotate(known, &subject.jig.unit, &mut judgement);
     }
     Ok((judgement, text, mending))
