@@ -95,7 +95,7 @@ local function lens(found, jig, part, mains)
   table.insert(found, warning{
     check = "bare-lens",
     message = part.name .. " looks out of the panel and is joined to the mains: the clear body of an LED is no insulation, and its wires end a few millimetres behind it",
-    remedy = "set it behind a closed window of clear plastic at least 2 mm thick, 8 mm away from the outside",
+    remedy = "set it behind a closed window of clear plastic, with the distances of reinforced insulation to the outside",
     parts = { part.name }, condition = "mains as wired or the other way round",
   })
 end

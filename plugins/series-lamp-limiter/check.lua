@@ -28,7 +28,7 @@ local function drawn(jig, state)
   local most = 0
   for _, kind in { "fuse", "switch", "wire" } do
     for _, part in jig:parts(kind) do
-      local row = state.parts[part.name]
+      local row = state.parts[part.name] or state.parts[part.name .. ".1"]
       if row then most = math.max(most, row.current_rms) end
     end
   end

@@ -94,7 +94,7 @@ local function hand(found, jig)
   table.insert(found, caution{
     check = "hand-held-tube",
     message = what .. " lies in the hand and hangs on a cord that is bent all day: one broken core or crushed joint is all there is between the hand and the mains",
-    remedy = "use a closed tube of insulating material, class II, with 6 mm or more from anything live to its ends",
+    remedy = "use a closed tube of insulating material, class II",
     condition = "as built",
   })
 end

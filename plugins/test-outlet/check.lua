@@ -105,7 +105,7 @@ local function carrying(jig, outlet, label)
   end
   for _, kind in { "fuse", "switch", "resistor" } do
     for _, part in jig:parts(kind) do
-      if carries(part.name) or carries(part.name .. ".1") or carries(part.name .. ".a") then table.insert(list, part) end
+      if carries(part.name) or carries(part.name .. ".1") then table.insert(list, part) end
     end
   end
   return list
