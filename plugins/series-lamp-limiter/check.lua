@@ -10,15 +10,53 @@ local function has(list, word)
   return table.find(list, word) ~= nil
 end
 
+-- Whether a switch in a position joins both ends of a lamp.
+local function bridges(jig, lamp, switch, position)
+  local seen, grown = { [lamp.across[1]] = true }, true
+  local function step(pair)
+    local a, b = seen[pair[1]], seen[pair[2]]
+    if a ~= b then
+      seen[pair[1]], seen[pair[2]], grown = true, true, true
+    end
+  end
+  while grown do
+    grown = false
+    for _, pair in position.joins do step(pair) end
+    for _, wire in jig:parts("wire") do step(wire.across) end
+  end
+  return seen[lamp.across[2]] == true
+end
+
+-- Positions of the switches with every bypass off.
+local function no_bypass(jig)
+  local set = {}
+  for _, switch in jig:parts("switch") do
+    for _, position in switch.positions do
+      local bridged = false
+      for _, lamp in jig:parts("filament-lamp") do bridged = bridged or bridges(jig, lamp, switch, position) end
+      if not bridged then
+        set[switch.name] = position.name
+        break
+      end
+    end
+  end
+  return set
+end
+
+-- The jig with a load on an outlet, every bypass off.
+local function with(jig, outlet, load, more)
+  local wish = { supply = "nominal", loads = { [outlet.name] = load }, switches = no_bypass(jig) }
+  for key, value in more or {} do wish[key] = value end
+  return jig:solve(wish)
+end
+
 -- Filament lamps in series with the outlet, with the state of the jig on a shorted outlet.
 local function in_series(jig, outlet)
-  local state = jig:solve{ supply = "nominal", loads = { [outlet.name] = "short" } }
+  local state, idle = with(jig, outlet, "short"), with(jig, outlet, "open")
   local lamps = {}
   for _, lamp in jig:parts("filament-lamp") do
-    local now, free = state.parts[lamp.name], jig:solve{ supply = "nominal", loads = { [outlet.name] = "open" } }.parts[lamp.name]
-    if now.current_rms > 2 * free.current_rms and now.current_rms > 0.1 * lamp.power / lamp.volts then
-      table.insert(lamps, lamp)
-    end
+    local now, free = state.parts[lamp.name].current_rms, idle.parts[lamp.name].current_rms
+    if now > 2 * free and now > 0.1 * lamp.power / lamp.volts then table.insert(lamps, lamp) end
   end
   return lamps, state
 end
@@ -76,7 +114,7 @@ local function indication(found, jig, outlet, lamps, shorted)
     local load = watts(label)
     if load == nil then continue end
     smallest = math.min(smallest, load)
-    local state = jig:solve{ supply = "nominal", loads = { [outlet.name] = label } }
+    local state = with(jig, outlet, label)
     local share, most = lit(state, first), limit("indication")
     if share > most * full then
       table.insert(found, caution{
@@ -123,7 +161,7 @@ local function bypass(found, jig, lamps)
   for _, lamp in lamps do
     for _, switch in jig:parts("switch") do
       for _, position in switch.positions do
-        if jig:joined(lamp.across[1], lamp.across[2], { [switch.name] = position.name }) then
+        if bridges(jig, lamp, switch, position) then
           table.insert(found, caution{
             check = "bypass",
             message = string.format("%s at %q bridges %s: the outlet has the whole mains, and nothing on the box tells that the limit is gone", switch.name, position.name, lamp.name),
@@ -140,7 +178,7 @@ local function label(found, jig, outlet, lamps)
   local allowed = jig.settings.label_watts
   if allowed <= 0 then return end
   local first = lamps[1]
-  local state = jig:solve{ supply = "high", loads = { [outlet.name] = "short" }, change = { [first.name] = { power = allowed } } }
+  local state = with(jig, outlet, "short", { supply = "high", change = { [first.name] = { power = allowed } } })
   for _, fuse in jig:parts("fuse") do
     local flows = state.parts[fuse.name].current_rms
     if flows > fuse.current then
