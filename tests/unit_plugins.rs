@@ -146,8 +146,8 @@ fn numbers_agree_with_hand_formulas() {
     let crest = 2f64.sqrt();
     // Crest of the lowest mains over the strike volts; 2 MΩ hardly lower it behind a dark lamp.
     near(value("strobe-lamp", "bad-dark-strike.toml", "dark-strike"), 207.0 * crest / 215.0, 0.01);
-    // 216 bars under 100 flashes: 60 · 100 / 216 turns a minute for 33 1/3.
-    near(value("strobe-lamp", "bad-ring-for-60-hz.toml", "ring-count"), 1.0 - 6000.0 / 216.0 / 33.3333, 0.001);
+    // 180 bars under 120 flashes: 60 · 120 / 180 turns a minute for 33 1/3.
+    near(value("strobe-lamp", "bad-ring-for-50-hz.toml", "ring-count"), 7200.0 / 180.0 / 33.3333 - 1.0, 0.001);
     // A half-sine has a mean of 2/π of its crest; three LEDs of 3.2 V take little off it: 2 pitches of it.
     near(value("led-strobe", "bad-coarse-ring.toml", "flash-width"), 2.0 * 2.0 / std::f64::consts::PI, 0.05);
     // Crest of the highest mains less the LEDs and the bridge, over the least resistance.
