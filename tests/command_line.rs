@@ -29,7 +29,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 17] = [
+const COMMANDS: [&[&str]; 20] = [
     &[],
     &["check"],
     &["size"],
@@ -37,6 +37,9 @@ const COMMANDS: [&[&str]; 17] = [
     &["size", "led"],
     &["why"],
     &["plugin"],
+    &["plugin", "new"],
+    &["plugin", "try"],
+    &["plugin", "list"],
     &["plugin", "pack"],
     &["plugin", "sign"],
     &["plugin", "vet"],

@@ -54,7 +54,7 @@ fn scripts() -> Vec<PathBuf> {
     let mut out: Vec<PathBuf> =
         std::fs::read_dir(root().join("tests/hostile")).unwrap().map(|e| e.unwrap().path()).collect();
     out.sort();
-    assert!(out.len() >= 41, "{}", out.len());
+    assert!(out.len() >= 61, "{}", out.len());
     out
 }
 
@@ -85,4 +85,33 @@ fn every_hostile_script_is_contained() {
         }
         assert_eq!(run(honest, &subject).unwrap(), before, "{name} changed what the next one finds");
     }
+}
+
+#[test]
+fn much_rubbish_beside_ten_megabytes_alive_is_no_failure() {
+    let source = "return { check = function(jig)
+      local alive = {}
+      for k = 1, 10 do alive[k] = string.rep(tostring(k % 10), 1048576) end
+      local last
+      for k = 1, 500000 do last = { k } end
+      assert(last[1] == 500000 and #alive == 10)
+      return { notice{ check = 'hostile', message = 'came to its end', remedy = 'none' } }
+    end }";
+    // On a crowded machine the time may be short; what is tried here is the memory.
+    let limits = Limits { milliseconds: 10_000, ..Limits::default() };
+    let found = run::one(&plugin(source), BTreeMap::new(), &subject(), limits).unwrap();
+    assert_eq!(found.len(), 1);
+}
+
+#[test]
+fn sixty_long_texts_one_after_another_are_no_failure() {
+    let source = "return { check = function(jig)
+      local sum = 0
+      for k = 1, 60 do sum = sum + #string.rep(string.char(65 + k % 26), 4194304) end
+      assert(sum == 60 * 4194304)
+      return { notice{ check = 'hostile', message = 'came to its end', remedy = 'none' } }
+    end }";
+    let limits = Limits { milliseconds: 10_000, ..Limits::default() };
+    let found = run::one(&plugin(source), BTreeMap::new(), &subject(), limits).unwrap();
+    assert_eq!(found.len(), 1);
 }

@@ -6,7 +6,7 @@
 
 mod support;
 
-use deadfront::circuit::{Circuit, Device, Lighting, Solver, Start, Steady, Unsolved, Until};
+use deadfront::circuit::{Branch, Circuit, Device, Lighting, Solver, Start, Steady, Unsolved, Until};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use support::assert_near;
 use support::net::Net;
@@ -542,5 +542,15 @@ fn an_empty_circuit_is_no_panic() {
         if let Ok(mut solver) = Solver::new(&circuit) {
             assert!(solver.steady(1.0).is_ok_and(|s| s.branches.is_empty()));
         }
+    }
+}
+
+#[test]
+fn a_transient_of_no_duration_is_refused() {
+    let resistor = Branch { a: 1, b: 0, device: Device::Resistor { ohms: 1e3 } };
+    let circuit = Circuit { nodes: 2, hertz: 50.0, branches: vec![resistor], ..Circuit::default() };
+    for seconds in [0.0, -1.0, f64::NAN] {
+        let until = Until { seconds, falls_below: None };
+        assert!(Solver::new(&circuit).unwrap().transient(1.0, &Start::default(), &until).is_err(), "{seconds}");
     }
 }

@@ -1,6 +1,6 @@
 //! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
 
-use crate::jig::Jig;
+use crate::jig::{Accept, Jig};
 use crate::judgement::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
 use crate::standard::rules;
 use crate::survey::Survey;
@@ -63,31 +63,55 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
 
 /// Marks accepted findings; an acceptance that has lapsed or matches nothing is itself told.
 fn acceptances(case: &Case, drafts: &mut [Draft], today: &str) -> Vec<Draft> {
-    let mut told = vec![];
-    for a in &case.jig.accepts {
-        let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
-        let lapsed = a.until.as_str() < today;
-        let mut met = false;
-        for f in drafts.iter_mut().map(|d| &mut d.0).filter(|f| fits(f)) {
-            met = true;
-            if !lapsed {
-                f.accepted = Some(Accepted { reason: a.reason.clone(), by: a.by.clone(), until: a.until.clone() });
-            }
-        }
-        if !met || lapsed {
-            let what = if !met {
-                format!("the acceptance of {} matches no finding", a.check)
-            } else {
-                format!("the acceptance of {} ran until {} and has lapsed", a.check, a.until)
-            };
-            let remedy =
-                if !met { "take it out of the file" } else { "look at the finding again, then renew the date" };
-            told.push(
-                case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy),
-            );
+    let one = |a| accept_by(case, a, drafts.iter_mut().map(|d| &mut d.0), today);
+    case.jig.accepts.iter().filter_map(one).collect()
+}
+
+/// Marks what one acceptance fits. Tells what is wrong with the acceptance itself.
+fn accept_by<'f>(
+    case: &Case,
+    a: &Accept,
+    findings: impl Iterator<Item = &'f mut Finding>,
+    today: &str,
+) -> Option<Draft> {
+    let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
+    let lapsed = a.until.as_str() < today;
+    let mut met = false;
+    for f in findings.filter(|f| fits(f)) {
+        met = true;
+        if !lapsed {
+            f.accepted = Some(Accepted { reason: a.reason.clone(), by: a.by.clone(), until: a.until.clone() });
         }
     }
-    told
+    if met && !lapsed {
+        return None;
+    }
+    let what = if met {
+        format!("the acceptance of {} ran until {} and has lapsed", a.check, a.until)
+    } else {
+        format!("the acceptance of {} matches no finding", a.check)
+    };
+    let remedy = if met { "look at the finding again, then renew the date" } else { "take it out of the file" };
+    Some(case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy))
+}
+
+/// Adds findings that others than the built-in checks have made: what the file accepts is marked, and an acceptance that
+/// was told as matching nothing and matches one of these is told so no longer.
+pub fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Vec<Finding>, today: &str) {
+    let case = Case::new(jig, survey);
+    for a in &jig.accepts {
+        let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
+        if !others.iter().any(fits) {
+            continue;
+        }
+        let place = case.place(a.place);
+        judgement.findings.retain(|f| !(f.check == "acceptance" && f.place == place));
+        let told = accept_by(&case, a, others.iter_mut(), today);
+        judgement.findings.extend(told.map(|d| d.0));
+    }
+    judgement.findings.append(&mut others);
+    // Stable: those of one signal word stay in the order they came in.
+    judgement.findings.sort_by_key(|f| f.signal);
 }
 
 fn stresses(case: &Case) -> Vec<Stress> {

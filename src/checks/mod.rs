@@ -14,7 +14,7 @@ mod twins;
 mod wiring;
 
 pub use case::{Case, Draft, Seen};
-pub use judge::{fold_twins, judge, judge_and_propose};
+pub use judge::{add, fold_twins, judge, judge_and_propose};
 pub use page::{page, pages};
 pub use proposal::{Change, Proposal, Table, Value, put_on};
 pub use rating::{needed, rating};

@@ -297,6 +297,10 @@ impl Solver {
     /// # Errors
     /// [`Unsolved`] when the walk through time fails.
     pub fn transient(&mut self, scale: f64, start: &Start, until: &Until) -> Result<Transient, Unsolved> {
+        // Which state every device takes shows in the first step only.
+        if until.seconds.is_nan() || until.seconds <= 0.0 {
+            return Err(Unsolved::Lost { what: "a transient of no duration was asked for" });
+        }
         let mut walk = self.begin(scale, start)?;
         let m = &mut self.machine;
         m.effort = 0;

@@ -44,6 +44,9 @@ pub struct CheckArgs {
     /// Write JIG.lock beside each jig: the exact plugins that checked it
     #[arg(long)]
     pub lock: bool,
+    /// Folder of a plugin, or of several, to run besides the others; may be given several times
+    #[arg(long, value_name = "FOLDER")]
+    pub plugins: Vec<PathBuf>,
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {

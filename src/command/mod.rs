@@ -62,7 +62,7 @@ pub enum Command {
     Size(SizeCommand),
     /// Say what a check looks at, its limit, where that is published, how to mend it
     Why(WhyArgs),
-    /// Share vetted plugins with other shops
+    /// Write and try plugins, and share vetted ones with other shops
     #[command(subcommand, after_help = plugin::HELP)]
     Plugin(plugin::PluginCommand),
     /// Print the JSON Schema of the jig file, for editors

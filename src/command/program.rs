@@ -6,7 +6,8 @@ use super::{progress, shared};
 use crate::jig::{Fault, Jig};
 use crate::judgement::{Judgement, Mending, Page, Sizing};
 use crate::mending::{Effort, Mended};
-use crate::plugin::{run, vm::Limits, what_if::Subject};
+use crate::plugin::run::Found;
+use crate::plugin::{find, run, vm::Limits, what_if::Subject};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::survey::Watch;
 use crate::{checks, jig, mending, sharing, sizing, survey};
@@ -32,7 +33,8 @@ impl Engine for Program {
         let bytes = jig::load(path)?;
         let jig = jig::parse(&path.display().to_string(), &bytes)?;
         // Who may look at it is settled before anything looks.
-        let plugins = shared::plugins(path, &jig.unit, args.lock).map_err(|fault| vec![told(&fault)])?;
+        let added = shared::plugins(path, &jig.unit, args.lock).map_err(|fault| vec![told(&fault)])?;
+        let plugins = find::all(&args.plugins, added)?;
         let watch = Watch::default();
         // What was read as a jig is UTF-8.
         let text = String::from_utf8_lossy(&bytes);
@@ -101,7 +103,7 @@ impl Engine for Program {
 fn judged(
     text: &str,
     jig: Jig,
-    plugins: &[run::Found],
+    known: &[find::Known],
     args: &CheckArgs,
     watch: &Watch,
 ) -> Result<(Judgement, String, Mending), Vec<Fault>> {
@@ -121,12 +123,14 @@ fn judged(
     let pairs = (args.faults > 1).then(|| checks::pairs::double_faults(&jig, &judged.0.findings, 0, watch));
     let effort = if args.mend.is_some() { Effort::File } else { Effort::Words };
     // A copy only where a plugin is to look at it.
-    let subject = (!plugins.is_empty()).then(|| Arc::new(Subject::new(jig.clone(), survey.clone(), &judged.0)));
+    let subject = (!known.is_empty()).then(|| Arc::new(Subject::new(jig.clone(), survey.clone(), &judged.0)));
     let Mended { mut judgement, text, mending } = mending::mend(text, jig, survey, judged, &today(), effort);
     (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, pairs);
     checks::fold_twins(&mut judgement);
     if let Some(subject) = subject {
-        run::all(plugins, &subject, &mut judgement, Limits::default());
+        let found: Vec<Found> = known.iter().map(|k| k.found.clone()).collect();
+        run::all(&found, &subject, &mut judgement, Limits::default(), &today());
+        find::annotate(known, &subject.jig.unit, &mut judgement);
     }
     Ok((judgement, text, mending))
 }

@@ -32,6 +32,16 @@ pub use nets::{suggest_net, terminals};
 pub use schema::schema;
 use tables::Tables;
 
+/// The kinds of part, in the words of the file.
+pub fn kinds() -> impl Iterator<Item = &'static str> {
+    format::PARTS.iter().map(|part| part.name)
+}
+
+/// The keys of all kinds of part, those of several kinds more than once.
+pub fn part_keys() -> impl Iterator<Item = &'static str> {
+    format::PARTS.iter().flat_map(|part| part.keys).map(|key| key.name)
+}
+
 /// Reads a jig file with the published tables of this program.
 ///
 /// # Errors

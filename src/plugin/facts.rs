@@ -123,6 +123,12 @@ pub fn grade(g: Grade) -> &'static str {
     }
 }
 
+/// Every key a part of some kind may have.
+pub fn part_keys() -> impl Iterator<Item = String> {
+    let own = ["name", "kind", "line", "nets"].map(str::to_string);
+    own.into_iter().chain(crate::jig::part_keys().map(|key| key.replace('-', "_")))
+}
+
 /// A part: name, kind, line, `across` where it has two ends, `nets` always, and its keys.
 pub fn part(jig: &Jig, part: &Part) -> Row {
     let mut row = vec![];
@@ -152,15 +158,17 @@ pub fn part(jig: &Jig, part: &Part) -> Row {
             n("resistance", Some(*resistance));
             n("current", *current);
         }
-        PartKind::Diode { forward, voltage, current, surge, .. }
-        | PartKind::Bridge { forward, voltage, current, surge, .. } => {
+        PartKind::Diode { forward, slope, voltage, current, surge, .. }
+        | PartKind::Bridge { forward, slope, voltage, current, surge, .. } => {
             n("forward", *forward);
+            n("slope", *slope);
             n("voltage", *voltage);
             n("current", *current);
             n("surge", *surge);
         }
-        PartKind::Led { forward, current, peak_current, reverse, series, .. } => {
+        PartKind::Led { forward, slope, current, peak_current, reverse, series, .. } => {
             n("forward", Some(*forward));
+            n("slope", *slope);
             n("current", *current);
             n("peak_current", *peak_current);
             n("reverse", *reverse);
@@ -170,7 +178,8 @@ pub fn part(jig: &Jig, part: &Part) -> Row {
             n("breakdown", Some(*breakdown));
             n("power", *power);
         }
-        PartKind::Neon { strike, strike_max, maintain, current, max_current, .. } => {
+        PartKind::Neon { strike, strike_max, maintain, slope, current, max_current, .. } => {
+            n("slope", *slope);
             n("strike", Some(*strike));
             n("strike_max", *strike_max);
             n("maintain", Some(*maintain));
@@ -236,6 +245,9 @@ pub fn part(jig: &Jig, part: &Part) -> Row {
         PartKind::Capacitor { class, polarised, .. } => {
             put(&mut row, "class", class.and_then(|c| text(cap_class(c))));
             put(&mut row, "polarised", flag(polarised));
+        }
+        PartKind::Winding { temperature_class, .. } => {
+            put(&mut row, "temperature_class", temperature_class.clone().map(Fact::Text));
         }
         PartKind::Suppressor { bidirectional, .. } => put(&mut row, "bidirectional", flag(bidirectional)),
         PartKind::Neon { lamp_type, .. } => put(&mut row, "type", lamp_type.clone().map(Fact::Text)),

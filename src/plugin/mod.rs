@@ -2,12 +2,15 @@
 //! its own that can reach nothing but the jig's facts, and takes their findings. A plugin adds findings; it can neither
 //! remove nor soften one of the core's. Must not know how plugins are shared, nor how findings are printed.
 
+pub mod cases;
 pub mod facts;
+pub mod find;
 pub mod folder;
 pub mod manifest;
 mod results;
 pub mod run;
 pub mod settings;
+pub mod skeleton;
 pub mod view;
 pub mod vm;
 pub mod what_if;

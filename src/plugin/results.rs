@@ -183,6 +183,9 @@ pub(super) fn taken(result: &Value, made: &Made) -> Result<Vec<Finding>, String>
         Value::Table(list) => list,
         other => return Err(format!("check gave back {}, where a list of findings is wanted", other.type_name())),
     };
+    if made.borrow().iter().any(|(table, _)| table == list) {
+        return Err("check gave back one finding by itself; put it in a list: return { finding }".into());
+    }
     let length = list.raw_len();
     if length > MOST_FINDINGS {
         return Err(format!("check gave back {length} findings, at most {MOST_FINDINGS}"));

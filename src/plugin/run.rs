@@ -7,6 +7,7 @@ use super::results::{Made, taken, tidy};
 use super::view::furnish;
 use super::vm::{self, Failed, Failure, Limits};
 use super::what_if::Subject;
+use crate::jig::{Jig, Place};
 use crate::judgement::{FilePlace, Finding, Judgement, PluginRun, Signal};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -44,21 +45,27 @@ fn start(plugin: &Plugin, settings: BTreeMap<String, SettingValue>, subject: &Ar
     Worker { stop, answer, started: Instant::now() }
 }
 
-impl Worker {
-    fn outcome(self, limits: Limits) -> Outcome {
-        let time = Duration::from_millis(limits.milliseconds).saturating_sub(self.started.elapsed());
-        let died = || Err(Failed::new(Failure::Panic, "this is a fault of the program"));
-        match self.answer.recv_timeout(time) {
-            Ok(outcome) => return outcome,
-            Err(RecvTimeoutError::Disconnected) => return died(),
-            Err(RecvTimeoutError::Timeout) => self.stop.store(true, Ordering::Relaxed),
+/// Waits for workers side by side: all have the same time, and those that are still at work then the same grace, so that ten
+/// that do not stop take no longer than one.
+fn outcomes(workers: Vec<Worker>, limits: Limits) -> Vec<Outcome> {
+    let died = || Err(Failed::new(Failure::Panic, "this is a fault of the program"));
+    let time = Duration::from_millis(limits.milliseconds);
+    let in_time = |w: &Worker| match w.answer.recv_timeout(time.saturating_sub(w.started.elapsed())) {
+        Ok(outcome) => Some(outcome),
+        Err(RecvTimeoutError::Disconnected) => Some(died()),
+        Err(RecvTimeoutError::Timeout) => {
+            w.stop.store(true, Ordering::Relaxed);
+            None
         }
-        match self.answer.recv_timeout(Duration::from_millis(limits.grace)) {
-            Ok(outcome) => outcome.and(Err(Failed::new(Failure::OutOfTime, ""))),
-            Err(RecvTimeoutError::Disconnected) => died(),
-            Err(RecvTimeoutError::Timeout) => Err(Failed::new(Failure::DoesNotStop, "its thread was left behind")),
-        }
-    }
+    };
+    let first: Vec<Option<Outcome>> = workers.iter().map(in_time).collect();
+    let end = Instant::now() + Duration::from_millis(limits.grace);
+    let late = |w: &Worker| match w.answer.recv_timeout(end.saturating_duration_since(Instant::now())) {
+        Ok(outcome) => outcome.and(Err(Failed::new(Failure::OutOfTime, ""))),
+        Err(RecvTimeoutError::Disconnected) => died(),
+        Err(RecvTimeoutError::Timeout) => Err(Failed::new(Failure::DoesNotStop, "its thread was left behind")),
+    };
+    workers.iter().zip(first).map(|(w, outcome)| outcome.unwrap_or_else(|| late(w))).collect()
 }
 
 /// One plugin in a fresh machine, on the thread it is called from.
@@ -88,7 +95,8 @@ pub fn one(
     subject: &Arc<Subject>,
     limits: Limits,
 ) -> Outcome {
-    start(plugin, settings, subject, limits).outcome(limits)
+    let outcome = outcomes(vec![start(plugin, settings, subject, limits)], limits).pop();
+    outcome.unwrap_or_else(|| Err(Failed::new(Failure::Panic, "this is a fault of the program")))
 }
 
 /// A plugin that was found, or why it cannot be used.
@@ -111,50 +119,90 @@ pub enum Found {
     },
 }
 
-/// Runs every plugin that is for the jig's unit, side by side, and puts what they found into the judgement.
-pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, limits: Limits) {
+/// Runs every plugin that is for the jig's unit, side by side, and puts what they found into the judgement. `today` is an
+/// ISO date, against which acceptances lapse.
+pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, limits: Limits, today: &str) {
     let jig = &subject.jig;
-    let mut at_work: Vec<(&Plugin, Result<Worker, Failed>)> = vec![];
+    let (mut at_work, mut workers, mut findings) = (vec![], vec![], vec![]);
+    let mut fails = |run: PluginRun, why: String, findings: &mut Vec<Finding>| {
+        findings.push(failed(subject, &run.id, &why));
+        judgement.plugins.push(PluginRun { outcome: "failed", why, ..run });
+    };
     for f in found {
         match f {
-            Found::Ready(p) if p.manifest.units.contains(&jig.unit) => {
-                let worker = super::settings::of(jig, &p.manifest).map(|s| start(p, s, subject, limits));
-                at_work.push((p, worker.map_err(|why| Failed::new(Failure::Error, why))));
-            }
-            Found::Ready(p) => {
-                let why = format!("for {}", p.manifest.units.join(", "));
-                judgement.plugins.push(PluginRun { outcome: "skipped", why, ..run_of(p) });
-            }
+            Found::Ready(p) if p.manifest.units.contains(&jig.unit) => match super::settings::of(jig, &p.manifest) {
+                Ok(settings) => {
+                    workers.push(start(p, settings, subject, limits));
+                    at_work.push(p);
+                }
+                Err(why) => fails(run_of(p), why, &mut findings),
+            },
+            Found::Ready(_) => {}
             Found::Stopped { id, version, sha256, why } => {
-                judgement.plugins.push(PluginRun {
-                    id: id.clone(),
-                    version: version.clone(),
-                    sha256: sha256.clone(),
-                    vetted_by: vec![],
-                    outcome: "failed",
-                    why: why.clone(),
-                });
-                judgement.findings.push(failed(subject, id, why));
+                let (id, version, sha256) = (id.clone(), version.clone(), sha256.clone());
+                let run = PluginRun { id, version, sha256, vetted_by: vec![], outcome: "failed", why: String::new() };
+                fails(run, why.clone(), &mut findings);
             }
         }
     }
-    for (p, worker) in at_work {
-        match worker.and_then(|w| w.outcome(limits)) {
-            Ok(findings) => {
-                judgement.findings.extend(findings);
+    for (id, place) in absent(found, jig) {
+        let run = PluginRun {
+            id: id.to_string(),
+            version: String::new(),
+            sha256: String::new(),
+            vetted_by: vec![],
+            outcome: "failed",
+            why: String::new(),
+        };
+        let at = format!("{}:{}:{}", jig.file, place.line, place.column);
+        fails(run, format!("{at} sets something for it, and it is not here"), &mut findings);
+    }
+    for (p, outcome) in at_work.into_iter().zip(outcomes(workers, limits)) {
+        match outcome {
+            Ok(own) => {
+                findings.extend(own);
                 judgement.plugins.push(run_of(p));
             }
             Err(f) => {
-                let line = f.line.map_or(String::new(), |l| format!(":{l}"));
-                let message = if f.message.is_empty() { String::new() } else { format!(": {}", tidy(&f.message)) };
-                let why = format!("{} ({}/check.lua{line}){message}", f.failure.words(), p.manifest.id);
-                judgement.findings.push(failed(subject, &p.manifest.id, &why));
+                let why = told(p, &f);
+                findings.push(failed(subject, &p.manifest.id, &why));
                 judgement.plugins.push(PluginRun { outcome: "failed", why, ..run_of(p) });
             }
         }
     }
+    for f in found {
+        let Found::Ready(p) = f else { continue };
+        if !p.manifest.units.contains(&jig.unit) {
+            let set = jig.plugin_settings.iter().any(|s| s.plugin == p.manifest.id);
+            let though = if set { ", though this jig sets something for it" } else { "" };
+            let why = format!("for {}{though}", p.manifest.units.join(", "));
+            judgement.plugins.push(PluginRun { outcome: "skipped", why, ..run_of(p) });
+        }
+    }
     judgement.plugins.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
-    judgement.findings.sort_by_key(|f| f.signal);
+    crate::checks::add(jig, &subject.survey, judgement, findings, today);
+}
+
+/// Plugins the jig sets something for that were not found: what they look for is not looked at.
+fn absent<'j>(found: &[Found], jig: &'j Jig) -> Vec<(&'j str, Place)> {
+    let mut out: Vec<(&str, Place)> = vec![];
+    for s in &jig.plugin_settings {
+        let here = found.iter().any(|f| match f {
+            Found::Ready(p) => p.manifest.id == s.plugin,
+            Found::Stopped { id, .. } => *id == s.plugin,
+        });
+        if !here && !out.iter().any(|(id, _)| *id == s.plugin) {
+            out.push((&s.plugin, s.place));
+        }
+    }
+    out
+}
+
+/// A failure in words, with file and line.
+pub fn told(plugin: &Plugin, f: &Failed) -> String {
+    let line = f.line.map_or(String::new(), |l| format!(":{l}"));
+    let message = if f.message.is_empty() { String::new() } else { format!(": {}", tidy(&f.message)) };
+    format!("{} ({}/check.lua{line}){message}", f.failure.words(), plugin.manifest.id)
 }
 
 fn run_of(p: &Plugin) -> PluginRun {

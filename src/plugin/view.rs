@@ -93,11 +93,15 @@ fn lua_fact(lua: &Lua, fact: &Fact) -> mlua::Result<Value> {
 }
 
 fn lua_row(lua: &Lua, row: &Row) -> mlua::Result<Table> {
+    frozen(lua_table(lua, row)?)
+}
+
+fn lua_table(lua: &Lua, row: &Row) -> mlua::Result<Table> {
     let table = lua.create_table_with_capacity(0, row.len())?;
     for (key, fact) in row {
         table.raw_set(key.as_str(), lua_fact(lua, fact)?)?;
     }
-    frozen(table)
+    Ok(table)
 }
 
 fn n(key: &str, value: f64) -> (String, Fact) {
@@ -154,11 +158,37 @@ impl View {
     }
 
     fn part(&self, lua: &Lua, k: usize) -> mlua::Result<Value> {
-        self.row(lua, &format!("part {k}"), || facts::part(&self.subject.jig, &self.subject.jig.parts[k]))
+        self.kept(format!("part {k}"), || {
+            let row = facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
+            let table = lua_table(lua, &row)?;
+            table.set_metatable(Some(self.strict(lua)?))?;
+            Ok(Value::Table(frozen(table)?))
+        })
+    }
+
+    /// Metatable of parts: a key that no kind of part has is a slip, and must not read as "not stated".
+    fn strict(&self, lua: &Lua) -> mlua::Result<Table> {
+        let strict = self.kept("strict".into(), || {
+            let known: std::collections::BTreeSet<String> = facts::part_keys().collect();
+            let index = lua.create_function(move |_, (_, key): (Value, Value)| -> mlua::Result<Value> {
+                let key = text(&key, "the key of a part")?;
+                if known.contains(&key) { Ok(Value::Nil) } else { Err(wrong(format!("no part has a key {key:?}"))) }
+            })?;
+            let table = lua.create_table()?;
+            table.raw_set("__index", index)?;
+            table.raw_set("__metatable", "a part")?;
+            Ok(Value::Table(frozen(table)?))
+        })?;
+        strict.as_table().cloned().ok_or_else(|| wrong("the host lost its own table"))
     }
 
     fn parts(&self, lua: &Lua, kind: &Value) -> mlua::Result<Value> {
         let kind = if kind.is_nil() { String::new() } else { text(kind, "the kind of part")? };
+        // An unknown kind would read as "there is none", and what is meant would go unchecked.
+        if !kind.is_empty() && !crate::jig::kinds().any(|known| known == kind) {
+            let known: Vec<&str> = crate::jig::kinds().collect();
+            return Err(wrong(format!("{} is no kind of part: {}", quantity::quote(&kind), known.join(", "))));
+        }
         self.kept(format!("parts {kind}"), || {
             let list = lua.create_table()?;
             for (k, part) in self.subject.jig.parts.iter().enumerate() {
@@ -295,7 +325,10 @@ impl View {
         let name = text(part, "the lamp")?;
         let s = &self.subject.survey;
         let lamp = s.ledger.lamps.iter().find(|l| s.model.items[l.item].name == name);
-        let Some(l) = lamp else { return Ok(Value::Nil) };
+        let Some(l) = lamp else {
+            let known = s.model.items.iter().any(|i| i.name == name);
+            return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no part {name:?}"))) };
+        };
         self.row(lua, &format!("lamp {name}"), || {
             let degrees = |list: &[f64]| Fact::List(list.iter().map(|d| Fact::Number(*d)).collect());
             let mut row = vec![
@@ -326,7 +359,9 @@ impl View {
             return Err(wrong("the seconds have to be from 0 to 60"));
         }
         self.meter.spend(SOLVE_COST)?;
-        what_if::left(&self.subject, nets, seconds).map_err(wrong)
+        // Many settings make many solutions: the time is looked at between them.
+        let go_on = || self.meter.spend(0).map_err(|e| e.to_string());
+        what_if::left(&self.subject, nets, seconds, &go_on).map_err(wrong)
     }
 
     fn solve(&self, lua: &Lua, wish: &Value) -> mlua::Result<Value> {

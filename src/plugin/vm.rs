@@ -4,8 +4,8 @@
 //! Order matters: libraries, compiler, prelude, the host's functions, `sandbox(true)`, interrupt, memory limit last.
 
 use mlua::chunk::{ChunkMode, Compiler};
-use mlua::{Function, Lua, LuaOptions, StdLib, Table, Value, VmState};
-use std::cell::Cell;
+use mlua::{Function, Lua, LuaOptions, StdLib, Table, Value, VmState, WeakLua};
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -105,17 +105,25 @@ pub struct Meter {
     steps: Rc<Cell<u64>>,
     /// The first bound that was passed. A plugin cannot take it back.
     broken: Rc<Cell<Option<Failure>>>,
+    /// Line of the plugin at which it was.
+    line: Rc<Cell<Option<u32>>>,
+    /// The machine and the plugin's name in it, to ask for that line.
+    machine: Rc<RefCell<Option<(WeakLua, String)>>>,
 }
 
 impl Meter {
     fn new(limits: Limits, stop: Arc<AtomicBool>) -> Meter {
         let cell = |n| Rc::new(Cell::new(n));
-        Meter { stop, calls: cell(limits.calls), steps: cell(limits.steps), broken: Rc::new(Cell::new(None)) }
+        let (calls, steps) = (cell(limits.calls), cell(limits.steps));
+        Meter { stop, calls, steps, broken: Rc::default(), line: Rc::default(), machine: Rc::default() }
     }
 
     fn fail(&self, failure: Failure) -> mlua::Error {
         if self.broken.get().is_none() {
             self.broken.set(Some(failure));
+            let machine = self.machine.borrow();
+            let lua = machine.as_ref().and_then(|(lua, id)| Some((lua.try_upgrade()?, id)));
+            self.line.set(lua.and_then(|(lua, id)| line_now(&lua, id)));
         }
         mlua::Error::runtime(failure.words())
     }
@@ -212,19 +220,20 @@ pub fn run<T>(
     }
     let meter = Meter::new(limits, stop);
     let told = |e: &mlua::Error| failed(&meter, id, e);
-    let (lua, trampoline, argument) = machine(limits, &meter, furnish).map_err(|e| told(&e))?;
+    let (lua, trampoline, argument) = machine(limits, id, &meter, furnish).map_err(|e| told(&e))?;
     let compiled = lua.load(source).set_name(format!("={id}")).set_mode(ChunkMode::Text).into_function();
     let chunk = compiled.map_err(|e| told(&e))?;
     let call = |f: Function, argument: Value| -> Result<Value, Failed> {
         let (fine, result): (bool, Value) = trampoline.call((f, argument)).map_err(|e| told(&e))?;
         if let Some(failure) = meter.broken.get() {
-            return Err(Failed::new(failure, ""));
+            return Err(Failed { line: meter.line.get(), ..Failed::new(failure, "") });
         }
         if fine {
             return Ok(result);
         }
         Err(match &result {
-            Value::String(s) => from_text(id, &s.to_string_lossy()),
+            // Cut before it is anything else: a text of bytes that are no UTF-8 grows to three times its length.
+            Value::String(s) => from_text(id, &String::from_utf8_lossy(cut(&s.as_bytes()))),
             Value::Error(e) => told(e),
             _ => Failed::new(Failure::Error, "it failed with something that is no text"),
         })
@@ -244,6 +253,7 @@ pub fn run<T>(
 
 fn machine(
     limits: Limits,
+    id: &str,
     meter: &Meter,
     furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
 ) -> mlua::Result<(Lua, Function, Value)> {
@@ -256,6 +266,7 @@ fn machine(
     let argument = furnish(&lua, meter)?;
     lua.sandbox(true)?;
     let counted = meter.clone();
+    *meter.machine.borrow_mut() = Some((lua.weak(), id.to_string()));
     // An honest plugin that makes much and keeps little would otherwise meet the limit: nothing is collected when it is hit.
     let quarter = limits.memory / 4;
     let collect_at = Cell::new(quarter);
@@ -275,7 +286,7 @@ fn machine(
 /// What an error of the machine means.
 fn failed(meter: &Meter, id: &str, error: &mlua::Error) -> Failed {
     if let Some(failure) = meter.broken.get() {
-        return Failed::new(failure, "");
+        return Failed { line: meter.line.get(), ..Failed::new(failure, "") };
     }
     match error {
         mlua::Error::SyntaxError { message, .. } => Failed { failure: Failure::Syntax, ..from_text(id, message) },
@@ -285,8 +296,31 @@ fn failed(meter: &Meter, id: &str, error: &mlua::Error) -> Failed {
             let inner = failed(meter, id, cause);
             Failed { line: inner.line.or_else(|| line_in(id, traceback)), ..inner }
         }
+        // The words are the library's and the host's own. A full stop for the colon is the slip behind nearly all of them.
+        mlua::Error::BadArgument { .. } | mlua::Error::FromLuaConversionError { .. } => {
+            let words: String = error.to_string().lines().next().unwrap_or_default().chars().take(MOST_ERROR).collect();
+            Failed::new(Failure::Error, format!("{words}; functions of jig are called with a colon: jig:parts(…)"))
+        }
         _ => Failed::new(Failure::Error, "it failed with something that is no text"),
     }
+}
+
+/// Bytes enough for the longest error that is kept.
+fn cut(bytes: &[u8]) -> &[u8] {
+    &bytes[..bytes.len().min(4 * MOST_ERROR)]
+}
+
+/// The line of the plugin that is running.
+fn line_now(lua: &Lua, id: &str) -> Option<u32> {
+    // Deeper than this nobody looks for his own line.
+    const LEVELS: usize = 64;
+    let line = |level| {
+        lua.inspect_stack(level, |d| {
+            let own = d.source().short_src.is_some_and(|s| s == id);
+            own.then(|| d.current_line()).flatten().and_then(|l| u32::try_from(l).ok())
+        })
+    };
+    (0..LEVELS).map_while(line).flatten().next()
 }
 
 /// The first line of the plugin's source that a traceback names.
@@ -299,7 +333,8 @@ fn line_in(id: &str, traceback: &str) -> Option<u32> {
 /// Takes `id:12: message` apart. Cut before anything else is done with it.
 fn from_text(id: &str, text: &str) -> Failed {
     let text: String = text.lines().next().unwrap_or_default().chars().take(MOST_ERROR).collect();
-    if text.contains("not enough memory") {
+    // The machine's own words; a plugin's would stand behind its name and line.
+    if text == "not enough memory" {
         return Failed::new(Failure::OutOfMemory, "");
     }
     let rest = text.strip_prefix(id).and_then(|t| t.strip_prefix(':')).and_then(|t| t.split_once(':'));

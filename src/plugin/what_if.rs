@@ -1,9 +1,11 @@
 //! A plugin's what-if: one condition, with values changed, through the real solver. Plain data in and out; knows no Lua.
 
+use crate::circuit::Quantities;
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
 use crate::judgement::{Discharge, Judgement, Stress, Touch};
 use crate::survey::condition::{Condition, Fault, Level, Way, fault_id, settings, switch_parts, ways};
-use crate::survey::replay::{self, Step};
+use crate::survey::ledger::TouchWorst;
+use crate::survey::replay::{self, State, Step};
 use crate::survey::run::{Bench, Depth};
 use crate::survey::{Survey, faults, model, transients};
 
@@ -85,20 +87,38 @@ pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
     let condition = condition(jig, model, wish)?;
     let bench = Bench::new(jig, model, Depth::Steady);
     let steps = replay::replay(&bench, &condition)?;
+    // A comparison with what is no number is never true: it would pass every limit.
+    if !steps.iter().all(|s| finite(&s.state)) {
+        return Err("the values asked for lead out of the range of numbers".into());
+    }
     let items = model.items.iter().map(|i| i.name.clone()).collect();
     let devices = model.protectors.iter().map(|p| p.name.clone()).collect();
     Ok(Answer { items, steps, devices })
 }
 
+fn finite(s: &State) -> bool {
+    let volts = |q: &Quantities| [q.v_rms, q.v_mean, q.v_max, q.v_min];
+    let felt = |t: &TouchWorst| [t.voltage_rms, t.voltage_peak, t.voltage_dc, t.current_rms, t.current_peak];
+    s.items.iter().flatten().all(|x| x.is_finite())
+        && s.nets.iter().flat_map(volts).all(f64::is_finite)
+        && s.touch.iter().flat_map(felt).all(f64::is_finite)
+}
+
 /// Volts left between two nets so many seconds after the plug is pulled (or what is charged is put on): the worst over every
-/// way round and setting, without a fault, at the highest supply.
+/// way round and setting, without a fault, at the highest supply. `go_on` is asked before each of them.
 ///
 /// # Errors
-/// Why it could not be solved.
-pub fn left(subject: &Subject, nets: [NetId; 2], seconds: f64) -> Result<f64, String> {
+/// Why it could not be solved, or why it is not to go on.
+pub fn left(
+    subject: &Subject,
+    nets: [NetId; 2],
+    seconds: f64,
+    go_on: &dyn Fn() -> Result<(), String>,
+) -> Result<f64, String> {
     let bench = Bench::new(&subject.jig, &subject.survey.model, Depth::Full);
     let mut most: f64 = 0.0;
     for condition in crate::survey::conditions(&subject.jig, &[]) {
+        go_on()?;
         let condition = Condition { level: Level::High, ..condition };
         most = most.max(transients::left_between(&bench, &condition, nets, seconds)?);
     }

@@ -29,10 +29,11 @@ impl std::error::Error for ReadError {}
 const LONGEST_QUOTE: usize = 40;
 
 /// Characters that are not seen but can garble a terminal or make one name look like another: controls, direction
-/// marks, line separators, joiners.
+/// marks, line separators, joiners, soft hyphens, annotation and tag characters.
 pub(crate) fn hidden(c: char) -> bool {
     c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+        || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
 }
 
 /// The user's text in double quotes, shortened, with control characters made visible, so that no text can

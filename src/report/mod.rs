@@ -1,6 +1,7 @@
 //! Words, tables and JSON round the facts of a judgement: the last room of the walk. It judges nothing, works
 //! nothing out and knows no limit; what it prints is what it was handed. It must not know the command line.
 
+mod authoring_text;
 mod cautions;
 mod check_text;
 mod clean;
@@ -16,6 +17,7 @@ mod size_text;
 mod table;
 mod why_text;
 
+pub use authoring_text::{Listed, Trial, TrialCase, listed_text, made_text, trial_text};
 pub use cautions::CAUTIONS;
 pub use check_text::check_text;
 pub use clean::{clean, clean_lines};

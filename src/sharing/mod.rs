@@ -15,6 +15,7 @@ pub mod home;
 pub mod identity;
 mod install;
 mod installed;
+mod laid;
 pub mod lock;
 mod names;
 pub mod own;

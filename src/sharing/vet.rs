@@ -131,7 +131,8 @@ impl Record {
         // Writing to a text does not fail.
         let _ = write!(
             text,
-            "format = {}\nplugin = {}\nversion = {}\nsha256 = {}\nshop = {}\ndate = {}\ndid = [{}]\nresult = {}\nnote = {}\n",
+            "format = {}\nplugin = {}\nversion = {}\nsha256 = {}\nshop = {}\ndate = {}\ndid = [{}]\nresult = {}\n\
+             note = {}\n",
             self.format,
             quoted(&self.plugin),
             quoted(&self.version.to_string()),

@@ -14,6 +14,8 @@ use super::run::{Bench, Desk, Job};
 const ANGLES: [f64; 8] = [0.0, 45.0, 90.0, 135.0, 180.0, 225.0, 270.0, 315.0];
 /// Phases at which unplugging is looked for.
 const PHASES: usize = 32;
+/// Seconds that stand for "at once": long enough for every device to take its state, too short for any charge to go.
+const INSTANT: f64 = 1e-6;
 /// Seconds after which a discharge that has not come to its end is given up.
 const PATIENCE: f64 = 60.0;
 
@@ -176,10 +178,13 @@ pub fn left_between(bench: &Bench, condition: &Condition, nets: [NetId; 2], seco
     let mut most: f64 = 0.0;
     for mut state in states {
         state.resize(pulled.branches.len(), 0.0);
-        let until = Until { seconds, falls_below: None };
+        let until = Until { seconds: seconds.max(INSTANT), falls_below: None };
         let t = Solver::new(&pulled)
             .and_then(|mut s| s.transient(1.0, &Start { angle: 0.0, state }, &until))
             .map_err(words)?;
+        if t.forced {
+            return Err("no consistent set of device states at one instant".into());
+        }
         most = most.max(t.volts[meter].abs());
     }
     Ok(most)

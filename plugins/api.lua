@@ -1,0 +1,338 @@
+---@meta
+-- What check.lua sees, API level 1, for editors that read LuaLS annotations. All values are in SI base units: ohms, farads,
+-- volts, amperes, watts, seconds, metres, square metres, hertz, degrees Celsius. A field marked with ? is missing (nil) where
+-- the jig file says nothing. Rows are for reading only.
+
+---The supply of the jig.
+---@class Supply
+---@field mains boolean whether there is mains at all; the other fields of the mains are missing where it is false
+---@field system? string name of the mains system, like "230 V 50 Hz"
+---@field low? number lowest volts r.m.s.
+---@field nominal? number nominal volts r.m.s.
+---@field high? number highest volts r.m.s.
+---@field frequency? number hertz
+---@field both_live? boolean whether both pins are live (line to line)
+---@field fixed boolean whether the jig is wired in, without a plug
+---@field plug? string letter of the plug
+---@field live_pin_assured? boolean whether the plug goes in one way round only
+---@field earth_pin? boolean whether the plug has an earth
+---@field plug_fuse? number amperes of the fuse in the plug
+---@field breaker? number amperes of the breaker in the wall
+---@field rcd? number amperes at which the residual-current device trips
+---@field cord? Cord
+
+---The mains cord.
+---@class Cord
+---@field area? number cross-section of a conductor, square metres
+---@field length? number metres
+---@field cores? number
+---@field strain_relief? boolean
+
+---The enclosure.
+---@class Enclosure
+---@field material? string "insulating", "metal" or "open"
+---@field class? string "I", "II" or "III"
+---@field opens_with? string "tool" or "hand"
+---@field size? number[] metres
+
+---A part. Which fields it has depends on its kind; the words are those of the jig file, with _ for -.
+---@class Part
+---@field name string
+---@field kind string as in the jig file, like "resistor"
+---@field line number line of the jig file
+---@field nets string[] every net it is joined to
+---@field across? string[] its two ends, where it has two
+---@field resistance? number resistor, inductor, winding, load
+---@field tolerance? number resistor, capacitor: a share, 0.05 for 5 %
+---@field power? number rated watts; of a load or filament lamp, the watts it takes
+---@field voltage? number rated volts
+---@field flameproof? boolean resistor
+---@field fusible? boolean resistor
+---@field capacitance? number capacitor; transformer: between its windings
+---@field dc_voltage? number capacitor
+---@field charged? number capacitor: volts it may be charged to
+---@field class? string capacitor: "X1" to "X3", "Y1" to "Y4"
+---@field polarised? boolean capacitor
+---@field inductance? number inductor, winding, transformer
+---@field current? number rated amperes
+---@field forward? number diode, bridge, LED: volts
+---@field surge? number diode, bridge: amperes
+---@field peak_current? number LED
+---@field reverse? number LED: volts
+---@field series? number LED: how many in series
+---@field breakdown? number suppressor: volts
+---@field bidirectional? boolean suppressor
+---@field strike? number neon lamp: volts
+---@field strike_max? number neon lamp: volts in the dark, at the end of its life
+---@field maintain? number neon lamp: volts
+---@field max_current? number neon lamp
+---@field type? string neon lamp, socket
+---@field volts? number filament lamp, power supply
+---@field cold_ratio? number filament lamp: hot over cold resistance
+---@field breaking? number fuse: amperes it can break
+---@field speed? string fuse: "F", "T" and so on
+---@field temperature? number thermal fuse, wire
+---@field energy? number varistor: joules
+---@field cold? number thermistor: ohms
+---@field hot? number thermistor: ohms
+---@field insulation? string transformer: "functional" to "reinforced"
+---@field primary? Winding transformer
+---@field secondaries? Winding[] transformer
+---@field ac? string[] bridge: nets
+---@field plus? string bridge: net
+---@field minus? string bridge: net
+---@field positions? Position[] switch
+---@field input? string[] power supply: nets
+---@field output? string[] power supply: nets
+---@field selv? boolean power supply
+---@field power_factor? number load
+---@field area? number wire: square metres
+---@field length? number wire: metres
+---@field colour? string wire
+---@field screened? boolean wire
+---@field shrouded? boolean socket
+---@field exposed_pins? boolean socket
+
+---A winding of a transformer.
+---@class Winding
+---@field name string
+---@field across string[]
+---@field volts? number
+
+---A position of a switch.
+---@class Position
+---@field name string "on" and "off" for a switch of poles
+---@field joins string[][] pairs of nets
+
+---@class Net
+---@field name string
+---@field ends number how many ends of parts are joined to it
+---@field mains boolean whether it is joined to the mains by something that conducts
+---@field touchable boolean
+
+---@class Outlet
+---@field name string
+---@field across string[]
+---@field loads string[] their labels, for solve
+---@field isolated boolean
+---@field line number
+
+---@class Touchable
+---@field name string
+---@field net string
+---@field line number
+
+---Insulation that the jig file states.
+---@class Insulation
+---@field grade string "functional", "basic", "supplementary", "double" or "reinforced"
+---@field clearance? number metres
+---@field creepage? number metres
+---@field line number
+
+---The worst that happens to a part.
+---@class Stress
+---@field value number
+---@field unit string
+---@field condition string the condition in which it is worst
+---@field kind string "normal", "single-fault" or "transient"
+---@field nominal? number the same at nominal supply, without a fault
+---@field rating? number
+---@field margin? number rating over value
+
+---The worst that a hand meets.
+---@class Touch
+---@field voltage_rms number
+---@field voltage_peak number
+---@field voltage_dc number
+---@field current_rms number
+---@field current_peak number
+---@field condition string
+---@field kind string
+
+---How a lamp lights in normal use.
+---@class Lamp
+---@field flashes_per_second number
+---@field lit_fraction number share of the time
+---@field on_deg number[] degrees of the mains cycle at which it strikes
+---@field off_deg number[] degrees at which it goes out
+---@field strike_margin? number highest volts over the striking volts
+
+---What a what-if came to: until something opens, and what lasts.
+---@class Solution
+---@field parts table<string, PartState> by name of the part; a winding is T1.primary
+---@field nets table<string, NetState>
+---@field touch table<string, TouchState>
+---@field opens Opening[] protective devices that open
+---@field after? State what lasts once something has opened
+
+---@class State
+---@field parts table<string, PartState>
+---@field nets table<string, NetState>
+---@field touch table<string, TouchState>
+
+---@class PartState
+---@field power number
+---@field voltage_rms number
+---@field voltage_peak number
+---@field current_rms number
+---@field current_mean number
+---@field current_peak number
+
+---@class NetState
+---@field voltage_rms number against earth
+---@field voltage_peak number
+---@field voltage_mean number
+
+---@class TouchState
+---@field voltage_rms number
+---@field voltage_peak number
+---@field voltage_dc number
+---@field current_rms number
+---@field current_peak number
+
+---@class Opening
+---@field device string
+---@field within number seconds
+---@field amperes number
+
+---What is to be solved. Nothing said: highest supply, no fault, switches on, first loads.
+---@class Wish
+---@field supply? string|number "low", "nominal", "high" or volts r.m.s.
+---@field plug? string "as wired" or "reversed"
+---@field faults? string[] names as jig:faults() lists them
+---@field switches? table<string, string> position by switch
+---@field loads? table<string, string> label by outlet
+---@field change? table<string, table<string, number>> values by part and key
+
+---What a finding says.
+---@class FindingFields
+---@field check string a name that plugin.toml declares
+---@field message string what it means, in one sentence
+---@field remedy string what to change
+---@field parts? string[]
+---@field nets? string[]
+---@field touchables? string[]
+---@field condition? string
+---@field quantity? string
+---@field value? number
+---@field unit? string the limit's unit, where it is left out
+---@field limit? number the limit of plugin.toml, where it is left out and there is a value
+---@field source? string the source of plugin.toml, where it is left out
+---@field line? number line of the jig file; that of the first part, where it is left out
+
+---A finding that was made. Only these can be given back.
+---@class Finding
+---@field check string
+---@field signal string
+---@field number number
+
+---The jig.
+---@class Jig
+---@field name string
+---@field unit string
+---@field use string "hand-held", "bench" or "fixed"
+---@field supply Supply
+---@field enclosure Enclosure
+---@field settings table<string, number|string|boolean> what the jig file sets, else the defaults of plugin.toml
+local Jig = {}
+
+---Parts in the order of the file: all, or those of one kind.
+---@param kind? string
+---@return Part[]
+function Jig:parts(kind) end
+
+---@param name string
+---@return Part?
+function Jig:part(name) end
+
+---@return Net[]
+function Jig:nets() end
+
+---Whether wires, fuses and closed switches join two nets.
+---@param a string
+---@param b string
+---@param switches? table<string, string> position by switch; on, where nothing is said
+---@return boolean
+function Jig:joined(a, b, switches) end
+
+---@return Outlet[]
+function Jig:outlets() end
+
+---@return Touchable[]
+function Jig:touchables() end
+
+---What the jig file states between two nets; "mains" stands for all nets on the mains.
+---@param a string
+---@param b string
+---@return Insulation?
+function Jig:insulation(a, b) end
+
+---The worst of all that lasts, or of one kind of condition: "normal", "single-fault", "transient".
+---@param part string
+---@param quantity "power"|"voltage_rms"|"voltage_peak"|"current_rms"|"current_mean"|"current_peak"
+---@param kind? string
+---@return Stress?
+function Jig:stress(part, quantity, kind) end
+
+---@param touchable string
+---@param kind? string
+---@return Touch?
+function Jig:touch(touchable, kind) end
+
+---Volts left between two nets some seconds after the plug is pulled; counts as a solution.
+---@param a string
+---@param b string
+---@param seconds number 0 to 60
+---@return number
+function Jig:discharge(a, b, seconds) end
+
+---@param part string
+---@return Lamp?
+function Jig:lamp(part) end
+
+---Names of the single faults, for solve.
+---@return string[]
+function Jig:faults() end
+
+---A what-if through the real solver; at most 300 a run, look-ups aside.
+---@param wish Wish
+---@return Solution?
+function Jig:solve(wish) end
+
+---The limit of a check in plugin.toml, or of a published table of the program: value, unit, source.
+---@param name string
+---@return number
+---@return string
+---@return string
+function limit(name) end
+
+---A text with its unit as a number in SI base units: quantity("4k7 Ω") is 4700.
+---@param text string
+---@return number
+function quantity(text) end
+
+---A number as a reader wants it: format(4700, "Ω") is "4.7 kΩ".
+---@param value number
+---@param unit string
+---@return string
+function format(value, unit) end
+
+---Death or serious injury, if it is not avoided.
+---@param fields FindingFields
+---@return Finding
+function danger(fields) end
+
+---Could be death or serious injury.
+---@param fields FindingFields
+---@return Finding
+function warning(fields) end
+
+---Minor or moderate injury.
+---@param fields FindingFields
+---@return Finding
+function caution(fields) end
+
+---Damage, or a thing to know.
+---@param fields FindingFields
+---@return Finding
+function notice(fields) end

@@ -1,0 +1,124 @@
+-- An LED strobe: whether it flashes at all, whether its flash shows the bars of a ring, whether the ring fits, what the LED bears
+-- and whether its lens keeps the mains in.
+-- What a ring of bars shows under so many flashes a second: its count against the speed, and how often it stands still.
+local function ring(found, jig, part, flash)
+  local bars, rpm = jig.settings.bars, jig.settings.rpm
+  if bars <= 0 or rpm <= 0 or flash <= 0 then return end
+  local advance = rpm * bars / (60 * flash)
+  local whole = math.max(1, math.round(advance))
+  local still = whole * 60 * flash / bars
+  local off = (still - rpm) / rpm
+  local most, _, source = limit("ring-count")
+  if math.abs(off) > most then
+    table.insert(found, notice{
+      check = "ring-count",
+      message = string.format("a ring of %d bars stands still at %.2f turns a minute under %.0f flashes a second, %.1f %% off the %.2f it is for",
+        bars, still, flash, 100 * off, rpm),
+      remedy = string.format("use a ring of %d bars, or say which ring it is in [plugin.led-strobe] of the jig file", math.round(60 * flash / rpm)),
+      parts = { part.name }, condition = "mains nominal",
+      quantity = "error of speed", value = math.abs(off), limit = most, source = source,
+    })
+  elseif whole >= 2 then
+    table.insert(found, notice{
+      check = "ring-ambiguous",
+      message = string.format("the ring of %d bars moves on by %d bars between two flashes (%.0f a second), so it stands still at %.1f and %.1f turns a minute as well as at %.1f",
+        bars, whole, flash, rpm * (whole - 1) / whole, rpm * (whole + 1) / whole, rpm),
+      remedy = string.format("light the ring on both half-waves of the mains, or use one of %d bars", math.round(60 * flash / rpm)),
+      parts = { part.name }, condition = "mains nominal",
+      quantity = "bars a flash", value = advance,
+    })
+  end
+end
+
+-- How far the bars move in one flash, taken as a rectangle of the same light and the same crest.
+local function flash(found, jig, part, lamp, state)
+  local amperes = state.parts[part.name]
+  if amperes.current_peak <= 0 then return end
+  local filled = amperes.current_mean / amperes.current_peak
+  local per_cycle = if lamp and lamp.flashes_per_second > 0 then lamp.flashes_per_second / jig.supply.frequency else 1
+  local most = limit("no-flash")
+  if filled >= most then
+    table.insert(found, notice{
+      check = "no-flash",
+      message = string.format("%s never goes dark: its mean current is %.0f %% of the crest, so no bar ever stands still", part.name, 100 * filled),
+      remedy = "take out what smooths the current, or feed the LED from the rectifier without a capacitor across it",
+      parts = { part.name }, condition = "mains nominal", quantity = "mean over crest", value = filled,
+    })
+    return
+  end
+  local rate = per_cycle * jig.supply.frequency
+  local bars, rpm = jig.settings.bars, jig.settings.rpm
+  local seconds = filled / rate
+  local pitches = seconds * (if bars > 0 then rpm * bars / 60 else rate)
+  if pitches > limit("flash-width") then
+    table.insert(found, notice{
+      check = "flash-width",
+      message = string.format("the bars move %.2f of their pitch in one flash of %s: they smear into the gaps", pitches, part.name),
+      remedy = "shorten the flash with more LEDs or a zener diode in series, or use a ring that moves one bar a flash",
+      parts = { part.name }, condition = "mains nominal", quantity = "pitches a flash", value = pitches,
+    })
+  end
+  ring(found, jig, part, rate)
+end
+
+local function crest(found, jig, part)
+  local peak = jig:stress(part.name, "current_peak", "normal")
+  if peak == nil or part.current == nil then return end
+  local times, most = peak.value / part.current, limit("lasting-crest")
+  if times <= most then return end
+  table.insert(found, notice{
+    check = "lasting-crest",
+    message = string.format("%s of crest run through %s every half-wave, %.1f times its mean rating; the printed peak holds for a tenth of a millisecond only",
+      format(peak.value, "A"), part.name, times),
+    remedy = string.format("raise the dropping impedance until the crest is below %s", format(part.current * most, "A")),
+    parts = { part.name }, condition = peak.condition, quantity = "crest over mean rating", value = times,
+  })
+end
+
+local function dim(found, jig, part)
+  local mean = jig:solve{ supply = "low" }.parts[part.name].current_mean
+  local least = limit("dim")
+  if mean >= least then return end
+  table.insert(found, notice{
+    check = "dim",
+    message = string.format("%s gets %s on the lowest mains: too little to see bars by", part.name, format(mean, "A")),
+    remedy = string.format("lower the dropping impedance until at least %s flow, or take LEDs out of the string", format(least, "A")),
+    parts = { part.name }, condition = "mains low", quantity = "mean current", value = mean,
+  })
+end
+
+local function lens(found, jig, part, mains)
+  if jig.settings.lens ~= "through the panel" then return end
+  local live = false
+  for _, net in part.nets do live = live or mains[net] end
+  if not live then return end
+  table.insert(found, warning{
+    check = "bare-lens",
+    message = part.name .. " looks out of the panel and is joined to the mains: the clear body of an LED is no insulation, and its wires end a few millimetres behind it",
+    remedy = "set it behind a closed window of clear plastic, with the distances of reinforced insulation to the outside",
+    parts = { part.name }, condition = "mains as wired or the other way round",
+  })
+end
+
+return {
+  check = function(jig)
+    local found = {}
+    local word = jig.settings.lens
+    if word ~= "behind a window" and word ~= "through the panel" then
+      error('[plugin.led-strobe] lens is "behind a window" or "through the panel", not "' .. word .. '"')
+    end
+    local mains = {}
+    for _, net in jig:nets() do mains[net.name] = net.mains end
+    local leds = jig:parts("led")
+    local state = #leds > 0 and jig.supply.mains and jig:solve{ supply = "nominal" }
+    for _, part in leds do
+      lens(found, jig, part, mains)
+      if state then
+        flash(found, jig, part, jig:lamp(part.name), state)
+        crest(found, jig, part)
+        dim(found, jig, part)
+      end
+    end
+    return found
+  end,
+}

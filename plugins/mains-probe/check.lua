@@ -1,0 +1,99 @@
+-- A presence indicator held in the hand: what flows through the user, with any one part failed, whether it lights, whether a dark lamp
+-- can be trusted, and what its tip can bridge.
+
+-- Neon lamps and LEDs that tell of mains.
+local function lamps(jig)
+  local list = {}
+  for _, kind in { "neon-lamp", "led" } do
+    for _, part in jig:parts(kind) do table.insert(list, part) end
+  end
+  return list
+end
+
+local function user(found, jig, touchable)
+  local worst = jig:touch(touchable.name, "single-fault")
+  local most = limit("user-current")
+  if worst == nil or worst.current_rms <= most then return end
+  local crest = jig.supply.high
+  table.insert(found, warning{
+    check = "user-current",
+    message = string.format("with one part failed %s lets %s through whoever holds it: the probe is held to the mains with a finger on it every time it is used, so the limit of normal use holds with a fault, too",
+      touchable.name, format(worst.current_rms, "A")),
+    remedy = string.format("put two resistors in series between tip and finger, each of %s or more", format(crest / most, "Ω")),
+    touchables = { touchable.name }, condition = worst.condition, quantity = "current r.m.s.", value = worst.current_rms,
+  })
+end
+
+local function single(found, jig, touchable)
+  local count, names = 0, {}
+  for _, part in jig:parts("resistor") do
+    count += 1
+    table.insert(names, part.name)
+  end
+  if count >= limit("one-resistor") then return end
+  table.insert(found, warning{
+    check = "one-resistor",
+    message = string.format("%s between the tip and %s: moist dirt or one cracked film across it puts the mains on the finger",
+      if count == 0 then "no resistor stands" else "a single resistor stands", touchable.name),
+    remedy = string.format("put at least %d resistors in series, apart from each other", limit("one-resistor")),
+    parts = names, touchables = { touchable.name }, condition = "any one part bridged", quantity = "resistors", value = count,
+  })
+end
+
+local function lights(found, jig, touchable, list)
+  local seen = jig:touch(touchable.name, "normal")
+  local least = limit("too-dim")
+  if #list == 0 then
+    table.insert(found, warning{
+      check = "no-lamp", message = "no lamp on the probe tells of mains: it shows every wire as dead",
+      remedy = "put a neon lamp in series with the resistors", touchables = { touchable.name }, condition = "as wired",
+    })
+  elseif seen and seen.current_rms < least then
+    table.insert(found, warning{
+      check = "too-dim",
+      message = string.format("even on high mains and with a hand on earth only %s flow through %s: in daylight it looks dark, and a live wire is taken for a dead one", format(seen.current_rms, "A"), list[1].name),
+      remedy = string.format("lower the resistance to tip and finger to about %.0f %% of what it is", 100 * seen.current_rms / least),
+      parts = { list[1].name }, touchables = { touchable.name }, condition = seen.condition, quantity = "current r.m.s.", value = seen.current_rms,
+    })
+  end
+end
+
+local function trusted(found, jig, list)
+  if jig.settings.marked or #list == 0 then return end
+  table.insert(found, notice{
+    check = "prove-first",
+    message = string.format("dark is no proof: %s also stays dark when it has failed, and when the user stands well insulated", list[1].name),
+    remedy = "write \"prove on a live point before and after\" on the probe and set [plugin.mains-probe] marked = true; before hands go in use a tester with two poles",
+    parts = { list[1].name }, condition = "lamp failed, or no way to earth through the user",
+  })
+end
+
+local function tip(found, jig)
+  local bare, most = jig.settings.tip, limit("bare-tip")
+  if bare <= most then return end
+  table.insert(found, caution{
+    check = "bare-tip",
+    message = string.format("%s of the tip are bare: it bridges neighbouring contacts, and a finger that slips gets to it", format(bare, "m")),
+    remedy = string.format("sleeve it down to %s or less, with a rim that stops the finger", format(most, "m")),
+    condition = "as built", quantity = "bare metal", value = bare,
+  })
+end
+
+return {
+  check = function(jig)
+    local found, list = {}, lamps(jig)
+    tip(found, jig)
+    trusted(found, jig, list)
+    for _, touchable in jig:touchables() do
+      -- A handle that no part leads to is kept apart by insulation, which is not this plugin's business.
+      local led = false
+      for _, part in jig:parts() do led = led or table.find(part.nets, touchable.net) ~= nil end
+      if led then
+        single(found, jig, touchable)
+        user(found, jig, touchable)
+        lights(found, jig, touchable, list)
+      end
+    end
+    return found
+  end,
+}

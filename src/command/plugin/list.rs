@@ -1,0 +1,62 @@
+//! `deadfront plugin list`. Must not look for plugins itself.
+
+use super::{Authored, authored};
+use crate::command::Exit;
+use crate::jig::Fault;
+use crate::plugin::find::{self, Known};
+use crate::plugin::run::Found;
+use crate::report::{Listed, listed_text};
+use clap::Args;
+use serde_json::json;
+use std::path::PathBuf;
+
+const HELP: &str = "\
+Of two plugins with one id only one is used: a folder named with --plugins comes before what was added, and that before \
+what ships.
+
+Example:
+  deadfront plugin list --format json";
+
+/// List the plugins there are
+#[derive(Debug, Clone, Args)]
+#[command(after_help = HELP)]
+pub struct ListArgs {
+    /// Folder of a plugin, or of several, as for check; may be given several times
+    #[arg(long, value_name = "FOLDER")]
+    pub plugins: Vec<PathBuf>,
+}
+
+pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<Fault>> {
+    let list: Vec<Listed> = find::all(&args.plugins, vec![])?.iter().map(listed).collect();
+    let exit = if list.iter().any(|l| !l.stopped.is_empty()) { Exit::Incomplete } else { Exit::Clean };
+    let json = json!({ "plugins": list });
+    authored(exit, json, move |look| listed_text(&list, look))
+}
+
+fn listed(known: &Known) -> Listed {
+    let (from, instead) = (known.origin.word(), known.instead.clone());
+    match &known.found {
+        Found::Ready(p) => Listed {
+            id: p.manifest.id.clone(),
+            version: p.manifest.version.to_string(),
+            title: p.manifest.title.clone(),
+            units: p.manifest.units.clone(),
+            from,
+            sha256: p.sha256.clone(),
+            vetted_by: p.vetted_by.clone(),
+            instead,
+            stopped: String::new(),
+        },
+        Found::Stopped { id, version, sha256, why } => Listed {
+            id: id.clone(),
+            version: version.clone(),
+            title: String::new(),
+            units: vec![],
+            from,
+            sha256: sha256.clone(),
+            vetted_by: vec![],
+            instead,
+            stopped: why.clone(),
+        },
+    }
+}

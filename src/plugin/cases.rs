@@ -1,0 +1,184 @@
+//! A plugin's cases: jig files with what the plugin must find in them. Reads them, runs the plugin on each, and compares. Must
+//! not print.
+
+use super::folder::{Folder, Plugin};
+use super::vm::Limits;
+use super::what_if::Subject;
+use super::{run, settings};
+use crate::checks;
+use crate::jig::{self, Fault, Jig};
+use crate::judgement::Finding;
+use crate::survey::{self, Options};
+use serde::Deserialize;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// A jig file with what a plugin must find in it.
+#[derive(Debug, Clone)]
+pub struct Case {
+    /// File, for messages.
+    pub file: String,
+    /// Line of `[expect]`.
+    pub line: u32,
+    /// The jig.
+    pub jig: Jig,
+    /// Names of checks; none where the plugin must find nothing.
+    pub expected: BTreeSet<String>,
+}
+
+/// What a plugin made of one case.
+#[derive(Debug, Clone)]
+pub struct Tried {
+    /// File, for messages.
+    pub file: String,
+    /// Line of `[expect]`.
+    pub line: u32,
+    /// Names of checks that were expected.
+    pub expected: BTreeSet<String>,
+    /// What the plugin found; why it came to no end.
+    pub outcome: Result<Vec<Finding>, String>,
+}
+
+impl Tried {
+    /// Names of the checks that found something.
+    pub fn found(&self) -> BTreeSet<String> {
+        self.outcome.iter().flatten().map(|f| f.check.clone()).collect()
+    }
+
+    /// Whether exactly the expected checks found something.
+    pub fn as_expected(&self) -> bool {
+        self.outcome.is_ok() && self.found() == self.expected
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Tail {
+    expect: toml::Spanned<Expect>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Expect {
+    findings: Option<toml::Spanned<Vec<toml::Spanned<String>>>>,
+    none: Option<toml::Spanned<bool>>,
+}
+
+const HELP: &str = "end the file with [expect] and findings = [\"check-name\"] under it, or none = true";
+
+/// Reads every case of a plugin: what ends in `.toml` under `cases/`, in the order of the names.
+///
+/// # Errors
+/// All that is wrong with them; or that there is none.
+pub fn read(folder: &Folder, plugin: &Plugin) -> Result<Vec<Case>, Vec<Fault>> {
+    let (mut cases, mut faults) = (vec![], vec![]);
+    for (name, bytes) in &folder.files {
+        if name.starts_with("cases/") && name.ends_with(".toml") {
+            match case(&folder.origin.join(name).display().to_string(), bytes, plugin) {
+                Ok(case) => cases.push(case),
+                Err(more) => faults.extend(more),
+            }
+        }
+    }
+    if cases.is_empty() && faults.is_empty() {
+        let help = "put a jig file that it must pass and one that it must flag there, each with [expect] at its end";
+        let file = folder.origin.join("cases").display().to_string();
+        let message = "there is no case, so nothing shows that the plugin works".to_string();
+        faults.push(Fault { file, line: 0, column: 0, message, help: help.to_string() });
+    }
+    if faults.is_empty() { Ok(cases) } else { Err(faults) }
+}
+
+/// The number of the last line that is the header `[expect]`, from 0.
+fn header(text: &str) -> Option<usize> {
+    let is = |line: &str| {
+        let line = line.split('#').next().unwrap_or_default().trim();
+        line.strip_prefix('[').and_then(|l| l.strip_suffix(']')).is_some_and(|l| l.trim() == "expect")
+    };
+    text.lines().enumerate().filter(|(_, l)| is(l)).last().map(|(k, _)| k)
+}
+
+/// Parts a case: the jig file before `[expect]`, and `[expect]`. The lines keep their numbers in both.
+fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
+    let at = |line: u32, column: u32, message: String, help: &str| Fault {
+        file: file.to_string(),
+        line,
+        column,
+        message,
+        help: help.to_string(),
+    };
+    let none = || vec![at(0, 0, "says not what the plugin must find".to_string(), HELP)];
+    // A file that is no text has a fault of its own, which the reader of jigs tells.
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return Err(jig::parse(file, bytes).err().unwrap_or_else(none));
+    };
+    let Some(header) = header(text) else {
+        return Err(jig::parse(file, bytes).err().unwrap_or_else(none));
+    };
+    let start: usize = text.split_inclusive('\n').take(header).map(str::len).sum();
+    let (front, tail) = text.split_at(start);
+    let line = u32::try_from(header).unwrap_or(u32::MAX - 1) + 1;
+    let padded = "\n".repeat(header) + tail;
+    let place = |offset: usize| {
+        let before = &padded[..padded.floor_char_boundary(offset)];
+        let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
+        (before.matches('\n').count() as u32 + 1, column as u32)
+    };
+    let mut faults = vec![];
+    let mut expected = BTreeSet::new();
+    match toml::from_str::<Tail>(&padded) {
+        Err(e) => {
+            let (line, column) = place(e.span().map_or(0, |s| s.start));
+            faults.push(at(line, column, e.message().to_string(), HELP));
+        }
+        Ok(Tail { expect }) => {
+            let Expect { findings, none } = expect.into_inner();
+            match (&findings, &none) {
+                (Some(list), None) if !list.get_ref().is_empty() => {}
+                (None, Some(yes)) if *yes.get_ref() => {}
+                (Some(_), Some(_)) => faults.push(at(line, 1, "findings and none exclude each other".into(), HELP)),
+                _ => faults.push(at(line, 1, "says not what the plugin must find".into(), HELP)),
+            }
+            for name in findings.into_iter().flat_map(toml::Spanned::into_inner) {
+                let (line, column) = place(name.span().start);
+                let name = name.into_inner();
+                if !plugin.manifest.checks.contains_key(&name) {
+                    let known = plugin.manifest.checks.keys().cloned().collect::<Vec<_>>().join(", ");
+                    let message = format!("plugin.toml declares no check {name:?}");
+                    faults.push(at(
+                        line,
+                        column,
+                        message,
+                        &format!("it declares {known}; what the core finds is not listed here"),
+                    ));
+                } else if !expected.insert(name.clone()) {
+                    faults.push(at(line, column, format!("{name:?} stands here twice"), "name each check once"));
+                }
+            }
+        }
+    }
+    match jig::parse(file, front.as_bytes()) {
+        Ok(jig) if !plugin.manifest.units.contains(&jig.unit) => {
+            let place = jig.places.get("jig.unit").or_else(|| jig.places.get("jig")).copied().unwrap_or_default();
+            let message = format!("the plugin does not look at a jig of the unit {:?}", jig.unit);
+            let help = format!("write unit = {:?}, or name the unit in plugin.toml", plugin.manifest.units[0]);
+            faults.push(at(place.line.max(1), place.column.max(1), message, &help));
+            Err(faults)
+        }
+        Ok(jig) if faults.is_empty() => Ok(Case { file: file.to_string(), line, jig, expected }),
+        Ok(_) => Err(faults),
+        Err(more) => Err(more.into_iter().chain(faults).collect()),
+    }
+}
+
+/// Runs a plugin on a case, in a machine of its own.
+pub fn run(plugin: &Plugin, case: &Case, limits: Limits) -> Tried {
+    let survey = survey::survey(&case.jig, &Options::default());
+    // Acceptances lapse by the day; what a plugin finds does not depend on it.
+    let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
+    let set = settings::of(&case.jig, &plugin.manifest);
+    let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
+    let outcome = set.and_then(|set| run::one(plugin, set, &subject, limits).map_err(|f| run::told(plugin, &f)));
+    let Case { file, line, expected, .. } = case.clone();
+    Tried { file, line, expected, outcome }
+}

@@ -1,0 +1,50 @@
+//! A new plugin: a small one that works, with a case it passes and one it flags. Writes it whole or not at all.
+
+use super::manifest::is_kebab;
+use crate::jig::Fault;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Stands for the id in the files.
+const ID: &str = "NEW-PLUGIN";
+const FILES: [(&str, &str); 4] = [
+    ("plugin.toml", include_str!("skeleton/plugin.toml")),
+    ("check.lua", include_str!("skeleton/check.lua")),
+    ("cases/good.toml", include_str!("skeleton/cases/good.toml")),
+    ("cases/bad.toml", include_str!("skeleton/cases/bad.toml")),
+];
+
+/// Makes the folder `id` in `parent`. Returns it and its files.
+///
+/// # Errors
+/// The id can be none, the folder is there already, or it could not be written; then nothing was.
+pub fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Vec<Fault>> {
+    let folder = if parent == Path::new(".") { PathBuf::from(id) } else { parent.join(id) };
+    let wrong = |message: String, help: &str| {
+        vec![Fault { file: folder.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
+    };
+    if !is_kebab(id) {
+        let help = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
+        return Err(wrong("can be no id of a plugin".to_string(), help));
+    }
+    if fs::symlink_metadata(&folder).is_ok() {
+        let help = "choose another id, or move what is there out of the way";
+        return Err(wrong("is there already; nothing was written".to_string(), help));
+    }
+    whole(parent, &folder, id)
+        .map_err(|e| wrong(format!("could not be written: {e}"), "go to a folder you may write to"))?;
+    Ok((folder, FILES.map(|(name, _)| name).to_vec()))
+}
+
+fn whole(parent: &Path, folder: &Path, id: &str) -> io::Result<()> {
+    // In a folder of its own first, whose leaving is left to its end: what is seen under the id is complete.
+    let apart = tempfile::Builder::new().prefix(".unfinished-").tempdir_in(parent)?;
+    let made = apart.path().join(id);
+    fs::create_dir(&made)?;
+    fs::create_dir(made.join("cases"))?;
+    for (name, text) in FILES {
+        fs::write(made.join(name), text.replace(ID, id))?;
+    }
+    fs::rename(&made, folder)
+}

@@ -1,0 +1,8 @@
+-- attempt: hands solve a change that holds itself
+-- expect: contained: this plugin is told as failed by name, within 1 s and 64 MiB; the next plugin is untouched
+-- host: loads this file once and calls check(jig) of the table it returns; what check returns is the findings
+return { check = function(jig)
+  local ring = {}
+  ring.R1 = ring
+  jig:solve { change = ring }
+end }

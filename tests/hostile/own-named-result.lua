@@ -1,0 +1,6 @@
+-- attempt: returns a list with a name in it beside the findings
+-- expect: contained: the result is refused by name (never read as clean), within 1 s and 64 MiB
+-- host: loads this file once and calls check(jig) of the table it returns; what check returns is the findings
+return { check = function(jig)
+  return { notice { check = "hostile", message = "m", remedy = "r" }, hidden = true }
+end }

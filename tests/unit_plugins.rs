@@ -1,0 +1,177 @@
+//! The plugins that ship with the program, on their own cases: good tools draw nothing from them, bad ones draw what they say.
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use deadfront::judgement::{Finding, Judgement, Signal};
+use deadfront::plugin::vm::Limits;
+use deadfront::plugin::what_if::Subject;
+use deadfront::plugin::{Folder, Plugin, run, settings};
+use deadfront::survey::{Options, survey};
+use deadfront::{checks, jig};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+const UNITS: [&str; 8] = [
+    "discharge-probe",
+    "isolated-supply",
+    "led-strobe",
+    "mains-probe",
+    "series-lamp-limiter",
+    "strobe-lamp",
+    "test-outlet",
+    "variable-supply",
+];
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn plugin(id: &str) -> Plugin {
+    let folder = Folder::read(&root().join("plugins").join(id)).unwrap();
+    let plugin = folder.plugin().unwrap_or_else(|faults| panic!("{id}: {faults:#?}"));
+    assert_eq!((plugin.manifest.id.as_str(), plugin.manifest.units.as_slice()), (id, &[id.to_string()][..]));
+    plugin
+}
+
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let mut list: Vec<PathBuf> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    list.retain(|p| p.extension().is_some_and(|e| e == "toml"));
+    list.sort();
+    list
+}
+
+/// What the core and what the plugin say of a jig.
+fn told(plugin: &Plugin, name: &str, text: &str) -> (Judgement, Vec<Finding>) {
+    let jig = jig::parse(name, text).unwrap_or_else(|faults| panic!("{name}: {faults:#?}"));
+    let survey = survey(&jig, &Options::default());
+    let judgement = checks::judge(&jig, &survey, "2026-01-01");
+    let set = settings::of(&jig, &plugin.manifest).unwrap_or_else(|why| panic!("{name}: {why}"));
+    let subject = Arc::new(Subject::new(jig, survey, &judgement));
+    let limits = Limits { milliseconds: 20_000, ..Limits::default() };
+    let found = run::one(plugin, set, &subject, limits).unwrap_or_else(|failed| panic!("{name}: {failed:?}"));
+    (judgement, found)
+}
+
+/// A case: the jig, and what the plugin has to find in it.
+fn split(path: &Path) -> (String, BTreeSet<String>) {
+    let text = std::fs::read_to_string(path).unwrap();
+    let (jig, expect) = text.split_once("[expect]\n").unwrap();
+    let expect: toml::Table = expect.parse().unwrap();
+    let none = expect.get("none").is_some_and(|v| v.as_bool() == Some(true));
+    let list = expect.get("findings").and_then(|v| v.as_array());
+    let names: BTreeSet<String> = list.into_iter().flatten().map(|v| v.as_str().unwrap().to_string()).collect();
+    assert!(none == names.is_empty() && expect.len() == 1, "{}", path.display());
+    (jig.to_string(), names)
+}
+
+fn cases(id: &str) {
+    let plugin = plugin(id);
+    let (mut good, mut bad, mut wrong) = (0, 0, vec![]);
+    let mut seen = BTreeSet::new();
+    for path in files(&root().join("plugins").join(id).join("cases")) {
+        let (text, wanted) = split(&path);
+        let name = path.file_name().unwrap().to_str().unwrap().to_string();
+        let (judgement, found) = told(&plugin, &name, &text);
+        let names: BTreeSet<String> = found.iter().map(|f| f.check.clone()).collect();
+        if names != wanted {
+            wrong.push(format!(
+                "{name}: wanted {wanted:?}, found {:#?}",
+                found.iter().map(|f| &f.message).collect::<Vec<_>>()
+            ));
+        }
+        if wanted.is_empty() {
+            good += 1;
+            let core = judgement.findings.iter().filter(|f| f.signal <= Signal::Warning && f.source_of_check == "core");
+            wrong.extend(core.map(|f| format!("{name}: the core says {} {}", f.check, f.message)));
+        } else {
+            bad += 1;
+        }
+        seen.extend(names);
+        for f in found {
+            assert!(!f.condition.is_empty() && !f.remedy.is_empty(), "{name}: {f:?}");
+        }
+    }
+    assert!(wrong.is_empty(), "{id}:\n{}", wrong.join("\n"));
+    assert!(good >= 3 && bad >= 5, "{id}: {good} good, {bad} bad");
+    let all: BTreeSet<String> = plugin.manifest.checks.keys().cloned().collect();
+    assert_eq!(seen, all, "{id}: every check has a case that draws it");
+}
+
+macro_rules! units {
+    ($($name:ident $id:literal)*) => { $(#[test] fn $name() { cases($id) })* };
+}
+units! {
+    discharge_probe "discharge-probe"
+    isolated_supply "isolated-supply"
+    led_strobe "led-strobe"
+    mains_probe "mains-probe"
+    series_lamp_limiter "series-lamp-limiter"
+    strobe_lamp "strobe-lamp"
+    test_outlet "test-outlet"
+    variable_supply "variable-supply"
+}
+
+/// The sound tools of the demo draw nothing graver than a notice from the plugin of their unit.
+#[test]
+fn demo_tools_are_left_alone() {
+    let mut tried = 0;
+    for path in files(&root().join("demo-data")) {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let name = path.display().to_string();
+        let unit = jig::parse(&name, &text).unwrap().unit.clone();
+        if !UNITS.contains(&unit.as_str()) {
+            continue;
+        }
+        tried += 1;
+        let (_, found) = told(&plugin(&unit), &name, &text);
+        let grave: Vec<&Finding> = found.iter().filter(|f| f.signal < Signal::Notice).collect();
+        assert!(grave.is_empty(), "{name}: {grave:#?}");
+    }
+    assert!(tried >= 6, "{tried}");
+}
+
+/// The value that a check of a case tells.
+fn value(id: &str, case: &str, check: &str) -> f64 {
+    let (text, _) = split(&root().join("plugins").join(id).join("cases").join(case));
+    let (_, found) = told(&plugin(id), case, &text);
+    found.iter().find(|f| f.check == check).and_then(|f| f.value).unwrap_or_else(|| panic!("{case}: {found:#?}"))
+}
+
+/// Numbers of the findings worked out by hand from the parts of each case.
+#[test]
+fn numbers_agree_with_hand_formulas() {
+    let near = |found: f64, hand: f64, part: f64| {
+        assert!((found - hand).abs() <= part * hand.abs(), "found {found}, by hand {hand}");
+    };
+    let crest = 2f64.sqrt();
+    // Crest of the lowest mains over the strike volts; 2 MΩ hardly lower it behind a dark lamp.
+    near(value("strobe-lamp", "bad-dark-strike.toml", "dark-strike"), 207.0 * crest / 215.0, 0.01);
+    // 180 bars under 120 flashes: 60 · 120 / 180 turns a minute for 33 1/3.
+    near(value("strobe-lamp", "bad-ring-for-50-hz.toml", "ring-count"), 7200.0 / 180.0 / 33.3333 - 1.0, 0.001);
+    // A half-sine has a mean of 2/π of its crest; three LEDs of 3.2 V take little off it: 2 pitches of it.
+    near(value("led-strobe", "bad-coarse-ring.toml", "flash-width"), 2.0 * 2.0 / std::f64::consts::PI, 0.05);
+    // Crest of the highest mains less the LEDs and the bridge, over the least resistance.
+    let least = 30e3 * 0.95;
+    near(value("led-strobe", "bad-crest.toml", "lasting-crest"), (253.0 * crest - 11.0) / least / 6e-3, 0.02);
+    // A short puts the mains across the lamp: 230 V of 400 V.
+    near(value("series-lamp-limiter", "bad-lamp-of-other-mains.toml", "short-light"), 230.0 / 400.0, 0.01);
+    // 253 V across 230² / 100 · 0.0667 Ω, or the cold ratio the tables give.
+    near(value("series-lamp-limiter", "bad-small-switch.toml", "cold-inrush"), 253.0 / (529.0 / 15.0), 0.02);
+    // V · exp(-t / RC), with R and C at their worst.
+    let left = |r: f64| 400.0 * (-5.0 / (r * 100e-6)).exp();
+    let found = value("discharge-probe", "bad-slow.toml", "too-slow");
+    assert!(found >= 0.99 * left(41.5e3) && found <= 1.01 * left(41.5e3 * 1.05 * 1.2), "{found}");
+    near(value("discharge-probe", "bad-dark-early.toml", "dark-too-early"), 1.9 * 4847.0 / 47.0, 1e-6);
+    near(value("discharge-probe", "bad-small-resistors.toml", "pulse-energy"), 37.6 * 1200.0 / 4980.0, 1e-6);
+    near(value("discharge-probe", "bad-hard.toml", "spark"), 400.0 / 210.0, 1e-6);
+    let omega = 2.0 * std::f64::consts::PI * 50.0;
+    near(value("isolated-supply", "bad-leaky.toml", "leak"), omega * 4.7e-9 * 253.0, 1e-6);
+    near(value("variable-supply", "bad-travel.toml", "travel"), 1.1 * 270.0 / 230.0, 1e-6);
+    near(value("variable-supply", "bad-brush-fuse.toml", "brush-fuse"), 2.0, 1e-6);
+    near(value("test-outlet", "bad-shunt.toml", "shunt-overload"), 15.0 * 15.0 * 0.1, 1e-6);
+    // One resistor of 270 kΩ less 5 % is left; a sine above 60 V of maintaining volts: at most the whole sine, and at least
+    // what the crest less 60 V would drive.
+    let found = value("mains-probe", "bad-270-k.toml", "user-current");
+    let (most, least) = (253.0 / (270e3 * 0.95), (253.0 - 60.0) / 270e3);
+    assert!(found < most && found > least, "{found}");
+}
