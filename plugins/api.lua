@@ -71,6 +71,8 @@
 ---@field cold_ratio? number filament lamp: hot over cold resistance
 ---@field breaking? number fuse: amperes it can break
 ---@field speed? string fuse: "F", "T" and so on
+---@field slope? number diode, bridge, LED, neon lamp: ohms by which its volts rise
+---@field temperature_class? string winding
 ---@field temperature? number thermal fuse, wire
 ---@field energy? number varistor: joules
 ---@field cold? number thermistor: ohms

@@ -216,7 +216,7 @@ fn jigs() -> Vec<(PathBuf, bool)> {
         ));
     }
     out.push((root().join("demo-data/discharge-probe.toml"), false));
-    for name in ["everything", "bench-lamp", "test-outlet", "variable-supply-no-rcd", "wand"] {
+    for name in ["rows", "bench-lamp", "test-outlet", "variable-supply-no-rcd", "wand"] {
         out.push((root().join(format!("tests/jigs/{name}.toml")), false));
     }
     out

@@ -6,7 +6,7 @@ use crate::standard::rules;
 use crate::survey::ledger::Outcome;
 
 /// The list.
-pub(super) const LIST: &[&Check] = &[&UNSOLVED, &ACCEPTANCE];
+pub(super) const LIST: &[&Check] = &[&UNSOLVED, &ACCEPTANCE, &PLUGIN_FAILED];
 
 const UNSOLVED: Check = Check {
     names: &["unsolved-condition"],
@@ -29,6 +29,19 @@ const ACCEPTANCE: Check = Check {
         rows: &["rules.rule.acceptance_ends"],
         how: "Compares check and part with the findings, and until with today. An accepted finding stays in the report and counts as before.",
         mend: "Take out an acceptance that matches nothing; look at the finding again before you renew a date.",
+    }],
+    run: |_, _| {},
+};
+
+/// Told by the host of plugins, which alone sees one fail.
+const PLUGIN_FAILED: Check = Check {
+    names: &["plugin-failed"],
+    about: &[About {
+        looks_at: "Plugins for this kind of unit that came to no end, must not run, or are set in the file and not here.",
+        limit: "None: what a plugin looks for and could not look at is not passed.",
+        rows: &["rules.rule.nothing_unsolved"],
+        how: "Each plugin runs within bounds of time, memory and calls. One that fails is told with its file and line, changes nothing the others find, and makes the exit status 3.",
+        mend: "Have the plugin mended, or ask whoever shared it; look at what it is for by hand until then.",
     }],
     run: |_, _| {},
 };

@@ -125,7 +125,8 @@ pub fn grade(g: Grade) -> &'static str {
 
 /// Every key a part of some kind may have.
 pub fn part_keys() -> impl Iterator<Item = String> {
-    let own = ["name", "kind", "line", "nets"].map(str::to_string);
+    // The file writes each secondary as a table of its own.
+    let own = ["name", "kind", "line", "nets", "secondaries"].map(str::to_string);
     own.into_iter().chain(crate::jig::part_keys().map(|key| key.replace('-', "_")))
 }
 

@@ -233,7 +233,7 @@ fn failed(subject: &Subject, id: &str, why: &str) -> Finding {
         unit: String::new(),
         limit: None,
         margin: None,
-        source: "common practice".into(),
+        source: crate::standard::rules::nothing_unsolved(),
         message: format!("the plugin {id} came to no end, so nothing is known of what it looks for: {why}"),
         remedy:
             "have the plugin mended, or ask whoever shared it; what it looks for has to be looked at by hand until then"

@@ -326,7 +326,9 @@ impl View {
         let s = &self.subject.survey;
         let lamp = s.ledger.lamps.iter().find(|l| s.model.items[l.item].name == name);
         let Some(l) = lamp else {
-            let known = s.model.items.iter().any(|i| i.name == name);
+            // A switch or wire is no item of its own name, and a part all the same.
+            let known =
+                s.model.items.iter().any(|i| i.name == name) || self.subject.jig.parts.iter().any(|p| p.name == name);
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no part {name:?}"))) };
         };
         self.row(lua, &format!("lamp {name}"), || {
