@@ -1,7 +1,7 @@
 ---@meta
 -- What check.lua sees, API level 1, for editors that read LuaLS annotations. All values are in SI base units: ohms, farads,
 -- volts, amperes, watts, seconds, metres, square metres, hertz, degrees Celsius. A field marked with ? is missing (nil) where
--- the jig file says nothing. Rows are for reading only.
+-- the jig file says nothing; a field that is not listed here is an error, not nil. Rows are for reading only.
 
 ---The supply of the jig.
 ---@class Supply
@@ -115,9 +115,19 @@
 ---@class Outlet
 ---@field name string
 ---@field across string[]
----@field loads string[] their labels, for solve
+---@field loads string[] labels of what may be plugged in, for solve
+---@field values Load[] the same with their numbers, in the same order
 ---@field isolated boolean
 ---@field line number
+
+---What may be plugged in.
+---@class Load
+---@field label string
+---@field kind string "open", "short", "power", "resistance" or "charged" (a capacitor)
+---@field power? number watts
+---@field resistance? number ohms
+---@field capacitance? number farads
+---@field charged? number volts
 
 ---@class Touchable
 ---@field name string
@@ -301,7 +311,8 @@ function Jig:faults() end
 ---@return Solution?
 function Jig:solve(wish) end
 
----The limit of a check in plugin.toml, or of a published table of the program: value, unit, source.
+---The limit of a check in plugin.toml, or a number of the program's published tables by the name that `deadfront why` shows:
+---value, unit ("" for a plain number), source.
 ---@param name string
 ---@return number
 ---@return string

@@ -2,11 +2,11 @@
 //! right type, and everything annotated is really there. The annotations are read here, by a reader of this test.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use deadfront::plugin::run;
 use deadfront::plugin::view::{FIELDS, GLOBALS, METHODS};
 use deadfront::plugin::vm::{Failed, Limits};
 use deadfront::plugin::what_if::Subject;
 use deadfront::plugin::{Manifest, Plugin};
+use deadfront::plugin::{facts, run};
 use deadfront::survey::{Options, survey};
 use deadfront::{checks, jig};
 use std::collections::{BTreeMap, BTreeSet};
@@ -66,7 +66,10 @@ return { check = function(jig)
     if l then row("Lamp", l) end
   end
   for _, n in jig:nets() do row("Net", n) end
-  for _, o in jig:outlets() do row("Outlet", o) end
+  for _, o in jig:outlets() do
+    row("Outlet", o)
+    for _, l in o.values do row("Load", l) end
+  end
   for _, t in jig:touchables() do
     row("Touchable", t)
     for _, n in jig:nets() do
@@ -204,6 +207,41 @@ fn names_that_are_handed_in_are_those_the_host_knows() {
         let source = format!("return {{ check = function(jig) notice{{ {} }} end }}", rest.join(", "));
         let failed = run(&source, &subject).unwrap_err();
         assert!(failed.message.contains(&format!("needs a {missing}")), "{failed:?}");
+    }
+}
+
+#[test]
+fn a_field_may_be_missing_where_it_is_annotated_so_and_is_an_error_elsewhere() {
+    let a = annotations();
+    let classes =
+        ["Supply", "Enclosure", "Part", "Net", "Outlet", "Touchable", "Insulation", "Stress", "Touch", "Lamp"];
+    for class in classes {
+        let word = class.to_lowercase();
+        let annotated = a.classes[class].fields.iter();
+        let may: BTreeSet<String> = annotated.filter(|(_, f)| f.1).map(|(n, _)| n.clone()).collect();
+        assert_eq!(names(facts::optional(&word)), may, "{class}");
+    }
+    let subject = subject(&root().join("demo-data/neon-wand-230v.toml"));
+    for (row, slip, near) in [
+        ("jig.supply", "frequencey", "the supply has no \"frequencey\"; near is frequency"),
+        ("jig.enclosure", "opens-with", "the enclosure has no \"opens-with\"; near is opens_with"),
+        ("jig.settings", "wat", "plugin.toml has no \"wat\""),
+        ("jig:part('R1')", "resistence", "a part has no \"resistence\"; near is resistance"),
+        ("jig:nets()[1]", "main", "a net has no \"main\"; near is mains"),
+        ("jig:touchables()[1]", "nets", "a touchable has no \"nets\"; near is net"),
+        ("jig:stress('R1', 'power')", "worst", "a row of jig:stress has no \"worst\""),
+        ("jig:lamp('LP1')", "flashes", "a lamp has no \"flashes\""),
+        ("jig:touch('wand tube')", "current", "a row of jig:touch has no \"current\""),
+    ] {
+        let failed = run(&format!("return {{ check = function(jig) local x = {row}['{slip}'] end }}"), &subject);
+        let failed = failed.unwrap_err();
+        assert!(failed.message.contains(near), "{row}: {failed:?}");
+    }
+    for missing in
+        ["jig.supply.rcd", "jig:part('LP1').power", "jig:stress('F1', 'power').rating", "jig.supply.plug_fuse"]
+    {
+        run(&format!("return {{ check = function(jig) assert({missing} == nil, [[{missing}]]) end }}"), &subject)
+            .unwrap();
     }
 }
 

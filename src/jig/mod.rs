@@ -37,11 +37,6 @@ pub fn kinds() -> impl Iterator<Item = &'static str> {
     format::PARTS.iter().map(|part| part.name)
 }
 
-/// The keys of all kinds of part, those of several kinds more than once.
-pub fn part_keys() -> impl Iterator<Item = &'static str> {
-    format::PARTS.iter().flat_map(|part| part.keys).map(|key| key.name)
-}
-
 /// Reads a jig file with the published tables of this program.
 ///
 /// # Errors

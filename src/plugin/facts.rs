@@ -1,7 +1,8 @@
 //! A jig's facts as plain rows, in SI base units, keys in snake_case as the jig file's keys read. Knows no Lua.
 
 use crate::jig::{
-    Arrangement, CapClass, Class, Grade, Jig, Material, NetId, OpensWith, Part, PartKind, SwitchContacts, Usage,
+    Arrangement, CapClass, Class, Grade, Jig, LoadKind, Material, NetId, OpensWith, OutletLoad, Part, PartKind,
+    SwitchContacts, Usage,
 };
 
 /// One fact.
@@ -123,11 +124,128 @@ pub fn grade(g: Grade) -> &'static str {
     }
 }
 
-/// Every key a part of some kind may have.
-pub fn part_keys() -> impl Iterator<Item = String> {
-    // The file writes each secondary as a table of its own.
-    let own = ["name", "kind", "line", "nets", "secondaries"].map(str::to_string);
-    own.into_iter().chain(crate::jig::part_keys().map(|key| key.replace('-', "_")))
+/// Whether a row of the class may have the key.
+pub fn may_have(class: &str, key: &str) -> bool {
+    optional(class).contains(&key)
+}
+
+/// Keys that rows of a class may have and need not; those of parts are those of any kind of part.
+pub fn optional(class: &str) -> &'static [&'static str] {
+    match class {
+        "part" => PART,
+        "supply" => &[
+            "system",
+            "low",
+            "nominal",
+            "high",
+            "frequency",
+            "both_live",
+            "plug",
+            "live_pin_assured",
+            "earth_pin",
+            "plug_fuse",
+            "breaker",
+            "rcd",
+            "cord",
+        ],
+        "enclosure" => &["material", "class", "opens_with", "size"],
+        "insulation" => &["clearance", "creepage"],
+        "stress" => &["nominal", "rating", "margin"],
+        "lamp" => &["strike_margin"],
+        _ => &[],
+    }
+}
+
+/// Sorted.
+const PART: &[&str] = &[
+    "ac",
+    "across",
+    "area",
+    "bidirectional",
+    "breakdown",
+    "breaking",
+    "capacitance",
+    "charged",
+    "class",
+    "cold",
+    "cold_ratio",
+    "colour",
+    "current",
+    "dc_voltage",
+    "energy",
+    "exposed_pins",
+    "flameproof",
+    "forward",
+    "fusible",
+    "hot",
+    "inductance",
+    "input",
+    "insulation",
+    "length",
+    "maintain",
+    "max_current",
+    "minus",
+    "output",
+    "peak_current",
+    "plus",
+    "polarised",
+    "positions",
+    "power",
+    "power_factor",
+    "primary",
+    "resistance",
+    "reverse",
+    "screened",
+    "secondaries",
+    "selv",
+    "series",
+    "shrouded",
+    "slope",
+    "speed",
+    "strike",
+    "strike_max",
+    "surge",
+    "temperature",
+    "temperature_class",
+    "tolerance",
+    "type",
+    "voltage",
+    "volts",
+];
+
+/// What a row is called.
+pub fn a(class: &str) -> String {
+    match class {
+        "settings" => "plugin.toml".to_string(),
+        "supply" | "enclosure" => format!("the {class}"),
+        "stress" | "touch" | "insulation" => format!("a row of jig:{class}"),
+        "outlet" => "an outlet".to_string(),
+        other => format!("a {other}"),
+    }
+}
+
+/// A load of an outlet: its label, and the one number or two that are its own.
+pub fn load(load: &OutletLoad) -> Fact {
+    let mut row = vec![];
+    put(&mut row, "label", text(&load.label));
+    match load.kind {
+        LoadKind::Open => put(&mut row, "kind", text("open")),
+        LoadKind::Short => put(&mut row, "kind", text("short")),
+        LoadKind::Power(watts) => {
+            put(&mut row, "kind", text("power"));
+            put(&mut row, "power", number(watts));
+        }
+        LoadKind::Resistance(ohms) => {
+            put(&mut row, "kind", text("resistance"));
+            put(&mut row, "resistance", number(ohms));
+        }
+        LoadKind::Charged(farads, volts) => {
+            put(&mut row, "kind", text("charged"));
+            put(&mut row, "capacitance", number(farads));
+            put(&mut row, "charged", number(volts));
+        }
+    }
+    Fact::Row(row)
 }
 
 /// A part: name, kind, line, `across` where it has two ends, `nets` always, and its keys.

@@ -144,12 +144,24 @@ impl View {
         Ok(value)
     }
 
-    fn row(&self, lua: &Lua, key: &str, make: impl FnOnce() -> Row) -> mlua::Result<Value> {
-        self.kept(key.to_string(), || Ok(Value::Table(lua_row(lua, &make())?)))
+    fn row(&self, lua: &Lua, class: &'static str, key: &str, make: impl FnOnce() -> Row) -> mlua::Result<Value> {
+        self.kept(key.to_string(), || self.strict_row(lua, class, &make()))
     }
 
-    fn list(&self, lua: &Lua, key: &str, make: impl FnOnce() -> Vec<Row>) -> mlua::Result<Value> {
-        self.kept(key.to_string(), || lua_fact(lua, &Fact::List(make().into_iter().map(Fact::Row).collect())))
+    fn strict_row(&self, lua: &Lua, class: &'static str, row: &Row) -> mlua::Result<Value> {
+        let table = lua_table(lua, row)?;
+        table.set_metatable(Some(self.strict(lua, class)?))?;
+        Ok(Value::Table(frozen(table)?))
+    }
+
+    fn list(&self, lua: &Lua, class: &'static str, key: &str, make: impl FnOnce() -> Vec<Row>) -> mlua::Result<Value> {
+        self.kept(key.to_string(), || {
+            let list = lua.create_table()?;
+            for row in make() {
+                list.raw_push(self.strict_row(lua, class, &row)?)?;
+            }
+            Ok(Value::Table(frozen(list)?))
+        })
     }
 
     fn net(&self, value: &Value) -> mlua::Result<usize> {
@@ -158,25 +170,29 @@ impl View {
     }
 
     fn part(&self, lua: &Lua, k: usize) -> mlua::Result<Value> {
-        self.kept(format!("part {k}"), || {
-            let row = facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
-            let table = lua_table(lua, &row)?;
-            table.set_metatable(Some(self.strict(lua)?))?;
-            Ok(Value::Table(frozen(table)?))
-        })
+        let make = || facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
+        self.row(lua, "part", &format!("part {k}"), make)
     }
 
-    /// Metatable of parts: a key that no kind of part has is a slip, and must not read as "not stated".
-    fn strict(&self, lua: &Lua) -> mlua::Result<Table> {
-        let strict = self.kept("strict".into(), || {
-            let known: std::collections::BTreeSet<String> = facts::part_keys().collect();
-            let index = lua.create_function(move |_, (_, key): (Value, Value)| -> mlua::Result<Value> {
-                let key = text(&key, "the key of a part")?;
-                if known.contains(&key) { Ok(Value::Nil) } else { Err(wrong(format!("no part has a key {key:?}"))) }
+    /// Metatable of the rows of a class: a key that no row of it may have is a slip, and must not read as "not stated".
+    fn strict(&self, lua: &Lua, class: &'static str) -> mlua::Result<Table> {
+        let strict = self.kept(format!("strict {class}"), || {
+            let index = lua.create_function(move |_, (row, key): (Table, Value)| -> mlua::Result<Value> {
+                let key = text(&key, &format!("the key of {}", facts::a(class)))?;
+                if facts::may_have(class, &key) {
+                    return Ok(Value::Nil);
+                }
+                let mut known: Vec<String> = facts::optional(class).iter().map(|k| (*k).to_string()).collect();
+                for pair in row.pairs::<String, Value>() {
+                    known.push(pair?.0);
+                }
+                let near = standard::nearest_names(&key, known.iter().map(String::as_str), 1);
+                let near = near.first().map_or(String::new(), |n| format!("; near is {n}"));
+                Err(wrong(format!("{} has no {key:?}{near}", facts::a(class))))
             })?;
             let table = lua.create_table()?;
             table.raw_set("__index", index)?;
-            table.raw_set("__metatable", "a part")?;
+            table.raw_set("__metatable", "a row of the jig")?;
             Ok(Value::Table(frozen(table)?))
         })?;
         strict.as_table().cloned().ok_or_else(|| wrong("the host lost its own table"))
@@ -201,7 +217,7 @@ impl View {
     }
 
     fn nets(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.list(lua, "nets", || {
+        self.list(lua, "net", "nets", || {
             let jig = &self.subject.jig;
             let mains = crate::survey::faults::mains_nets(jig);
             let net = |(k, net): (usize, &crate::jig::Net)| {
@@ -219,7 +235,7 @@ impl View {
     }
 
     fn outlets(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.list(lua, "outlets", || {
+        self.list(lua, "outlet", "outlets", || {
             let s = &self.subject;
             let row = |(k, o): (usize, &crate::jig::Outlet)| {
                 let loads = o.loads.iter().map(|l| Fact::Text(l.label.clone())).collect();
@@ -228,6 +244,7 @@ impl View {
                     t("name", &o.name),
                     ("across".to_string(), Fact::List(across)),
                     ("loads".to_string(), Fact::List(loads)),
+                    ("values".to_string(), Fact::List(o.loads.iter().map(facts::load).collect())),
                     ("isolated".to_string(), Fact::Flag(s.survey.model.outlet_probes[k].is_some())),
                     n("line", f64::from(o.place.line)),
                 ]
@@ -237,7 +254,7 @@ impl View {
     }
 
     fn touchables(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.list(lua, "touchables", || {
+        self.list(lua, "touchable", "touchables", || {
             let jig = &self.subject.jig;
             jig.touchables
                 .iter()
@@ -265,7 +282,7 @@ impl View {
             is(x, &a) && is(y, &b) || is(x, &b) && is(y, &a)
         });
         let Some(i) = found else { return Ok(Value::Nil) };
-        self.row(lua, &format!("insulation {}", i.place.line), || {
+        self.row(lua, "insulation", &format!("insulation {}", i.place.line), || {
             let mut row = vec![t("grade", facts::grade(i.grade)), n("line", f64::from(i.place.line))];
             row.extend(i.clearance.map(|c| n("clearance", c)));
             row.extend(i.creepage.map(|c| n("creepage", c)));
@@ -287,7 +304,7 @@ impl View {
         let mine =
             self.subject.stresses.iter().filter(|s| s.part == part && s.quantity == what && kinds.contains(&s.kind));
         let Some(s) = mine.max_by(|a, b| a.value.total_cmp(&b.value)) else { return Ok(Value::Nil) };
-        self.row(lua, &format!("stress {part} {what} {}", kind_word(s.kind)), || {
+        self.row(lua, "stress", &format!("stress {part} {what} {}", kind_word(s.kind)), || {
             let mut row = vec![
                 n("value", s.value),
                 t("unit", s.unit),
@@ -308,7 +325,7 @@ impl View {
             let known = self.subject.jig.touchables.iter().any(|x| x.name == name);
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no touchable {name:?}"))) };
         };
-        self.row(lua, &format!("touch {name} {}", kind_word(x.kind)), || {
+        self.row(lua, "touch", &format!("touch {name} {}", kind_word(x.kind)), || {
             vec![
                 n("voltage_rms", x.voltage_rms),
                 n("voltage_peak", x.voltage_peak),
@@ -331,7 +348,7 @@ impl View {
                 s.model.items.iter().any(|i| i.name == name) || self.subject.jig.parts.iter().any(|p| p.name == name);
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no part {name:?}"))) };
         };
-        self.row(lua, &format!("lamp {name}"), || {
+        self.row(lua, "lamp", &format!("lamp {name}"), || {
             let degrees = |list: &[f64]| Fact::List(list.iter().map(|d| Fact::Number(*d)).collect());
             let mut row = vec![
                 n("flashes_per_second", l.flashes_per_second),
@@ -504,9 +521,12 @@ impl UserData for View {
         fields.add_field_method_get("name", |_, v| Ok(v.subject.jig.name.clone()));
         fields.add_field_method_get("unit", |_, v| Ok(v.subject.jig.unit.clone()));
         fields.add_field_method_get("use", |_, v| Ok(facts::usage(&v.subject.jig)));
-        fields.add_field_method_get("supply", |lua, v| v.row(lua, "supply", || facts::supply(&v.subject.jig)));
-        fields.add_field_method_get("enclosure", |lua, v| v.row(lua, "enclosure", || facts::enclosure(&v.subject.jig)));
-        fields.add_field_method_get("settings", |lua, v| v.row(lua, "settings", || settings(&v.settings)));
+        fields
+            .add_field_method_get("supply", |lua, v| v.row(lua, "supply", "supply", || facts::supply(&v.subject.jig)));
+        fields.add_field_method_get("enclosure", |lua, v| {
+            v.row(lua, "enclosure", "enclosure", || facts::enclosure(&v.subject.jig))
+        });
+        fields.add_field_method_get("settings", |lua, v| v.row(lua, "settings", "settings", || settings(&v.settings)));
     }
 
     fn add_methods<M: UserDataMethods<Self>>(methods: &mut M) {
@@ -580,7 +600,7 @@ pub(super) fn furnish(
             let found = check.limit.as_ref().map(|(v, unit)| (*v, unit.clone(), check.source.clone()));
             return found.ok_or_else(|| wrong(format!("the check {name} has no limit in plugin.toml")));
         }
-        let found = standard::limit(&name).map(|l| (l.value, l.unit.to_string(), l.source));
+        let found = standard::value(&name).map(|l| (l.value, l.unit.to_string(), l.source));
         found.ok_or_else(|| wrong(format!("no limit is called {name:?}")))
     })?;
     globals.raw_set("limit", limit)?;
