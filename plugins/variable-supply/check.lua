@@ -1,5 +1,5 @@
--- A variable supply, an autotransformer with a brush in a box: it isolates nothing, its brush needs a fuse of its own, its travel goes
--- above the mains.
+-- A variable supply, a transformer with a brush in a box: one with a shared winding isolates nothing; the brush needs a fuse of its
+-- own; the travel goes above the mains.
 
 -- Nets that the parts of these kinds join to a net, with every switch on or, where it has positions, at any of them.
 local function reach(jig, net, kinds)
@@ -28,24 +28,14 @@ local function reach(jig, net, kinds)
   return seen
 end
 
--- The brush: the end of the secondary that the primary does not share; nothing where the windings are apart.
-local function brush(part, secondary)
-  local common, free
+-- Ends of the secondary that the primary does not share: the brush of an autotransformer, both ends of windings that are apart.
+local function free_ends(part, secondary)
+  local shared = reach_all(part.jig, part.primary.across)
+  local list = {}
   for _, net in secondary.across do
-    if net == part.primary.across[1] or net == part.primary.across[2] then common = net else free = net end
+    if not shared[net] then table.insert(list, net) end
   end
-  return if common then free else nil
-end
-
-local function apart(found, jig, part)
-  if jig.settings.marked then return end
-  local either = if jig.supply.live_pin_assured then "" else "; with this plug either side of it can be the live one"
-  table.insert(found, notice{
-    check = "not-isolated",
-    message = string.format("%s shares a winding with the mains: at any setting, zero too, a hand on the outlet and one on earth can get the whole mains%s", part.name, either),
-    remedy = "write \"not isolated\" beside the dial and set [plugin.variable-supply] marked = true; for work on live sets put an isolating transformer before it",
-    parts = { part.name }, condition = "any setting of the dial",
-  })
+  return list
 end
 
 local function fused(found, jig, part, secondary, free)
