@@ -164,13 +164,17 @@ local function indication(found, jig, outlet, seen)
   end
 end
 
--- What each switch carries while the lamps are cold: a lamp of more watts that has the cold resistance at the volts it gets.
+-- What each switch carries while the lamps are cold: a lamp of so many watts that it has the cold resistance at the volts it gets.
 local function inrush(found, jig, outlet, seen)
   local cold, _, source = limit("cold-inrush")
   local worst = {}
   for _, view in seen do
     local change = {}
-    for _, lamp in view.lamps do change[lamp.name] = { power = lamp.power / (lamp.cold_ratio or cold) } end
+    for _, lamp in view.lamps do
+      local ohms = lamp.volts ^ 2 / lamp.power * (lamp.cold_ratio or cold)
+      local volts = view.short.parts[lamp.name].voltage_rms * jig.supply.high / jig.supply.nominal
+      change[lamp.name] = { volts = volts, power = volts ^ 2 / ohms }
+    end
     local state = with(jig, outlet, "short", view.set, { supply = "high", change = change })
     for _, switch in jig:parts("switch") do
       local amperes = 0
