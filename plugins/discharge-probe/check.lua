@@ -20,8 +20,27 @@ local function charges(jig)
   return list
 end
 
--- Volts of every net with one volt between two nets: resistors as they are, what joins as good as joined, lamps dark.
-local function divided(jig, from, to)
+-- Every way the switches can stand; past what can be tried, the rest stands at its first position.
+local function settings(jig)
+  local list = { {} }
+  for n, switch in jig:parts("switch") do
+    local longer, many = {}, #list * #switch.positions <= 16
+    for _, set in list do
+      for k, position in switch.positions do
+        if k > 1 and not many then break end
+        local one = table.clone(set)
+        one[n] = { joins = position.joins, words = switch.name .. " at " .. position.name }
+        table.insert(longer, one)
+      end
+    end
+    list = longer
+  end
+  return list
+end
+
+-- Volts of every net with one volt between two nets: what has resistance as it is, what joins as good as joined, lamps dark. A
+-- bridge or diode counts as joined; its volts are added where a lamp is read.
+local function divided(jig, from, to, set)
   local index, names, rows = {}, {}, {}
   local function at(net)
     if index[net] == nil then
@@ -33,15 +52,24 @@ local function divided(jig, from, to)
   at(from)
   at(to)
   local edges = {}
-  for _, part in jig:parts("resistor") do
-    table.insert(edges, { at(part.across[1]), at(part.across[2]), 1 / part.resistance })
+  local function edge(across, siemens) table.insert(edges, { at(across[1]), at(across[2]), siemens }) end
+  for _, kind in { "resistor", "inductor", "winding", "load" } do
+    for _, part in jig:parts(kind) do
+      if part.resistance then edge(part.across, 1 / part.resistance) end
+    end
   end
+  for _, part in jig:parts("thermistor") do edge(part.across, 1 / part.cold) end
+  for _, part in jig:parts("filament-lamp") do edge(part.across, part.power / part.volts ^ 2 / (part.cold_ratio or limit("cold-lamp"))) end
   local joined = 1e6
-  for _, kind in { "wire", "fuse" } do
-    for _, part in jig:parts(kind) do table.insert(edges, { at(part.across[1]), at(part.across[2]), joined }) end
+  for _, kind in { "wire", "fuse", "thermal-fuse", "diode" } do
+    for _, part in jig:parts(kind) do edge(part.across, joined) end
   end
-  for _, part in jig:parts("switch") do
-    for _, pair in part.positions[1].joins do table.insert(edges, { at(pair[1]), at(pair[2]), joined }) end
+  for _, part in jig:parts("bridge") do
+    edge({ part.ac[1], part.plus }, joined)
+    edge({ part.ac[2], part.minus }, joined)
+  end
+  for _, position in set do
+    for _, pair in position.joins do edge(pair, joined) end
   end
   local size = #names
   for k = 1, size do
@@ -83,142 +111,197 @@ local function divided(jig, from, to)
   return volts, siemens
 end
 
-local function soon(found, jig, charge)
-  local seconds = jig.settings.seconds
+-- Keeps the worst of each check and part over all charges and settings.
+local function keep(found, key, size, make, fields)
+  local old = found[key]
+  if old and old.size >= size then return end
+  if not old then table.insert(found, key) end
+  found[key] = { size = size, make = make, fields = fields }
+end
+
+local function soon(found, jig, charge, held, left)
   local most, unit = limit("too-slow")
-  local left = jig:discharge(charge.across[1], charge.across[2], seconds)
   if left <= most then return end
-  table.insert(found, warning{
+  keep(found, "too-slow" .. charge.across[1] .. charge.across[2], left, warning, {
     check = "too-slow",
-    message = string.format("%s after the probe is put on, %s are left on what it discharges (%s)", format(seconds, "s"), format(left, unit), charge.name),
+    message = string.format("%s after the probe is put on, %s are left on what it discharges (%s)", format(jig.settings.seconds, "s"), format(left, unit), charge.name),
     remedy = "lower the total resistance of the probe, or write on it how long it has to be held and set [plugin.discharge-probe] seconds to that",
-    nets = { charge.across[1], charge.across[2] }, line = charge.line, condition = charge.name,
-    quantity = "volts left", value = left,
+    nets = { charge.across[1], charge.across[2] }, line = charge.line, condition = charge.name .. held, quantity = "volts left", value = left,
   })
 end
 
--- Lamps that tell of charge, with the volts at which each goes dark and which way round it lights.
-local function lamps(jig, volts)
-  local list = {}
-  for _, part in jig:parts("led") do
-    local share = (volts[part.across[1]] or 0) - (volts[part.across[2]] or 0)
-    table.insert(list, { part = part, share = share, dark = part.forward * part.series / math.abs(share), both = false })
+-- Volts of diodes and bridges in the way of a lamp.
+local function drop(jig, lamp)
+  local volts = 0
+  for _, part in jig:parts("diode") do
+    if table.find(lamp.across, part.across[1]) or table.find(lamp.across, part.across[2]) then volts = math.max(volts, part.forward or 0) end
   end
-  for _, part in jig:parts("neon-lamp") do
-    local share = (volts[part.across[1]] or 0) - (volts[part.across[2]] or 0)
-    table.insert(list, { part = part, share = share, dark = part.strike / math.abs(share), both = true })
+  for _, part in jig:parts("bridge") do volts = math.max(volts, 2 * (part.forward or 0)) end
+  return volts
+end
+
+-- Lamps that tell of charge on these nets, with the volts below which each stays dark, and which ways round it lights.
+local function lamps(jig, volts)
+  local list, bridged = {}, #jig:parts("bridge") > 0
+  for _, kind in { "led", "neon-lamp", "filament-lamp" } do
+    for _, part in jig:parts(kind) do
+      local share = (volts[part.across[1]] or 0) - (volts[part.across[2]] or 0)
+      if math.abs(share) < 1e-6 then continue end
+      local needs = if kind == "led" then part.forward * part.series + drop(jig, part)
+        elseif kind == "neon-lamp" then part.strike_max or part.strike
+        else part.volts * limit("filament-lamp")
+      local both = kind ~= "led" or bridged
+      table.insert(list, { part = part, dark = needs / math.abs(share), needs = needs, ahead = both or share > 0, back = both or share < 0 })
+    end
   end
   return list
 end
 
-local function told(found, jig, charge, volts)
-  local list, bridged = lamps(jig, volts), #jig:parts("bridge") > 0
+local function told(found, jig, charge, held, volts)
+  local list = lamps(jig, volts)
   if #list == 0 then
-    table.insert(found, caution{
+    keep(found, "no-indication", charge.volts, caution, {
       check = "no-indication",
-      message = "nothing on the probe shows that there was charge, or that the probe touched it at all",
+      message = string.format("nothing on the probe lights on %s: nobody sees that there was charge, or that the probe touched it at all", charge.name),
       remedy = "put two LEDs, one each way round, with a resistor across the lowest part of the chain",
-      nets = { charge.across[1], charge.across[2] }, condition = charge.name,
+      nets = { charge.across[1], charge.across[2] }, condition = charge.name .. held,
     })
     return
   end
-  if bridged then return end
-  local ahead, back, sees, worst = false, false, math.huge, nil
+  local ahead, back, worst = false, false, list[1]
   for _, lamp in list do
-    if math.abs(lamp.share) > 1e-9 then
-      ahead = ahead or lamp.both or lamp.share > 0
-      back = back or lamp.both or lamp.share < 0
-    end
-    if lamp.dark < sees then
-      sees, worst = lamp.dark, lamp
-    end
+    ahead, back = ahead or lamp.ahead, back or lamp.back
+    if lamp.dark < worst.dark then worst = lamp end
   end
-  if worst == nil then worst = list[1] end
+  local name = worst.part.name
   if ahead ~= back then
-    table.insert(found, caution{
+    keep(found, "one-polarity", 0, caution, {
       check = "one-polarity",
-      message = string.format("%s lights for one polarity only: put on the other way round the probe stays dark on a charged capacitor", worst.part.name),
-      remedy = "add a second LED the other way round beside it",
-      parts = { worst.part.name }, condition = "probe put on the other way round",
+      message = string.format("%s lights for one polarity only: put on the other way round the probe stays dark on a charged capacitor", name),
+      remedy = "add a second LED the other way round beside it", parts = { name }, condition = "probe put on the other way round" .. held,
     })
   end
-  local few, many = limit("dark-above-60"), limit("dark-too-early")
-  local text = if sees < 1e6 then format(sees, "V") else "any volts"
+  if worst.part.kind == "filament-lamp" then
+    keep(found, "filament-lamp", 0, notice, {
+      check = "filament-lamp",
+      message = string.format("%s is a filament lamp: it stays dark on little charge and on few volts, so dark is no proof", name),
+      remedy = "put two LEDs, one each way round, with a resistor beside it, or measure each time",
+      parts = { name }, condition = "little charge, or the end of a discharge",
+    })
+  end
+  -- Charges that never reach the limit cannot be mistaken.
+  local few, many, sees = limit("dark-above-60"), limit("dark-too-early"), math.min(worst.dark, charge.volts)
   if sees > many then
-    table.insert(found, warning{
+    keep(found, "dark", sees, warning, {
       check = "dark-too-early",
-      message = string.format("%s is dark below %s: a dark lamp is taken for a discharged capacitor, and what is left can kill", worst.part.name, text),
-      remedy = string.format("let the lamp see more of the chain: at least 1/%d of the volts between the tips", math.max(1, math.floor(few / (worst.part.forward or worst.part.strike)))),
-      parts = { worst.part.name }, condition = "while it discharges", quantity = "volts at which the lamp goes dark", value = math.min(sees, 1e6),
+      message = string.format("%s is dark below %s: a dark lamp is taken for a discharged capacitor, and what is left can kill", name, format(worst.dark, "V")),
+      remedy = if worst.needs > few then "use a lamp that lights on fewer volts, such as an LED each way round"
+        else string.format("let the lamp see more of the chain: at least 1/%d of the volts between the tips", math.floor(few / worst.needs)),
+      parts = { name }, condition = "while it discharges" .. held, quantity = "volts at which the lamp goes dark", value = worst.dark,
     })
   elseif sees > few then
-    table.insert(found, notice{
+    keep(found, "dark", sees, notice, {
       check = "dark-above-60",
-      message = string.format("%s goes dark at %s, a little above what may be touched: dark is no proof", worst.part.name, text),
+      message = string.format("%s goes dark at %s, a little above what may be touched: dark is no proof", name, format(worst.dark, "V")),
       remedy = "hold the probe on as long again after the lamp has gone dark, then measure",
-      parts = { worst.part.name }, condition = "while it discharges", quantity = "volts at which the lamp goes dark", value = sees,
+      parts = { name }, condition = "while it discharges" .. held, quantity = "volts at which the lamp goes dark", value = worst.dark,
     })
   end
 end
 
-local function energy(found, jig, charge, volts, siemens)
+local function energy(found, jig, charge, held, volts, siemens)
   local joules = charge.farads * charge.volts ^ 2 / 2
   local most, _, source = limit("pulse-energy")
   for _, part in jig:parts("resistor") do
-    local share = ((volts[part.across[1]] or 0) - (volts[part.across[2]] or 0)) ^ 2 / part.resistance / siemens
-    local gets = joules * share
     if part.power == nil then continue end
+    local gets = joules * ((volts[part.across[1]] or 0) - (volts[part.across[2]] or 0)) ^ 2 / part.resistance / siemens
     if gets > most * part.power then
-      table.insert(found, warning{
+      keep(found, "pulse-energy" .. part.name, gets, warning, {
         check = "pulse-energy",
         message = string.format("one discharge of %s puts %s into %s, a resistor of %s: it can crack, open, and leave the capacitor charged under a probe that looks whole",
           charge.name, format(gets, "J"), part.name, format(part.power, "W")),
         remedy = string.format("use a wire-wound resistor of %s or more, or more of them in series", format(gets / most, "W")),
-        parts = { part.name }, condition = charge.name, quantity = "energy of one discharge", value = gets, unit = "J", limit = most * part.power, source = source,
+        parts = { part.name }, condition = charge.name .. held, quantity = "energy of one discharge", value = gets, unit = "J", limit = most * part.power, source = source,
       })
     end
     local mean = gets * jig.settings.per_minute / 60
     if mean > part.power then
-      table.insert(found, caution{
+      keep(found, "repeated" .. part.name, mean, caution, {
         check = "repeated",
         message = string.format("%g discharges of %s a minute heat %s with %s, and it is rated %s", jig.settings.per_minute, charge.name, part.name, format(mean, "W"), format(part.power, "W")),
-        remedy = string.format("use a resistor of %s or more, or allow it %g discharges a minute", format(mean, "W"), math.floor(jig.settings.per_minute * part.power / mean)),
-        parts = { part.name }, condition = charge.name, quantity = "mean power", value = mean, unit = "W", limit = part.power,
+        remedy = string.format("use a resistor of %s or more, or allow it %.2g discharges a minute", format(mean, "W"), jig.settings.per_minute * part.power / mean),
+        parts = { part.name }, condition = charge.name .. held, quantity = "mean power", value = mean, unit = "W", limit = part.power,
       })
     end
   end
 end
 
-local function bite(found, jig, charge, siemens)
-  local amperes, most = charge.volts * siemens, limit("spark")
+local function bite(found, jig, charge, held, siemens)
+  local amperes, most, unit, source = charge.volts * siemens, limit("spark")
   if amperes <= most then return end
-  table.insert(found, caution{
-    check = "spark",
-    message = string.format("put on %s the probe draws %s at once: it spits at the tip, pits it, and strains the capacitor", charge.name, format(amperes, "A")),
+  local draws = if siemens > 1e3 then "what the wires let through" else format(amperes, "A")
+  keep(found, "spark", amperes, caution, {
+    check = if #jig:parts("filament-lamp") > 0 then "cold-lamp" else "spark",
+    message = string.format("put on %s the probe draws %s at once: it spits at the tip, pits it, and strains the capacitor", charge.name, draws),
     remedy = string.format("raise the resistance of the probe to %s or more", format(charge.volts / most, "Ω")),
-    nets = { charge.across[1] }, line = charge.line, condition = charge.name, quantity = "first current", value = amperes,
+    nets = { charge.across[1] }, line = charge.line, condition = charge.name .. held, quantity = "first current", value = amperes, unit = unit, limit = most, source = source,
   })
+end
+
+-- A position at which nothing is discharged, though another does it.
+local function dead(found, charge, held)
+  keep(found, "dead-position", charge.volts, caution, {
+    check = "dead-position",
+    message = string.format("the probe discharges nothing of %s%s: it feels used and the capacitor is as it was", charge.name, held),
+    remedy = "take the switch out, or let it choose between two ways that both discharge",
+    nets = { charge.across[1] }, line = charge.line, condition = charge.name .. held,
+  })
+end
+
+-- One charge at every position of the switches.
+local function judged(found, jig, charge, list, left)
+  local seconds, ways, off = jig.settings.seconds, {}, nil
+  for _, set in list do
+    local words = {}
+    for _, position in set do table.insert(words, position.words) end
+    local held = if #words > 0 then ", " .. table.concat(words, ", ") else ""
+    local volts, siemens = divided(jig, charge.across[1], charge.across[2], set)
+    -- Beyond a hundred megohms there is no way at all.
+    if siemens > 1e-8 then table.insert(ways, { held = held, volts = volts, siemens = siemens }) else off = held end
+  end
+  if off and #ways > 0 then dead(found, charge, off) end
+  for _, way in ways do
+    -- A lit lamp draws, too, which only the solver knows; it does not know which charge and position is meant.
+    local alone = charge.volts * math.exp(-seconds * way.siemens / charge.farads)
+    soon(found, jig, charge, way.held, if off or alone <= limit("too-slow") then alone else math.min(alone, left))
+    told(found, jig, charge, way.held, way.volts)
+    energy(found, jig, charge, way.held, way.volts, way.siemens)
+    bite(found, jig, charge, way.held, way.siemens)
+  end
+  if #ways == 0 then soon(found, jig, charge, "", left) end
 end
 
 return {
   check = function(jig)
-    local found = {}
-    local worst
-    for _, charge in charges(jig) do
-      if worst == nil or charge.farads * charge.volts ^ 2 > worst.farads * worst.volts ^ 2 then worst = charge end
-    end
-    if worst == nil then
+    local found, seconds = {}, jig.settings.seconds
+    if seconds <= 0 or seconds > 60 then error(string.format("[plugin.discharge-probe] seconds is above 0 and at most 60, not %g", seconds)) end
+    if jig.settings.per_minute < 0 then error("[plugin.discharge-probe] per_minute is 0 or more") end
+    local list = charges(jig)
+    if #list == 0 then
       return { caution{
         check = "nothing-to-discharge",
         message = "the file does not say what the probe is for, so neither its speed nor its resistors can be judged",
         remedy = "add [[outlet]] with across = [tip, clip] and loads like \"100 uF charged 400 V\"", condition = "as written",
       } }
     end
-    local volts, siemens = divided(jig, worst.across[1], worst.across[2])
-    soon(found, jig, worst)
-    told(found, jig, worst, volts)
-    energy(found, jig, worst, volts, siemens)
-    bite(found, jig, worst, siemens)
-    return found
+    for _, charge in list do
+      judged(found, jig, charge, settings(jig), jig:discharge(charge.across[1], charge.across[2], seconds))
+    end
+    local made = {}
+    for k = 1, #found do
+      local one = found[found[k]]
+      table.insert(made, one.make(one.fields))
+    end
+    return made
   end,
 }

@@ -28,22 +28,70 @@ local function reach(jig, net, kinds)
 end
 
 local JOINING = { "wire", "fuse", "thermal-fuse", "switch" }
+-- What current gets through, too; windings of a transformer are not among them.
+local THROUGH = { "wire", "fuse", "thermal-fuse", "switch", "resistor", "inductor", "winding", "thermistor", "filament-lamp", "load", "diode", "led", "neon-lamp", "capacitor", "varistor", "suppressor" }
+
+-- What both terminals of an outlet reach.
+local function around(jig, outlet, kinds)
+  local all = reach(jig, outlet.across[1], kinds)
+  for name in reach(jig, outlet.across[2], kinds) do all[name] = true end
+  return all
+end
+
+local function touches(nets, across)
+  return nets[across[1]] or nets[across[2]]
+end
+
+-- What a group of nets is tied to, if to anything.
+local function tied_to(group)
+  return if group.PE then "earth" elseif group.L or group.N then "the mains" else nil
+end
 
 local function one_load(found, jig)
-  local outlets, most = jig:outlets(), limit("one-load")
-  if #outlets <= most then return end
-  table.insert(found, warning{
-    check = "one-load",
-    message = string.format("%d outlets hang on one isolated supply: with a fault in one set and another in the next, full volts stand between their two cases, and nothing trips", #outlets),
-    remedy = "leave one outlet, or give each a transformer of its own",
-    line = outlets[2].line, condition = "two sets under test, one fault in each", quantity = "outlets", value = #outlets,
-  })
+  local most, all = limit("one-load"), jig:outlets()
+  for k, first in all do
+    local nets, more = around(jig, first, THROUGH), { first }
+    if tied_to(around(jig, first, JOINING)) then continue end
+    for n, other in all do
+      if n ~= k and touches(nets, other.across) then
+        -- Told once, at the first of them.
+        if n < k then more = {} break end
+        table.insert(more, other)
+      end
+    end
+    if #more > most then
+      table.insert(found, warning{
+        check = "one-load",
+        message = string.format("%d outlets hang on one isolated supply: with a fault in one set and another in the next, full volts stand between their two cases, and nothing trips", #more),
+        remedy = "leave one outlet, or give each a transformer of its own",
+        line = more[2].line, condition = "two sets under test, one fault in each", quantity = "outlets", value = #more,
+      })
+    end
+  end
+end
+
+-- An earth contact beside isolated terminals puts the case of the set on earth, which the first fault then ties the supply to.
+local function earth_contact(found, jig, outlet)
+  local nets, earth = around(jig, outlet, { "wire" }), reach(jig, "PE", JOINING)
+  for _, socket in jig:parts("socket") do
+    local mine, earthed = false, false
+    for _, net in socket.nets do
+      mine, earthed = mine or nets[net] == true, earthed or earth[net] == true
+    end
+    if mine and earthed then
+      table.insert(found, caution{
+        check = "earth-contact",
+        message = string.format("%s brings earth to the set on %s: the first fault to its case ties the supply to earth unnoticed, and the next touch is one of the mains", socket.name, outlet.name),
+        remedy = "leave the earth contact of the socket free, and write so beside it",
+        parts = { socket.name }, line = socket.line, condition = "a set of class I with a fault to its case",
+      })
+    end
+  end
 end
 
 local function isolated(found, jig, outlet)
   for _, net in outlet.across do
-    local group = reach(jig, net, JOINING)
-    local to = if group.PE then "earth" elseif group.L or group.N then "the mains" else nil
+    local to = tied_to(reach(jig, net, JOINING))
     if to then
       table.insert(found, danger{
         check = "not-isolated",
@@ -56,35 +104,61 @@ local function isolated(found, jig, outlet)
   end
 end
 
-local function tied(found, jig, secondary, across)
-  local inside = {}
-  for _, net in across do
-    for name in reach(jig, net, JOINING) do inside[name] = true end
-  end
-  if inside.PE or inside.L or inside.N then return end
-  local outside = {}
-  for _, net in jig:nets() do
-    if net.mains and not inside[net.name] then outside[net.name] = "the mains" end
-  end
-  for name in reach(jig, "PE", JOINING) do outside[name] = "earth" end
-  for _, kind in { "resistor", "capacitor", "varistor", "neon-lamp", "inductor", "suppressor" } do
-    for _, part in jig:parts(kind) do
-      local a, b = part.across[1], part.across[2]
-      local to = if inside[a] then outside[b] elseif inside[b] then outside[a] else nil
-      if to then
-        table.insert(found, caution{
-          check = "tied-down",
-          message = string.format("%s ties %s to %s: the supply no longer floats, and %s is all that keeps it apart", part.name, secondary.name, to, part.name),
-          remedy = "take it out; a filter belongs between the two wires of one side",
-          parts = { part.name }, condition = "as wired",
-        })
+-- Whole chains count: a lamp to earth behind its resistor ties as well. What conducts to the mains the core tells.
+local function tied(found, jig, outlet)
+  local inside = around(jig, outlet, JOINING)
+  if tied_to(inside) then return end
+  local earth, mains = reach(jig, "PE", JOINING), reach(jig, "L", JOINING)
+  for name in reach(jig, "N", JOINING) do mains[name] = true end
+  local seen = table.clone(inside)
+  local grown = true
+  while grown do
+    grown = false
+    for _, kind in THROUGH do
+      for _, part in jig:parts(kind) do
+        if kind == "switch" then continue end
+        local a, b = part.across[1], part.across[2]
+        local to = if seen[a] then b elseif seen[b] then a else nil
+        if to == nil or seen[to] then continue end
+        local what = if earth[to] then "earth" elseif mains[to] and (kind == "capacitor" or kind == "varistor") then "the mains" else nil
+        if what then
+          table.insert(found, caution{
+            check = "tied-down",
+            message = string.format("%s ties %s to %s: the supply no longer floats, and %s is all that keeps it apart", part.name, outlet.name, what, part.name),
+            remedy = "take it out; a filter belongs between the two wires of one side",
+            parts = { part.name }, condition = "as wired",
+          })
+        elseif not (earth[to] or mains[to]) then
+          for name in reach(jig, to, JOINING) do seen[name] = true end
+          grown = true
+        end
       end
     end
   end
 end
 
+-- Capacitance from a winding to the mains: that of its own transformer, and of those before it in a row.
+local function behind(jig, part, depth)
+  local mains = {}
+  for _, net in jig:nets() do mains[net.name] = net.mains end
+  if mains[part.primary.across[1]] or depth == 0 then return part.capacitance, part end
+  local nets = around(jig, part.primary, JOINING)
+  for _, other in jig:parts("transformer") do
+    for _, secondary in other.secondaries do
+      if other ~= part and touches(nets, secondary.across) then
+        local before = behind(jig, other, depth - 1)
+        -- Two in a row let less through than either.
+        if part.capacitance and before then return part.capacitance * before / (part.capacitance + before), part end
+        return part.capacitance or before, part
+      end
+    end
+  end
+  return part.capacitance, part
+end
+
 local function leak(found, jig, part, secondary)
-  if part.capacitance == nil then
+  local farads = behind(jig, part, #jig:parts("transformer"))
+  if farads == nil then
     table.insert(found, notice{
       check = "capacitance-unknown",
       message = part.name .. " does not state the capacitance between its windings, so what leaks to a hand is not known",
@@ -93,14 +167,14 @@ local function leak(found, jig, part, secondary)
     })
     return
   end
-  local volts = math.max(jig.supply.high, secondary.volts * jig.supply.high / part.primary.volts)
-  local amperes, most = 2 * math.pi * jig.supply.frequency * part.capacitance * volts, limit("leak")
+  local volts = math.max(jig.supply.high, secondary.volts * jig.supply.high / jig.supply.nominal)
+  local amperes, most = 2 * math.pi * jig.supply.frequency * farads * volts, limit("leak")
   if amperes > most then
     table.insert(found, caution{
       check = "leak",
       message = string.format("%s between the windings of %s let %s through to an earthed hand: it tingles, and meters on the set show volts that are not there",
-        format(part.capacitance, "F"), part.name, format(amperes, "A")),
-      remedy = string.format("use a transformer with a screen or two chambers, below %s", format(part.capacitance * most / amperes, "F")),
+        format(farads, "F"), part.name, format(amperes, "A")),
+      remedy = string.format("use a transformer with a screen or two chambers, below %s", format(farads * most / amperes, "F")),
       parts = { part.name }, condition = "mains high, one side of the secondary on earth", quantity = "leakage r.m.s.", value = amperes,
     })
   end
@@ -108,7 +182,7 @@ end
 
 local function fused(found, jig, outlet, part, secondary)
   for _, pole in secondary.across do
-    local bare = reach(jig, pole, { "wire", "switch" })
+    local bare = reach(jig, pole, { "wire", "switch", "resistor", "inductor", "winding", "thermistor" })
     for _, terminal in outlet.across do
       if bare[terminal] then
         table.insert(found, caution{
@@ -136,15 +210,30 @@ end
 return {
   check = function(jig)
     local found = {}
+    if #jig:outlets() == 0 then
+      return { caution{
+        check = "no-outlet", message = "the file states no outlet, so nothing was judged as an isolated supply",
+        remedy = "add [[outlet]] with across = the two contacts and loads = [\"open\", \"short\", …]", condition = "as written",
+      } }
+    end
     one_load(found, jig)
-    for _, outlet in jig:outlets() do isolated(found, jig, outlet) end
-    for _, part in jig:parts("transformer") do
-      for _, secondary in part.secondaries do
-        volts(found, part, secondary)
-        tied(found, jig, secondary, secondary.across)
-        for _, outlet in jig:outlets() do fused(found, jig, outlet, part, secondary) end
+    local leaks = {}
+    for _, outlet in jig:outlets() do
+      isolated(found, jig, outlet)
+      if tied_to(around(jig, outlet, JOINING)) then continue end
+      earth_contact(found, jig, outlet)
+      tied(found, jig, outlet)
+      local nets = around(jig, outlet, THROUGH)
+      for _, part in jig:parts("transformer") do
+        for _, secondary in part.secondaries do
+          -- What a transformer feeds inside of the box is not for the hand.
+          if not touches(nets, secondary.across) then continue end
+          volts(found, part, secondary)
+          fused(found, jig, outlet, part, secondary)
+          if not leaks[part.name] then leak(found, jig, part, secondary) end
+          leaks[part.name] = true
+        end
       end
-      leak(found, jig, part, part.secondaries[1])
     end
     return found
   end,

@@ -109,6 +109,12 @@ return {
     end
     local mains = {}
     for _, net in jig:nets() do mains[net.name] = net.mains end
+    if #jig:parts("led") == 0 then
+      table.insert(found, notice{
+        check = "other-lamp", message = "no led is in the file, so nothing of its flash was judged",
+        remedy = "write unit = \"strobe-lamp\" where the lamp is a part of kind \"neon-lamp\", or add the lamp", condition = "as written",
+      })
+    end
     local leds = jig:parts("led")
     local state = #leds > 0 and jig.supply.mains and jig:solve{ supply = "nominal" }
     for _, part in leds do

@@ -19,7 +19,7 @@ local function user(found, jig, touchable)
     check = "user-current",
     message = string.format("with one part failed %s lets %s through whoever holds it: the probe is held to the mains with a finger on it every time it is used, so the limit of normal use holds with a fault, too",
       touchable.name, format(worst.current_rms, "A")),
-    remedy = string.format("put two resistors in series between tip and finger, each of %s or more", format(crest / most, "Ω")),
+    remedy = string.format("put two resistors in series between tip and finger, each of %s or more at the low end of its tolerance", format(crest / most, "Ω")),
     touchables = { touchable.name }, condition = worst.condition, quantity = "current r.m.s.", value = worst.current_rms,
   })
 end
@@ -52,7 +52,8 @@ local function lights(found, jig, touchable, list)
     table.insert(found, warning{
       check = "too-dim",
       message = string.format("even on high mains and with a hand on earth only %s flow through %s: in daylight it looks dark, and a live wire is taken for a dead one", format(seen.current_rms, "A"), list[1].name),
-      remedy = string.format("lower the resistance to tip and finger to about %.0f %% of what it is", 100 * seen.current_rms / least),
+      remedy = if seen.current_rms < least / 100 then "use a lamp that strikes on fewer volts: this one does not light at all"
+        else string.format("lower the resistance to tip and finger to about %.0f %% of what it is", 100 * seen.current_rms / least),
       parts = { list[1].name }, touchables = { touchable.name }, condition = seen.condition, quantity = "current r.m.s.", value = seen.current_rms,
     })
   end
@@ -79,19 +80,53 @@ local function tip(found, jig)
   })
 end
 
+-- Two tips and no finger: the lamp lies between the pins and can be solved as it is.
+local function two_poles(found, jig, list)
+  if #list == 0 then
+    table.insert(found, warning{
+      check = "no-lamp", message = "no lamp on the probe tells of mains: it shows every wire as dead",
+      remedy = "put a neon lamp in series with the resistors", condition = "as wired",
+    })
+    return
+  end
+  local state, best, least = jig:solve{ supply = "low" }, 0, limit("too-dim")
+  for _, lamp in list do best = math.max(best, state.parts[lamp.name].current_rms) end
+  if best >= least then return end
+  table.insert(found, warning{
+    check = "too-dim",
+    message = string.format("on low mains only %s flow through %s: in daylight it looks dark, and a live wire is taken for a dead one", format(best, "A"), list[1].name),
+    remedy = "lower the resistance beside the lamp, or use a lamp that strikes on fewer volts",
+    parts = { list[1].name }, condition = "mains low, tips on both conductors", quantity = "current r.m.s.", value = best,
+  })
+end
+
 return {
   check = function(jig)
-    local found, list = {}, lamps(jig)
+    local found, list, finger = {}, lamps(jig), false
     tip(found, jig)
     trusted(found, jig, list)
+    local used = {}
+    for _, part in jig:parts() do
+      for _, net in part.nets do used[net] = true end
+    end
     for _, touchable in jig:touchables() do
       -- A handle that no part leads to is kept apart by insulation, which is not this plugin's business.
-      local led = false
-      for _, part in jig:parts() do led = led or table.find(part.nets, touchable.net) ~= nil end
-      if led then
+      if used[touchable.net] then
+        finger = true
         single(found, jig, touchable)
         user(found, jig, touchable)
         lights(found, jig, touchable, list)
+      end
+    end
+    if not finger and jig.supply.mains then
+      if used.L and used.N then
+        two_poles(found, jig, list)
+      else
+        table.insert(found, warning{
+          check = "finger-not-stated",
+          message = "the file does not state what the finger touches, so what flows through the user was not judged",
+          remedy = "add [[touchable]] with net = the end of the chain that the finger is on", condition = "as written",
+        })
       end
     end
     return found

@@ -1,184 +1,231 @@
 -- A series-lamp limiter: whether the lamp limits, whether its light tells a short from a healthy load, whether it fits what is
--- plugged in, what it lets through cold, and what goes round it.
+-- plugged in, what it lets through cold, and what goes round it, at every position of the switches.
 
--- Watts of a load by its label, where it is stated in watts.
-local function watts(label)
-  return if string.match(label, "^[%d%.]+ ?W$") then quantity(label) else nil
+-- Watts that a load draws on the mains, by its label.
+local function watts(jig, label)
+  if string.match(label, "^[%d%./]+ ?[mk]?W$") then return quantity(label) end
+  if string.match(label, "^[%d%./]+ ?[mk]?Ω$") then return jig.supply.nominal ^ 2 / quantity(label) end
+  return nil
 end
 
-local function has(list, word)
-  return table.find(list, word) ~= nil
-end
-
--- Whether a switch in a position joins both ends of a lamp.
-local function bridges(jig, lamp, switch, position)
-  local seen, grown = { [lamp.across[1]] = true }, true
-  local function step(pair)
-    local a, b = seen[pair[1]], seen[pair[2]]
-    if a ~= b then
-      seen[pair[1]], seen[pair[2]], grown = true, true, true
-    end
-  end
-  while grown do
-    grown = false
-    for _, pair in position.joins do step(pair) end
-    for _, wire in jig:parts("wire") do step(wire.across) end
-  end
-  return seen[lamp.across[2]] == true
-end
-
--- Positions of the switches with every bypass off.
-local function no_bypass(jig)
-  local set = {}
+-- Every way the switches can stand.
+local function settings(jig)
+  local list = { {} }
   for _, switch in jig:parts("switch") do
-    for _, position in switch.positions do
-      local bridged = false
-      for _, lamp in jig:parts("filament-lamp") do bridged = bridged or bridges(jig, lamp, switch, position) end
-      if not bridged then
-        set[switch.name] = position.name
-        break
+    local longer = {}
+    for _, set in list do
+      for _, position in switch.positions do
+        local one = table.clone(set)
+        one[switch.name] = position.name
+        table.insert(longer, one)
       end
     end
+    -- Past what can be tried, the rest stands on.
+    if #longer <= 32 then list = longer end
   end
-  return set
+  return list
 end
 
--- The jig with a load on an outlet, every bypass off.
-local function with(jig, outlet, load, more)
-  local wish = { supply = "nominal", loads = { [outlet.name] = load }, switches = no_bypass(jig) }
+-- Whether both terminals of an outlet are on the mains with nothing but contacts, fuses and wires between.
+local function direct(jig, outlet, set)
+  local a, b = outlet.across[1], outlet.across[2]
+  return jig:joined(a, "L", set) and jig:joined(b, "N", set) or jig:joined(a, "N", set) and jig:joined(b, "L", set)
+end
+
+local function with(jig, outlet, load, set, more)
+  local wish = { supply = "nominal", loads = { [outlet.name] = load }, switches = set }
   for key, value in more or {} do wish[key] = value end
   return jig:solve(wish)
 end
 
--- Filament lamps in series with the outlet, with the state of the jig on a shorted outlet.
-local function in_series(jig, outlet)
-  local state, idle = with(jig, outlet, "short"), with(jig, outlet, "open")
-  local lamps = {}
-  for _, lamp in jig:parts("filament-lamp") do
-    local now, free = state.parts[lamp.name].current_rms, idle.parts[lamp.name].current_rms
-    if now > 2 * free and now > 0.1 * lamp.power / lamp.volts then table.insert(lamps, lamp) end
-  end
-  return lamps, state
+-- The most that any part carries more in one state than in the other.
+local function most(state, idle)
+  local amperes = 0
+  for name, row in state.parts do amperes = math.max(amperes, row.current_rms - idle.parts[name].current_rms) end
+  return amperes
 end
 
--- The largest current any fuse or switch carries: what the whole box draws.
-local function drawn(jig, state)
-  local most = 0
-  for _, kind in { "fuse", "switch", "wire" } do
-    for _, part in jig:parts(kind) do
-      local row = state.parts[part.name] or state.parts[part.name .. ".1"]
-      if row then most = math.max(most, row.current_rms) end
+-- The settings in which filament lamps light on a shorted outlet and not on an open one, and the most a short draws in any.
+local function views(jig, outlet, list)
+  local found, flows = {}, 0
+  for _, set in list do
+    local short, open = with(jig, outlet, "short", set), with(jig, outlet, "open", set)
+    local lamps, rated = {}, math.huge
+    for _, lamp in jig:parts("filament-lamp") do
+      local now, free = short.parts[lamp.name].current_rms, open.parts[lamp.name].current_rms
+      if now > 2 * free and now > 0.1 * lamp.power / lamp.volts then
+        table.insert(lamps, lamp)
+        rated = math.min(rated, lamp.power / lamp.volts)
+      end
+    end
+    flows = math.max(flows, most(short, open))
+    if #lamps > 0 and not direct(jig, outlet, set) then
+      table.insert(found, { set = set, lamps = lamps, short = short, rated = rated })
     end
   end
-  return most
+  return found, flows
 end
 
-local function limited(found, jig, outlet, lamps, state)
-  local rated = 0
-  for _, lamp in lamps do rated += lamp.power / lamp.volts end
-  local most = limit("not-limited")
-  local flows = drawn(jig, state)
-  if #lamps > 0 and flows <= most * rated then return true end
-  local message = if #lamps == 0
-    then string.format("no filament lamp stands in series with %s: a short there is fed by the mains alone", outlet.name)
-    else string.format("a short at %s draws %s, where the lamp alone lets %s through: there is a way round the lamp", outlet.name, format(flows, "A"), format(rated, "A"))
-  table.insert(found, warning{
-    check = "not-limited", message = message,
-    remedy = "wire a filament lamp into the switched live of the outlet, with nothing beside it; other lamps and resistors do not limit and show at once",
-    condition = "mains nominal, " .. outlet.name .. " shorted", line = outlet.line,
-    quantity = "current into a short", value = flows, unit = "A", limit = most * rated,
-  })
-  return false
-end
-
--- The lamp's volts as a share of what it is rated for.
 local function lit(state, lamp)
   return state.parts[lamp.name].voltage_rms / lamp.volts
 end
 
-local function indication(found, jig, outlet, lamps, shorted)
-  local first = lamps[1]
-  local full, least = lit(shorted, first), limit("short-light")
-  if full < least then
-    table.insert(found, caution{
-      check = "short-light",
-      message = string.format("on a shorted outlet %s gets %.0f %% of its rated volts: it glows dull where it should shout", first.name, 100 * full),
-      remedy = string.format("fit a lamp rated %s", format(jig.supply.nominal, "V")),
-      parts = { first.name }, condition = "mains nominal, " .. outlet.name .. " shorted",
-      quantity = "share of rated volts", value = full,
+local function limited(found, jig, outlet, seen, flows)
+  if #seen == 0 then
+    table.insert(found, warning{
+      check = "not-limited",
+      message = string.format("no filament lamp stands in series with %s: a short there draws %s, and no lamp tells of it", outlet.name, format(flows, "A")),
+      remedy = "wire a filament lamp into the switched live of the outlet, with nothing beside it",
+      condition = "mains nominal, " .. outlet.name .. " shorted", line = outlet.line, quantity = "current into a short", value = flows, unit = "A", limit = 0,
     })
+    return
   end
-  local power, smallest = 0, math.huge
-  for _, lamp in lamps do power += lamp.power end
-  for _, label in outlet.loads do
-    local load = watts(label)
-    if load == nil then continue end
-    smallest = math.min(smallest, load)
-    local state = with(jig, outlet, label)
-    local share, most = lit(state, first), limit("indication")
-    if share > most * full then
-      table.insert(found, caution{
-        check = "indication",
-        message = string.format("with a sound load of %s the lamp already gets %.0f %% of the volts of a short, and the load %.0f %% of its own: a short and a sound load look much the same",
-          label, 100 * share / full, 100 * (1 - share * first.volts / jig.supply.nominal)),
-        remedy = string.format("fit a lamp of %s or more for a load of %s, or say on the box that it is for smaller loads", format(load, "W"), label),
-        parts = { first.name }, condition = "mains nominal, " .. outlet.name .. " with " .. label,
-        quantity = "share of the volts of a short", value = share / full,
-      })
+  local worst, share = nil, limit("not-limited")
+  for _, view in seen do
+    local out = {}
+    for _, lamp in view.lamps do table.insert(out, lamp.name .. "-open") end
+    view.past = most(with(jig, outlet, "short", view.set, { faults = out }), with(jig, outlet, "open", view.set, { faults = out }))
+    if view.past > share * view.rated and (worst == nil or view.past > worst.past) then worst = view end
+  end
+  if worst == nil then return end
+  table.insert(found, warning{
+    check = "not-limited",
+    message = string.format("with %s taken out a short at %s still draws %s: there is a way round the lamp", worst.lamps[1].name, outlet.name, format(worst.past, "A")),
+    remedy = "leave nothing beside the lamp; other lamps and resistors do not limit and show at once",
+    parts = { worst.lamps[1].name }, condition = "mains nominal, " .. outlet.name .. " shorted, lamp out", line = outlet.line,
+    quantity = "current past the lamp", value = worst.past, unit = "A", limit = share * worst.rated,
+  })
+end
+
+-- The lamp of any setting that is worst on a shorted outlet: too few of its volts, or too many.
+local function on_a_short(found, jig, outlet, seen)
+  local low, high = { share = math.huge }, { share = 0 }
+  for _, view in seen do
+    for _, lamp in view.lamps do
+      local share = lit(view.short, lamp)
+      if share < low.share then low = { share = share, lamp = lamp } end
+      if share > high.share then high = { share = share, lamp = lamp } end
     end
   end
-  local times, most = power / smallest, limit("lamp-too-large")
-  if times > most then
-    table.insert(found, notice{
-      check = "lamp-too-large",
-      message = string.format("%s of lamp for a load of %s: a load that draws several times too much still gets nearly all of the mains and the lamp stays dark", format(power, "W"), format(smallest, "W")),
-      remedy = string.format("fit a lamp of at most %s for it, or make the lamp changeable", format(smallest * most, "W")),
-      parts = { first.name }, condition = "mains nominal", quantity = "lamp over load", value = times,
+  local at = "mains nominal, " .. outlet.name .. " shorted"
+  if low.share < limit("short-light") then
+    table.insert(found, caution{
+      check = "short-light",
+      message = string.format("on a shorted outlet %s gets %.0f %% of its rated volts: it glows dull where it should shout", low.lamp.name, 100 * low.share),
+      remedy = string.format("fit a lamp rated %s", format(jig.supply.nominal, "V")),
+      parts = { low.lamp.name }, condition = at, quantity = "share of rated volts", value = low.share,
+    })
+  end
+  if high.share > limit("lamp-volts") then
+    table.insert(found, warning{
+      check = "lamp-volts",
+      message = string.format("on a shorted outlet %s, rated %s, gets %s: it flashes over or bursts, and nothing limits any more",
+        high.lamp.name, format(high.lamp.volts, "V"), format(high.share * high.lamp.volts, "V")),
+      remedy = string.format("fit a lamp rated %s, or enough equal ones in series", format(jig.supply.nominal, "V")),
+      parts = { high.lamp.name }, condition = at, quantity = "share of rated volts", value = high.share,
     })
   end
 end
 
-local function inrush(found, jig, lamps)
-  local cold, source, amperes = limit("cold-inrush"), select(3, limit("cold-inrush")), 0
-  for _, lamp in lamps do
-    amperes += jig.supply.high / (lamp.volts ^ 2 / lamp.power * (lamp.cold_ratio or cold))
+-- Each load at the setting that suits it best: a box with a choice of lamps is read with the right one in.
+local function indication(found, jig, outlet, seen)
+  local smallest, lamp, power = math.huge, nil, math.huge
+  for _, view in seen do
+    local all = 0
+    for _, one in view.lamps do all += one.power end
+    if all < power then power, lamp = all, view.lamps[1] end
+  end
+  for _, label in outlet.loads do
+    local load = watts(jig, label)
+    if load == nil then continue end
+    smallest = math.min(smallest, load)
+    local best, first = math.huge, nil
+    for _, view in seen do
+      local share = lit(with(jig, outlet, label, view.set), view.lamps[1]) / lit(view.short, view.lamps[1])
+      if share < best then best, first = share, view.lamps[1] end
+    end
+    if best > limit("indication") then
+      table.insert(found, caution{
+        check = "indication",
+        message = string.format("with a sound load of %s on %s %s already gets %.0f %% of the volts of a short: a short and a sound load look much the same", label, outlet.name, first.name, 100 * best),
+        remedy = string.format("fit a lamp of %s or more for it, or say on the box that it is for smaller loads", format(load, "W")),
+        parts = { first.name }, condition = "mains nominal, " .. outlet.name .. " with " .. label, quantity = "share of the volts of a short", value = best,
+      })
+    end
+  end
+  local times, more = power / smallest, limit("lamp-too-large")
+  if times > more then
+    table.insert(found, notice{
+      check = "lamp-too-large",
+      message = string.format("%s of lamp for a load of %s: a load that draws several times too much still gets nearly all of the mains and the lamp stays dark", format(power, "W"), format(smallest, "W")),
+      remedy = string.format("fit a lamp of at most %s for it, or make the lamp changeable", format(smallest * more, "W")),
+      parts = { lamp.name }, condition = "mains nominal", quantity = "lamp over load", value = times,
+    })
+  end
+end
+
+-- What each switch carries while the lamps are cold: a lamp of so many watts that it has the cold resistance at the volts it gets.
+local function inrush(found, jig, outlet, seen)
+  local cold, _, source = limit("cold-inrush")
+  local worst = {}
+  for _, view in seen do
+    local change = {}
+    for _, lamp in view.lamps do
+      local ohms = lamp.volts ^ 2 / lamp.power * (lamp.cold_ratio or cold)
+      local volts = view.short.parts[lamp.name].voltage_rms * jig.supply.high / jig.supply.nominal
+      change[lamp.name] = { volts = volts, power = volts ^ 2 / ohms }
+    end
+    local state = with(jig, outlet, "short", view.set, { supply = "high", change = change })
+    for _, switch in jig:parts("switch") do
+      local amperes = 0
+      for name, row in state.parts do
+        if name == switch.name or string.match(name, "^(.*)%.%d+$") == switch.name then amperes = math.max(amperes, row.current_rms) end
+      end
+      if amperes > (worst[switch.name] or 0) then worst[switch.name] = amperes end
+    end
   end
   for _, switch in jig:parts("switch") do
+    local amperes = worst[switch.name] or 0
     if switch.current and amperes > switch.current then
       table.insert(found, caution{
         check = "cold-inrush",
-        message = string.format("a cold lamp limits little: switched on into a short it lets %s through for a tenth of a second, and %s is rated %s",
-          format(amperes, "A"), switch.name, format(switch.current, "A")),
+        message = string.format("a cold lamp limits little: switched on into a short it lets %s through for a tenth of a second, and %s is rated %s", format(amperes, "A"), switch.name, format(switch.current, "A")),
         remedy = string.format("use a switch rated %s or more", format(math.ceil(amperes), "A")),
-        parts = { switch.name, lamps[1].name }, condition = "mains high, lamp cold, outlet shorted",
+        parts = { switch.name }, condition = "mains high, lamp cold, " .. outlet.name .. " shorted",
         quantity = "current r.m.s.", value = amperes, unit = "A", limit = switch.current, source = source,
       })
     end
   end
 end
 
-local function bypass(found, jig, lamps)
-  for _, lamp in lamps do
-    for _, switch in jig:parts("switch") do
-      for _, position in switch.positions do
-        if bridges(jig, lamp, switch, position) then
-          table.insert(found, caution{
-            check = "bypass",
-            message = string.format("%s at %q bridges %s: the outlet has the whole mains, and nothing on the box tells that the limit is gone", switch.name, position.name, lamp.name),
-            remedy = "take the bypass out, or make it a switch that springs back, under a guard, with a lamp that says it is on",
-            parts = { switch.name, lamp.name }, condition = switch.name .. " at " .. position.name,
-          })
-        end
+-- The setting that gives the outlet the plain mains with the fewest switches moved from one where the lamp limits.
+local function bypass(found, jig, outlet, list, seen)
+  local least
+  for _, set in list do
+    if not direct(jig, outlet, set) then continue end
+    for _, view in seen do
+      local moved = {}
+      for _, switch in jig:parts("switch") do
+        if set[switch.name] ~= view.set[switch.name] then table.insert(moved, switch.name) end
       end
+      if least == nil or #moved < #least.moved then least = { moved = moved, set = set, lamp = view.lamps[1] } end
     end
   end
+  if least == nil then return end
+  local words = {}
+  for _, name in least.moved do table.insert(words, name .. " at " .. least.set[name]) end
+  table.insert(found, caution{
+    check = "bypass",
+    message = string.format("%s leads past %s: %s has the whole mains, and nothing on the box tells that the limit is gone", table.concat(words, " with "), least.lamp.name, outlet.name),
+    remedy = "take the bypass out, or make it a switch that springs back, under a guard, with a lamp that says it is on",
+    parts = { table.unpack(least.moved) }, condition = table.concat(words, ", "), line = outlet.line,
+  })
 end
 
-local function label(found, jig, outlet, lamps)
-  local allowed = jig.settings.label_watts
+local function label(found, jig, outlet, view)
+  local allowed, first = jig.settings.label_watts, view.lamps[1]
   if allowed <= 0 then return end
-  local first = lamps[1]
-  local state = with(jig, outlet, "short", { supply = "high", change = { [first.name] = { power = allowed } } })
+  local state = with(jig, outlet, "short", view.set, { supply = "high", change = { [first.name] = { power = allowed } } })
   for _, fuse in jig:parts("fuse") do
     local flows = state.parts[fuse.name].current_rms
     if flows > fuse.current then
@@ -186,7 +233,7 @@ local function label(found, jig, outlet, lamps)
         check = "label-lamp",
         message = string.format("the label allows a lamp of %s: on a short it draws %s through %s of %s, which blows where the lamp should limit",
           format(allowed, "W"), format(flows, "A"), fuse.name, format(fuse.current, "A")),
-        remedy = string.format("write \"lamp at most %d W\" on the box, or fit a fuse of %s or more", math.floor(fuse.current * jig.supply.nominal / 10) * 10, format(flows, "A")),
+        remedy = string.format("write \"lamp at most %d W\" on the box, or fit a fuse of %s or more", math.floor(allowed * fuse.current / flows / 10) * 10, format(flows, "A")),
         parts = { first.name, fuse.name }, condition = "mains high, " .. outlet.name .. " shorted, largest lamp of the label",
         quantity = "current r.m.s.", value = flows, unit = "A", limit = fuse.current,
       })
@@ -196,9 +243,15 @@ end
 
 return {
   check = function(jig)
-    local found, told = {}, false
+    local found, list = {}, settings(jig)
+    if #jig:outlets() == 0 then
+      return { caution{
+        check = "loads-not-listed", message = "the file states no outlet, so nothing is known of what the lamp is there for",
+        remedy = "add [[outlet]] with across = the two contacts and loads = [\"open\", \"short\", …]", condition = "as written",
+      } }
+    end
     for _, outlet in jig:outlets() do
-      if not has(outlet.loads, "short") or not has(outlet.loads, "open") then
+      if not (table.find(outlet.loads, "short") and table.find(outlet.loads, "open")) then
         table.insert(found, caution{
           check = "loads-not-listed",
           message = outlet.name .. " does not list \"open\" and \"short\" among its loads, so nothing is known of what the lamp is there for",
@@ -206,16 +259,14 @@ return {
         })
         continue
       end
-      local lamps, state = in_series(jig, outlet)
-      local fine = limited(found, jig, outlet, lamps, state)
-      if #lamps > 0 and not told then
-        told = true
-        if fine then
-          indication(found, jig, outlet, lamps, state)
-          label(found, jig, outlet, lamps)
-        end
-        inrush(found, jig, lamps)
-        bypass(found, jig, lamps)
+      local seen, flows = views(jig, outlet, list)
+      limited(found, jig, outlet, seen, flows)
+      if #seen > 0 then
+        on_a_short(found, jig, outlet, seen)
+        indication(found, jig, outlet, seen)
+        label(found, jig, outlet, seen[1])
+        inrush(found, jig, outlet, seen)
+        bypass(found, jig, outlet, list, seen)
       end
     end
     return found

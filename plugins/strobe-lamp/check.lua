@@ -103,6 +103,12 @@ return {
   check = function(jig)
     local found = {}
     hand(found, jig)
+    if #jig:parts("neon-lamp") == 0 then
+      table.insert(found, notice{
+        check = "other-lamp", message = "no neon-lamp is in the file, so nothing of its flash was judged",
+        remedy = "write unit = \"led-strobe\" where the lamp is a part of kind \"led\", or add the lamp", condition = "as written",
+      })
+    end
     for _, part in jig:parts("neon-lamp") do
       local lamp = jig:lamp(part.name)
       if lamp then strike(found, jig, part, lamp) end

@@ -28,28 +28,65 @@ local function reach(jig, net, kinds)
   return seen
 end
 
-local function switched(found, jig, outlet)
-  local off = {}
+-- What joins a terminal to the mains as good as a wire: meter shunts, chokes and inrush limiters, too.
+local THROUGH = { "wire", "fuse", "thermal-fuse", "resistor", "inductor", "winding", "thermistor" }
+
+-- Every way the switches can stand; past what can be tried, the rest stands on.
+local function settings(jig)
+  local list = { {} }
   for _, switch in jig:parts("switch") do
-    for _, position in switch.positions do
-      if #position.joins == 0 then off[switch.name] = position.name end
+    local longer = {}
+    for _, set in list do
+      for _, position in switch.positions do
+        local one = table.clone(set)
+        one[switch.name] = position
+        table.insert(longer, one)
+      end
+    end
+    if #longer <= 64 then list = longer end
+  end
+  return list
+end
+
+-- Whether both terminals hang on pins of the plug, on different ones.
+local function fed(jig, outlet, set)
+  local at = {}
+  for k, net in outlet.across do
+    at[k] = reach(jig, net, THROUGH)
+    -- Contacts as they stand in this setting, until nothing more is joined.
+    local grown = true
+    while grown do
+      grown = false
+      for _, position in set do
+        for _, pair in position.joins do
+          local new = if at[k][pair[1]] then pair[2] elseif at[k][pair[2]] then pair[1] else nil
+          if new and not at[k][new] then
+            grown = true
+            for name in reach(jig, new, THROUGH) do at[k][name] = true end
+          end
+        end
+      end
     end
   end
-  local live = {}
-  for _, net in outlet.across do
-    for _, pin in { "L", "N" } do
-      if jig:joined(net, pin, off) then table.insert(live, net) end
-    end
+  return at[1].L and at[2].N or at[1].N and at[2].L
+end
+
+-- One pole that stays is the core's business; here nothing at all is switched.
+local function switched(found, jig, outlet)
+  local list = settings(jig)
+  for _, set in list do
+    if not fed(jig, outlet, set) then return end
   end
-  if #live == 0 then return end
-  local both = #live >= 2
+  local any = #list > 1
   local fields = {
     check = "not-switched",
-    message = string.format("with every switch off %s of %s still hangs on the mains: hands change leads there trusting the switch", if both then "each terminal" else live[1], outlet.name),
+    message = if any
+      then string.format("no position of any switch takes %s off the mains: hands change leads there trusting the switch", outlet.name)
+      else string.format("nothing in the box takes %s off the mains: leads are changed on it with the plug in", outlet.name),
     remedy = "lead both wires of the outlet through a switch of two poles",
-    nets = { live[1] }, line = outlet.line, condition = "all switches off",
+    nets = { outlet.across[1] }, line = outlet.line, condition = if any then "all switches off" else "as wired",
   }
-  table.insert(found, if both then warning(fields) else caution(fields))
+  table.insert(found, if any then warning(fields) else caution(fields))
 end
 
 local function earthed(found, jig, outlet)
@@ -75,45 +112,51 @@ local function earthed(found, jig, outlet)
   for _, net in mine.nets do
     if earth[net] then return end
   end
+  -- Into these no plug with an earth contact goes.
+  if mine.type == "A" or mine.type == "C" then return end
   table.insert(found, warning{
     check = "socket-without-earth",
-    message = string.format("%s has no earth contact wired: a tool of class I put on it for test has a metal case on nothing", mine.name),
+    message = string.format("no contact of %s is wired straight to PE: the metal case of a tool of class I put on it for test is on nothing, or on what may open", mine.name),
     remedy = "wire its earth contact to PE with a green-and-yellow wire as thick as the live one",
     parts = { mine.name }, line = mine.line, condition = "a tool of class I with a fault to its case",
   })
 end
 
--- The load of an outlet that draws most, by its label in watts.
-local function heaviest(outlet)
+-- The load of an outlet that draws most, a short where no other is stated.
+local function heaviest(jig, outlet)
   local best, most
   for _, label in outlet.loads do
-    local watts = if string.match(label, "^[%d%.]+ ?k?W$") then quantity(label) else nil
+    local watts
+    if string.match(label, "^[%d%./]+ ?[mk]?W$") then watts = quantity(label) end
+    if string.match(label, "^[%d%./]+ ?[mk]?Ω$") then watts = jig.supply.nominal ^ 2 / quantity(label) end
     if watts and (most == nil or watts > most) then best, most = label, watts end
   end
-  return best
+  return best or (if table.find(outlet.loads, "short") then "short" else nil)
 end
 
 -- Fuses, switches and resistors that carry what the outlet draws.
 local function carrying(jig, outlet, label)
   local state = jig:solve{ supply = "nominal", loads = { [outlet.name] = label } }
-  local idle = jig:solve{ supply = "nominal", loads = { [outlet.name] = "open" } }
-  local most, list = 0, {}
-  for _, fuse in jig:parts("fuse") do most = math.max(most, state.parts[fuse.name].current_rms - idle.parts[fuse.name].current_rms) end
-  local function carries(name)
-    local row, free = state.parts[name], idle.parts[name]
-    return row ~= nil and most > 0 and row.current_rms - free.current_rms > 0.9 * most
+  local idle = if table.find(outlet.loads, "open") then jig:solve{ supply = "nominal", loads = { [outlet.name] = "open" } } else nil
+  local function more(name)
+    local row = state.parts[name] or state.parts[name .. ".1"]
+    if row == nil then return 0 end
+    local free = if idle then (idle.parts[name] or idle.parts[name .. ".1"]).current_rms else 0
+    return row.current_rms - free
   end
+  local most, list = 0, {}
+  for _, fuse in jig:parts("fuse") do most = math.max(most, more(fuse.name)) end
   for _, kind in { "fuse", "switch", "resistor" } do
     for _, part in jig:parts(kind) do
-      if carries(part.name) or carries(part.name .. ".1") then table.insert(list, part) end
+      if most > 0 and more(part.name) > 0.9 * most then table.insert(list, part) end
     end
   end
   return list
 end
 
 local function weakest(found, jig, outlet)
-  local label = heaviest(outlet)
-  if label == nil or table.find(outlet.loads, "open") == nil then return end
+  local label = heaviest(jig, outlet)
+  if label == nil then return end
   local fuse, chain = nil, carrying(jig, outlet, label)
   for _, part in chain do
     if part.kind == "fuse" and (fuse == nil or part.current < fuse.current) then fuse = part end
@@ -154,6 +197,12 @@ end
 return {
   check = function(jig)
     local found = {}
+    if #jig:outlets() == 0 then
+      return { caution{
+        check = "no-outlet", message = "the file states no outlet, so nothing of the box was judged as a test outlet",
+        remedy = "add [[outlet]] with across = the two contacts and loads = [\"open\", \"short\", …]", condition = "as written",
+      } }
+    end
     for _, outlet in jig:outlets() do
       switched(found, jig, outlet)
       earthed(found, jig, outlet)

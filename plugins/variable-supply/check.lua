@@ -1,5 +1,5 @@
--- A variable supply, an autotransformer with a brush in a box: it isolates nothing, its brush needs a fuse of its own, its travel goes
--- above the mains.
+-- A variable supply, a transformer with a brush in a box: one with a shared winding isolates nothing; the brush needs a fuse of its
+-- own; the travel goes above the mains.
 
 -- Nets that the parts of these kinds join to a net, with every switch on or, where it has positions, at any of them.
 local function reach(jig, net, kinds)
@@ -28,17 +28,35 @@ local function reach(jig, net, kinds)
   return seen
 end
 
--- The brush: the end of the secondary that the primary does not share; nothing where the windings are apart.
-local function brush(part, secondary)
-  local common, free
-  for _, net in secondary.across do
-    if net == part.primary.across[1] or net == part.primary.across[2] then common = net else free = net end
+-- What leaves the current as large as it is: contacts, meter shunts, chokes.
+local OPEN = { "wire", "switch", "resistor", "inductor", "winding", "thermistor" }
+
+-- The windings with a brush: those that share a net with their primary; where there is none, those that are apart from it.
+-- Each with its free ends, and with the nets of its other end.
+local function dials(jig)
+  local shared, apart = {}, {}
+  for _, part in jig:parts("transformer") do
+    local primary = {}
+    for _, net in part.primary.across do
+      for name in reach(jig, net, { "wire", "switch" }) do primary[name] = true end
+    end
+    for _, secondary in part.secondaries do
+      local dial = { part = part, secondary = secondary, ends = {}, common = {} }
+      for _, net in secondary.across do
+        if primary[net] then dial.common = reach(jig, net, { "wire", "switch", "fuse" }) else table.insert(dial.ends, net) end
+      end
+      table.insert(if #dial.ends < 2 then shared else apart, dial)
+    end
   end
-  return if common then free else nil
+  return if #shared > 0 then shared else apart
 end
 
-local function apart(found, jig, part)
-  if jig.settings.marked then return end
+local function apart(found, jig, dial)
+  local part, live = dial.part, false
+  for _, outlet in jig:outlets() do live = live or not outlet.isolated end
+  local mains = {}
+  for _, net in jig:nets() do mains[net.name] = net.mains end
+  if jig.settings.marked or #dial.ends > 1 or not live or not mains[part.primary.across[1]] then return end
   local either = if jig.supply.live_pin_assured then "" else "; with this plug either side of it can be the live one"
   table.insert(found, notice{
     check = "not-isolated",
@@ -48,21 +66,42 @@ local function apart(found, jig, part)
   })
 end
 
-local function fused(found, jig, part, secondary, free)
-  local rating
-  if part.power then rating = part.power / secondary.volts end
-  local bare = reach(jig, free, { "wire", "switch" })
-  for _, outlet in jig:outlets() do
-    for _, terminal in outlet.across do
-      if bare[terminal] then
-        table.insert(found, warning{
-          check = "no-brush-fuse",
-          message = string.format("no fuse stands between the brush of %s and %s: turned low, a shorted outlet burns the few turns under the brush while the fuse before the transformer sees next to nothing", part.name, outlet.name),
-          remedy = if rating then string.format("put a fuse of at most %s between the brush and the outlet", format(rating * limit("brush-fuse"), "A")) else "put a fuse of the brush's rating between the brush and the outlet",
-          parts = { part.name }, nets = { free }, line = outlet.line, condition = "dial low, " .. outlet.name .. " shorted",
-        })
-      end
+-- What is fed without a fuse from an end of the winding: the name and line of an outlet, or of another transformer.
+local function unfused(jig, dial, bare)
+  local function hit(nets)
+    for _, net in nets do
+      if bare[net] and not dial.common[net] then return true end
     end
+    return false
+  end
+  for _, outlet in jig:outlets() do
+    if hit(outlet.across) then return outlet end
+  end
+  for _, other in jig:parts("transformer") do
+    if other ~= dial.part and hit(other.primary.across) then return other end
+  end
+  return nil
+end
+
+local function fused(found, jig, dial)
+  local part, secondary, rating = dial.part, dial.secondary, nil
+  if part.power then rating = part.power / secondary.volts end
+  local most, _, source = limit("brush-fuse")
+  local bare, fed = {}, nil
+  for k, net in dial.ends do
+    local here = reach(jig, net, OPEN)
+    for name in here do bare[name] = true end
+    local new = unfused(jig, dial, here)
+    -- Of windings that are apart a fuse at one end guards the other.
+    fed = if k == 1 then new else fed and new
+  end
+  if fed then
+    table.insert(found, warning{
+      check = "no-brush-fuse",
+      message = string.format("no fuse stands between the brush of %s and %s: turned low, a short there burns the few turns under the brush while the fuse before the transformer sees next to nothing", part.name, fed.name),
+      remedy = if rating then string.format("put a fuse of at most %s between the brush and %s", format(rating * most, "A"), fed.name) else "put a fuse of the brush's rating behind the brush",
+      parts = { part.name }, nets = { dial.ends[1] }, line = fed.line, condition = "dial low, " .. fed.name .. " shorted",
+    })
   end
   if rating == nil then
     table.insert(found, caution{
@@ -73,25 +112,27 @@ local function fused(found, jig, part, secondary, free)
     })
     return
   end
-  local most, _, source = limit("brush-fuse")
+  -- Of branches behind one brush the one with the largest fuse counts; of fuses at both ends the smaller.
+  local guard
   for _, fuse in jig:parts("fuse") do
-    if bare[fuse.across[1]] or bare[fuse.across[2]] then
-      local share = fuse.current / rating
-      if share > most then
-        table.insert(found, warning{
-          check = "brush-fuse",
-          message = string.format("%s of %s guards a brush that bears %s (%s at %s): it burns its track before the fuse opens, at every setting of the dial",
-            fuse.name, format(fuse.current, "A"), format(rating, "A"), format(part.power, "VA"), format(secondary.volts, "V")),
-          remedy = string.format("fit a fuse of at most %s", format(rating * most, "A")),
-          parts = { fuse.name, part.name }, condition = "any setting of the dial", quantity = "fuse over brush rating", value = share, source = source,
-        })
-      end
-    end
+    local a, b = fuse.across[1], fuse.across[2]
+    local behind = bare[a] and not dial.common[a] or bare[b] and not dial.common[b]
+    if behind and (guard == nil or #dial.ends == 1 and fuse.current > guard.current or #dial.ends > 1 and fuse.current < guard.current) then guard = fuse end
+  end
+  if guard and guard.current / rating > most then
+    table.insert(found, warning{
+      check = "brush-fuse",
+      message = string.format("%s of %s guards a brush that bears %s (%s at %s): it burns its track before the fuse opens, at every setting of the dial",
+        guard.name, format(guard.current, "A"), format(rating, "A"), format(part.power, "VA"), format(secondary.volts, "V")),
+      remedy = string.format("fit a fuse of at most %s", format(rating * most, "A")),
+      parts = { guard.name, part.name }, condition = "any setting of the dial", quantity = "fuse over brush rating", value = guard.current / rating, source = source,
+    })
   end
 end
 
-local function travel(found, jig, part, secondary)
-  local times = jig.supply.high * secondary.volts / part.primary.volts / jig.supply.nominal
+local function travel(found, jig, dial)
+  local part = dial.part
+  local times = jig.supply.high * dial.secondary.volts / part.primary.volts / jig.supply.nominal
   local most = limit("travel")
   if times <= most then return end
   table.insert(found, caution{
@@ -104,35 +145,46 @@ end
 
 -- The magnetising rush of a ring core is many times its running current: only a slow fuse stands it.
 local function rush(found, jig, part)
+  local quick, word = {}, nil
   for _, net in part.primary.across do
     local near = reach(jig, net, { "wire", "switch" })
     for _, fuse in jig:parts("fuse") do
-      local speed = string.upper(fuse.speed or "")
-      if (near[fuse.across[1]] or near[fuse.across[2]]) and string.match(speed, "^F") then
-        table.insert(found, notice{
-          check = "quick-fuse",
-          message = string.format("%s before %s is quick (%s): the rush of a ring core at switch-on blows it now and then, and sooner or later someone fits a larger one", fuse.name, part.name, fuse.speed),
-          remedy = "fit a slow fuse (T) of the same size",
-          parts = { fuse.name, part.name }, condition = "switched on near the zero of the mains",
-        })
+      local a, b = fuse.across[1], fuse.across[2]
+      local far = if near[a] then b elseif near[b] then a else nil
+      if far == nil or not string.match(string.upper(fuse.speed or ""), "^F") then continue end
+      -- A fuse that leads to an outlet carries no magnetising current.
+      local on, outward = reach(jig, far, OPEN), false
+      for _, outlet in jig:outlets() do outward = outward or on[outlet.across[1]] or on[outlet.across[2]] end
+      if not outward and not table.find(quick, fuse.name) then
+        table.insert(quick, fuse.name)
+        word = fuse.speed
       end
     end
   end
+  if #quick == 0 then return end
+  table.insert(found, notice{
+    check = "quick-fuse",
+    message = string.format("%s before %s: a quick fuse (%s) blows now and then by the rush of a ring core at switch-on, and sooner or later someone fits a larger one", table.concat(quick, " and "), part.name, word),
+    remedy = "fit slow fuses (T) of the same size",
+    parts = quick, condition = "switched on near the zero of the mains",
+  })
 end
 
 return {
   check = function(jig)
-    local found = {}
-    for _, part in jig:parts("transformer") do
-      for _, secondary in part.secondaries do
-        local free = brush(part, secondary)
-        if free then
-          apart(found, jig, part)
-          fused(found, jig, part, secondary, free)
-          travel(found, jig, part, secondary)
-          rush(found, jig, part)
-        end
-      end
+    local found, list = {}, dials(jig)
+    if #list == 0 or #jig:outlets() == 0 then
+      table.insert(found, caution{
+        check = "no-dial",
+        message = if #list == 0 then "the file states no transformer, so nothing of a dial and its brush was judged" else "the file states no outlet, so what the brush feeds is not known",
+        remedy = "write the variable transformer as a part of kind \"transformer\", its secondary with the highest volts of the dial, and the [[outlet]] it feeds", condition = "as written",
+      })
+    end
+    for _, dial in list do
+      apart(found, jig, dial)
+      fused(found, jig, dial)
+      travel(found, jig, dial)
+      rush(found, jig, dial.part)
     end
     return found
   end,
