@@ -92,7 +92,7 @@ fn a_slip_in_a_key_of_a_part_is_told_and_a_key_of_another_kind_is_nil() {
     assert_eq!(said("return say(jig:part('R1').resistance)"), "150000");
     let frozen = failed("jig:part('R1').resistance = 1");
     assert!(frozen.message.contains("readonly"), "{frozen:?}");
-    assert_eq!(said("return say(getmetatable(jig:part('R1')))"), "a part");
+    assert_eq!(said("return say(getmetatable(jig:part('R1')))"), "a row of the jig");
 }
 
 #[test]

@@ -8,6 +8,7 @@ pub mod find;
 pub mod folder;
 pub mod manifest;
 mod results;
+mod rows;
 pub mod run;
 pub mod settings;
 pub mod skeleton;

@@ -127,8 +127,7 @@ fn finding(
             None => Ok(list),
         }
     };
-    let item =
-        |n: &str| jig.parts.iter().any(|p| p.name == n) || subject.survey.model.items.iter().any(|i| i.name == n);
+    let item = |n: &str| subject.part(n).is_some() || subject.survey.model.items.iter().any(|i| i.name == n);
     let parts = named("parts", &item, "part")?;
     let nets = named("nets", &|n| subject.net(n).is_some(), "net")?;
     let touchables = named("touchables", &|n| jig.touchables.iter().any(|t| t.name == n), "touchable")?;

@@ -5,13 +5,14 @@
 use super::facts::{self, Fact, Row};
 use super::manifest::{Manifest, SettingValue};
 use super::results::{Made, maker};
-use super::vm::{Meter, SOLVE_COST, frozen};
+use super::rows::Rows;
+use super::vm::{Makers, Meter, SOLVE_COST, frozen};
 use super::what_if::{self, Subject, SupplyWish, Wish};
 use crate::judgement::Kind;
 use crate::survey::condition::Level;
 use crate::survey::replay::State;
 use crate::{quantity, standard};
-use mlua::{Function, IntoLua, Lua, MetaMethod, Table, UserData, UserDataFields, UserDataMethods, Value};
+use mlua::{Function, IntoLua, Lua, MetaMethod, MultiValue, Table, UserData, UserDataFields, UserDataMethods, Value};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -50,7 +51,10 @@ struct View {
     subject: Arc<Subject>,
     settings: Rc<BTreeMap<String, SettingValue>>,
     meter: Meter,
+    rows: Rows,
     kept: Kept,
+    /// Groups of joined nets by the positions of the switches.
+    groups: RefCell<BTreeMap<Vec<(String, String)>, Vec<usize>>>,
 }
 
 fn wrong(message: impl Into<String>) -> mlua::Error {
@@ -74,34 +78,6 @@ pub(super) fn number(value: &Value, what: &str) -> mlua::Result<f64> {
         other => return Err(wrong(format!("{what} has to be a number, not {}", other.type_name()))),
     };
     if n.is_finite() { Ok(n) } else { Err(wrong(format!("{what} has to be a finite number"))) }
-}
-
-fn lua_fact(lua: &Lua, fact: &Fact) -> mlua::Result<Value> {
-    Ok(match fact {
-        Fact::Number(n) => Value::Number(*n),
-        Fact::Flag(b) => Value::Boolean(*b),
-        Fact::Text(t) => Value::String(lua.create_string(t)?),
-        Fact::List(list) => {
-            let table = lua.create_table_with_capacity(list.len(), 0)?;
-            for one in list {
-                table.raw_push(lua_fact(lua, one)?)?;
-            }
-            Value::Table(frozen(table)?)
-        }
-        Fact::Row(row) => Value::Table(lua_row(lua, row)?),
-    })
-}
-
-fn lua_row(lua: &Lua, row: &Row) -> mlua::Result<Table> {
-    frozen(lua_table(lua, row)?)
-}
-
-fn lua_table(lua: &Lua, row: &Row) -> mlua::Result<Table> {
-    let table = lua.create_table_with_capacity(0, row.len())?;
-    for (key, fact) in row {
-        table.raw_set(key.as_str(), lua_fact(lua, fact)?)?;
-    }
-    Ok(table)
 }
 
 fn n(key: &str, value: f64) -> (String, Fact) {
@@ -145,22 +121,13 @@ impl View {
     }
 
     fn row(&self, lua: &Lua, class: &'static str, key: &str, make: impl FnOnce() -> Row) -> mlua::Result<Value> {
-        self.kept(key.to_string(), || self.strict_row(lua, class, &make()))
-    }
-
-    fn strict_row(&self, lua: &Lua, class: &'static str, row: &Row) -> mlua::Result<Value> {
-        let table = lua_table(lua, row)?;
-        table.set_metatable(Some(self.strict(lua, class)?))?;
-        Ok(Value::Table(frozen(table)?))
+        self.kept(key.to_string(), || self.rows.strict(lua, class, &make()))
     }
 
     fn list(&self, lua: &Lua, class: &'static str, key: &str, make: impl FnOnce() -> Vec<Row>) -> mlua::Result<Value> {
         self.kept(key.to_string(), || {
-            let list = lua.create_table()?;
-            for row in make() {
-                list.raw_push(self.strict_row(lua, class, &row)?)?;
-            }
-            Ok(Value::Table(frozen(list)?))
+            let all = make().into_iter().map(|row| self.rows.strict(lua, class, &row));
+            self.rows.list(all.collect::<mlua::Result<MultiValue>>()?)
         })
     }
 
@@ -174,30 +141,6 @@ impl View {
         self.row(lua, "part", &format!("part {k}"), make)
     }
 
-    /// Metatable of the rows of a class: a key that no row of it may have is a slip, and must not read as "not stated".
-    fn strict(&self, lua: &Lua, class: &'static str) -> mlua::Result<Table> {
-        let strict = self.kept(format!("strict {class}"), || {
-            let index = lua.create_function(move |_, (row, key): (Table, Value)| -> mlua::Result<Value> {
-                let key = text(&key, &format!("the key of {}", facts::a(class)))?;
-                if facts::may_have(class, &key) {
-                    return Ok(Value::Nil);
-                }
-                let mut known: Vec<String> = facts::optional(class).iter().map(|k| (*k).to_string()).collect();
-                for pair in row.pairs::<String, Value>() {
-                    known.push(pair?.0);
-                }
-                let near = standard::nearest_names(&key, known.iter().map(String::as_str), 1);
-                let near = near.first().map_or(String::new(), |n| format!("; near is {n}"));
-                Err(wrong(format!("{} has no {key:?}{near}", facts::a(class))))
-            })?;
-            let table = lua.create_table()?;
-            table.raw_set("__index", index)?;
-            table.raw_set("__metatable", "a row of the jig")?;
-            Ok(Value::Table(frozen(table)?))
-        })?;
-        strict.as_table().cloned().ok_or_else(|| wrong("the host lost its own table"))
-    }
-
     fn parts(&self, lua: &Lua, kind: &Value) -> mlua::Result<Value> {
         let kind = if kind.is_nil() { String::new() } else { text(kind, "the kind of part")? };
         // An unknown kind would read as "there is none", and what is meant would go unchecked.
@@ -206,13 +149,9 @@ impl View {
             return Err(wrong(format!("{} is no kind of part: {}", quantity::quote(&kind), known.join(", "))));
         }
         self.kept(format!("parts {kind}"), || {
-            let list = lua.create_table()?;
-            for (k, part) in self.subject.jig.parts.iter().enumerate() {
-                if kind.is_empty() || part.kind.word() == kind {
-                    list.raw_push(self.part(lua, k)?)?;
-                }
-            }
-            Ok(Value::Table(frozen(list)?))
+            let parts = self.subject.jig.parts.iter().enumerate();
+            let all = parts.filter(|(_, p)| kind.is_empty() || p.kind.word() == kind).map(|(k, _)| self.part(lua, k));
+            self.rows.list(all.collect::<mlua::Result<MultiValue>>()?)
         })
     }
 
@@ -232,6 +171,21 @@ impl View {
             };
             jig.nets.iter().enumerate().map(net).collect()
         })
+    }
+
+    fn joined(&self, a: &Value, b: &Value, switches: &Value) -> mlua::Result<bool> {
+        let (a, b, positions) = (self.net(a)?, self.net(b)?, named_texts(switches, "switches")?);
+        let mut kept = self.groups.borrow_mut();
+        if let Some(group) = kept.get(&positions) {
+            return Ok(group[a] == group[b]);
+        }
+        let group = what_if::joined(&self.subject.jig, &positions).map_err(wrong)?;
+        let joined = group[a] == group[b];
+        // A plugin may ask for every combination of many switches: what is kept is bounded.
+        if kept.len() < MOST_ENTRIES {
+            kept.insert(positions, group);
+        }
+        Ok(joined)
     }
 
     fn outlets(&self, lua: &Lua) -> mlua::Result<Value> {
@@ -296,13 +250,11 @@ impl View {
             let known = crate::survey::ledger::QUANTITIES.join(", ");
             return Err(wrong(format!("{what:?} is no quantity: {known}")));
         }
-        if !self.subject.stresses.iter().any(|s| s.part == part)
-            && !self.subject.jig.parts.iter().any(|p| p.name == part)
-        {
+        if self.subject.stresses_of(&part).is_none() && self.subject.part(&part).is_none() {
             return Err(wrong(format!("this jig has no part {part:?}")));
         }
-        let mine =
-            self.subject.stresses.iter().filter(|s| s.part == part && s.quantity == what && kinds.contains(&s.kind));
+        let mine = self.subject.stresses_of(&part).into_iter().flatten();
+        let mine = mine.filter(|s| s.quantity == what && kinds.contains(&s.kind));
         let Some(s) = mine.max_by(|a, b| a.value.total_cmp(&b.value)) else { return Ok(Value::Nil) };
         self.row(lua, "stress", &format!("stress {part} {what} {}", kind_word(s.kind)), || {
             let mut row = vec![
@@ -344,8 +296,7 @@ impl View {
         let lamp = s.ledger.lamps.iter().find(|l| s.model.items[l.item].name == name);
         let Some(l) = lamp else {
             // A switch or wire is no item of its own name, and a part all the same.
-            let known =
-                s.model.items.iter().any(|i| i.name == name) || self.subject.jig.parts.iter().any(|p| p.name == name);
+            let known = s.model.items.iter().any(|i| i.name == name) || self.subject.part(&name).is_some();
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no part {name:?}"))) };
         };
         self.row(lua, "lamp", &format!("lamp {name}"), || {
@@ -366,7 +317,7 @@ impl View {
             let s = &self.subject;
             let list = crate::survey::faults::list(&s.jig, &s.survey.model).0;
             let id = |f| Fact::Text(crate::survey::condition::fault_id(&s.jig, &s.survey.model.items, f));
-            lua_fact(lua, &Fact::List(list.iter().map(id).collect()))
+            self.rows.fact(lua, &Fact::List(list.iter().map(id).collect()))
         })
     }
 
@@ -387,33 +338,29 @@ impl View {
         let wish = wish_of(wish)?;
         self.meter.spend(SOLVE_COST)?;
         let answer = what_if::solve(&self.subject, &wish).map_err(wrong)?;
-        let table = lua.create_table()?;
         let (Some(first), Some(last)) = (answer.steps.first(), answer.steps.last()) else { return Ok(Value::Nil) };
-        self.state(lua, &table, &answer.items, &first.state)?;
         let opens = first.opens.iter().map(|o| {
             Fact::Row(vec![t("device", &answer.devices[o.protector]), n("within", o.within), n("amperes", o.amperes)])
         });
-        table.raw_set("opens", lua_fact(lua, &Fact::List(opens.collect()))?)?;
+        let mut solution = self.state(lua, &answer.items, &first.state)?;
+        solution.push(("opens", self.rows.fact(lua, &Fact::List(opens.collect()))?));
         if answer.steps.len() > 1 {
-            let after = lua.create_table()?;
-            self.state(lua, &after, &answer.items, &last.state)?;
-            table.raw_set("after", frozen(after)?)?;
+            let after = self.state(lua, &answer.items, &last.state)?;
+            solution.push(("after", Value::Table(named(lua, after)?)));
         }
-        Ok(Value::Table(frozen(table)?))
+        Ok(Value::Table(named(lua, solution)?))
     }
 
-    fn state(&self, lua: &Lua, into: &Table, items: &[String], s: &State) -> mlua::Result<()> {
+    fn state(&self, lua: &Lua, items: &[String], s: &State) -> mlua::Result<Vec<(&'static str, Value)>> {
         let jig = &self.subject.jig;
         let parts = items.iter().zip(&s.items).map(|(name, six)| {
             let row = crate::survey::ledger::QUANTITIES.iter().zip(six).map(|(q, v)| n(q, *v)).collect();
             (name.clone(), Fact::Row(row))
         });
-        into.raw_set("parts", lua_row(lua, &parts.collect())?)?;
         let nets = jig.nets.iter().zip(&s.nets).map(|(net, q)| {
             let row = vec![n("voltage_rms", q.v_rms), n("voltage_peak", q.v_peak()), n("voltage_mean", q.v_mean)];
             (net.name.clone(), Fact::Row(row))
         });
-        into.raw_set("nets", lua_row(lua, &nets.collect())?)?;
         let touch = jig.touchables.iter().zip(&s.touch).map(|(x, q)| {
             let row = vec![
                 n("voltage_rms", q.voltage_rms),
@@ -424,8 +371,16 @@ impl View {
             ];
             (x.name.clone(), Fact::Row(row))
         });
-        into.raw_set("touch", lua_row(lua, &touch.collect())?)
+        Ok(vec![
+            ("parts", self.rows.plain(lua, &parts.collect())?),
+            ("nets", self.rows.plain(lua, &nets.collect())?),
+            ("touch", self.rows.plain(lua, &touch.collect())?),
+        ])
     }
+}
+
+fn named(lua: &Lua, fields: Vec<(&str, Value)>) -> mlua::Result<Table> {
+    frozen(lua.create_table_from(fields)?)
 }
 
 /// Entries of a table that was handed in, by name; no metatable is asked.
@@ -537,14 +492,12 @@ impl UserData for View {
         methods.add_method("part", |lua, v, name: One| {
             v.meter.spend(1)?;
             let name = text(&name, "the part")?;
-            let found = v.subject.jig.parts.iter().position(|p| p.name == name);
+            let found = v.subject.part(&name);
             found.map_or(Ok(Value::Nil), |k| v.part(lua, k))
         });
         methods.add_method("nets", |lua, v, ()| v.meter.spend(1).and_then(|()| v.nets(lua)));
         methods.add_method("joined", |_, v, (a, b, switches): Three| {
-            v.meter.spend(1)?;
-            let positions = named_texts(&switches, "switches")?;
-            what_if::joined(&v.subject.jig, [v.net(&a)?, v.net(&b)?], &positions).map_err(wrong)
+            v.meter.spend(1).and_then(|()| v.joined(&a, &b, &switches))
         });
         methods.add_method("outlets", |lua, v, ()| v.meter.spend(1).and_then(|()| v.outlets(lua)));
         methods.add_method("touchables", |lua, v, ()| v.meter.spend(1).and_then(|()| v.touchables(lua)));
@@ -586,6 +539,7 @@ fn settings(values: &BTreeMap<String, SettingValue>) -> Row {
 pub(super) fn furnish(
     lua: &Lua,
     meter: &Meter,
+    makers: Makers,
     subject: &Arc<Subject>,
     manifest: &Rc<Manifest>,
     settings: BTreeMap<String, SettingValue>,
@@ -619,5 +573,13 @@ pub(super) fn furnish(
     globals.raw_set("format", print)?;
     maker(lua, meter, subject, manifest, made)?;
     let (subject, settings) = (Arc::clone(subject), Rc::new(settings));
-    View { subject, settings, meter: meter.clone(), kept: Kept::default() }.into_lua(lua)
+    View {
+        subject,
+        settings,
+        meter: meter.clone(),
+        rows: Rows::new(makers),
+        kept: Kept::default(),
+        groups: RefCell::default(),
+    }
+    .into_lua(lua)
 }

@@ -7,8 +7,8 @@ use mlua::chunk::{ChunkMode, Compiler};
 use mlua::{Function, Lua, LuaOptions, StdLib, Table, Value, VmState, WeakLua};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
 
 /// What a plugin may use up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -158,6 +158,14 @@ impl Meter {
     }
 }
 
+/// Functions of the prelude that put tables together: `row(metatable, keys, values…)` and `list(values…)`.
+pub struct Makers {
+    /// A row.
+    pub row: Function,
+    /// A list.
+    pub list: Function,
+}
+
 /// Built-ins that the prelude replaces or removes: calls to them must not be compiled into direct ones.
 const DISABLED: &[&str] = &[
     "string.find",
@@ -211,7 +219,7 @@ pub fn run<T>(
     id: &str,
     limits: Limits,
     stop: Arc<AtomicBool>,
-    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
+    furnish: impl FnOnce(&Lua, &Meter, Makers) -> mlua::Result<Value>,
     take: impl FnOnce(Value) -> Result<T, String>,
 ) -> Result<T, Failed> {
     if source.len() > MOST_SOURCE {
@@ -251,19 +259,32 @@ pub fn run<T>(
     take(result).map_err(|m| refused(&m))
 }
 
+fn compiler() -> Compiler {
+    Compiler::new().set_disabled_builtins(DISABLED.iter().copied())
+}
+
+/// The prelude, compiled once for all machines of a run.
+fn prelude() -> mlua::Result<&'static [u8]> {
+    static CODE: OnceLock<Result<Vec<u8>, String>> = OnceLock::new();
+    let code = CODE.get_or_init(|| compiler().compile(include_str!("prelude.luau")).map_err(|e| e.to_string()));
+    code.as_deref().map_err(mlua::Error::runtime)
+}
+
 fn machine(
     limits: Limits,
     id: &str,
     meter: &Meter,
-    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
+    furnish: impl FnOnce(&Lua, &Meter, Makers) -> mlua::Result<Value>,
 ) -> mlua::Result<(Lua, Function, Value)> {
     let libraries = StdLib::TABLE | StdLib::STRING | StdLib::MATH | StdLib::UTF8 | StdLib::BIT;
     // A panic of the host must not be something a plugin can catch.
     let lua = Lua::new_with(libraries, LuaOptions::new().catch_rust_panics(false))?;
-    lua.set_compiler(Compiler::new().set_disabled_builtins(DISABLED.iter().copied()));
-    let prelude = lua.load(include_str!("prelude.luau")).set_name("=prelude").set_mode(ChunkMode::Text);
-    let trampoline: Function = prelude.call(())?;
-    let argument = furnish(&lua, meter)?;
+    // Rubbish is collected below, when it is worth it: most plugins are done long before.
+    lua.gc_stop();
+    lua.set_compiler(compiler());
+    let prelude = lua.load(prelude()?).set_name("=prelude").set_mode(ChunkMode::Binary);
+    let (trampoline, row, list): (Function, Function, Function) = prelude.call(())?;
+    let argument = furnish(&lua, meter, Makers { row, list })?;
     lua.sandbox(true)?;
     let counted = meter.clone();
     *meter.machine.borrow_mut() = Some((lua.weak(), id.to_string()));

@@ -8,6 +8,7 @@ use crate::survey::ledger::TouchWorst;
 use crate::survey::replay::{self, State, Step};
 use crate::survey::run::{Bench, Depth};
 use crate::survey::{Survey, faults, model, transients};
+use std::collections::HashMap;
 
 /// A jig with everything the core knows of it.
 #[derive(Debug)]
@@ -22,6 +23,10 @@ pub struct Subject {
     pub touch: Vec<Touch>,
     /// Charge left.
     pub discharge: Vec<Discharge>,
+    /// Parts, nets and rows of `stresses` by name: plugins ask for each of hundreds.
+    parts: HashMap<String, usize>,
+    nets: HashMap<String, NetId>,
+    rows: HashMap<String, Vec<usize>>,
 }
 
 impl Subject {
@@ -29,12 +34,28 @@ impl Subject {
     pub fn new(jig: Jig, survey: Survey, judgement: &Judgement) -> Subject {
         let Judgement { stresses, touch, discharge, .. } = judgement;
         let (stresses, touch, discharge) = (stresses.clone(), touch.clone(), discharge.clone());
-        Subject { jig, survey, stresses, touch, discharge }
+        let parts = jig.parts.iter().enumerate().map(|(k, p)| (p.name.clone(), k)).collect();
+        let nets = jig.nets.iter().enumerate().map(|(k, n)| (n.name.clone(), k)).collect();
+        let mut rows: HashMap<String, Vec<usize>> = HashMap::new();
+        for (k, s) in stresses.iter().enumerate() {
+            rows.entry(s.part.clone()).or_default().push(k);
+        }
+        Subject { jig, survey, stresses, touch, discharge, parts, nets, rows }
     }
 
     /// A net by its name.
     pub fn net(&self, name: &str) -> Option<NetId> {
-        self.jig.nets.iter().position(|n| n.name == name)
+        self.nets.get(name).copied()
+    }
+
+    /// A part by its name.
+    pub fn part(&self, name: &str) -> Option<usize> {
+        self.parts.get(name).copied()
+    }
+
+    /// Worst stresses of a part, a winding or an outlet; nothing where that name has none.
+    pub fn stresses_of(&self, name: &str) -> Option<impl Iterator<Item = &Stress>> {
+        self.rows.get(name).map(|rows| rows.iter().map(|k| &self.stresses[*k]))
     }
 }
 
@@ -221,11 +242,12 @@ fn slot<'a>(kind: &'a mut PartKind, key: &str) -> Option<&'a mut f64> {
     }
 }
 
-/// Whether two nets are joined by wires, fuses and switch contacts; a switch stands on, or at the position named.
+/// A number for each net, the same for those that wires, fuses and switch contacts join; a switch stands on, or at the position
+/// named.
 ///
 /// # Errors
 /// A switch or position is not there.
-pub fn joined(jig: &Jig, nets: [NetId; 2], positions: &[(String, String)]) -> Result<bool, String> {
+pub fn joined(jig: &Jig, positions: &[(String, String)]) -> Result<Vec<usize>, String> {
     let mut group: Vec<usize> = (0..jig.nets.len()).collect();
     let mut join = |a: NetId, b: NetId| {
         let (a, b) = (group[a], group[b]);
@@ -257,5 +279,5 @@ pub fn joined(jig: &Jig, nets: [NetId; 2], positions: &[(String, String)]) -> Re
             _ => {}
         }
     }
-    Ok(group[nets[0]] == group[nets[1]])
+    Ok(group)
 }
