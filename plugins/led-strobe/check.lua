@@ -30,6 +30,14 @@ local function ring(found, jig, part, flash)
   end
 end
 
+-- The LED that stands the other way round beside this one and flashes in the other half-wave.
+local function partner(jig, part)
+  for _, other in jig:parts("led") do
+    if other.across[1] == part.across[2] and other.across[2] == part.across[1] then return other end
+  end
+  return nil
+end
+
 -- How far the bars move in one flash, taken as a rectangle of the same light and the same crest.
 local function flash(found, jig, part, lamp, state)
   local amperes = state.parts[part.name]
@@ -46,9 +54,10 @@ local function flash(found, jig, part, lamp, state)
     })
     return
   end
-  local rate = per_cycle * jig.supply.frequency
+  local own = per_cycle * jig.supply.frequency
+  local rate = if partner(jig, part) then 2 * own else own
   local bars, rpm = jig.settings.bars, jig.settings.rpm
-  local seconds = filled / rate
+  local seconds = filled / own
   local pitches = seconds * (if bars > 0 then rpm * bars / 60 else rate)
   if pitches > limit("flash-width") then
     table.insert(found, notice{
@@ -76,13 +85,15 @@ local function crest(found, jig, part)
 end
 
 local function dim(found, jig, part)
-  local mean = jig:solve{ supply = "low" }.parts[part.name].current_mean
-  local least = limit("dim")
+  local parts, other, least = jig:solve{ supply = "low" }.parts, partner(jig, part), limit("dim")
+  local mean = parts[part.name].current_mean + (if other then parts[other.name].current_mean else 0)
   if mean >= least then return end
+  local lights = mean > 0 and parts[part.name].current_peak > least / 100
   table.insert(found, notice{
     check = "dim",
     message = string.format("%s gets %s on the lowest mains: too little to see bars by", part.name, format(mean, "A")),
-    remedy = string.format("lower the dropping impedance until at least %s flow, or take LEDs out of the string", format(least, "A")),
+    remedy = if lights then string.format("lower the dropping impedance until at least %s flow, or take LEDs out of the string", format(least, "A"))
+      else "look which way round it stands, and whether anything feeds it",
     parts = { part.name }, condition = "mains low", quantity = "mean current", value = mean,
   })
 end
@@ -100,6 +111,29 @@ local function lens(found, jig, part, mains)
   })
 end
 
+-- Nets on the mains, those behind a power supply that keeps nothing apart among them.
+local function on_mains(jig)
+  local mains, grown = {}, true
+  for _, net in jig:nets() do mains[net.name] = net.mains end
+  for _, part in jig:parts("psu") do
+    if not part.selv then
+      for _, net in part.output do mains[net] = true end
+    end
+  end
+  while grown do
+    grown = false
+    for _, part in jig:parts() do
+      if part.kind == "psu" or part.kind == "transformer" then continue end
+      local live = false
+      for _, net in part.nets do live = live or mains[net] end
+      for _, net in part.nets do
+        if live and not mains[net] then mains[net], grown = true, true end
+      end
+    end
+  end
+  return mains
+end
+
 return {
   check = function(jig)
     local found = {}
@@ -107,8 +141,7 @@ return {
     if word ~= "behind a window" and word ~= "through the panel" then
       error('[plugin.led-strobe] lens is "behind a window" or "through the panel", not "' .. word .. '"')
     end
-    local mains = {}
-    for _, net in jig:nets() do mains[net.name] = net.mains end
+    local mains = on_mains(jig)
     if #jig:parts("led") == 0 then
       table.insert(found, notice{
         check = "other-lamp", message = "no led is in the file, so nothing of its flash was judged",
@@ -117,13 +150,21 @@ return {
     end
     local leds = jig:parts("led")
     local state = #leds > 0 and jig.supply.mains and jig:solve{ supply = "nominal" }
+    local most, paired = 0, {}
+    for _, part in leds do
+      if state then most = math.max(most, state.parts[part.name].current_mean) end
+    end
     for _, part in leds do
       lens(found, jig, part, mains)
-      if state then
-        flash(found, jig, part, jig:lamp(part.name), state)
-        crest(found, jig, part)
-        dim(found, jig, part)
-      end
+      if not state then continue end
+      crest(found, jig, part)
+      -- Of two that flash in turn one speaks for both; what gets much less than the brightest tells that the box is on.
+      local other = partner(jig, part)
+      local pilot = state.parts[part.name].current_mean < jig.settings.pilot * most
+      if pilot or paired[part.name] then continue end
+      if other then paired[other.name] = true end
+      flash(found, jig, part, jig:lamp(part.name), state)
+      dim(found, jig, part)
     end
     return found
   end,

@@ -40,6 +40,18 @@ local function single(found, jig, touchable)
   })
 end
 
+-- A resistor across a lamp that takes all that flows: the lamp sees too few volts to light.
+local function starved(jig, lamp, amperes)
+  local needs = lamp.strike_max or lamp.strike or lamp.forward * lamp.series
+  for _, part in jig:parts("resistor") do
+    local a, b = part.across[1], part.across[2]
+    local beside = jig:joined(a, lamp.across[1]) and jig:joined(b, lamp.across[2])
+      or jig:joined(a, lamp.across[2]) and jig:joined(b, lamp.across[1])
+    if beside and amperes * math.sqrt(2) * part.resistance < needs then return part, needs end
+  end
+  return nil
+end
+
 local function lights(found, jig, touchable, list)
   local seen = jig:touch(touchable.name, "normal")
   local least = limit("too-dim")
@@ -55,6 +67,23 @@ local function lights(found, jig, touchable, list)
       remedy = if seen.current_rms < least / 100 then "use a lamp that strikes on fewer volts: this one does not light at all"
         else string.format("lower the resistance to tip and finger to about %.0f %% of what it is", 100 * seen.current_rms / least),
       parts = { list[1].name }, touchables = { touchable.name }, condition = seen.condition, quantity = "current r.m.s.", value = seen.current_rms,
+    })
+  else
+    -- One lamp that lights is enough.
+    local dark = nil
+    for _, lamp in list do
+      local part, needs = starved(jig, lamp, if seen then seen.current_rms else 0)
+      if part == nil then return end
+      dark = dark or { lamp, part, needs }
+    end
+    local lamp, part, needs = dark[1], dark[2], dark[3]
+    table.insert(found, warning{
+      check = "too-dim",
+      message = string.format("%s takes all that flows past %s: it leaves the lamp less than the %s it needs, so a live wire is taken for a dead one",
+        part.name, lamp.name, format(needs, "V")),
+      remedy = string.format("take %s out, or make it %s or more", part.name, format(2 * needs / math.sqrt(2) / seen.current_rms, "Ω")),
+      parts = { lamp.name, part.name }, touchables = { touchable.name }, condition = seen.condition,
+      quantity = "current r.m.s.", value = 0,
     })
   end
 end
