@@ -124,8 +124,8 @@ pub enum Found {
 pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, limits: Limits, today: &str) {
     let jig = &subject.jig;
     let (mut at_work, mut workers, mut findings) = (vec![], vec![], vec![]);
-    let mut fails = |run: PluginRun, why: String, findings: &mut Vec<Finding>| {
-        findings.push(failed(subject, &run.id, &why));
+    let mut fails = |run: PluginRun, why: String, mend: &str, findings: &mut Vec<Finding>| {
+        findings.push(failed(subject, &format!("the plugin {} did not run", run.id), &why, mend));
         judgement.plugins.push(PluginRun { outcome: "failed", why, ..run });
     };
     for f in found {
@@ -135,13 +135,16 @@ pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, l
                     workers.push(start(p, settings, subject, limits));
                     at_work.push(p);
                 }
-                Err(why) => fails(run_of(p), why, &mut findings),
+                Err(why) => {
+                    let mend = format!("correct [plugin.{}] in the jig file", p.manifest.id);
+                    fails(run_of(p), why, &mend, &mut findings);
+                }
             },
             Found::Ready(_) => {}
             Found::Stopped { id, version, sha256, why } => {
                 let (id, version, sha256) = (id.clone(), version.clone(), sha256.clone());
                 let run = PluginRun { id, version, sha256, vetted_by: vec![], outcome: "failed", why: String::new() };
-                fails(run, why.clone(), &mut findings);
+                fails(run, why.clone(), "add one that may run, or remove it", &mut findings);
             }
         }
     }
@@ -155,7 +158,8 @@ pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, l
             why: String::new(),
         };
         let at = format!("{}:{}:{}", jig.file, place.line, place.column);
-        fails(run, format!("{at} sets something for it, and it is not here"), &mut findings);
+        let why = format!("{at} sets something for it, and it is not here");
+        fails(run, why, &format!("add the plugin, or take [plugin.{id}] out of the file"), &mut findings);
     }
     for (p, outcome) in at_work.into_iter().zip(outcomes(workers, limits)) {
         match outcome {
@@ -165,7 +169,8 @@ pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, l
             }
             Err(f) => {
                 let why = told(p, &f);
-                findings.push(failed(subject, &p.manifest.id, &why));
+                let what = format!("the plugin {} came to no end", p.manifest.id);
+                findings.push(failed(subject, &what, &why, "have the plugin mended, or ask whoever shared it"));
                 judgement.plugins.push(PluginRun { outcome: "failed", why, ..run_of(p) });
             }
         }
@@ -217,7 +222,7 @@ fn run_of(p: &Plugin) -> PluginRun {
 }
 
 /// A plugin that could not say anything is itself a finding.
-fn failed(subject: &Subject, id: &str, why: &str) -> Finding {
+fn failed(subject: &Subject, what: &str, why: &str, mend: &str) -> Finding {
     let place =
         subject.jig.places.get("jig.unit").or_else(|| subject.jig.places.get("jig")).copied().unwrap_or_default();
     Finding {
@@ -234,10 +239,8 @@ fn failed(subject: &Subject, id: &str, why: &str) -> Finding {
         limit: None,
         margin: None,
         source: crate::standard::rules::nothing_unsolved(),
-        message: format!("the plugin {id} came to no end, so nothing is known of what it looks for: {why}"),
-        remedy:
-            "have the plugin mended, or ask whoever shared it; what it looks for has to be looked at by hand until then"
-                .into(),
+        message: format!("{what}, so nothing is known of what it looks for: {why}"),
+        remedy: format!("{mend}; what it looks for has to be looked at by hand until then"),
         place: FilePlace { file: subject.jig.file.clone(), line: place.line.max(1), column: place.column.max(1) },
         accepted: None,
     }
