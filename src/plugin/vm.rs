@@ -35,6 +35,8 @@ impl Default for Limits {
 pub const SOLVE_COST: u64 = 1_000;
 /// The compiler is outside every bound: sources are kept short.
 pub const MOST_SOURCE: usize = 128 << 10;
+/// Bytes at which rubbish is first collected.
+const SOON: usize = 1 << 20;
 /// Characters of an error that are kept.
 const MOST_ERROR: usize = 300;
 
@@ -289,14 +291,14 @@ fn machine(
     let counted = meter.clone();
     *meter.machine.borrow_mut() = Some((lua.weak(), id.to_string()));
     // An honest plugin that makes much and keeps little would otherwise meet the limit: nothing is collected when it is hit.
-    let quarter = limits.memory / 4;
-    let collect_at = Cell::new(quarter);
+    // Sooner than that memory is dear, too: fresh pages cost more than the rubbish on the old ones.
+    let collect_at = Cell::new(SOON.min(limits.memory / 4));
     lua.set_interrupt(move |lua| {
         counted.step()?;
-        let used = lua.used_memory();
-        if used > collect_at.get() {
+        if lua.used_memory() > collect_at.get() {
             lua.gc_collect()?;
-            collect_at.set(lua.used_memory() + quarter);
+            let used = lua.used_memory();
+            collect_at.set(used + used.max(SOON).min(limits.memory / 4));
         }
         Ok(VmState::Continue)
     });
