@@ -9,6 +9,8 @@ use super::condition::{Condition, Conductor, END, Fault, Way, switch_parts};
 
 /// Resistance of an ideal voltmeter, ohms: high enough to change nothing that is judged.
 pub(super) const VOLTMETER: f64 = 1e12;
+/// The least that is read across a winding: what it passes is far below anything that is judged.
+const COIL_VOLTMETER: f64 = 1e9;
 
 /// What an item's quantities are made of.
 #[derive(Debug, Clone, PartialEq)]
@@ -168,7 +170,10 @@ impl Builder<'_> {
         let middle = self.inner();
         let r = self.branch(a, middle, Device::Resistor { ohms });
         let l = self.branch(middle, b, Device::Inductor { henries });
-        let v = self.branch(a, b, Device::Resistor { ohms: VOLTMETER });
+        // Two windings in series meet in a node that has nothing else: its volts are the difference of their currents times this.
+        let reactance = 2.0 * std::f64::consts::PI * self.c.hertz * henries;
+        let voltmeter = (reactance * 1e6).clamp(COIL_VOLTMETER, VOLTMETER);
+        let v = self.branch(a, b, Device::Resistor { ohms: voltmeter });
         let item = self.item(name, part, ends, Measure::Series(vec![r, l], v), Some(r));
         (item, l)
     }
