@@ -76,7 +76,8 @@ fn hold(lock: &Lock, known: &mut Vec<Known>, unit: &str) {
     });
     for held in lock.stops(&here.collect::<Vec<_>>()) {
         let same = known.iter().position(|k| k.id() == held.id && k.looks_at(unit));
-        match same.and_then(|at| known.get_mut(at)) {
+        let already = known.iter().any(|k| k.id() == held.id && matches!(k.found, Found::Stopped { .. }));
+        match same.map(|at| &mut known[at]) {
             Some(k) => {
                 let why = match k.origin {
                     Origin::Shipped => format!("{}. It is part of this program, which was another one then", held.why),
@@ -86,7 +87,7 @@ fn hold(lock: &Lock, known: &mut Vec<Known>, unit: &str) {
                 k.found = stopped(Stopped { why, ..held });
             }
             // One that is stopped already says why itself.
-            None if known.iter().any(|k| k.id() == held.id && matches!(k.found, Found::Stopped { .. })) => {}
+            None if already => {}
             None => {
                 let other = known.iter().find_map(|k| match &k.found {
                     Found::Ready(p) if p.manifest.id == held.id => Some(p.manifest.units.join(", ")),

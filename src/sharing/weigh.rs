@@ -125,7 +125,10 @@ pub(super) fn weigh(subject: &Subject, voices: &[Voice], policy: &Policy, today:
     if !signer.covers(id, For::Sign) {
         weighed.missing.push(format!("{} signed it, but is not trusted to sign {id}", signer.name));
     } else if !signer.holds_on(today) {
-        weighed.missing.push(format!("{} signed it, but the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)", signer.name, signer.until));
+        weighed.missing.push(format!(
+            "{} signed it, but the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)",
+            signer.name, signer.until
+        ));
     }
     let mut why_not = vec![];
     for Voice { record, shop, .. } in newest(subject, voices, today) {
