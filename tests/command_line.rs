@@ -139,6 +139,10 @@ impl Engine for Pages {
         })
     }
 
+    fn lock(&self, _: &Path, _: &Judgement) -> Result<(), Vec<String>> {
+        Err(vec!["error: no lock is written".into()])
+    }
+
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<String>> {
         match args.lamp_type.as_deref() {
             Some("A1A") => Ok(pages::sized()),

@@ -13,9 +13,12 @@ fn pin(id: &str, version: &str, sha256: &str) -> Pin {
 
 /// What the gate says with this lock: ids that may run, and why others may not.
 fn through(bench: &Bench, lock: Option<&Lock>, shipped: &[Pin]) -> (Vec<String>, Vec<String>) {
-    let gate = gate(&bench.home, "discharge-probe", lock, shipped, today()).unwrap();
-    let ready = gate.ready.into_iter().map(|p| p.id).collect();
-    (ready, gate.stopped.into_iter().map(|s| format!("{}: {}", s.id, s.why)).collect())
+    let gate = gate(&bench.home, "discharge-probe", today()).unwrap();
+    assert!(gate.stopped.is_empty());
+    let here: Vec<Pin> = gate.ready.iter().map(|p| pin(&p.id, &p.version, &p.sha256)).chain(shipped.to_vec()).collect();
+    let stopped = lock.map_or(vec![], |lock| lock.stops(&here));
+    let ready = gate.ready.into_iter().map(|p| p.id).filter(|id| stopped.iter().all(|s| s.id != *id)).collect();
+    (ready, stopped.into_iter().map(|s| format!("{}: {}", s.id, s.why)).collect())
 }
 
 #[test]
@@ -62,10 +65,16 @@ fn a_pinned_plugin_that_is_gone_is_told() {
 fn plugins_for_other_units_stay_out_unless_their_bytes_cannot_be_believed() {
     let bench = Bench::with("1.1.0");
     bench.add().unwrap();
-    let other = |bench: &Bench| gate(&bench.home, "strobe-lamp", None, &[], today()).unwrap();
+    let other = |bench: &Bench| gate(&bench.home, "strobe-lamp", today()).unwrap();
     assert!(other(&bench).ready.is_empty() && other(&bench).stopped.is_empty());
     let store = bench.home.root().join("store");
     let archive = contents(&store).into_keys().find(|p| p.to_string_lossy().ends_with(".gz")).unwrap();
+    // A policy that cannot be read lets nothing run, but the bytes still say what they are for.
+    let policy = std::fs::read(bench.home.policy()).unwrap();
+    std::fs::write(bench.home.policy(), "vets-neded = 1\n").unwrap();
+    assert!(other(&bench).stopped.is_empty());
+    assert_eq!(gate(&bench.home, "discharge-probe", today()).unwrap().stopped.len(), 1);
+    std::fs::write(bench.home.policy(), policy).unwrap();
     std::fs::write(archive, "something else").unwrap();
     assert_eq!(other(&bench).stopped.len(), 1);
 }
@@ -82,7 +91,12 @@ fn a_lock_reads_back_and_a_broken_one_is_told() {
     assert_eq!(read, written);
     assert_eq!(read.pins.iter().map(|p| p.id.as_str()).collect::<Vec<_>>(), ["a", "b"]);
     let text = std::fs::read_to_string(lock::place(&jig)).unwrap();
-    for broken in [text.replacen("format = 1", "format = 2", 1), text.replacen("version", "versoin", 1), "x".into()] {
+    for broken in [
+        text.replacen("format = 1", "format = 2", 1),
+        text.replacen("version", "versoin", 1),
+        "x".into(),
+        text.replacen("id = \"b\"", "id = \"a\"", 1),
+    ] {
         std::fs::write(lock::place(&jig), broken).unwrap();
         assert!(Lock::load(&jig).is_err());
     }

@@ -313,3 +313,63 @@ fn a_list_reads_back_and_takes_no_key_or_name_twice() {
     }
     assert_eq!(Did::ALL.len(), 4);
 }
+
+#[test]
+fn a_good_vet_of_a_day_to_come_lifts_no_warning() {
+    let bench = Bench::new();
+    // The author counts as well, so that vets are not missing; Saltmarsh's clock once was a year ahead.
+    let text = DEFAULT.replacen("author-counts = false", "author-counts = true", 1);
+    std::fs::write(bench.home.policy(), text).unwrap();
+    let list = shops().text().replacen("for = [\"sign\"]", "for = [\"sign\", \"vet\"]", 1);
+    std::fs::write(bench.home.shops(), list).unwrap();
+    let bytes = bench.fill("1.0.0");
+    bench.put_record(&Record { shop: "Quillgate Repair Co-op".into(), ..record(&bytes, "1.0.0") }, &QUILLGATE);
+    bench.put_record(&Record { date: day("2027-11-25"), ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    bench.add().unwrap();
+    bench.empty();
+    bench.put_record(&Record { result: Opinion::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    bench.add().unwrap();
+    assert!(bench.installed().unwrap().1.unwrap().contains("these bytes are bad"));
+}
+
+#[test]
+fn a_warning_that_stops_nothing_is_not_said_to_be_kept() {
+    let bench = bench(&[], replaced("[\"vet\", \"warn\"]", "[\"vet\"]"));
+    let bytes = packed(&small_plugin("1.0.0"));
+    bench.add().unwrap();
+    bench.empty();
+    bench.put_record(&Record { result: Opinion::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    let added = bench.add().unwrap();
+    assert!(added.warnings.is_empty() && added.remarks[0].contains("not trusted to warn"), "{added:?}");
+    assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));
+}
+
+#[test]
+fn a_torn_state_can_be_forgotten_and_the_plugin_added_again() {
+    let bench = Bench::with("1.0.0");
+    bench.add().unwrap();
+    std::fs::write(bench.home.root().join("plugins/probe-bleeder.toml"), "format = 1\n").unwrap();
+    assert!(told(&bench.add().unwrap_err()).contains("remove --forget probe-bleeder"));
+    assert!(sharing::remove(&bench.home, "probe-bleeder", false).is_err());
+    assert!(sharing::remove(&bench.home, "probe-bleeder", true).unwrap().forgotten);
+    bench.add().unwrap();
+    assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));
+}
+
+#[test]
+fn what_no_check_could_use_is_neither_packed_nor_added() {
+    let bench = Bench::new();
+    let mut files = small_plugin("1.0.0");
+    files.remove("check.lua");
+    let bytes = packed(&files);
+    bench.put_archive("probe-bleeder-1.0.0.tar.gz", &bytes);
+    bench.put_record(&record(&bytes, "1.0.0"), &SALTMARSH);
+    assert!(told(&bench.add().unwrap_err()).contains("check.lua: error: is not there"));
+    let folder = bench.folder.path().join("plugin");
+    std::fs::create_dir(&folder).unwrap();
+    std::fs::write(folder.join("plugin.toml"), &files["plugin.toml"]).unwrap();
+    assert!(
+        told(&sharing::own::pack(&bench.home, &folder, &bench.parcel.join("out")).unwrap_err()).contains("check.lua")
+    );
+    assert!(!bench.parcel.join("out").exists());
+}

@@ -51,7 +51,12 @@ fn the_walk_of_the_readme_runs_as_written() {
         } else if inside {
             let expected = line.split_once("# exit ").map_or(0, |(_, rest)| rest[..1].parse().unwrap());
             let output = sh(folder.path(), &format!("{exports}{line}"));
-            let said = String::from_utf8_lossy(&output.stderr);
+            // What is refused is told on standard error, a stopped plugin in the report.
+            let said = [output.stderr, output.stdout].concat();
+            let said = String::from_utf8_lossy(&said).split_whitespace().collect::<Vec<_>>().join(" ");
+            if line.ends_with("check demo-data/discharge-probe.toml") {
+                assert!(said.contains("probe-bleeder 1.0.0 ran Saltmarsh Bench"), "{said}");
+            }
             assert_eq!(output.status.code(), Some(expected), "{line}\n{said}");
             run += 1;
             if expected != 0 {
@@ -60,14 +65,14 @@ fn the_walk_of_the_readme_runs_as_written() {
                 let words = match why {
                     "the key is not listed" => "which is not in shops.toml",
                     "nobody but its author has vetted it" => "it needs vets by 1 shop (vets-needed); those of 0 count",
-                    "the plugin is stopped" => "",
+                    "the plugin is stopped" => "these bytes are bad: passes a lamp that is not in circuit",
                     other => panic!("{other}"),
                 };
                 assert!(said.contains(words), "{line}\n{said}");
             }
         }
     }
-    assert_eq!((run, refused), (16, 3));
+    assert_eq!((run, refused), (21, 3));
     // What was unpacked to be read is the demo's folder, file by file.
     good(folder.path(), "diff -r probe-bleeder-1.0.0 demo-data/sharing/probe-bleeder");
 }
@@ -102,7 +107,8 @@ fn known_bad_stops_the_next_check_with_status_3_and_says_why() {
     let output = sh(folder.path(), &format!("{check}discharge-probe.toml"));
     assert_eq!(output.status.code(), Some(3));
     let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
-    let plugin = &json["plugins"][0];
+    let plugins = json["plugins"].as_array().unwrap();
+    let plugin = plugins.iter().find(|p| p["id"] == "probe-bleeder").unwrap();
     assert_eq!((&plugin["id"], &plugin["outcome"]), (&"probe-bleeder".into(), &"failed".into()));
     assert!(plugin["why"].as_str().unwrap().contains("these bytes are bad: misses a dark lamp"), "{plugin}");
     // A tool of another kind is checked as before.
@@ -112,6 +118,80 @@ fn known_bad_stops_the_next_check_with_status_3_and_says_why() {
     let lock = sh(folder.path(), "DEADFRONT_HOME=saltmarsh deadfront check --lock demo-data/discharge-probe.toml");
     assert_eq!(lock.status.code(), Some(2));
     assert!(!folder.path().join("demo-data/discharge-probe.lock").exists());
+    // The report is not lost for that.
+    assert!(String::from_utf8_lossy(&lock.stdout).contains("Before anyone uses this"));
+    let list = sh(folder.path(), "DEADFRONT_HOME=saltmarsh deadfront plugin list --format json");
+    assert_eq!(list.status.code(), Some(3));
+    let json: serde_json::Value = serde_json::from_slice(&list.stdout).unwrap();
+    let listed = json["plugins"].as_array().unwrap().iter().find(|p| p["id"] == "probe-bleeder").unwrap();
+    assert!(listed["stopped"].as_str().unwrap().contains("these bytes are bad"), "{listed}");
+}
+
+/// The report of a check in JSON, and its exit status.
+fn check(folder: &Path, arguments: &str) -> (i32, serde_json::Value) {
+    let output = sh(folder, &format!("DEADFRONT_HOME=saltmarsh deadfront check --format json {arguments}"));
+    let json = serde_json::from_slice(&output.stdout);
+    (output.status.code().unwrap(), json.unwrap_or_else(|_| panic!("{}", String::from_utf8_lossy(&output.stderr))))
+}
+
+fn run_of<'j>(json: &'j serde_json::Value, id: &str, outcome: &str) -> Option<&'j serde_json::Value> {
+    json["plugins"].as_array().unwrap().iter().find(|p| p["id"] == id && p["outcome"] == outcome)
+}
+
+#[test]
+fn the_lock_holds_the_programs_own_plugins_and_named_ones() {
+    let folder = place();
+    let wand = "demo-data/neon-wand-230v.toml";
+    good(folder.path(), &format!("DEADFRONT_HOME=saltmarsh deadfront check --lock {wand}"));
+    let lock = folder.path().join("demo-data/neon-wand-230v.lock");
+    let text = std::fs::read_to_string(&lock).unwrap();
+    assert!(text.contains("id = \"strobe-lamp\""), "{text}");
+    assert_eq!(check(folder.path(), wand).0, 0);
+    // As after an update that changed the plugin: one digit of its hash is another.
+    let at = text.find("sha256 = \"").unwrap() + 10;
+    let digit = if &text[at..=at] == "0" { "1" } else { "0" };
+    std::fs::write(&lock, format!("{}{digit}{}", &text[..at], &text[at + 1..])).unwrap();
+    let (status, json) = check(folder.path(), wand);
+    let why = run_of(&json, "strobe-lamp", "failed").unwrap()["why"].as_str().unwrap();
+    assert!(status == 3 && why.contains("not those which checked this jig") && why.contains("part of this program"));
+    // A folder that takes the name of a pinned plugin does not get round the lock.
+    std::fs::write(&lock, &text).unwrap();
+    good(folder.path(), "mkdir mine; cd mine; deadfront plugin new strobe-lamp");
+    let (status, json) = check(folder.path(), &format!("{wand} --plugins mine/strobe-lamp"));
+    assert_eq!(status, 3, "{json}");
+    // One that is gone is told.
+    std::fs::write(&lock, text.replace("strobe-lamp", "strobe-lamb")).unwrap();
+    let (status, json) = check(folder.path(), wand);
+    assert!(
+        status == 3
+            && run_of(&json, "strobe-lamb", "failed").is_some()
+            && run_of(&json, "strobe-lamp", "ran").is_some()
+    );
+}
+
+#[test]
+fn what_takes_the_name_of_a_shipped_plugin_is_told_on_each_check() {
+    let folder = place();
+    let script = |unit: &str| {
+        format!(
+            "rm -rf mine; mkdir mine; cd mine; deadfront plugin new strobe-lamp
+             sed -i 's/^units = .*/units = [\"{unit}\"]/' strobe-lamp/plugin.toml; grep -q '{unit}' strobe-lamp/plugin.toml"
+        )
+    };
+    let wand = "demo-data/neon-wand-230v.toml --plugins mine";
+    good(folder.path(), &script("strobe-lamp"));
+    let (_, json) = check(folder.path(), wand);
+    let why = run_of(&json, "strobe-lamp", "ran").unwrap()["why"].as_str().unwrap();
+    assert!(why.contains("in place of the shipped"), "{why}");
+    let told = |json: &serde_json::Value| {
+        json["not_checked"].to_string().contains("what the shipped 1.0.0 plugin strobe-lamp")
+    };
+    assert!(told(&json), "{}", json["not_checked"]);
+    // One for another unit keeps nothing away.
+    good(folder.path(), &script("another-unit"));
+    let (_, json) = check(folder.path(), wand);
+    assert!(run_of(&json, "strobe-lamp", "ran").is_some() && run_of(&json, "strobe-lamp", "skipped").is_some());
+    assert!(!told(&json));
 }
 
 #[test]

@@ -13,8 +13,9 @@ With --mend what a number cures is written into a new jig file, comments and ord
 ratings, one more in series, another fuse. Each change was tried: the jig with it is solved and judged like any other. What \
 needs hands is listed. The exit status stays that of the jig as it is.
 
-Where JIG.lock lies beside a jig, a plugin named in it runs with the bytes named there or not at all; the check is then \
-not complete. --lock writes it, when every plugin ran.
+Where the lock of a jig lies beside it (wand.lock for wand.toml), a plugin named in it runs with the bytes named there or \
+not at all; the check is then not complete. That holds for the program's own plugins too. --lock writes it, when every \
+plugin ran.
 
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 a jig could not be read or is wrong; 3 a check is not \
 complete. Over several jigs 2 outranks 3, and 3 outranks 1.
@@ -41,7 +42,7 @@ pub struct CheckArgs {
     /// Write the jig with every number changed that cured a finding when tried
     #[arg(long, value_name = "FILE")]
     pub mend: Option<PathBuf>,
-    /// Write JIG.lock beside each jig: the exact plugins that checked it
+    /// Write a lock beside each jig (wand.lock for wand.toml): the exact plugins that checked it
     #[arg(long)]
     pub lock: bool,
     /// Folder of a plugin, or of several, to run besides the others; may be given several times
@@ -66,6 +67,10 @@ pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -
                     let text = report::check_text(&judgement, screen.look());
                     let mended = mending.as_ref().map_or_else(String::new, |m| report::mending_text(m, screen.look()));
                     exit = screen.result(&format!("{gap}{text}{mended}"), exit);
+                }
+                // What was found is told in any case.
+                if let Some(Err(faults)) = args.lock.then(|| engine.lock(jig, &judgement)) {
+                    exit = exit.max(screen.faults(&faults));
                 }
                 judged.push((judgement, mending));
             }

@@ -81,6 +81,12 @@ pub trait Engine {
     /// All that is wrong with the file.
     fn check(&self, jig: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<Self::Fault>>;
 
+    /// Writes the lock beside a jig that was judged: the exact plugins that looked at it.
+    ///
+    /// # Errors
+    /// One of them did not run, or it could not be written; what is there is as it was.
+    fn lock(&self, jig: &Path, judgement: &Judgement) -> Result<(), Vec<Self::Fault>>;
+
     /// Sizes the dropper of a neon lamp, and writes the jig file where that is asked for.
     ///
     /// # Errors

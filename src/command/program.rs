@@ -10,7 +10,7 @@ use crate::plugin::run::Found;
 use crate::plugin::{find, run, vm::Limits, what_if::Subject};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::survey::Watch;
-use crate::{checks, jig, mending, sharing, sizing, survey};
+use crate::{checks, jig, mending, sizing, survey};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -33,21 +33,21 @@ impl Engine for Program {
         let bytes = jig::load(path)?;
         let jig = jig::parse(&path.display().to_string(), &bytes)?;
         // Who may look at it is settled before anything looks.
-        let added = shared::plugins(path, &jig.unit, args.lock).map_err(|fault| vec![told(&fault)])?;
-        let plugins = find::all(&args.plugins, added)?;
+        let plugins = shared::plugins(path, &jig.unit, &args.plugins, args.lock)?;
         let watch = Watch::default();
         // What was read as a jig is UTF-8.
         let text = String::from_utf8_lossy(&bytes);
         let (judgement, text, mut mending) = progress::shown(&watch, || judged(&text, jig, &plugins, args, &watch))?;
-        if args.lock {
-            shared::write_lock(path, &judgement.plugins).map_err(|fault| vec![told(&fault)])?;
-        }
         let Some(file) = &args.mend else { return Ok((judgement, None)) };
         if !mending.changes.is_empty() {
             written(file, &text)?;
             mending.file = Some(file.display().to_string());
         }
         Ok((judgement, Some(mending)))
+    }
+
+    fn lock(&self, path: &Path, judgement: &Judgement) -> Result<(), Vec<Fault>> {
+        shared::write_lock(path, &judgement.plugins).map_err(|fault| vec![fault])
     }
 
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
@@ -133,12 +133,6 @@ fn judged(
         find::annotate(known, &subject.jig.unit, &mut judgement);
     }
     Ok((judgement, text, mending))
-}
-
-/// A fault of sharing in the shape of a jig's; its place already holds line and column.
-fn told(fault: &sharing::Fault) -> Fault {
-    let sharing::Fault { place, message, help, .. } = fault.clone();
-    Fault { file: place, line: 0, column: 0, message, help }
 }
 
 fn mains(args: &Mains) -> MainsWish {

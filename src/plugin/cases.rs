@@ -120,7 +120,8 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
     let line = u32::try_from(header).unwrap_or(u32::MAX - 1) + 1;
     let padded = "\n".repeat(header) + tail;
     let place = |offset: usize| {
-        let before = (0..=offset).rev().find_map(|end| padded.get(..end)).unwrap_or_default();
+        let end = (0..=offset.min(padded.len())).rev().find(|k| padded.is_char_boundary(*k)).unwrap_or(0);
+        let before = &padded[..end];
         let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
         (before.matches('\n').count() as u32 + 1, column as u32)
     };

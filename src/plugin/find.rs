@@ -4,7 +4,7 @@
 use super::folder::{Folder, Plugin};
 use super::run::Found;
 use crate::jig::Fault;
-use crate::judgement::Judgement;
+use crate::judgement::{Judgement, PluginRun};
 use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -42,22 +42,45 @@ pub struct Known {
     pub origin: Origin,
     /// What it stands in for; empty where it is the only one of its id.
     pub instead: String,
+    /// What it stands in for, the nearest first.
+    pub behind: Vec<(Found, Origin)>,
 }
 
 impl Known {
     /// Its id.
     pub fn id(&self) -> &str {
-        match &self.found {
-            Found::Ready(p) => &p.manifest.id,
-            Found::Stopped { id, .. } => id,
-        }
+        id(&self.found)
     }
 
-    fn version(&self) -> String {
+    /// Whether it would look at a jig of this unit.
+    pub fn looks_at(&self, unit: &str) -> bool {
+        looks_at(&self.found, unit)
+    }
+
+    fn sha256(&self) -> &str {
         match &self.found {
-            Found::Ready(p) => p.manifest.version.to_string(),
-            Found::Stopped { version, .. } => version.clone(),
+            Found::Ready(p) => &p.sha256,
+            Found::Stopped { sha256, .. } => sha256,
         }
+    }
+}
+
+fn id(found: &Found) -> &str {
+    match found {
+        Found::Ready(p) => &p.manifest.id,
+        Found::Stopped { id, .. } => id,
+    }
+}
+
+fn looks_at(found: &Found, unit: &str) -> bool {
+    matches!(found, Found::Ready(p) if p.manifest.units.iter().any(|u| u == unit))
+}
+
+/// `the shipped 1.0.0`; a plugin that is stopped is said to be.
+fn described(found: &Found, origin: Origin) -> String {
+    match found {
+        Found::Ready(p) => format!("the {} {}", origin.word(), p.manifest.version),
+        Found::Stopped { version, why, .. } => format!("the {} {version}, which is stopped ({why})", origin.word()),
     }
 }
 
@@ -122,14 +145,16 @@ pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<Fault>> {
 pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<Fault>> {
     let mut known: BTreeMap<String, Known> = BTreeMap::new();
     let mut put = |found: Found, origin: Origin| {
-        let mut new = Known { found, origin, instead: String::new() };
+        let mut new = Known { found, origin, instead: String::new(), behind: vec![] };
         let id = new.id().to_string();
-        let before = known.get(&id).map(|old| (old.origin, old.version()));
-        if let Some((old, version)) = &before {
-            new.instead = format!("in place of the {} {version}", old.word());
+        let old = known.remove(&id);
+        let before = old.as_ref().map(|old| old.origin);
+        if let Some(Known { found, origin, behind, .. }) = old {
+            new.instead = format!("in place of {}", described(&found, origin));
+            new.behind = [vec![(found, origin)], behind].concat();
         }
         known.insert(id, new);
-        before.map(|(origin, _)| origin)
+        before
     };
     for folder in shipped() {
         put(ready(&folder), Origin::Shipped);
@@ -150,6 +175,19 @@ pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<Fau
     Ok(known.into_values().collect())
 }
 
+/// The plugins for one jig. A name alone must not keep a check away: where a plugin that stands in for another is not for
+/// this unit and the other is, the other looks at the jig as well.
+pub fn for_unit(known: Vec<Known>, unit: &str) -> Vec<Known> {
+    let mut out = vec![];
+    for k in known {
+        let runs = k.looks_at(unit) || matches!(k.found, Found::Stopped { .. });
+        let hidden = k.behind.iter().find(|(found, _)| !runs && looks_at(found, unit)).cloned();
+        out.push(k);
+        out.extend(hidden.map(|(found, origin)| Known { found, origin, instead: String::new(), behind: vec![] }));
+    }
+    out
+}
+
 /// A shipped plugin that cannot be read is a fault of the program: it is stopped, never left out.
 fn ready(folder: &Folder) -> Found {
     match folder.plugin() {
@@ -162,11 +200,22 @@ fn ready(folder: &Folder) -> Found {
     }
 }
 
-/// Says in a judgement what stood in for what, and which plugin that was named did not look at this jig.
+/// Says in a judgement what stood in for what, and which plugin that was named did not look at this jig. What a plugin of
+/// this unit would have looked for, had not another taken its name, was not looked for.
 pub fn annotate(known: &[Known], unit: &str, judgement: &mut Judgement) {
     for k in known {
-        let Some(run) = judgement.plugins.iter_mut().find(|r| r.id == k.id()) else { continue };
+        let own = |r: &&mut PluginRun| r.id == k.id() && r.sha256 == k.sha256();
+        let Some(run) = judgement.plugins.iter_mut().find(own) else { continue };
         if !k.instead.is_empty() {
+            for (found, origin) in k.behind.iter().filter(|(found, _)| k.looks_at(unit) && looks_at(found, unit)) {
+                let other = described(found, *origin);
+                judgement.not_checked.push(format!(
+                    "what {other} plugin {} looks for: the {} {} has its name and ran in its place",
+                    run.id,
+                    k.origin.word(),
+                    run.version
+                ));
+            }
             run.why = if run.why.is_empty() { k.instead.clone() } else { format!("{}; {}", k.instead, run.why) };
         }
         if k.origin == Origin::Named && run.outcome == "skipped" {

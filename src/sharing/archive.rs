@@ -6,7 +6,8 @@ use super::gzip::{self, Unwrapping};
 use super::identity::Identity;
 use super::names;
 use super::policy::ArchiveLimits;
-use super::{Fault, sha256};
+use super::{Fault, Why, sha256};
+use crate::plugin::Folder;
 use std::collections::BTreeMap;
 use std::io::Read as _;
 use std::path::Path;
@@ -163,6 +164,21 @@ pub fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), Fault> {
     }
     let bytes = write(&identity.stem(), files).map_err(|error| Fault::machine(place, "could not be packed", &error))?;
     Ok((Package { identity, files: files.clone(), sha256: sha256(&bytes) }, bytes))
+}
+
+/// What keeps a check from using these files as a plugin: the first line in which this program would stop at them.
+///
+/// # Errors
+/// Everything that is wrong with `plugin.toml` or `check.lua`, at its line.
+pub(super) fn usable(files: &Files, place: &Path) -> Result<(), Vec<Fault>> {
+    let folder = Folder { origin: place.to_path_buf(), files: files.clone() };
+    folder.plugin().map(|_| ()).map_err(|faults| {
+        let at = |f: &crate::jig::Fault| {
+            if f.line == 0 { f.file.clone() } else { format!("{}:{}:{}", f.file, f.line, f.column) }
+        };
+        let fault = |f: crate::jig::Fault| Fault { place: at(&f), message: f.message, help: f.help, why: Why::Wrong };
+        faults.into_iter().map(fault).collect()
+    })
 }
 
 fn identity_of(files: &Files, place: &Path) -> Result<Identity, Fault> {

@@ -8,7 +8,7 @@ use super::identity::Identity;
 use super::installed::{State, records};
 use super::laid::{Laid, keep, sweep};
 use super::policy::Policy;
-use super::shops::Shops;
+use super::shops::{For, Shops};
 use super::vet::Opinion;
 use super::weigh::{Heard, Signed, Subject, Voice, Whose, hear, weigh};
 use super::{Day, Fault, Home, parcel};
@@ -107,7 +107,9 @@ pub fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<Faul
         let record = &voice.record;
         let known = home.archive(&record.sha256).exists();
         let what = format!("{} {}: {}, says {}", record.plugin, record.version, record.result.word(), record.shop);
-        if record.result != Opinion::Good || known {
+        if record.result == Opinion::KnownBad && !voice.shop.covers(&record.plugin, For::Warn) {
+            remarks.push(format!("{what}; that shop is not trusted to warn, so it stops nothing"));
+        } else if record.result != Opinion::Good || known {
             keep(home, &voice.signed, &record.sha256).map_err(one)?;
             warnings.push(what);
         } else if faults.is_empty() {
@@ -157,6 +159,9 @@ fn accept(
     for voice in voices.iter().filter(|v| !v.record.is_about(&package.identity, &package.sha256)) {
         let message = format!("calls these bytes {} {}", voice.record.plugin, voice.record.version);
         faults.push(Fault::wrong(&voice.signed.place, message, format!("they are {id} {version}")));
+    }
+    if let Err(unusable) = archive::usable(&package.files, place) {
+        faults.extend(unusable);
     }
     let before = match State::load(home, id) {
         Ok(state) => state,
@@ -250,7 +255,14 @@ pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, Fault> {
         return Err(none());
     }
     let place = home.plugin(id);
-    let state = State::load(home, id)?.filter(|s| s.installed || forget).ok_or_else(none)?;
+    let state = State::load(home, id);
+    if forget && state.is_err() {
+        // What cannot be read can still be forgotten; nothing else would get it out of the way.
+        std::fs::remove_file(&place).map_err(|e| Fault::machine(&place, "could not be removed", &e))?;
+        sweep(home);
+        return Ok(Removed { version: "of an unknown version".into(), forgotten: true });
+    }
+    let state = state?.filter(|s| s.installed || forget).ok_or_else(none)?;
     let version = state.version.to_string();
     if forget {
         std::fs::remove_file(&place).map_err(|e| Fault::machine(&place, "could not be removed", &e))?;

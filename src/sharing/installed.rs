@@ -53,8 +53,8 @@ impl State {
     pub(super) fn load(home: &Home, id: &str) -> Result<Option<State>, Fault> {
         let place = home.plugin(id);
         let Some(text) = home.read_text(&place)? else { return Ok(None) };
-        let help = "add the plugin again";
-        let state: State = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help))?;
+        let help = format!("`deadfront plugin remove --forget {id}`, then add the plugin again");
+        let state: State = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help.clone()))?;
         let hex = state.sha256.len() == 64 && state.sha256.bytes().all(|b| b.is_ascii_hexdigit());
         if state.format != 1 || state.id != id || !hex {
             return Err(Fault::wrong(&place, "is not what this program wrote", help));
@@ -86,7 +86,10 @@ pub fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, Fault> {
         Ok(Some(state)) if !state.installed => None,
         Ok(Some(state)) => Some(match &rules {
             Ok((policy, shops)) => verify(home, &state, policy, shops, today),
-            Err(fault) => stopped(id, state.version.to_string(), state.sha256, fault.to_string()),
+            Err(fault) => {
+                let units = units(home, &state);
+                Installed { units, ..stopped(id, state.version.to_string(), state.sha256, fault.to_string()) }
+            }
         }),
         Err(fault) => Some(stopped(id, String::new(), String::new(), fault.to_string())),
     };
@@ -119,6 +122,13 @@ fn stopped(id: &str, version: String, sha256: String, why: String) -> Installed 
         vetted_by: vec![],
         stopped: Some(why),
     }
+}
+
+/// What an archive is for, where no policy can be read: its bytes are still those that were added, or nothing is known.
+fn units(home: &Home, state: &State) -> Option<Vec<String>> {
+    let policy = Policy::read(super::policy::DEFAULT, &home.policy()).ok()?;
+    let signed = read_signed(&home.archive(&state.sha256), policy.archive.archive_bytes()).ok()?;
+    Some(package(&signed, state, &policy).ok()?.identity.units)
 }
 
 fn verify(home: &Home, state: &State, policy: &Policy, shops: &Shops, today: Day) -> Installed {

@@ -1,7 +1,8 @@
 //! The lock file beside a jig (`wand.toml` → `wand.lock`): the exact plugins that checked it. Written on request, read
-//! before anything runs. Must not know where the plugins come from.
+//! before anything runs. Must not know where the plugins come from: those of the home, of the
+//! program and of a folder that was named are held alike.
 
-use super::{Day, Fault};
+use super::{Day, Fault, Stopped};
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -62,10 +63,14 @@ impl Lock {
         let help = "if nothing is to be pinned any more, remove the file; `check --lock` writes it anew";
         let bytes = super::archive::read_bounded(&place, 1 << 20)?;
         let text = String::from_utf8(bytes).map_err(|_| Fault::wrong(&place, "is not UTF-8", help))?;
-        let lock: Lock = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help))?;
+        let mut lock: Lock = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help))?;
         if lock.format != 1 {
             let message = format!("has format {}, this program knows format 1", lock.format);
             return Err(Fault::wrong(&place, message, help));
+        }
+        lock.pins.sort_by(|a, b| a.id.cmp(&b.id));
+        if let Some(pair) = lock.pins.windows(2).find(|pair| pair[0].id == pair[1].id) {
+            return Err(Fault::wrong(&place, format!("pins {} twice", pair[0].id.escape_debug()), help));
         }
         Ok(Some(lock))
     }
@@ -108,8 +113,19 @@ impl Lock {
         })
     }
 
-    /// Whether this plugin is pinned, in whatever version.
-    pub fn holds(&self, id: &str) -> bool {
-        self.pins.iter().any(|p| p.id == id)
+    /// Of the plugins that would look at the jig, those that may not, and those that are pinned and would not look: the
+    /// check is not complete without them.
+    pub fn stops(&self, here: &[Pin]) -> Vec<Stopped> {
+        let held = here.iter().filter_map(|p| {
+            let why = self.against(&p.id, &p.version, &p.sha256)?;
+            Some(Stopped { id: p.id.clone(), version: p.version.clone(), sha256: p.sha256.clone(), why })
+        });
+        let gone = self.pins.iter().filter(|pin| here.iter().all(|p| p.id != pin.id)).map(|pin| Stopped {
+            id: pin.id.clone(),
+            version: pin.version.clone(),
+            sha256: pin.sha256.clone(),
+            why: "it checked this jig (lock file), and is not here any more".into(),
+        });
+        held.chain(gone).collect()
     }
 }

@@ -98,6 +98,8 @@ pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf
     let policy = Policy::load(home).map_err(one)?;
     let files = archive::read_folder(folder, &policy.archive)?;
     let (package, bytes) = archive::pack(&files, folder).map_err(one)?;
+    // Another shop could only find out by adding it.
+    archive::usable(&files, folder)?;
     let place = into.join(format!("{}{}", package.identity.stem(), archive::ENDING));
     write_out(&place, &bytes).map_err(one)?;
     Ok((package, place))
@@ -152,6 +154,15 @@ impl Own {
     /// the machine did not do it.
     pub fn vet(&self, home: &Home, place: &Path, said: Said) -> Result<(Record, PathBuf), Fault> {
         let (package, _) = read_archive(home, place)?;
+        if said.result == Opinion::Good && said.did.is_empty() {
+            let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
+            let help = format!("add --did for each thing that was done: {}", words.join(", "));
+            return Err(Fault::wrong(place, "\"good\" needs what was done with it", help));
+        }
+        if let (Opinion::Good, Err(faults)) = (said.result, archive::usable(&package.files, place)) {
+            let why = faults.first().map_or_else(String::new, ToString::to_string);
+            return Err(Fault::wrong(place, format!("no check can use it: {why}"), ""));
+        }
         let mut did = said.did;
         did.sort();
         did.dedup();
@@ -196,6 +207,11 @@ pub struct Said {
 }
 
 fn read_archive(home: &Home, place: &Path) -> Result<(Package, Vec<u8>), Fault> {
+    if !place.is_file() {
+        let help = format!("`deadfront plugin pack FOLDER` makes an archive ID-VERSION{}", archive::ENDING);
+        let what = if place.exists() { "is no archive" } else { "is not there" };
+        return Err(Fault::wrong(place, what, help));
+    }
     let policy = Policy::load(home)?;
     let bytes = read_bounded(place, policy.archive.archive_bytes())?;
     Ok((archive::read(&bytes, place, &policy.archive)?, bytes))

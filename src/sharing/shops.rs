@@ -130,7 +130,8 @@ impl Shops {
         }
         // Names that differ only in capitals are one name to a reader.
         if let Some(other) = self.0.iter().find(|s| s.name.to_lowercase() == shop.name.to_lowercase()) {
-            let help = "a shop has one key; remove the old one first";
+            let help =
+                "a shop has one row: to change or prolong its trust, `plugin shops remove` it, then add it again";
             return Err(Fault::wrong(place, format!("{} is listed already", other.name), help));
         }
         if let Some(other) = self.0.iter().find(|s| s.key == shop.key) {

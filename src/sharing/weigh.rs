@@ -125,10 +125,13 @@ pub(super) fn weigh(subject: &Subject, voices: &[Voice], policy: &Policy, today:
     if !signer.covers(id, For::Sign) {
         weighed.missing.push(format!("{} signed it, but is not trusted to sign {id}", signer.name));
     } else if !signer.holds_on(today) {
-        weighed.missing.push(format!("{} signed it, but the trust in its key ended on {}", signer.name, signer.until));
+        weighed.missing.push(format!(
+            "{} signed it, but the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)",
+            signer.name, signer.until
+        ));
     }
     let mut why_not = vec![];
-    for Voice { record, shop, .. } in newest(subject, voices) {
+    for Voice { record, shop, .. } in newest(subject, voices, today) {
         match record.result {
             Opinion::KnownBad if shop.covers(id, For::Warn) => {
                 let note = if record.note.is_empty() { String::new() } else { format!(": {}", record.note) };
@@ -148,6 +151,9 @@ pub(super) fn weigh(subject: &Subject, voices: &[Voice], policy: &Policy, today:
         let shops = |n: usize| if n == 1 { "1 shop".to_string() } else { format!("{n} shops") };
         let wanted = shops(policy.vets_needed);
         weighed.missing.push(format!("it needs vets by {wanted} (vets-needed); those of {count} count"));
+        if voices.iter().all(|v| v.record.sha256 != subject.sha256) {
+            weighed.missing.push("no vet of a shop in shops.toml is with it: ask for one, or vet it yourself".into());
+        }
         weighed.missing.append(&mut why_not);
     }
     for name in &policy.must_include {
@@ -158,11 +164,15 @@ pub(super) fn weigh(subject: &Subject, voices: &[Voice], policy: &Policy, today:
     weighed
 }
 
-/// The record of each shop that holds: its newest about these bytes, and the gravest of one day.
-fn newest<'v>(subject: &Subject, voices: &'v [Voice]) -> Vec<&'v Voice> {
+/// The record of each shop that holds: its newest about these bytes, and the gravest of one day. A warning is lifted only by
+/// a later record that holds itself: not by one of a day to come (a clock was wrong), nor by one that means another plugin.
+fn newest<'v>(subject: &Subject, voices: &'v [Voice], today: Day) -> Vec<&'v Voice> {
     let mut newest: Vec<&Voice> = vec![];
     for voice in voices.iter().filter(|v| v.record.sha256 == subject.sha256) {
-        let age = |v: &Voice| (v.record.date, v.record.result);
+        let speaks = |r: &Record| {
+            r.result == Opinion::KnownBad || (r.date <= today && r.is_about(subject.identity, subject.sha256))
+        };
+        let age = |v: &Voice| (speaks(&v.record), v.record.date, v.record.result);
         match newest.iter_mut().find(|v| v.shop.key == voice.shop.key) {
             Some(other) if age(voice) > age(other) => *other = voice,
             Some(_) => {}
@@ -186,7 +196,7 @@ fn why_it_does_not_count(
     } else if !shop.covers(&subject.identity.id, For::Vet) {
         Some("it is not trusted to vet it".into())
     } else if !shop.holds_on(today) {
-        Some(format!("the trust in its key ended on {}", shop.until))
+        Some(format!("the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)", shop.until))
     } else if shop.key == subject.signer.key && !policy.author_counts {
         Some("it signed the archive itself (author-counts)".into())
     } else if age < 0 {

@@ -62,7 +62,8 @@ pub fn shops() -> Shops {
 pub fn small_plugin(version: &str) -> Files {
     let manifest = format!(
         "id = \"probe-bleeder\"\nversion = \"{version}\"\napi = 1\ntitle = \"t\"\nabout = \"a\"\nunits = [\"discharge-probe\"]\n\
-         author = \"Quillgate Repair Co-op\"\nlicence = \"MIT\"\nsources = [\"common practice\"]\n"
+         author = \"Quillgate Repair Co-op\"\nlicence = \"MIT\"\nsources = [\"common practice\"]\n\
+         [checks.no-lamp]\ntitle = \"t\"\nsource = \"common practice\"\nwhy = \"w\"\n"
     );
     let check = "return { check = function() return {} end }\n";
     Files::from([("plugin.toml".into(), manifest.into_bytes()), ("check.lua".into(), check.into())])

@@ -3,7 +3,7 @@
 use super::{Authored, authored};
 use crate::command::Exit;
 use crate::jig::Fault;
-use crate::plugin::find::{self, Known};
+use crate::plugin::find::Known;
 use crate::plugin::run::Found;
 use crate::report::{Listed, listed_text};
 use clap::Args;
@@ -27,7 +27,7 @@ pub struct ListArgs {
 }
 
 pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<Fault>> {
-    let list: Vec<Listed> = find::all(&args.plugins, vec![])?.iter().map(listed).collect();
+    let list: Vec<Listed> = crate::command::shared::every_plugin(&args.plugins)?.iter().map(listed).collect();
     let exit = if list.iter().any(|l| !l.stopped.is_empty()) { Exit::Incomplete } else { Exit::Clean };
     let json = json!({ "plugins": list });
     authored(exit, json, move |look| listed_text(&list, look))
