@@ -44,6 +44,8 @@ pub const METHODS: &[&str] = &[
     "solve",
 ];
 
+/// Positions of switches.
+type Positions = Vec<(String, String)>;
 type Kept = Rc<RefCell<BTreeMap<String, Value>>>;
 
 /// `jig`.
@@ -54,7 +56,7 @@ struct View {
     rows: Rows,
     kept: Kept,
     /// Groups of joined nets by the positions of the switches.
-    groups: RefCell<BTreeMap<Vec<(String, String)>, Vec<usize>>>,
+    groups: RefCell<BTreeMap<Positions, Vec<usize>>>,
 }
 
 fn wrong(message: impl Into<String>) -> mlua::Error {
