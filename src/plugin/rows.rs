@@ -18,13 +18,21 @@ pub(super) struct Rows {
     /// Lists of keys, by the keys in a line.
     keys: RefCell<HashMap<String, Value>>,
     texts: RefCell<HashMap<String, Value>>,
+    /// Lists of names, by the names in a line.
+    lists: RefCell<HashMap<String, Value>>,
     strict: RefCell<BTreeMap<&'static str, Table>>,
 }
 
 impl Rows {
     /// With the prelude's functions.
     pub(super) fn new(makers: Makers) -> Rows {
-        Rows { makers, keys: RefCell::default(), texts: RefCell::default(), strict: RefCell::default() }
+        Rows {
+            makers,
+            keys: RefCell::default(),
+            texts: RefCell::default(),
+            lists: RefCell::default(),
+            strict: RefCell::default(),
+        }
     }
 
     /// One fact.
@@ -34,8 +42,18 @@ impl Rows {
             Fact::Flag(b) => Ok(Value::Boolean(*b)),
             Fact::Text(t) => self.text(lua, t),
             Fact::List(list) => {
+                // The ends of a part are its nets as well: lists of names are shared.
+                let names = list.iter().map(|one| if let Fact::Text(t) = one { Some(t.as_str()) } else { None });
+                let line = names.collect::<Option<Vec<_>>>().map(|names| names.join("\n"));
+                if let Some(kept) = line.as_ref().and_then(|line| self.lists.borrow().get(line).cloned()) {
+                    return Ok(kept);
+                }
                 let all = list.iter().map(|one| self.fact(lua, one));
-                self.list(all.collect::<mlua::Result<MultiValue>>()?)
+                let made = self.list(all.collect::<mlua::Result<MultiValue>>()?)?;
+                if let Some(line) = line.filter(|line| line.len() <= MOST_KEPT) {
+                    self.lists.borrow_mut().insert(line, made.clone());
+                }
+                Ok(made)
             }
             Fact::Row(row) => self.plain(lua, row),
         }
