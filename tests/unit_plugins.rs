@@ -183,6 +183,21 @@ fn numbers_agree_with_hand_formulas() {
     near(value("variable-supply", "bad-travel.toml", "travel"), 1.1 * 270.0 / 230.0, 1e-6);
     near(value("variable-supply", "bad-brush-fuse.toml", "brush-fuse"), 2.0, 1e-6);
     near(value("test-outlet", "bad-shunt.toml", "shunt-overload"), 15.0 * 15.0 * 0.1, 1e-6);
+    near(value("series-lamp-limiter", "bad-lamp-too-large.toml", "lamp-too-large"), 300.0 / 40.0, 1e-6);
+    // More than its rated current and less than a resistor would draw on a tenth more volts.
+    let (found, rated) = (value("series-lamp-limiter", "bad-label.toml", "label-lamp"), 1000.0 / 230.0);
+    assert!(found > rated && found < 1.1 * rated, "{found}");
+    // 8 J each, 30 a minute, shared by resistance.
+    let watts = 8.0 * 1200.0 / 4980.0 * 30.0 / 60.0;
+    near(value("discharge-probe", "bad-many-a-minute.toml", "repeated"), watts, 1e-6);
+    near(value("discharge-probe", "bad-dark-near-60.toml", "dark-above-60"), 1.9 * 4950.0 / 150.0, 1e-6);
+    // The mean of a rectified sine less three LEDs and a bridge of some 1.5 V, over 300 kΩ.
+    let mean = (207.0 * crest * 2.0 / std::f64::consts::PI - 9.6 - 1.5) / 300e3;
+    near(value("led-strobe", "bad-dim.toml", "dim"), mean, 0.02);
+    near(value("test-outlet", "bad-weak-switch.toml", "weak-switch"), 10.0 / 4.0, 1e-6);
+    // Less than without a lamp, more than if the lamp took 60 V off at all times.
+    let found = value("mains-probe", "bad-dim.toml", "too-dim");
+    assert!(found < 253.0 / (4.4e6 * 0.95) && found > (253.0 - 60.0) / 4.4e6, "{found}");
     // One resistor of 270 kΩ less 5 % is left; a sine above 60 V of maintaining volts: at most the whole sine, and at least
     // what the crest less 60 V would drive.
     let found = value("mains-probe", "bad-270-k.toml", "user-current");

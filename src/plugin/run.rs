@@ -144,7 +144,12 @@ pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, l
             Found::Stopped { id, version, sha256, why } => {
                 let (id, version, sha256) = (id.clone(), version.clone(), sha256.clone());
                 let run = PluginRun { id, version, sha256, vetted_by: vec![], outcome: "failed", why: String::new() };
-                fails(run, why.clone(), "add one that may run, or remove it", &mut findings);
+                fails(
+                    run,
+                    why.clone(),
+                    "add one that may run, or remove it (`check --lock` writes a lock anew)",
+                    &mut findings,
+                );
             }
         }
     }
