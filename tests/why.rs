@@ -175,6 +175,33 @@ fn every_page_is_whole_and_its_numbers_come_from_the_tables() {
 }
 
 #[test]
+fn a_check_of_a_plugin_is_told_as_its_plugin_tells_it() {
+    let home = tempfile::tempdir().unwrap();
+    let why = |arguments: &[&str]| -> Output {
+        let program = env!("CARGO_BIN_EXE_deadfront");
+        Command::new(program).arg("why").args(arguments).env("DEADFRONT_HOME", home.path()).output().unwrap()
+    };
+    let one = why(&["dark-above-60"]);
+    let text = String::from_utf8(one.stdout).unwrap();
+    assert_eq!(one.status.code(), Some(0), "{text}");
+    let manifest: toml::Table =
+        std::fs::read_to_string(root().join("plugins/discharge-probe/plugin.toml")).unwrap().parse().unwrap();
+    let said = &manifest["checks"]["dark-above-60"];
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for key in ["title", "source", "why", "limit"] {
+        assert!(flat.contains(said[key].as_str().unwrap()), "{key}: {text}");
+    }
+    assert!(flat.contains("plugin discharge-probe@1.0.0"), "{text}");
+    // Two plugins have a check of this name, and both are told.
+    let two: serde_json::Value = serde_json::from_slice(&why(&["ring-count", "--format", "json"]).stdout).unwrap();
+    let plugins: Vec<&str> =
+        two["plugin_checks"].as_array().unwrap().iter().map(|c| c["plugin"].as_str().unwrap()).collect();
+    assert_eq!(plugins, ["led-strobe@1.0.0", "strobe-lamp@1.0.0"]);
+    assert_eq!(why(&["dark-above-60", "--example", "fails"]).status.code(), Some(2));
+    assert_eq!(why(&["dark-above-61"]).status.code(), Some(2));
+}
+
+#[test]
 fn the_failing_example_draws_this_finding_and_its_twin_none() {
     let mut wrong = vec![];
     for p in pages() {

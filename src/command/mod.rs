@@ -18,7 +18,7 @@ pub use screen::{ColourWish, Format, Screen, Terminal};
 pub use size::{Dropper, LedArgs, NeonArgs, SizeCommand};
 pub use why::{Which, WhyArgs};
 
-use crate::judgement::{Judgement, Mending, Page, Sizing};
+use crate::judgement::{Judgement, Mending, Page, PluginCheck, Sizing};
 use clap::{Parser, Subcommand};
 use std::fmt::Display;
 use std::path::Path;
@@ -107,6 +107,11 @@ pub trait Engine {
     /// # Errors
     /// The names nearest to that one, best first.
     fn page(&self, check: &str) -> Result<Page, Vec<String>>;
+
+    /// Checks of that name in the plugins there are.
+    fn plugin_checks(&self, _check: &str) -> Vec<PluginCheck> {
+        vec![]
+    }
 
     /// JSON Schema of the jig file.
     fn schema(&self) -> serde_json::Value;

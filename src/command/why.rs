@@ -1,11 +1,12 @@
 //! `deadfront why`: the page of a check, or the list of all. Must not know the checks.
 
 use super::{Engine, Exit, Format, Screen};
+use crate::judgement::PluginCheck;
 use crate::report;
 use clap::{Args, ValueEnum};
 
 const HELP: &str = "\
-Without a name: the list of all checks. --example prints one of the two jigs whole, so that it can be checked and changed.
+Without a name: the list of all checks of the program. A plugin's check is told as its plugin.toml tells it. --example prints one of the two jigs whole, so that it can be checked and changed.
 
 Exit status: 0; 2 when there is no check of that name.
 
@@ -44,6 +45,10 @@ pub(super) fn run(args: &WhyArgs, engine: &impl Engine, screen: &mut Screen) -> 
     let page = match engine.page(check) {
         Ok(page) => page,
         Err(near) => {
+            let of_plugins = engine.plugin_checks(check);
+            if !of_plugins.is_empty() {
+                return of_plugin(args, &of_plugins, screen);
+            }
             let help = match near.first() {
                 Some(first) => format!("did you mean {first}? "),
                 None => String::new(),
@@ -57,6 +62,20 @@ pub(super) fn run(args: &WhyArgs, engine: &impl Engine, screen: &mut Screen) -> 
         (Some(Which::Passes), _) => page.example.passes.to_string(),
         (None, Format::Table) => report::why_text(&page, screen.look()),
         (None, Format::Json) => report::why_json(&page),
+    };
+    screen.result(&text, Exit::Clean)
+}
+
+/// The page of a plugin's check: what its `plugin.toml` says.
+fn of_plugin(args: &WhyArgs, checks: &[PluginCheck], screen: &mut Screen) -> Exit {
+    if args.example.is_some() {
+        let plugins = checks.iter().map(|c| c.plugin.as_str()).collect::<Vec<_>>().join(", ");
+        let error = format!("error: a check of a plugin ({plugins}) has no example here; its cases are in its folder");
+        return screen.faults(&[error]);
+    }
+    let text = match screen.format() {
+        Format::Table => report::why_plugin_text(checks, screen.look()),
+        Format::Json => report::why_plugin_json(checks),
     };
     screen.result(&text, Exit::Clean)
 }

@@ -10,7 +10,7 @@ pub mod page;
 pub mod size;
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use mending::{LeftOver, Mend, Mending};
-pub use page::{Change, Example, Page, PageLimit, Side};
+pub use page::{Change, Example, Page, PageLimit, PluginCheck, Side};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.

@@ -70,3 +70,22 @@ pub struct Page {
     /// The examples.
     pub example: Example,
 }
+
+/// What a plugin's `plugin.toml` says of one of its checks.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PluginCheck {
+    /// Name of the check, kebab-case.
+    pub check: String,
+    /// The plugin: `ID@VERSION`.
+    pub plugin: String,
+    /// Kinds of unit it is for.
+    pub units: Vec<String>,
+    /// What it looks at.
+    pub title: String,
+    /// The limit with its unit, where it is a number.
+    pub limit: Option<String>,
+    /// Where it is published.
+    pub source: String,
+    /// Why it matters.
+    pub why: String,
+}

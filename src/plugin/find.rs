@@ -2,9 +2,11 @@
 //! to be in. Must not run them.
 
 use super::folder::{Folder, Plugin};
+use super::results::tidy;
 use super::run::Found;
 use crate::jig::Fault;
-use crate::judgement::{Judgement, PluginRun};
+use crate::judgement::{Judgement, PluginCheck, PluginRun};
+use crate::quantity::format_unit;
 use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -186,6 +188,21 @@ pub fn for_unit(known: Vec<Known>, unit: &str) -> Vec<Known> {
         out.extend(hidden.map(|(found, origin)| Known { found, origin, instead: String::new(), behind: vec![] }));
     }
     out
+}
+
+/// What a plugin says of one of its checks; nothing where it has none of that name or must not run.
+pub fn explained(known: &Known, check: &str) -> Option<PluginCheck> {
+    let Found::Ready(Plugin { manifest, .. }) = &known.found else { return None };
+    let info = manifest.checks.get(check)?;
+    Some(PluginCheck {
+        check: check.to_string(),
+        plugin: manifest.stamp(),
+        units: manifest.units.clone(),
+        title: tidy(&info.title),
+        limit: info.limit.as_ref().map(|(value, unit)| format_unit(*value, unit)),
+        source: tidy(&info.source),
+        why: tidy(&info.why),
+    })
 }
 
 /// A shipped plugin that cannot be read is a fault of the program: it is stopped, never left out.

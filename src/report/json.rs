@@ -4,8 +4,8 @@
 use super::clean::is_hidden;
 use super::gravest_first;
 use crate::judgement::{
-    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Mending, Page, PluginRun, Replay,
-    Sizing, Stress, Touch, Tried, Verdict,
+    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Mending, Page, PluginCheck, PluginRun,
+    Replay, Sizing, Stress, Touch, Tried, Verdict,
 };
 use serde::Serialize;
 
@@ -127,6 +127,14 @@ pub fn why_json(page: &Page) -> String {
 /// The pages of all checks as one JSON object.
 pub fn why_list_json(pages: &[Page]) -> String {
     written(&WhyListKeys { schema_version: SCHEMA_VERSION, tool: TOOL, checks: pages })
+}
+
+/// What plugins say of their checks of one name as a JSON object.
+pub fn why_plugin_json(checks: &[PluginCheck]) -> String {
+    value_json(serde_json::Map::from_iter([
+        ("tool".to_string(), serde_json::json!(TOOL)),
+        ("plugin_checks".to_string(), serde_json::json!(checks)),
+    ]))
 }
 
 /// Other facts as a JSON object, with the schema version in front.

@@ -23,12 +23,13 @@ pub use check_text::check_text;
 pub use clean::{clean, clean_lines};
 pub use json::{
     SCHEMA_VERSION, check_json, check_json_with, checks_json, size_json, value_json, why_json, why_list_json,
+    why_plugin_json,
 };
 pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
 pub use mending_text::mending_text;
 pub use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub use size_text::size_text;
-pub use why_text::{why_list_text, why_text};
+pub use why_text::{why_list_text, why_plugin_text, why_text};
 
 use crate::judgement::{Finding, Signal};
 

@@ -2,7 +2,7 @@
 
 use super::Look;
 use super::page::{INDENT, Page as Paper, wrap};
-use crate::judgement::{Page, Side};
+use crate::judgement::{Page, PluginCheck, Side};
 
 /// Columns of a name in the list, its indent included.
 const NAME: usize = 28;
@@ -60,6 +60,25 @@ pub fn why_text(page: &Page, look: Look) -> String {
             Side::Passes => "+ ",
         };
         paper.hang(&format!("{INDENT}{mark}"), &format!("{INDENT}{INDENT}{INDENT}"), change.line);
+    }
+    paper.finish()
+}
+
+/// What plugins say of their checks of one name. No line is wider than `look.width`.
+pub fn why_plugin_text(checks: &[PluginCheck], look: Look) -> String {
+    let mut paper = Paper::new(look);
+    for (k, c) in checks.iter().enumerate() {
+        if k > 0 {
+            paper.gap();
+        }
+        paper.line(&c.check);
+        paper.note("Looks at", &format!("{}.", c.title.trim_end_matches('.')));
+        if let Some(limit) = &c.limit {
+            paper.note("Limit", limit);
+        }
+        paper.note("Source", &c.source);
+        paper.note("Why", &c.why);
+        paper.note("Found by", &format!("plugin {}, on jigs of the unit {}", c.plugin, c.units.join(", ")));
     }
     paper.finish()
 }
