@@ -223,3 +223,17 @@ fn two_transformers_back_to_back() {
     let amperes = HIGH / (load + drops).hypot(leakage);
     close(stress(&j, "F3", "current_rms", Kind::Normal), amperes, 0.01);
 }
+
+/// 1 kΩ behind a lamp on 230 V in a matchbox: where the air is hotter than the resistor stands, it may take nothing, and that
+/// is said in words and not as a quotient.
+#[test]
+fn a_box_too_hot_for_its_resistor() {
+    let text = include_str!("../demo-data/wrong/neon-100k-on-230v.toml");
+    let hot = text.replace("\"100 kΩ\"", "\"1 kΩ\"");
+    let size = hot.lines().find(|l| l.starts_with("size")).unwrap();
+    let (_, j) = run(&hot.replace(size, "size = [\"60 mm\", \"40 mm\", \"30 mm\"]"));
+    let f = j.findings.iter().find(|f| f.check == "resistor-power").unwrap();
+    assert_eq!((f.limit, f.parts.as_slice()), (Some(0.0), &["R1".to_string()][..]));
+    assert!(f.message.contains("may take nothing") && !f.message.contains("inf"), "{}", f.message);
+    assert!(f.remedy.contains("less heat"), "{}", f.remedy);
+}

@@ -154,17 +154,20 @@ fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, fa
         let by = if by == r.part.name { "it".into() } else { case.device(&by) };
         format!(" for up to {} until {by} opens", show(s, "s"))
     });
-    let message = format!(
-        "{} {} takes {}{long}, {times:.1} times the {} it may take in this box: {what}",
-        when(kind, seen),
-        r.part.name,
-        show(seen.value, "W"),
-        show(limit.value, "W")
-    );
+    let hot_box = limit.value <= 0.0;
+    let allowed = if hot_box {
+        "and the box gets so hot that it may take nothing".to_string()
+    } else {
+        format!("{times:.1} times the {} it may take in this box", show(limit.value, "W"))
+    };
+    let message =
+        format!("{} {} takes {}{long}, {allowed}: {what}", when(kind, seen), r.part.name, show(seen.value, "W"));
     let fire = (kind != Kind::Normal).then_some(seen.value);
     let normal = lasting(case, r.k, "power", Kind::Normal).map_or(seen.value, |s| s.value);
     let remedy = if what.starts_with("it opens") {
         "none needed; look for the fault before it is replaced".to_string()
+    } else if hot_box {
+        "bring less heat into the box, or use a larger or ventilated one; then look at this again".to_string()
     } else {
         cure(case, r, normal, fire)
     };
