@@ -4,45 +4,46 @@ use crate::jig::{
     Arrangement, CapClass, Class, Grade, Jig, LoadKind, Material, NetId, OpensWith, OutletLoad, Part, PartKind,
     SwitchContacts, Usage,
 };
+use std::borrow::Cow;
 
 /// One fact.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Fact {
+pub enum Fact<'a> {
     /// A number.
     Number(f64),
     /// A word or text.
-    Text(String),
+    Text(Cow<'a, str>),
     /// Yes or no.
     Flag(bool),
     /// A list.
-    List(Vec<Fact>),
+    List(Vec<Fact<'a>>),
     /// A row of its own.
-    Row(Row),
+    Row(Row<'a>),
 }
 
 /// Facts by key.
-pub type Row = Vec<(String, Fact)>;
+pub type Row<'a> = Vec<(Cow<'a, str>, Fact<'a>)>;
 
-fn put(row: &mut Row, key: &str, fact: impl Into<Option<Fact>>) {
+fn put<'a>(row: &mut Row<'a>, key: &'static str, fact: impl Into<Option<Fact<'a>>>) {
     if let Some(fact) = fact.into() {
-        row.push((key.to_string(), fact));
+        row.push((key.into(), fact));
     }
 }
 
 /// A number, where there is one.
-fn number(x: impl Into<Option<f64>>) -> Option<Fact> {
+fn number<'a>(x: impl Into<Option<f64>>) -> Option<Fact<'a>> {
     x.into().map(Fact::Number)
 }
 
-fn text(x: impl Into<String>) -> Option<Fact> {
+fn text<'a>(x: impl Into<Cow<'a, str>>) -> Option<Fact<'a>> {
     Some(Fact::Text(x.into()))
 }
 
-fn net(jig: &Jig, n: NetId) -> Fact {
-    Fact::Text(jig.nets[n].name.clone())
+fn net(jig: &Jig, n: NetId) -> Fact<'_> {
+    Fact::Text(jig.nets[n].name.as_str().into())
 }
 
-fn nets(jig: &Jig, list: &[NetId]) -> Option<Fact> {
+fn nets<'a>(jig: &'a Jig, list: &[NetId]) -> Option<Fact<'a>> {
     Some(Fact::List(list.iter().map(|n| net(jig, *n)).collect()))
 }
 
@@ -56,7 +57,7 @@ pub fn usage(jig: &Jig) -> &'static str {
 }
 
 /// The supply. Nothing but `mains = false` where there is none.
-pub fn supply(jig: &Jig) -> Row {
+pub fn supply(jig: &Jig) -> Row<'_> {
     let s = &jig.supply;
     let mut row = vec![];
     put(&mut row, "mains", Fact::Flag(s.mains.is_some()));
@@ -89,7 +90,7 @@ pub fn supply(jig: &Jig) -> Row {
 }
 
 /// The enclosure.
-pub fn enclosure(jig: &Jig) -> Row {
+pub fn enclosure(jig: &Jig) -> Row<'_> {
     let e = &jig.enclosure;
     let mut row = vec![];
     let material = e.material.map(|m| match m {
@@ -225,7 +226,7 @@ pub fn a(class: &str) -> String {
 }
 
 /// A load of an outlet: its label, and the one number or two that are its own.
-pub fn load(load: &OutletLoad) -> Fact {
+pub fn load(load: &OutletLoad) -> Fact<'_> {
     let mut row = vec![];
     put(&mut row, "label", text(&load.label));
     match load.kind {
@@ -249,14 +250,14 @@ pub fn load(load: &OutletLoad) -> Fact {
 }
 
 /// A part: name, kind, line, `across` where it has two ends, `nets` always, and its keys.
-pub fn part(jig: &Jig, part: &Part) -> Row {
+pub fn part<'a>(jig: &'a Jig, part: &'a Part) -> Row<'a> {
     let mut row = vec![];
     put(&mut row, "name", text(&part.name));
     put(&mut row, "kind", text(part.kind.word()));
     put(&mut row, "line", number(f64::from(part.place.line)));
     put(&mut row, "nets", nets(jig, &crate::jig::terminals(&part.kind)));
     let flag = |b: &bool| Fact::Flag(*b);
-    let mut n = |key: &str, value: Option<f64>| put(&mut row, key, number(value));
+    let mut n = |key: &'static str, value: Option<f64>| put(&mut row, key, number(value));
     match &part.kind {
         PartKind::Resistor { resistance, tolerance, power, voltage, .. } => {
             n("resistance", Some(*resistance));
@@ -366,11 +367,11 @@ pub fn part(jig: &Jig, part: &Part) -> Row {
             put(&mut row, "polarised", flag(polarised));
         }
         PartKind::Winding { temperature_class, .. } => {
-            put(&mut row, "temperature_class", temperature_class.clone().map(Fact::Text));
+            put(&mut row, "temperature_class", temperature_class.as_deref().and_then(text));
         }
         PartKind::Suppressor { bidirectional, .. } => put(&mut row, "bidirectional", flag(bidirectional)),
-        PartKind::Neon { lamp_type, .. } => put(&mut row, "type", lamp_type.clone().map(Fact::Text)),
-        PartKind::Fuse { speed, .. } => put(&mut row, "speed", speed.clone().map(Fact::Text)),
+        PartKind::Neon { lamp_type, .. } => put(&mut row, "type", lamp_type.as_deref().and_then(text)),
+        PartKind::Fuse { speed, .. } => put(&mut row, "speed", speed.as_deref().and_then(text)),
         PartKind::Bridge { ac, plus, minus, .. } => {
             put(&mut row, "ac", nets(jig, ac));
             put(&mut row, "plus", net(jig, *plus));
@@ -388,11 +389,11 @@ pub fn part(jig: &Jig, part: &Part) -> Row {
             put(&mut row, "selv", flag(selv));
         }
         PartKind::Wire { colour, screened, .. } => {
-            put(&mut row, "colour", colour.clone().map(Fact::Text));
+            put(&mut row, "colour", colour.as_deref().and_then(text));
             put(&mut row, "screened", flag(screened));
         }
         PartKind::Socket { socket_type, shrouded, exposed_pins, .. } => {
-            put(&mut row, "type", socket_type.clone().map(Fact::Text));
+            put(&mut row, "type", socket_type.as_deref().and_then(text));
             put(&mut row, "shrouded", shrouded.map(Fact::Flag));
             put(&mut row, "exposed_pins", exposed_pins.map(Fact::Flag));
         }
@@ -413,7 +414,7 @@ fn across(kind: &PartKind) -> Option<[NetId; 2]> {
     }
 }
 
-fn winding(jig: &Jig, w: &crate::jig::Winding) -> Fact {
+fn winding<'a>(jig: &'a Jig, w: &'a crate::jig::Winding) -> Fact<'a> {
     let mut row = vec![];
     put(&mut row, "name", text(&w.name));
     put(&mut row, "across", nets(jig, &w.across));
@@ -422,14 +423,13 @@ fn winding(jig: &Jig, w: &crate::jig::Winding) -> Fact {
 }
 
 /// Pairs of nets joined in each position of a switch; a switch of poles has `on` and `off`.
-fn positions(jig: &Jig, contacts: &SwitchContacts) -> Fact {
+fn positions<'a>(jig: &'a Jig, contacts: &'a SwitchContacts) -> Fact<'a> {
     let pairs = |list: &[[NetId; 2]]| Fact::List(list.iter().filter_map(|p| nets(jig, p)).collect());
-    let list: Row = match contacts {
-        SwitchContacts::Poles(p) => vec![("on".into(), pairs(p)), ("off".into(), pairs(&[]))],
-        SwitchContacts::Positions(p) => p.iter().map(|(word, p)| (word.clone(), pairs(p))).collect(),
+    let list: Vec<(&str, Fact)> = match contacts {
+        SwitchContacts::Poles(p) => vec![("on", pairs(p)), ("off", pairs(&[]))],
+        SwitchContacts::Positions(p) => p.iter().map(|(word, p)| (word.as_str(), pairs(p))).collect(),
     };
-    let row =
-        |(word, pairs): (String, Fact)| Fact::Row(vec![("name".into(), Fact::Text(word)), ("joins".into(), pairs)]);
+    let row = |(word, pairs)| Fact::Row(vec![("name".into(), Fact::Text(Cow::from(word))), ("joins".into(), pairs)]);
     Fact::List(list.into_iter().map(row).collect())
 }
 

@@ -1,8 +1,8 @@
 //! Findings of a plugin: made one by one from known fields, each looked at when it is made; read back by hand when the plugin
 //! is done. Must not trust anything a plugin holds.
 
+use super::handed::{number, text, texts};
 use super::manifest::Manifest;
-use super::view::{number, text, texts};
 use super::vm::{Meter, frozen};
 use super::what_if::Subject;
 use crate::jig::Place;
@@ -184,6 +184,12 @@ pub(super) fn taken(result: &Value, made: &Made) -> Result<Vec<Finding>, String>
     };
     if made.borrow().iter().any(|(table, _)| table == list) {
         return Err("check gave back one finding by itself; put it in a list: return { finding }".into());
+    }
+    // `jig` and its rows have no findings in them, and must not read as "nothing found".
+    if list.metatable().is_some() {
+        return Err(
+            "check gave back something of the jig, or an object, where a plain list of findings is wanted".into()
+        );
     }
     let length = list.raw_len();
     if length > MOST_FINDINGS {

@@ -83,7 +83,7 @@ fn alone(
         &plugin.manifest.id,
         limits,
         stop,
-        |lua, meter, makers| furnish(lua, meter, makers, subject, &manifest, settings, &made),
+        |lua, meter| furnish(lua, meter, subject, &manifest, settings, &made),
         |result| taken(&result, &kept),
     )
 }

@@ -3,25 +3,21 @@
 //! and kept. The shapes are documented in `plugins/api.lua`.
 
 use super::facts::{self, Fact, Row};
+use super::handed::{MOST_ENTRIES, named_texts, number, text, wish_of, wrong};
 use super::manifest::{Manifest, SettingValue};
 use super::results::{Made, maker};
-use super::rows::Rows;
-use super::vm::{Makers, Meter, SOLVE_COST, frozen};
-use super::what_if::{self, Subject, SupplyWish, Wish};
+use super::rows::{self, Rows};
+use super::solution::{each, solution};
+use super::vm::{Meter, SOLVE_COST, frozen};
+use super::what_if::{self, Subject};
 use crate::judgement::Kind;
-use crate::survey::condition::Level;
-use crate::survey::replay::State;
 use crate::{quantity, standard};
-use mlua::{Function, IntoLua, Lua, MetaMethod, MultiValue, Table, UserData, UserDataFields, UserDataMethods, Value};
+use mlua::{Function, IntoLua, Lua, Table, Value};
+use std::borrow::Cow;
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 use std::sync::Arc;
-
-/// Longest text a host function takes, characters.
-const MOST_TEXT: usize = 4096;
-/// Most entries of a table a host function takes.
-const MOST_ENTRIES: usize = 64;
 
 /// The host's names in a plugin's globals, the makers of findings among them.
 pub const GLOBALS: &[&str] = &["limit", "quantity", "format", "danger", "warning", "caution", "notice"];
@@ -46,48 +42,48 @@ pub const METHODS: &[&str] = &[
 
 /// Positions of switches.
 type Positions = Vec<(String, String)>;
-type Kept = Rc<RefCell<BTreeMap<String, Value>>>;
 
-/// `jig`.
+/// What is made once and kept.
+#[derive(PartialEq, Eq, Hash)]
+enum Key {
+    /// There is one of it.
+    One(&'static str),
+    /// A part by its place.
+    Part(usize),
+    /// All parts of a kind.
+    Parts(String),
+    /// Rows by their place among the survey's or the jig's.
+    Stress(usize),
+    Touch(usize),
+    Lamp(usize),
+    Insulation(usize),
+}
+
+/// What is behind `jig`.
 struct View {
     subject: Arc<Subject>,
     settings: Rc<BTreeMap<String, SettingValue>>,
     meter: Meter,
     rows: Rows,
-    kept: Kept,
+    /// What loops over solutions.
+    each: Function,
+    kept: RefCell<HashMap<Key, Value>>,
     /// Groups of joined nets by the positions of the switches.
     groups: RefCell<BTreeMap<Positions, Vec<usize>>>,
 }
 
-fn wrong(message: impl Into<String>) -> mlua::Error {
-    mlua::Error::runtime(message.into())
+pub(super) type Entry<'a> = (Cow<'a, str>, Fact<'a>);
+
+pub(super) fn n<'a>(key: &'static str, value: f64) -> Entry<'a> {
+    (key.into(), Fact::Number(value))
 }
 
-/// A text that was handed in.
-pub(super) fn text(value: &Value, what: &str) -> mlua::Result<String> {
-    match value {
-        Value::String(s) if s.as_bytes().len() <= MOST_TEXT => Ok(s.to_string_lossy()),
-        Value::String(_) => Err(wrong(format!("{what} is longer than {MOST_TEXT} characters"))),
-        other => Err(wrong(format!("{what} has to be a text, not {}", other.type_name()))),
-    }
+pub(super) fn t<'a>(key: &'static str, value: impl Into<Cow<'a, str>>) -> Entry<'a> {
+    (key.into(), Fact::Text(value.into()))
 }
 
-/// A finite number that was handed in.
-pub(super) fn number(value: &Value, what: &str) -> mlua::Result<f64> {
-    let n = match value {
-        Value::Integer(n) => *n as f64,
-        Value::Number(n) => *n,
-        other => return Err(wrong(format!("{what} has to be a number, not {}", other.type_name()))),
-    };
-    if n.is_finite() { Ok(n) } else { Err(wrong(format!("{what} has to be a finite number"))) }
-}
-
-fn n(key: &str, value: f64) -> (String, Fact) {
-    (key.to_string(), Fact::Number(value))
-}
-
-fn t(key: &str, value: impl Into<String>) -> (String, Fact) {
-    (key.to_string(), Fact::Text(value.into()))
+fn list_of<'a>(key: &'static str, all: Vec<Fact<'a>>) -> Entry<'a> {
+    (key.into(), Fact::List(all))
 }
 
 fn kind_word(kind: Kind) -> &'static str {
@@ -112,8 +108,8 @@ fn kinds(value: &Value) -> mlua::Result<Vec<Kind>> {
 }
 
 impl View {
-    /// A row that is made once.
-    fn kept(&self, key: String, make: impl FnOnce() -> mlua::Result<Value>) -> mlua::Result<Value> {
+    /// A value that is made once.
+    fn kept(&self, key: Key, make: impl FnOnce() -> mlua::Result<Value>) -> mlua::Result<Value> {
         if let Some(value) = self.kept.borrow().get(&key) {
             return Ok(value.clone());
         }
@@ -122,15 +118,12 @@ impl View {
         Ok(value)
     }
 
-    fn row(&self, lua: &Lua, class: &'static str, key: &str, make: impl FnOnce() -> Row) -> mlua::Result<Value> {
-        self.kept(key.to_string(), || self.rows.strict(lua, class, &make()))
+    fn row<'a>(&self, lua: &Lua, class: &'static str, key: Key, make: impl FnOnce() -> Row<'a>) -> mlua::Result<Value> {
+        self.kept(key, || self.rows.strict(lua, class, &make()))
     }
 
-    fn list(&self, lua: &Lua, class: &'static str, key: &str, make: impl FnOnce() -> Vec<Row>) -> mlua::Result<Value> {
-        self.kept(key.to_string(), || {
-            let all = make().into_iter().map(|row| self.rows.strict(lua, class, &row));
-            self.rows.list(all.collect::<mlua::Result<MultiValue>>()?)
-        })
+    fn list<'a>(&self, lua: &Lua, class: &'static str, make: impl FnOnce() -> Vec<Row<'a>>) -> mlua::Result<Value> {
+        self.kept(Key::One(class), || rows::list(lua, make().into_iter().map(|row| self.rows.strict(lua, class, &row))))
     }
 
     fn net(&self, value: &Value) -> mlua::Result<usize> {
@@ -140,7 +133,7 @@ impl View {
 
     fn part(&self, lua: &Lua, k: usize) -> mlua::Result<Value> {
         let make = || facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
-        self.row(lua, "part", &format!("part {k}"), make)
+        self.row(lua, "part", Key::Part(k), make)
     }
 
     fn parts(&self, lua: &Lua, kind: &Value) -> mlua::Result<Value> {
@@ -150,28 +143,27 @@ impl View {
             let known: Vec<&str> = crate::jig::kinds().collect();
             return Err(wrong(format!("{} is no kind of part: {}", quantity::quote(&kind), known.join(", "))));
         }
-        self.kept(format!("parts {kind}"), || {
+        let of_kind = |p: &crate::jig::Part| kind.is_empty() || p.kind.word() == kind;
+        self.kept(Key::Parts(kind.clone()), || {
             let parts = self.subject.jig.parts.iter().enumerate();
-            let all = parts.filter(|(_, p)| kind.is_empty() || p.kind.word() == kind).map(|(k, _)| self.part(lua, k));
-            self.rows.list(all.collect::<mlua::Result<MultiValue>>()?)
+            rows::list(lua, parts.filter(|(_, p)| of_kind(p)).map(|(k, _)| self.part(lua, k)))
         })
     }
 
     fn nets(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.list(lua, "net", "nets", || {
+        self.list(lua, "net", || {
             let jig = &self.subject.jig;
             let mains = crate::survey::faults::mains_nets(jig);
-            let net = |(k, net): (usize, &crate::jig::Net)| {
+            let rows = jig.nets.iter().enumerate().map(|(k, net)| {
                 let touched = jig.touchables.iter().any(|t| t.net == k);
-                let flag = |key: &str, b: bool| (key.to_string(), Fact::Flag(b));
                 vec![
                     t("name", &net.name),
                     n("ends", net.ends as f64),
-                    flag("mains", mains.contains(&k)),
-                    flag("touchable", touched),
+                    ("mains".into(), Fact::Flag(mains.contains(&k))),
+                    ("touchable".into(), Fact::Flag(touched)),
                 ]
-            };
-            jig.nets.iter().enumerate().map(net).collect()
+            });
+            rows.collect()
         })
     }
 
@@ -191,26 +183,26 @@ impl View {
     }
 
     fn outlets(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.list(lua, "outlet", "outlets", || {
+        self.list(lua, "outlet", || {
             let s = &self.subject;
-            let row = |(k, o): (usize, &crate::jig::Outlet)| {
-                let loads = o.loads.iter().map(|l| Fact::Text(l.label.clone())).collect();
-                let across = o.across.iter().map(|n| Fact::Text(s.jig.nets[*n].name.clone())).collect();
+            let rows = s.jig.outlets.iter().enumerate().map(|(k, o)| {
+                let loads = o.loads.iter().map(|l| Fact::Text(l.label.as_str().into())).collect();
+                let across = o.across.iter().map(|n| Fact::Text(s.jig.nets[*n].name.as_str().into())).collect();
                 vec![
                     t("name", &o.name),
-                    ("across".to_string(), Fact::List(across)),
-                    ("loads".to_string(), Fact::List(loads)),
-                    ("values".to_string(), Fact::List(o.loads.iter().map(facts::load).collect())),
-                    ("isolated".to_string(), Fact::Flag(s.survey.model.outlet_probes[k].is_some())),
+                    list_of("across", across),
+                    list_of("loads", loads),
+                    list_of("values", o.loads.iter().map(facts::load).collect()),
+                    ("isolated".into(), Fact::Flag(s.survey.model.outlet_probes[k].is_some())),
                     n("line", f64::from(o.place.line)),
                 ]
-            };
-            s.jig.outlets.iter().enumerate().map(row).collect()
+            });
+            rows.collect()
         })
     }
 
     fn touchables(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.list(lua, "touchable", "touchables", || {
+        self.list(lua, "touchable", || {
             let jig = &self.subject.jig;
             jig.touchables
                 .iter()
@@ -233,12 +225,12 @@ impl View {
             crate::jig::Side::Mains => name == "mains" || self.subject.net(name).is_some_and(|n| mains.contains(&n)),
             crate::jig::Side::Net(n) => jig.nets[n].name == name,
         };
-        let found = jig.insulations.iter().find(|i| {
+        let found = jig.insulations.iter().enumerate().find(|(_, i)| {
             let [x, y] = i.between;
             is(x, &a) && is(y, &b) || is(x, &b) && is(y, &a)
         });
-        let Some(i) = found else { return Ok(Value::Nil) };
-        self.row(lua, "insulation", &format!("insulation {}", i.place.line), || {
+        let Some((k, i)) = found else { return Ok(Value::Nil) };
+        self.row(lua, "insulation", Key::Insulation(k), || {
             let mut row = vec![t("grade", facts::grade(i.grade)), n("line", f64::from(i.place.line))];
             row.extend(i.clearance.map(|c| n("clearance", c)));
             row.extend(i.creepage.map(|c| n("creepage", c)));
@@ -256,9 +248,9 @@ impl View {
             return Err(wrong(format!("this jig has no part {part:?}")));
         }
         let mine = self.subject.stresses_of(&part).into_iter().flatten();
-        let mine = mine.filter(|s| s.quantity == what && kinds.contains(&s.kind));
-        let Some(s) = mine.max_by(|a, b| a.value.total_cmp(&b.value)) else { return Ok(Value::Nil) };
-        self.row(lua, "stress", &format!("stress {part} {what} {}", kind_word(s.kind)), || {
+        let mine = mine.filter(|(_, s)| s.quantity == what && kinds.contains(&s.kind));
+        let Some((k, s)) = mine.max_by(|(_, a), (_, b)| a.value.total_cmp(&b.value)) else { return Ok(Value::Nil) };
+        self.row(lua, "stress", Key::Stress(k), || {
             let mut row = vec![
                 n("value", s.value),
                 t("unit", s.unit),
@@ -274,12 +266,13 @@ impl View {
 
     fn touch(&self, lua: &Lua, name: &Value, kind: &Value) -> mlua::Result<Value> {
         let (name, kinds) = (text(name, "the touchable")?, kinds(kind)?);
-        let mine = self.subject.touch.iter().filter(|x| x.touchable == name && kinds.contains(&x.kind));
-        let Some(x) = mine.max_by(|a, b| a.current_peak.total_cmp(&b.current_peak)) else {
+        let mine = self.subject.touch.iter().enumerate();
+        let mine = mine.filter(|(_, x)| x.touchable == name && kinds.contains(&x.kind));
+        let Some((k, x)) = mine.max_by(|(_, a), (_, b)| a.current_peak.total_cmp(&b.current_peak)) else {
             let known = self.subject.jig.touchables.iter().any(|x| x.name == name);
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no touchable {name:?}"))) };
         };
-        self.row(lua, "touch", &format!("touch {name} {}", kind_word(x.kind)), || {
+        self.row(lua, "touch", Key::Touch(k), || {
             vec![
                 n("voltage_rms", x.voltage_rms),
                 n("voltage_peak", x.voltage_peak),
@@ -295,19 +288,19 @@ impl View {
     fn lamp(&self, lua: &Lua, part: &Value) -> mlua::Result<Value> {
         let name = text(part, "the lamp")?;
         let s = &self.subject.survey;
-        let lamp = s.ledger.lamps.iter().find(|l| s.model.items[l.item].name == name);
-        let Some(l) = lamp else {
+        let lamp = s.ledger.lamps.iter().enumerate().find(|(_, l)| s.model.items[l.item].name == name);
+        let Some((k, l)) = lamp else {
             // A switch or wire is no item of its own name, and a part all the same.
             let known = s.model.items.iter().any(|i| i.name == name) || self.subject.part(&name).is_some();
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no part {name:?}"))) };
         };
-        self.row(lua, "lamp", &format!("lamp {name}"), || {
+        self.row(lua, "lamp", Key::Lamp(k), || {
             let degrees = |list: &[f64]| Fact::List(list.iter().map(|d| Fact::Number(*d)).collect());
             let mut row = vec![
                 n("flashes_per_second", l.flashes_per_second),
                 n("lit_fraction", l.lit_fraction),
-                ("on_deg".to_string(), degrees(&l.on_deg)),
-                ("off_deg".to_string(), degrees(&l.off_deg)),
+                ("on_deg".into(), degrees(&l.on_deg)),
+                ("off_deg".into(), degrees(&l.off_deg)),
             ];
             row.extend(l.strike_margin.map(|m| n("strike_margin", m.value)));
             row
@@ -315,11 +308,11 @@ impl View {
     }
 
     fn faults(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.kept("faults".into(), || {
+        self.kept(Key::One("faults"), || {
             let s = &self.subject;
             let list = crate::survey::faults::list(&s.jig, &s.survey.model).0;
-            let id = |f| Fact::Text(crate::survey::condition::fault_id(&s.jig, &s.survey.model.items, f));
-            self.rows.fact(lua, &Fact::List(list.iter().map(id).collect()))
+            let id = |f| Fact::Text(crate::survey::condition::fault_id(&s.jig, &s.survey.model.items, f).into());
+            rows::facts(lua, &list.iter().map(id).collect::<Vec<_>>())
         })
     }
 
@@ -340,198 +333,100 @@ impl View {
         let wish = wish_of(wish)?;
         self.meter.spend(SOLVE_COST)?;
         let answer = what_if::solve(&self.subject, &wish).map_err(wrong)?;
-        let (Some(first), Some(last)) = (answer.steps.first(), answer.steps.last()) else { return Ok(Value::Nil) };
-        let opens = first.opens.iter().map(|o| {
-            Fact::Row(vec![t("device", &answer.devices[o.protector]), n("within", o.within), n("amperes", o.amperes)])
-        });
-        let mut solution = self.state(lua, &answer.items, &first.state)?;
-        solution.push(("opens", self.rows.fact(lua, &Fact::List(opens.collect()))?));
-        if answer.steps.len() > 1 {
-            let after = self.state(lua, &answer.items, &last.state)?;
-            solution.push(("after", Value::Table(named(lua, after)?)));
+        solution(lua, &self.subject, answer, &self.each)
+    }
+}
+
+impl View {
+    /// A call of one of the [`METHODS`].
+    fn call(&self, lua: &Lua, method: &str, [a, b, c]: [&Value; 3]) -> mlua::Result<Value> {
+        match method {
+            "discharge" => return self.discharge(a, b, c).map(Value::Number),
+            "solve" => return self.solve(lua, a),
+            _ => self.meter.spend(1)?,
         }
-        Ok(Value::Table(named(lua, solution)?))
+        match method {
+            "parts" => self.parts(lua, a),
+            "part" => {
+                let found = self.subject.part(&text(a, "the part")?);
+                found.map_or(Ok(Value::Nil), |k| self.part(lua, k))
+            }
+            "nets" => self.nets(lua),
+            "joined" => self.joined(a, b, c).map(Value::Boolean),
+            "outlets" => self.outlets(lua),
+            "touchables" => self.touchables(lua),
+            "insulation" => self.insulation(lua, a, b),
+            "stress" => self.stress(lua, a, b, c),
+            "touch" => self.touch(lua, a, b),
+            "lamp" => self.lamp(lua, a),
+            "faults" => self.faults(lua),
+            other => Err(wrong(format!("jig has no {other}"))),
+        }
     }
 
-    fn state(&self, lua: &Lua, items: &[String], s: &State) -> mlua::Result<Vec<(&'static str, Value)>> {
+    /// One of the [`FIELDS`].
+    fn field(&self, lua: &Lua, name: &str) -> mlua::Result<Value> {
         let jig = &self.subject.jig;
-        let parts = items.iter().zip(&s.items).map(|(name, six)| {
-            let row = crate::survey::ledger::QUANTITIES.iter().zip(six).map(|(q, v)| n(q, *v)).collect();
-            (name.clone(), Fact::Row(row))
-        });
-        let nets = jig.nets.iter().zip(&s.nets).map(|(net, q)| {
-            let row = vec![n("voltage_rms", q.v_rms), n("voltage_peak", q.v_peak()), n("voltage_mean", q.v_mean)];
-            (net.name.clone(), Fact::Row(row))
-        });
-        let touch = jig.touchables.iter().zip(&s.touch).map(|(x, q)| {
-            let row = vec![
-                n("voltage_rms", q.voltage_rms),
-                n("voltage_peak", q.voltage_peak),
-                n("voltage_dc", q.voltage_dc),
-                n("current_rms", q.current_rms),
-                n("current_peak", q.current_peak),
-            ];
-            (x.name.clone(), Fact::Row(row))
-        });
-        Ok(vec![
-            ("parts", self.rows.plain(lua, &parts.collect())?),
-            ("nets", self.rows.plain(lua, &nets.collect())?),
-            ("touch", self.rows.plain(lua, &touch.collect())?),
-        ])
-    }
-}
-
-fn named(lua: &Lua, fields: Vec<(&str, Value)>) -> mlua::Result<Table> {
-    frozen(lua.create_table_from(fields)?)
-}
-
-/// Entries of a table that was handed in, by name; no metatable is asked.
-fn entries(value: &Value, what: &str) -> mlua::Result<Vec<(String, Value)>> {
-    let table = match value {
-        Value::Nil => return Ok(vec![]),
-        Value::Table(t) => t,
-        other => return Err(wrong(format!("{what} has to be a table, not {}", other.type_name()))),
-    };
-    let mut out = vec![];
-    for pair in table.pairs::<Value, Value>() {
-        let (key, value) = pair?;
-        if out.len() >= MOST_ENTRIES {
-            return Err(wrong(format!("{what} has more than {MOST_ENTRIES} entries")));
+        match name {
+            "name" => jig.name.as_str().into_lua(lua),
+            "unit" => jig.unit.as_str().into_lua(lua),
+            "use" => facts::usage(jig).into_lua(lua),
+            "supply" => self.rows.strict(lua, "supply", &facts::supply(jig)),
+            "enclosure" => self.rows.strict(lua, "enclosure", &facts::enclosure(jig)),
+            "settings" => self.rows.strict(lua, "settings", &settings(&self.settings)),
+            other => Err(wrong(format!("jig has no {other}"))),
         }
-        out.push((text(&key, &format!("a name in {what}"))?, value));
     }
-    // The order of a table is nobody's business.
-    out.sort_by(|a, b| a.0.cmp(&b.0));
-    Ok(out)
 }
 
-fn named_texts(value: &Value, what: &str) -> mlua::Result<Vec<(String, String)>> {
-    entries(value, what)?.into_iter().map(|(k, v)| Ok((k, text(&v, what)?))).collect()
-}
-
-/// A list of texts that was handed in.
-pub(super) fn texts(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
-    let table = match value {
-        Value::Nil => return Ok(vec![]),
-        Value::Table(t) => t,
-        other => return Err(wrong(format!("{what} has to be a list of texts, not {}", other.type_name()))),
-    };
-    let length = table.raw_len();
-    if length > MOST_ENTRIES {
-        return Err(wrong(format!("{what} has more than {MOST_ENTRIES} entries")));
-    }
-    (1..=length).map(|k| text(&table.raw_get(k)?, what)).collect()
-}
-
-fn wish_of(value: &Value) -> mlua::Result<Wish> {
-    let mut wish = Wish {
-        supply: SupplyWish::Level(Level::High),
-        reversed: false,
-        faults: vec![],
-        switches: vec![],
-        loads: vec![],
-        change: vec![],
-    };
-    for (key, value) in entries(value, "solve")? {
-        match key.as_str() {
-            "supply" => wish.supply = supply_of(&value)?,
-            "plug" => {
-                wish.reversed = match text(&value, "plug")?.as_str() {
-                    "as wired" => false,
-                    "reversed" => true,
-                    _ => return Err(wrong("plug is \"as wired\" or \"reversed\"")),
-                };
-            }
-            "faults" => wish.faults = texts(&value, "faults")?,
-            "switches" => wish.switches = named_texts(&value, "switches")?,
-            "loads" => wish.loads = named_texts(&value, "loads")?,
-            "change" => {
-                for (part, keys) in entries(&value, "change")? {
-                    for (key, v) in entries(&keys, "change")? {
-                        let v = number(&v, &format!("{part}.{key}"))?;
-                        wish.change.push((part.clone(), key, v));
-                    }
+/// `jig`: a frozen table whose fields and methods are put there when they are first asked for. Most plugins ask for few, and
+/// what is there is found without the host.
+fn jig(lua: &Lua, view: View) -> mlua::Result<Value> {
+    let (jig, meta, view) = (lua.create_table()?, lua.create_table()?, Rc::new(view));
+    let itself = jig.to_pointer();
+    let index = lua.create_function(move |lua, (jig, key): (Table, Value)| -> mlua::Result<Value> {
+        let name = text(&key, "the name").unwrap_or_default();
+        let value = if FIELDS.contains(&name.as_str()) {
+            view.field(lua, &name)?
+        } else if let Some(method) = METHODS.iter().find(|m| **m == name) {
+            let view = Rc::clone(&view);
+            let call = move |lua: &Lua, (me, a, b, c): (Value, Value, Value, Value)| {
+                if me.to_pointer() != itself {
+                    let words = "functions of jig are called with a colon";
+                    return Err(wrong(format!("{words}: jig:{method}(…)")));
                 }
-            }
-            other => {
-                return Err(wrong(format!("solve knows no {other:?}: supply, plug, faults, switches, loads, change")));
-            }
-        }
-    }
-    Ok(wish)
-}
-
-fn supply_of(value: &Value) -> mlua::Result<SupplyWish> {
-    if let Value::String(_) = value {
-        return Ok(SupplyWish::Level(match text(value, "supply")?.as_str() {
-            "low" => Level::Low,
-            "nominal" => Level::Nominal,
-            "high" => Level::High,
-            _ => return Err(wrong("supply is \"low\", \"nominal\", \"high\" or a number of volts")),
-        }));
-    }
-    Ok(SupplyWish::Volts(number(value, "supply")?))
-}
-
-impl UserData for View {
-    fn add_fields<F: UserDataFields<Self>>(fields: &mut F) {
-        fields.add_field_method_get("name", |_, v| Ok(v.subject.jig.name.clone()));
-        fields.add_field_method_get("unit", |_, v| Ok(v.subject.jig.unit.clone()));
-        fields.add_field_method_get("use", |_, v| Ok(facts::usage(&v.subject.jig)));
-        fields
-            .add_field_method_get("supply", |lua, v| v.row(lua, "supply", "supply", || facts::supply(&v.subject.jig)));
-        fields.add_field_method_get("enclosure", |lua, v| {
-            v.row(lua, "enclosure", "enclosure", || facts::enclosure(&v.subject.jig))
-        });
-        fields.add_field_method_get("settings", |lua, v| v.row(lua, "settings", "settings", || settings(&v.settings)));
-    }
-
-    fn add_methods<M: UserDataMethods<Self>>(methods: &mut M) {
-        type One = Value;
-        type Two = (Value, Value);
-        type Three = (Value, Value, Value);
-        methods.add_method("parts", |lua, v, kind: One| v.meter.spend(1).and_then(|()| v.parts(lua, &kind)));
-        methods.add_method("part", |lua, v, name: One| {
-            v.meter.spend(1)?;
-            let name = text(&name, "the part")?;
-            let found = v.subject.part(&name);
-            found.map_or(Ok(Value::Nil), |k| v.part(lua, k))
-        });
-        methods.add_method("nets", |lua, v, ()| v.meter.spend(1).and_then(|()| v.nets(lua)));
-        methods.add_method("joined", |_, v, (a, b, switches): Three| {
-            v.meter.spend(1).and_then(|()| v.joined(&a, &b, &switches))
-        });
-        methods.add_method("outlets", |lua, v, ()| v.meter.spend(1).and_then(|()| v.outlets(lua)));
-        methods.add_method("touchables", |lua, v, ()| v.meter.spend(1).and_then(|()| v.touchables(lua)));
-        methods
-            .add_method("insulation", |lua, v, (a, b): Two| v.meter.spend(1).and_then(|()| v.insulation(lua, &a, &b)));
-        methods.add_method("stress", |lua, v, (part, what, kind): Three| {
-            v.meter.spend(1).and_then(|()| v.stress(lua, &part, &what, &kind))
-        });
-        methods.add_method("touch", |lua, v, (name, kind): Two| {
-            v.meter.spend(1).and_then(|()| v.touch(lua, &name, &kind))
-        });
-        methods.add_method("discharge", |_, v, (a, b, seconds): Three| v.discharge(&a, &b, &seconds));
-        methods.add_method("lamp", |lua, v, part: One| v.meter.spend(1).and_then(|()| v.lamp(lua, &part)));
-        methods.add_method("faults", |lua, v, ()| v.meter.spend(1).and_then(|()| v.faults(lua)));
-        methods.add_method("solve", |lua, v, wish: One| v.solve(lua, &wish));
-        methods.add_meta_method(MetaMethod::Index, |_, _, key: Value| -> mlua::Result<Value> {
+                view.call(lua, method, [&a, &b, &c])
+            };
+            Value::Function(lua.create_function(call)?)
+        } else {
             let known = FIELDS.iter().chain(METHODS).copied().collect::<Vec<_>>().join(", ");
-            Err(wrong(format!("jig has no {:?}; it has {known}", text(&key, "the name").unwrap_or_default())))
-        });
-        methods.add_meta_method(MetaMethod::NewIndex, |_, _, (_, _): Two| -> mlua::Result<()> {
-            Err(wrong("jig is for reading only"))
-        });
-    }
+            return Err(wrong(format!("jig has no {name:?}; it has {known}")));
+        };
+        if jig.to_pointer() == itself {
+            jig.set_readonly(false);
+            jig.raw_set(key, &value)?;
+            jig.set_readonly(true);
+        }
+        Ok(value)
+    })?;
+    meta.raw_set("__index", index)?;
+    let write = |_: &Lua, (): ()| -> mlua::Result<()> { Err(wrong("jig is for reading only")) };
+    meta.raw_set("__newindex", lua.create_function(write)?)?;
+    meta.raw_set("__metatable", "the jig")?;
+    jig.set_metatable(Some(frozen(meta)?))?;
+    frozen(jig).map(Value::Table)
 }
 
-fn settings(values: &BTreeMap<String, SettingValue>) -> Row {
-    let fact = |v: &SettingValue| match v {
-        SettingValue::Number(x) | SettingValue::Quantity(x, _) => Fact::Number(*x),
-        SettingValue::Text(x) => Fact::Text(x.clone()),
-        SettingValue::Flag(x) => Fact::Flag(*x),
-    };
-    values.iter().map(|(k, v)| (k.clone(), fact(v))).collect()
+fn settings(values: &BTreeMap<String, SettingValue>) -> Row<'_> {
+    let facts = values.iter().map(|(key, value)| {
+        let fact = match value {
+            SettingValue::Number(x) | SettingValue::Quantity(x, _) => Fact::Number(*x),
+            SettingValue::Text(x) => Fact::Text(x.as_str().into()),
+            SettingValue::Flag(x) => Fact::Flag(*x),
+        };
+        (key.as_str().into(), fact)
+    });
+    facts.collect()
 }
 
 /// Gives a machine the host's functions. Returns `jig`.
@@ -541,7 +436,6 @@ fn settings(values: &BTreeMap<String, SettingValue>) -> Row {
 pub(super) fn furnish(
     lua: &Lua,
     meter: &Meter,
-    makers: Makers,
     subject: &Arc<Subject>,
     manifest: &Rc<Manifest>,
     settings: BTreeMap<String, SettingValue>,
@@ -575,13 +469,7 @@ pub(super) fn furnish(
     globals.raw_set("format", print)?;
     maker(lua, meter, subject, manifest, made)?;
     let (subject, settings) = (Arc::clone(subject), Rc::new(settings));
-    View {
-        subject,
-        settings,
-        meter: meter.clone(),
-        rows: Rows::new(makers),
-        kept: Kept::default(),
-        groups: RefCell::default(),
-    }
-    .into_lua(lua)
+    let (rows, each) = (Rows::default(), each(lua)?);
+    let (kept, groups) = Default::default();
+    jig(lua, View { subject, settings, meter: meter.clone(), rows, each, kept, groups })
 }

@@ -109,7 +109,9 @@ pub struct Meter {
     broken: Rc<Cell<Option<Failure>>>,
     /// Line of the plugin at which it was.
     line: Rc<Cell<Option<u32>>>,
-    /// The machine and the plugin's name in it, to ask for that line.
+    /// Line at which it failed.
+    failed: Rc<Cell<Option<u32>>>,
+    /// The machine and the plugin's name in it, to ask for a line.
     machine: Rc<RefCell<Option<(WeakLua, String)>>>,
 }
 
@@ -117,17 +119,23 @@ impl Meter {
     fn new(limits: Limits, stop: Arc<AtomicBool>) -> Meter {
         let cell = |n| Rc::new(Cell::new(n));
         let (calls, steps) = (cell(limits.calls), cell(limits.steps));
-        Meter { stop, calls, steps, broken: Rc::default(), line: Rc::default(), machine: Rc::default() }
+        let (broken, line, failed, machine) = Default::default();
+        Meter { stop, calls, steps, broken, line, failed, machine }
     }
 
     fn fail(&self, failure: Failure) -> mlua::Error {
         if self.broken.get().is_none() {
             self.broken.set(Some(failure));
-            let machine = self.machine.borrow();
-            let lua = machine.as_ref().and_then(|(lua, id)| Some((lua.try_upgrade()?, id)));
-            self.line.set(lua.and_then(|(lua, id)| line_now(&lua, id)));
+            self.line.set(self.line_now());
         }
         mlua::Error::runtime(failure.words())
+    }
+
+    /// The line of the plugin that is running.
+    fn line_now(&self) -> Option<u32> {
+        let machine = self.machine.borrow();
+        let (lua, id) = machine.as_ref()?;
+        line_now(&lua.try_upgrade()?, id)
     }
 
     /// Counts a host call.
@@ -158,14 +166,6 @@ impl Meter {
         self.steps.set(left - 1);
         Ok(())
     }
-}
-
-/// Functions of the prelude that put tables together: `row(metatable, keys, values…)` and `list(values…)`.
-pub struct Makers {
-    /// A row.
-    pub row: Function,
-    /// A list.
-    pub list: Function,
 }
 
 /// Built-ins that the prelude replaces or removes: calls to them must not be compiled into direct ones.
@@ -221,7 +221,7 @@ pub fn run<T>(
     id: &str,
     limits: Limits,
     stop: Arc<AtomicBool>,
-    furnish: impl FnOnce(&Lua, &Meter, Makers) -> mlua::Result<Value>,
+    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
     take: impl FnOnce(Value) -> Result<T, String>,
 ) -> Result<T, Failed> {
     if source.len() > MOST_SOURCE {
@@ -241,12 +241,13 @@ pub fn run<T>(
         if fine {
             return Ok(result);
         }
-        Err(match &result {
+        let failed = match &result {
             // Cut before it is anything else: a text of bytes that are no UTF-8 grows to three times its length.
             Value::String(s) => from_text(id, &String::from_utf8_lossy(cut(&s.as_bytes()))),
             Value::Error(e) => told(e),
             _ => Failed::new(Failure::Error, "it failed with something that is no text"),
-        })
+        };
+        Err(Failed { line: failed.line.or(meter.failed.get()), ..failed })
     };
     let refused = |m: &str| Failed::new(Failure::Refused, m);
     let module = call(chunk, Value::Nil)?;
@@ -276,17 +277,23 @@ fn machine(
     limits: Limits,
     id: &str,
     meter: &Meter,
-    furnish: impl FnOnce(&Lua, &Meter, Makers) -> mlua::Result<Value>,
+    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
 ) -> mlua::Result<(Lua, Function, Value)> {
     let libraries = StdLib::TABLE | StdLib::STRING | StdLib::MATH | StdLib::UTF8 | StdLib::BIT;
     // A panic of the host must not be something a plugin can catch.
-    let lua = Lua::new_with(libraries, LuaOptions::new().catch_rust_panics(false))?;
+    // Dropping the first handle collects all rubbish: nobody needs that just before everything goes, and now there is little.
+    let lua = Lua::new_with(libraries, LuaOptions::new().catch_rust_panics(false))?.clone();
     // Rubbish is collected below, when it is worth it: most plugins are done long before.
     lua.gc_stop();
     lua.set_compiler(compiler());
     let prelude = lua.load(prelude()?).set_name("=prelude").set_mode(ChunkMode::Binary);
-    let (trampoline, row, list): (Function, Function, Function) = prelude.call(())?;
-    let argument = furnish(&lua, meter, Makers { row, list })?;
+    let noted = meter.clone();
+    let note = lua.create_function(move |_, ()| {
+        noted.failed.set(noted.line_now());
+        Ok(())
+    })?;
+    let trampoline: Function = prelude.call(note)?;
+    let argument = furnish(&lua, meter)?;
     lua.sandbox(true)?;
     let counted = meter.clone();
     *meter.machine.borrow_mut() = Some((lua.weak(), id.to_string()));
@@ -364,6 +371,21 @@ fn from_text(id: &str, text: &str) -> Failed {
     let found = rest.and_then(|(line, message)| Some((line.trim().parse().ok()?, message.trim())));
     let (line, message) = found.map_or((None, text.as_str()), |(line, message)| (Some(line), message));
     Failed { failure: Failure::Error, message: message.to_string(), line }
+}
+
+/// Lets the host put its tables together without the memory limit, and looks at it when they are done. With a limit each
+/// single key is a protected call, at many times its cost.
+///
+/// # Errors
+/// What `make` says; the machine holds more than it may.
+pub fn roomy<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Result<T> {
+    let limit = lua.set_memory_limit(0)?;
+    let made = make();
+    lua.set_memory_limit(limit)?;
+    if limit > 0 && lua.used_memory() > limit {
+        return Err(mlua::Error::MemoryError(String::new()));
+    }
+    made
 }
 
 /// Refuses a write, whoever tries it.

@@ -53,9 +53,9 @@ impl Subject {
         self.parts.get(name).copied()
     }
 
-    /// Worst stresses of a part, a winding or an outlet; nothing where that name has none.
-    pub fn stresses_of(&self, name: &str) -> Option<impl Iterator<Item = &Stress>> {
-        self.rows.get(name).map(|rows| rows.iter().map(|k| &self.stresses[*k]))
+    /// Worst stresses of a part, a winding or an outlet, each with its place among all; nothing where that name has none.
+    pub fn stresses_of(&self, name: &str) -> Option<impl Iterator<Item = (usize, &Stress)>> {
+        self.rows.get(name).map(|rows| rows.iter().map(|k| (*k, &self.stresses[*k])))
     }
 }
 

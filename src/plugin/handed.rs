@@ -1,0 +1,121 @@
+//! What a plugin hands to the host, looked at by hand: never compared, printed or asked through its own metatables.
+
+use super::what_if::{SupplyWish, Wish};
+use crate::survey::condition::Level;
+use mlua::Value;
+
+/// Longest text a host function takes, characters.
+const MOST_TEXT: usize = 4096;
+/// Most entries of a table a host function takes.
+pub(super) const MOST_ENTRIES: usize = 64;
+
+pub(super) fn wrong(message: impl Into<String>) -> mlua::Error {
+    mlua::Error::runtime(message.into())
+}
+
+/// A text that was handed in.
+pub(super) fn text(value: &Value, what: &str) -> mlua::Result<String> {
+    match value {
+        Value::String(s) if s.as_bytes().len() <= MOST_TEXT => Ok(s.to_string_lossy()),
+        Value::String(_) => Err(wrong(format!("{what} is longer than {MOST_TEXT} characters"))),
+        other => Err(wrong(format!("{what} has to be a text, not {}", other.type_name()))),
+    }
+}
+
+/// A finite number that was handed in.
+pub(super) fn number(value: &Value, what: &str) -> mlua::Result<f64> {
+    let n = match value {
+        Value::Integer(n) => *n as f64,
+        Value::Number(n) => *n,
+        other => return Err(wrong(format!("{what} has to be a number, not {}", other.type_name()))),
+    };
+    if n.is_finite() { Ok(n) } else { Err(wrong(format!("{what} has to be a finite number"))) }
+}
+
+/// Entries of a table that was handed in, by name; no metatable is asked.
+fn entries(value: &Value, what: &str) -> mlua::Result<Vec<(String, Value)>> {
+    let table = match value {
+        Value::Nil => return Ok(vec![]),
+        Value::Table(t) => t,
+        other => return Err(wrong(format!("{what} has to be a table, not {}", other.type_name()))),
+    };
+    let mut out = vec![];
+    for pair in table.pairs::<Value, Value>() {
+        let (key, value) = pair?;
+        if out.len() >= MOST_ENTRIES {
+            return Err(wrong(format!("{what} has more than {MOST_ENTRIES} entries")));
+        }
+        out.push((text(&key, &format!("a name in {what}"))?, value));
+    }
+    // The order of a table is nobody's business.
+    out.sort_by(|a, b| a.0.cmp(&b.0));
+    Ok(out)
+}
+
+pub(super) fn named_texts(value: &Value, what: &str) -> mlua::Result<Vec<(String, String)>> {
+    entries(value, what)?.into_iter().map(|(k, v)| Ok((k, text(&v, what)?))).collect()
+}
+
+/// A list of texts that was handed in.
+pub(super) fn texts(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
+    let table = match value {
+        Value::Nil => return Ok(vec![]),
+        Value::Table(t) => t,
+        other => return Err(wrong(format!("{what} has to be a list of texts, not {}", other.type_name()))),
+    };
+    let length = table.raw_len();
+    if length > MOST_ENTRIES {
+        return Err(wrong(format!("{what} has more than {MOST_ENTRIES} entries")));
+    }
+    (1..=length).map(|k| text(&table.raw_get(k)?, what)).collect()
+}
+
+pub(super) fn wish_of(value: &Value) -> mlua::Result<Wish> {
+    let mut wish = Wish {
+        supply: SupplyWish::Level(Level::High),
+        reversed: false,
+        faults: vec![],
+        switches: vec![],
+        loads: vec![],
+        change: vec![],
+    };
+    for (key, value) in entries(value, "solve")? {
+        match key.as_str() {
+            "supply" => wish.supply = supply_of(&value)?,
+            "plug" => {
+                wish.reversed = match text(&value, "plug")?.as_str() {
+                    "as wired" => false,
+                    "reversed" => true,
+                    _ => return Err(wrong("plug is \"as wired\" or \"reversed\"")),
+                };
+            }
+            "faults" => wish.faults = texts(&value, "faults")?,
+            "switches" => wish.switches = named_texts(&value, "switches")?,
+            "loads" => wish.loads = named_texts(&value, "loads")?,
+            "change" => {
+                for (part, keys) in entries(&value, "change")? {
+                    for (key, v) in entries(&keys, "change")? {
+                        let v = number(&v, &format!("{part}.{key}"))?;
+                        wish.change.push((part.clone(), key, v));
+                    }
+                }
+            }
+            other => {
+                return Err(wrong(format!("solve knows no {other:?}: supply, plug, faults, switches, loads, change")));
+            }
+        }
+    }
+    Ok(wish)
+}
+
+fn supply_of(value: &Value) -> mlua::Result<SupplyWish> {
+    if let Value::String(_) = value {
+        return Ok(SupplyWish::Level(match text(value, "supply")?.as_str() {
+            "low" => Level::Low,
+            "nominal" => Level::Nominal,
+            "high" => Level::High,
+            _ => return Err(wrong("supply is \"low\", \"nominal\", \"high\" or a number of volts")),
+        }));
+    }
+    Ok(SupplyWish::Volts(number(value, "supply")?))
+}

@@ -1,0 +1,126 @@
+//! A solved what-if as a plugin sees it. Parts, nets and touchables are put into tables when they are first asked for: most
+//! what-ifs are asked for one of them, and the tables cost more than the solution.
+
+use super::facts::Fact;
+use super::handed::text;
+use super::rows;
+use super::view::{n, t};
+use super::vm::{frozen, roomy};
+use super::what_if::{Answer, Subject};
+use crate::standard;
+use crate::survey::ledger::QUANTITIES;
+use mlua::{Function, Lua, Table, Value};
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// What is made on demand.
+const MADE: [&str; 3] = ["parts", "nets", "touch"];
+
+/// An answer with the jig it is about.
+struct Shown {
+    subject: Arc<Subject>,
+    answer: Answer,
+}
+
+/// The solution as a table; `each` is what [`each`] made for this machine. Nil where nothing was solved.
+pub(super) fn solution(lua: &Lua, subject: &Arc<Subject>, answer: Answer, each: &Function) -> mlua::Result<Value> {
+    let Some(first) = answer.steps.first() else { return Ok(Value::Nil) };
+    let opens = first.opens.iter().map(|o| {
+        Fact::Row(vec![t("device", &answer.devices[o.protector]), n("within", o.within), n("amperes", o.amperes)])
+    });
+    let mut fields = vec![("opens", rows::facts(lua, &opens.collect::<Vec<_>>())?)];
+    let last = answer.steps.len() - 1;
+    let shown = Rc::new(Shown { subject: Arc::clone(subject), answer });
+    if last > 0 {
+        fields.push(("after", state(lua, &shown, last, vec![], each)?));
+    }
+    state(lua, &shown, 0, fields, each)
+}
+
+/// What such a table answers a loop over it with: all that it has. Made before a plugin could put its own `next` in place.
+pub(super) fn each(lua: &Lua) -> mlua::Result<Function> {
+    let next: Function = lua.globals().raw_get("next")?;
+    lua.create_function(move |_, table: Table| {
+        for key in MADE {
+            table.get::<Value>(key)?;
+        }
+        Ok((next.clone(), table))
+    })
+}
+
+fn state(
+    lua: &Lua,
+    shown: &Rc<Shown>,
+    step: usize,
+    fields: Vec<(&str, Value)>,
+    each: &Function,
+) -> mlua::Result<Value> {
+    let shown = Rc::clone(shown);
+    let index = lua.create_function(move |lua, (table, key): (Table, Value)| -> mlua::Result<Value> {
+        let name = text(&key, "the key of a solution")?;
+        let Some(made) = shown.made(lua, step, &name)? else {
+            if name == "after" {
+                return Ok(Value::Nil);
+            }
+            let known = MADE.into_iter().chain(["opens", "after"]);
+            let near = standard::nearest_names(&name, known, 1);
+            let near = near.first().map_or(String::new(), |n| format!("; near is {n}"));
+            return Err(mlua::Error::runtime(format!("a solution has no {name:?}{near}")));
+        };
+        table.set_readonly(false);
+        roomy(lua, || table.raw_set(key, &made))?;
+        frozen(table)?;
+        Ok(Value::Table(made))
+    })?;
+    roomy(lua, || {
+        let table = lua.create_table_from(fields)?;
+        let meta = lua.create_table_from([("__index", index), ("__iter", each.clone())])?;
+        meta.raw_set("__metatable", "a solution")?;
+        table.set_metatable(Some(frozen(meta)?))?;
+        frozen(table).map(Value::Table)
+    })
+}
+
+impl Shown {
+    /// What is made under this name.
+    fn made(&self, lua: &Lua, step: usize, name: &str) -> mlua::Result<Option<Table>> {
+        let (jig, state) = (&self.subject.jig, &self.answer.steps[step].state);
+        roomy(lua, || match name {
+            "parts" => {
+                let parts = self.answer.items.iter().zip(&state.items);
+                let rows = parts.map(|(name, six)| (name.as_str(), row(lua, QUANTITIES.into_iter().zip(*six))));
+                things(lua, rows)
+            }
+            "nets" => {
+                let rows = jig.nets.iter().zip(&state.nets).map(|(net, q)| {
+                    let three = [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)];
+                    (net.name.as_str(), row(lua, three))
+                });
+                things(lua, rows)
+            }
+            "touch" => {
+                let rows = jig.touchables.iter().zip(&state.touch).map(|(x, q)| {
+                    let five = [
+                        ("voltage_rms", q.voltage_rms),
+                        ("voltage_peak", q.voltage_peak),
+                        ("voltage_dc", q.voltage_dc),
+                        ("current_rms", q.current_rms),
+                        ("current_peak", q.current_peak),
+                    ];
+                    (x.name.as_str(), row(lua, five))
+                });
+                things(lua, rows)
+            }
+            _ => Ok(None),
+        })
+    }
+}
+
+fn row<'a>(lua: &Lua, values: impl IntoIterator<Item = (&'a str, f64)>) -> mlua::Result<Table> {
+    frozen(lua.create_table_from(values)?)
+}
+
+fn things<'a>(lua: &Lua, rows: impl Iterator<Item = (&'a str, mlua::Result<Table>)>) -> mlua::Result<Option<Table>> {
+    let rows = rows.map(|(name, row)| Ok((name, row?))).collect::<mlua::Result<Vec<_>>>()?;
+    frozen(lua.create_table_from(rows)?).map(Some)
+}
