@@ -203,4 +203,30 @@ fn numbers_agree_with_hand_formulas() {
     let found = value("mains-probe", "bad-270-k.toml", "user-current");
     let (most, least) = (253.0 / (270e3 * 0.95), (253.0 - 60.0) / 270e3);
     assert!(found < most && found > least, "{found}");
+    // The published check of this lamp: 90 V strike it, 60 V stay across it. Between, a sine less 60 V over 2 MΩ; 0.6 mA is its
+    // design current. The sum over a half-wave in thousandths.
+    let glow = |crest: f64, ohms: f64| {
+        let (on, off) = ((90.0 / crest).asin(), std::f64::consts::PI - (60.0 / crest).asin());
+        let step = (off - on) / 1000.0;
+        let amperes = |k: u32| (crest * (on + (f64::from(k) + 0.5) * step).sin() - 60.0) / ohms;
+        ((0..1000).map(|k| amperes(k).powi(2)).sum::<f64>() * step / std::f64::consts::PI).sqrt()
+    };
+    near(value("strobe-lamp", "bad-faint.toml", "steady-glow"), glow(207.0 * crest, 2e6) / 0.6e-3, 0.05);
+    // That current stays above half its crest from where the sine reaches half way between 60 V and its crest, and the ring of
+    // 360 bars moves 200 bars a second.
+    let top = 230.0 * crest;
+    let half = ((top + 60.0) / 2.0 / top).asin();
+    let seconds = (std::f64::consts::PI - 2.0 * half) / omega;
+    near(value("strobe-lamp", "bad-coarse-ring.toml", "flash-width"), seconds * 200.0, 0.03);
+    // 1000 µF beside three LEDs of 15 Ω: of a rectified sine's second harmonic, two thirds of its mean, so much is left.
+    let ripple = 2.0 / 3.0 / (2.0 * omega * 45.0 * 1000e-6).hypot(1.0);
+    near(value("led-strobe", "bad-smoothed.toml", "no-flash"), 1.0 / (1.0 + ripple), 0.01);
+    // A lamp of 100 W draws its current to the power of 0.55 of its volts (published); the rest falls across 500 W at 230 V.
+    let (mut low, mut high) = (0.0, 230.0);
+    for _ in 0..60 {
+        let volts: f64 = (low + high) / 2.0;
+        let drawn = 100.0 / 230.0 * (volts / 230.0).powf(0.55);
+        if volts + drawn * 230.0 * 230.0 / 500.0 < 230.0 { low = volts } else { high = volts }
+    }
+    near(value("series-lamp-limiter", "bad-load-too-large.toml", "indication"), low / 230.0, 0.01);
 }

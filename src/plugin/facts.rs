@@ -251,7 +251,8 @@ pub fn load(load: &OutletLoad) -> Fact<'_> {
 
 /// A part: name, kind, line, `across` where it has two ends, `nets` always, and its keys.
 pub fn part<'a>(jig: &'a Jig, part: &'a Part) -> Row<'a> {
-    let mut row = vec![];
+    // Room for the keys of any kind of part.
+    let mut row = Vec::with_capacity(16);
     put(&mut row, "name", text(&part.name));
     put(&mut row, "kind", text(part.kind.word()));
     put(&mut row, "line", number(f64::from(part.place.line)));

@@ -112,7 +112,7 @@ struct RawSetting {
 #[serde(deny_unknown_fields)]
 struct RawCheck {
     title: String,
-    limit: Option<toml::Spanned<String>>,
+    limit: Option<toml::Spanned<toml::Value>>,
     source: toml::Spanned<String>,
     why: String,
 }
@@ -221,13 +221,14 @@ fn built(raw: Raw, faults: &mut Faults) -> Option<Manifest> {
         }
         let mut limit = None;
         if let Some(l) = c.limit {
-            match measured(l.get_ref()) {
+            let written = l.get_ref().as_str();
+            match written.and_then(measured) {
                 Some(value) => limit = Some(value),
-                None => faults.wrong(
-                    l.span().start,
-                    format!("{:?} is no limit", l.get_ref()),
-                    "write a number with its unit, like \"65 Hz\"",
-                ),
+                None => {
+                    let shown = written.map_or_else(|| l.get_ref().to_string(), |w| format!("{w:?}"));
+                    let help = "write a number and the symbol of its unit in quotes, like \"65 Hz\"; a plain number is \"1.1\"";
+                    faults.wrong(l.span().start, format!("{shown} is no limit"), help);
+                }
             }
         }
         checks.insert(name, CheckInfo { title: c.title, limit, source: c.source.into_inner(), why: c.why });

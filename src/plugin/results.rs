@@ -8,6 +8,7 @@ use super::what_if::Subject;
 use crate::jig::Place;
 use crate::judgement::{FilePlace, Finding, Signal};
 use crate::quantity::hidden;
+use crate::standard;
 use mlua::{Lua, Table, Value};
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -117,7 +118,8 @@ fn finding(
     };
     let check = words("check", true)?;
     let Some(info) = manifest.checks.get(&check) else {
-        return Err(wrong(format!("plugin.toml declares no check {check:?}")));
+        let near = standard::near(&check, manifest.checks.keys().map(String::as_str));
+        return Err(wrong(format!("plugin.toml declares no check {check:?}{near}")));
     };
     let jig = &subject.jig;
     let named = |key: &str, known: &dyn Fn(&str) -> bool, what: &str| -> mlua::Result<Vec<String>> {

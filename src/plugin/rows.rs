@@ -4,13 +4,36 @@ use super::facts::{self, Fact, Row};
 use super::handed::text;
 use super::vm::{frozen, roomy};
 use crate::standard;
-use mlua::{Either, Lua, Table, Value};
+use mlua::{Either, IntoLua, Lua, Table, Value};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// What a fact is put into a table as. Numbers and texts go straight there; as values of the machine they would be held on to
 /// on the way.
-type Direct<'a> = Either<f64, Either<&'a str, Value>>;
+type Direct<'a> = Either<f64, Either<&'a str, Other<'a>>>;
+
+/// A fact that is neither a number nor a text.
+struct Other<'a>(&'a Fact<'a>);
+
+impl IntoLua for Other<'_> {
+    fn into_lua(self, lua: &Lua) -> mlua::Result<Value> {
+        match self.0 {
+            Fact::Number(n) => Ok(Value::Number(*n)),
+            Fact::Text(text) => text.as_ref().into_lua(lua),
+            Fact::Flag(b) => Ok(Value::Boolean(*b)),
+            Fact::List(list) => sequence(lua, list),
+            Fact::Row(row) => frozen(made(lua, row)?).map(Value::Table),
+        }
+    }
+}
+
+fn direct<'a>(fact: &'a Fact<'a>) -> Direct<'a> {
+    match fact {
+        Fact::Number(n) => Either::Left(*n),
+        Fact::Text(text) => Either::Right(Either::Left(text)),
+        other => Either::Right(Either::Right(Other(other))),
+    }
+}
 
 /// Makes rows and lists.
 #[derive(Default)]
@@ -48,23 +71,11 @@ pub(super) fn facts(lua: &Lua, all: &[Fact<'_>]) -> mlua::Result<Value> {
 }
 
 fn sequence(lua: &Lua, all: &[Fact<'_>]) -> mlua::Result<Value> {
-    let all = all.iter().map(|fact| direct(lua, fact)).collect::<mlua::Result<Vec<_>>>()?;
-    frozen(lua.create_sequence_from(all)?).map(Value::Table)
+    frozen(lua.create_sequence_from(all.iter().map(direct))?).map(Value::Table)
 }
 
 fn made(lua: &Lua, row: &Row<'_>) -> mlua::Result<Table> {
-    let all = row.iter().map(|(key, fact)| Ok((key.as_ref(), direct(lua, fact)?)));
-    lua.create_table_from(all.collect::<mlua::Result<Vec<(&str, Direct)>>>()?)
-}
-
-fn direct<'a>(lua: &Lua, fact: &'a Fact<'_>) -> mlua::Result<Direct<'a>> {
-    Ok(match fact {
-        Fact::Number(n) => Either::Left(*n),
-        Fact::Text(t) => Either::Right(Either::Left(t)),
-        Fact::Flag(b) => Either::Right(Either::Right(Value::Boolean(*b))),
-        Fact::List(list) => Either::Right(Either::Right(sequence(lua, list)?)),
-        Fact::Row(row) => Either::Right(Either::Right(Value::Table(frozen(made(lua, row)?)?))),
-    })
+    lua.create_table_from(row.iter().map(|(key, fact)| (key.as_ref(), direct(fact))))
 }
 
 /// Metatable of the rows of a class: a key that no row of it may have is a slip, and must not read as "not stated".
@@ -79,8 +90,7 @@ fn metatable(lua: &Lua, class: &'static str) -> mlua::Result<Table> {
         for pair in row.pairs::<String, Value>() {
             known.push(pair?.0);
         }
-        let near = standard::nearest_names(&key, known.iter().map(String::as_str), 1);
-        let near = near.first().map_or(String::new(), |n| format!("; near is {n}"));
+        let near = standard::near(&key, known.iter().map(String::as_str));
         Err(wrong(format!("{} has no {key:?}{near}", facts::a(class))))
     })?;
     let table = lua.create_table()?;

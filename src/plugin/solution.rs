@@ -63,8 +63,7 @@ fn state(
                 return Ok(Value::Nil);
             }
             let known = MADE.into_iter().chain(["opens", "after"]);
-            let near = standard::nearest_names(&name, known, 1);
-            let near = near.first().map_or(String::new(), |n| format!("; near is {n}"));
+            let near = standard::near(&name, known);
             return Err(mlua::Error::runtime(format!("a solution has no {name:?}{near}")));
         };
         table.set_readonly(false);

@@ -451,7 +451,8 @@ pub(super) fn furnish(
             return found.ok_or_else(|| wrong(format!("the check {name} has no limit in plugin.toml")));
         }
         let found = standard::value(&name).map(|l| (l.value, l.unit.to_string(), l.source));
-        found.ok_or_else(|| wrong(format!("no limit is called {name:?}")))
+        let near = || standard::near(&name, checks.checks.keys().map(String::as_str));
+        found.ok_or_else(|| wrong(format!("no limit is called {name:?}{}", near())))
     })?;
     globals.raw_set("limit", limit)?;
     let counted = meter.clone();

@@ -370,7 +370,18 @@ fn from_text(id: &str, text: &str) -> Failed {
     let rest = text.strip_prefix(id).and_then(|t| t.strip_prefix(':')).and_then(|t| t.split_once(':'));
     let found = rest.and_then(|(line, message)| Some((line.trim().parse().ok()?, message.trim())));
     let (line, message) = found.map_or((None, text.as_str()), |(line, message)| (Some(line), message));
-    Failed { failure: Failure::Error, message: message.to_string(), line }
+    // A library function that the prelude stands before names its own line there.
+    let library = message.strip_prefix("prelude:").and_then(|rest| rest.split_once(": "));
+    let message = library.map_or(message, |(_, message)| message);
+    // The machine's words for the two slips it is shortest about.
+    let more = match message {
+        m if m.starts_with("attempt to call a nil value") => {
+            "; no function of that name is here: print, pcall, require, os, io and debug are not either"
+        }
+        "attempt to modify a readonly table" => "; what comes from the jig is for reading only",
+        _ => "",
+    };
+    Failed { failure: Failure::Error, message: format!("{message}{more}"), line }
 }
 
 /// Lets the host put its tables together without the memory limit, and looks at it when they are done. With a limit each

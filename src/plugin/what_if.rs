@@ -3,6 +3,7 @@
 use crate::circuit::Quantities;
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
 use crate::judgement::{Discharge, Judgement, Stress, Touch};
+use crate::standard;
 use crate::survey::condition::{Condition, Fault, Level, Way, fault_id, settings, switch_parts, ways};
 use crate::survey::ledger::TouchWorst;
 use crate::survey::replay::{self, State, Step};
@@ -171,7 +172,11 @@ fn condition(jig: &Jig, model: &model::Model, wish: &Wish) -> Result<Condition, 
     let list: Vec<Fault> = faults::list(jig, model).0;
     let fault = |id: &String| {
         let found = list.iter().find(|f| fault_id(jig, &model.items, f).eq_ignore_ascii_case(id));
-        found.cloned().ok_or_else(|| format!("no single fault of this jig is called {id}"))
+        found.cloned().ok_or_else(|| {
+            let known: Vec<String> = list.iter().map(|f| fault_id(jig, &model.items, f)).collect();
+            let near = standard::near(id, known.iter().map(String::as_str));
+            format!("no single fault of this jig is called {id}{near}")
+        })
     };
     let faults = wish.faults.iter().map(fault).collect::<Result<_, _>>()?;
     let ways = ways(jig);
@@ -212,10 +217,17 @@ fn changed(subject: &Subject, wish: &Wish) -> Result<Option<Jig>, String> {
             return Err(format!("{name}.{key} has to be above zero"));
         }
         let slot = slot(&mut part.kind, key);
-        *slot.ok_or_else(|| format!("{key} of {name} is no value that can be changed"))? = *value;
+        *slot.ok_or_else(|| {
+            let near = standard::near(key, CHANGEABLE.into_iter());
+            format!("{key} of {name} is no value that can be changed{near}")
+        })? = *value;
     }
     Ok(Some(jig))
 }
+
+/// Keys of such values, of any kind of part.
+const CHANGEABLE: [&str; 9] =
+    ["resistance", "capacitance", "inductance", "volts", "power", "strike", "maintain", "forward", "current"];
 
 /// A value that the circuit depends on.
 fn slot<'a>(kind: &'a mut PartKind, key: &str) -> Option<&'a mut f64> {

@@ -107,6 +107,11 @@ pub fn rows(path: &str) -> Option<Vec<Fact>> {
     (!found.is_empty()).then_some(found)
 }
 
+/// "; near is …" for a name that is not there, or nothing where there are no names.
+pub(crate) fn near<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> String {
+    nearest_names(text, names, 1).first().map_or(String::new(), |n| format!("; near is {n}"))
+}
+
 /// The names nearest to `text`, best first, at most `count`.
 pub(crate) fn nearest_names<'a>(text: &str, names: impl Iterator<Item = &'a str>, count: usize) -> Vec<String> {
     let wanted = text.to_lowercase();
