@@ -12,6 +12,7 @@ use divan::Bencher;
 use std::fmt::Write;
 use std::path::Path;
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 fn main() {
     divan::main();
@@ -73,6 +74,16 @@ fn one_of_fifty_lines(bencher: Bencher, jig: &str) {
     let plugin = plugin("fifty", "strobe-lamp", FIFTY);
     let set = settings::of(&subject.jig, &plugin.manifest).unwrap();
     bencher.bench(|| run::one(&plugin, set.clone(), &subject, Limits::default()).unwrap());
+}
+
+/// The same without a thread of its own: what the machine itself costs.
+#[divan::bench(args = ["neon wand", "100 parts"])]
+fn machine_alone(bencher: Bencher, jig: &str) {
+    let subject = if jig == "neon wand" { wand() } else { hundred() };
+    let plugin = plugin("fifty", "strobe-lamp", FIFTY);
+    let set = settings::of(&subject.jig, &plugin.manifest).unwrap();
+    let stop = Arc::new(AtomicBool::new(false));
+    bencher.bench(|| run::alone(&plugin, set.clone(), &subject, Limits::default(), Arc::clone(&stop)).unwrap());
 }
 
 /// What so many that apply add to a check, from the folders in hand to their findings in the judgement.

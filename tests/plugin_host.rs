@@ -111,6 +111,42 @@ fn a_full_stop_for_the_colon_is_explained() {
 }
 
 #[test]
+fn slips_of_beginners_are_told_with_their_line_and_what_is_near() {
+    for (body, words) in [
+        ("print(jig.name)", "print, pcall, require"),
+        ("table.insert(jig:parts(), {})", "from the jig is for reading only"),
+        ("limit('flash-with')", "near is flash-width"),
+        ("return { notice{ check = 'flash-widht', message = 'm', remedy = 'r' } }", "near is flash-width"),
+        ("jig:solve{ faults = { 'LP1-shorted' } }", "near is LP1-short"),
+        ("jig:solve{ change = { R1 = { resistence = 1 } } }", "near is resistance"),
+        ("return string.format('%d', 'five')", "invalid argument #2 to 'format'"),
+        ("return jig:solve{ supply = 'low' }.part", "near is parts"),
+        ("return getmetatable(jig.parts).__index", "attempt to index nil"),
+    ] {
+        let f = failed(body);
+        assert!(f.failure == Failure::Error && f.line == Some(2), "{body}: {f:?}");
+        assert!(f.message.contains(words) && !f.message.contains("prelude"), "{body}: {f:?}");
+    }
+    let manifest = MANIFEST.replace("limit = \"65 Hz\"", "limit = 65");
+    let faults = Manifest::parse("plugin.toml", manifest.as_bytes()).unwrap_err();
+    assert!(faults.len() == 1 && faults[0].line == 21 && faults[0].help.contains("in quotes"), "{faults:?}");
+}
+
+/// What is made on demand looks as if it had been there from the start.
+#[test]
+fn a_loop_over_a_solution_meets_all_of_it() {
+    let names = "local names = {} for key in jig:solve{ supply = 'high', faults = { 'R1-short', 'R2-short', 'LP1-short' } } do
+      table.insert(names, key) end table.sort(names) return say(table.concat(names, ' '))";
+    // Nothing but the fuses is left across the mains: one of them opens.
+    assert_eq!(said(names), "after nets opens parts touch");
+    let twice = "local s = jig:solve{ supply = 'low' } return say(s.parts == s.parts and s.parts.R1 == s.parts.R1)";
+    assert_eq!(said(twice), "true");
+    assert_eq!(said("return say(jig.parts == jig.parts and jig.supply == jig.supply)"), "true");
+    let frozen = failed("local s = jig:solve{ supply = 'low' }\nlocal p = s.parts\ns.parts = {}");
+    assert!(frozen.message.contains("readonly") && frozen.line == Some(4), "{frozen:?}");
+}
+
+#[test]
 fn one_finding_outside_a_list_is_refused_in_words_that_help() {
     let f = failed("return notice{ check = 'flash-width', message = 'm', remedy = 'r' }");
     assert!(f.failure == Failure::Refused && f.message.contains("in a list"), "{f:?}");

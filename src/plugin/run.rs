@@ -68,8 +68,8 @@ fn outcomes(workers: Vec<Worker>, limits: Limits) -> Vec<Outcome> {
     workers.iter().zip(first).map(|(w, outcome)| outcome.unwrap_or_else(|| late(w))).collect()
 }
 
-/// One plugin in a fresh machine, on the thread it is called from.
-fn alone(
+/// One plugin in a fresh machine, on the thread it is called from: nobody can turn away from it.
+pub fn alone(
     plugin: &Plugin,
     settings: BTreeMap<String, SettingValue>,
     subject: &Arc<Subject>,
