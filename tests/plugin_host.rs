@@ -135,7 +135,8 @@ fn slips_of_beginners_are_told_with_their_line_and_what_is_near() {
 /// What is made on demand looks as if it had been there from the start.
 #[test]
 fn a_loop_over_a_solution_meets_all_of_it() {
-    let names = "local names = {} for key in jig:solve{ supply = 'high', faults = { 'R1-short', 'R2-short', 'LP1-short' } } do
+    let names =
+        "local names = {} for key in jig:solve{ supply = 'high', faults = { 'R1-short', 'R2-short', 'LP1-short' } } do
       table.insert(names, key) end table.sort(names) return say(table.concat(names, ' '))";
     // Nothing but the fuses is left across the mains: one of them opens.
     assert_eq!(said(names), "after nets opens parts touch");
