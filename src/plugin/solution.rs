@@ -5,7 +5,7 @@ use super::facts::Fact;
 use super::handed::text;
 use super::rows;
 use super::view::{n, t};
-use super::vm::{frozen, roomy};
+use super::vm::{frozen, put, roomy};
 use super::what_if::{Answer, Subject};
 use crate::standard;
 use crate::survey::ledger::QUANTITIES;
@@ -66,10 +66,9 @@ fn state(
             let near = standard::near(&name, known);
             return Err(mlua::Error::runtime(format!("a solution has no {name:?}{near}")));
         };
-        table.set_readonly(false);
-        roomy(lua, || table.raw_set(key, &made))?;
-        frozen(table)?;
-        Ok(Value::Table(made))
+        let made = Value::Table(made);
+        put(lua, &table, key, &made)?;
+        Ok(made)
     })?;
     roomy(lua, || {
         let table = lua.create_table_from(fields)?;

@@ -8,7 +8,7 @@ use super::manifest::{Manifest, SettingValue};
 use super::results::{Made, maker};
 use super::rows::{self, Rows};
 use super::solution::{each, solution};
-use super::vm::{Meter, SOLVE_COST, frozen};
+use super::vm::{Meter, SOLVE_COST, frozen, put};
 use super::what_if::{self, Subject};
 use crate::judgement::Kind;
 use crate::{quantity, standard};
@@ -403,9 +403,7 @@ fn jig(lua: &Lua, view: View) -> mlua::Result<Value> {
             return Err(wrong(format!("jig has no {name:?}; it has {known}")));
         };
         if jig.to_pointer() == itself {
-            jig.set_readonly(false);
-            jig.raw_set(key, &value)?;
-            jig.set_readonly(true);
+            put(lua, &jig, key, &value)?;
         }
         Ok(value)
     })?;

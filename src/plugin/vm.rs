@@ -399,6 +399,17 @@ pub fn roomy<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Resu
     made
 }
 
+/// Puts something into a frozen table of the host's own.
+///
+/// # Errors
+/// The machine holds more than it may.
+pub fn put(lua: &Lua, table: &Table, key: Value, value: &Value) -> mlua::Result<()> {
+    table.set_readonly(false);
+    let put = roomy(lua, || table.raw_set(key, value));
+    table.set_readonly(true);
+    put
+}
+
 /// Refuses a write, whoever tries it.
 ///
 /// # Errors
