@@ -137,6 +137,17 @@ fn value(id: &str, case: &str, check: &str) -> f64 {
     found.iter().find(|f| f.check == check).and_then(|f| f.value).unwrap_or_else(|| panic!("{case}: {found:#?}"))
 }
 
+/// Four like resistors in a row take the same: one finding, not four.
+#[test]
+fn twins_of_a_string_are_told_together() {
+    for (case, check) in [("bad-small-resistors.toml", "pulse-energy"), ("bad-many-a-minute.toml", "repeated")] {
+        let (text, _) = split(&root().join("plugins/discharge-probe/cases").join(case));
+        let (_, found) = told(&plugin("discharge-probe"), case, &text);
+        let mine: Vec<&Finding> = found.iter().filter(|f| f.check == check).collect();
+        assert!(mine.len() == 1 && mine[0].parts == ["R1", "R2", "R3", "R4"], "{case}: {mine:#?}");
+    }
+}
+
 /// Numbers of the findings worked out by hand from the parts of each case.
 #[test]
 fn numbers_agree_with_hand_formulas() {

@@ -111,12 +111,34 @@ local function divided(jig, from, to, set)
   return volts, siemens
 end
 
--- Keeps the worst of each check and part over all charges and settings.
-local function keep(found, key, size, make, fields)
+-- Keeps the worst of each check and part over all charges and settings. `say` words the message for the parts it is about.
+local function keep(found, key, size, make, fields, say)
   local old = found[key]
   if old and old.size >= size then return end
   if not old then table.insert(found, key) end
-  found[key] = { size = size, make = make, fields = fields }
+  found[key] = { size = size, make = make, fields = fields, say = say }
+end
+
+-- Resistors that take the same, to what is printed, in the same condition are told together.
+local function together(found)
+  local out = {}
+  for k = 1, #found do
+    local one, twin = found[found[k]], nil
+    local mine = one.fields
+    for _, other in out do
+      local theirs = other.fields
+      if one.say and mine.check == theirs.check and mine.condition == theirs.condition and mine.limit == theirs.limit
+        and math.abs(mine.value - theirs.value) <= 1e-3 * mine.value then twin = theirs end
+    end
+    if twin then table.insert(twin.parts, mine.parts[1]) else table.insert(out, one) end
+  end
+  local made = {}
+  for _, one in out do
+    local parts = one.fields.parts
+    if one.say then one.fields.message = one.say((if #parts > 1 then "each of " else "") .. table.concat(parts, ", ")) end
+    table.insert(made, one.make(one.fields))
+  end
+  return made
 end
 
 local function soon(found, jig, charge, held, left)
@@ -218,20 +240,22 @@ local function energy(found, jig, charge, held, volts, siemens)
     if gets > most * part.power then
       keep(found, "pulse-energy" .. part.name, gets, warning, {
         check = "pulse-energy",
-        message = string.format("one discharge of %s puts %s into %s, a resistor of %s: it can crack, open, and leave the capacitor charged under a probe that looks whole",
-          charge.name, format(gets, "J"), part.name, format(part.power, "W")),
         remedy = string.format("use a wire-wound resistor of %s or more, or more of them in series", format(gets / most, "W")),
         parts = { part.name }, condition = charge.name .. held, quantity = "energy of one discharge", value = gets, unit = "J", limit = most * part.power, source = source,
-      })
+      }, function(parts)
+        return string.format("one discharge of %s puts %s into %s, rated %s: a resistor can crack, open, and leave the capacitor charged under a probe that looks whole",
+          charge.name, format(gets, "J"), parts, format(part.power, "W"))
+      end)
     end
     local mean = gets * jig.settings.per_minute / 60
     if mean > part.power then
       keep(found, "repeated" .. part.name, mean, caution, {
         check = "repeated",
-        message = string.format("%g discharges of %s a minute heat %s with %s, and it is rated %s", jig.settings.per_minute, charge.name, part.name, format(mean, "W"), format(part.power, "W")),
         remedy = string.format("use a resistor of %s or more, or allow it %.2g discharges a minute", format(mean, "W"), jig.settings.per_minute * part.power / mean),
         parts = { part.name }, condition = charge.name .. held, quantity = "mean power", value = mean, unit = "W", limit = part.power,
-      })
+      }, function(parts)
+        return string.format("%g discharges of %s a minute heat %s with %s; the rating is %s", jig.settings.per_minute, charge.name, parts, format(mean, "W"), format(part.power, "W"))
+      end)
     end
   end
 end
@@ -297,11 +321,6 @@ return {
     for _, charge in list do
       judged(found, jig, charge, settings(jig), jig:discharge(charge.across[1], charge.across[2], seconds))
     end
-    local made = {}
-    for k = 1, #found do
-      local one = found[found[k]]
-      table.insert(made, one.make(one.fields))
-    end
-    return made
+    return together(found)
   end,
 }
