@@ -148,7 +148,7 @@
 ---@field condition string the condition in which it is worst
 ---@field kind string "normal", "single-fault" or "transient"
 ---@field nominal? number the same at nominal supply, without a fault
----@field rating? number
+---@field rating? number what it may bear there: less than printed where the box is hot, down to 0
 ---@field margin? number rating over value
 
 ---The worst that a hand meets.
@@ -227,7 +227,7 @@
 ---@field condition? string
 ---@field quantity? string
 ---@field value? number
----@field unit? string the limit's unit, where it is left out
+---@field unit? string that of the limit in plugin.toml, and may differ only where `limit` is given too
 ---@field limit? number the limit of plugin.toml, where it is left out and there is a value
 ---@field source? string the source of plugin.toml, where it is left out
 ---@field line? number line of the jig file; that of the first part, where it is left out
@@ -260,7 +260,7 @@ function Jig:part(name) end
 ---@return Net[]
 function Jig:nets() end
 
----Whether wires, fuses and closed switches join two nets.
+---Whether wires, fuses (thermal ones, too) and closed switches join two nets.
 ---@param a string
 ---@param b string
 ---@param switches? table<string, string> position by switch; on, where nothing is said

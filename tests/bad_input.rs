@@ -61,6 +61,11 @@ const BODIES: &[(&str, &[&str])] = &[
             r#"14:14: error: flameproof is a string, where true or false is wanted; write flameproof = true or flameproof = false, without quotes"#,
         ],
     ),
+    // What the trade calls otherwise, however near the letters of another kind are.
+    (
+        "[part.T]\nkind = \"thermostat\"\npoles = [[\"L\", \"N\"]]\n",
+        &[r#"9:8: error: there is no kind of part "thermostat"; it is written as kind = "switch""#],
+    ),
     (
         "[resistor.R1]\n[prt.R2]\n[part.\"a.b\"]\nkind = \"wire\"\nacross = [\"L\", \"L\"]\n",
         &[

@@ -2,94 +2,14 @@
 //! comments are worked out by hand from the published limits, not taken from the program.
 #![allow(clippy::unwrap_used)]
 
+#[path = "support/tiny.rs"]
+mod tiny;
+
 use deadfront::checks::judge;
 use deadfront::jig;
-use deadfront::judgement::{Finding, Judgement, Signal};
+use deadfront::judgement::Signal;
 use deadfront::survey::{Options, survey};
-
-/// 230 V (207 V to 253 V, crest 358 V), a reversible plug, a roomy plastic box.
-const HEAD: &str = r#"format = 1
-[jig]
-name = "test"
-use = "bench"
-[supply]
-system = "230 V 50 Hz"
-plug = "C"
-cord = { area = "0.75 mm2", length = "2 m", cores = 2, strain-relief = true }
-[enclosure]
-material = "insulating"
-class = "II"
-size = ["400 mm", "300 mm", "200 mm"]
-opens-with = "tool"
-"#;
-
-/// The same with an earth.
-fn earthed() -> String {
-    HEAD.replace("\"C\"", "\"F\"")
-        .replace("0.75 mm2", "1 mm2")
-        .replace("cores = 2", "cores = 3")
-        .replace("\"II\"", "\"I\"")
-}
-
-fn judged(text: &str) -> Judgement {
-    let jig = jig::parse("test.toml", text.as_bytes())
-        .unwrap_or_else(|f| panic!("{}\n{text}", f.iter().map(ToString::to_string).collect::<String>()));
-    judge(&jig, &survey(&jig, &Options::default()), "2026-01-01")
-}
-
-fn of<'j>(j: &'j Judgement, check: &str) -> Vec<&'j Finding> {
-    j.findings.iter().filter(|f| f.check == check).collect()
-}
-
-#[track_caller]
-fn trips(text: &str, check: &str, signal: Signal) -> Finding {
-    let j = judged(text);
-    let found = of(&j, check);
-    assert!(!found.is_empty(), "{check} is missing: {:#?}", j.findings);
-    assert_eq!(found[0].signal, signal, "{:#?}", found[0]);
-    assert!(!found[0].message.is_empty() && !found[0].remedy.is_empty() && !found[0].source.is_empty());
-    found[0].clone()
-}
-
-#[track_caller]
-fn silent(text: &str, check: &str) {
-    let j = judged(text);
-    assert!(of(&j, check).is_empty(), "{:#?}", of(&j, check));
-}
-
-/// The twin: the same jig with one thing changed.
-#[track_caller]
-fn pair(text: &str, check: &str, signal: Signal, from: &str, to: &str) -> Finding {
-    let found = trips(text, check, signal);
-    assert!(text.contains(from), "{from}");
-    silent(&text.replace(from, to), check);
-    found
-}
-
-#[track_caller]
-fn close(value: Option<f64>, expected: f64, fraction: f64) {
-    let v = value.unwrap();
-    assert!((v / expected - 1.0).abs() < fraction, "{v} is not {expected}");
-}
-
-fn part(name: &str, kind: &str, a: &str, b: &str, keys: &str) -> String {
-    format!("[part.{name}]\nkind = \"{kind}\"\nacross = [\"{a}\", \"{b}\"]\n{keys}\n")
-}
-
-fn resistor(name: &str, a: &str, b: &str, ohms: &str, watts: &str) -> String {
-    let keys = format!("resistance = \"{ohms}\"\ntolerance = \"5 %\"\npower = \"{watts}\"\nvoltage = \"350 V\"");
-    part(name, "resistor", a, b, &keys)
-}
-
-/// Fuses of this rating in both poles: L to L1, N to N1.
-fn fuses(amperes: &str, speed: &str) -> String {
-    let keys = format!("current = \"{amperes}\"\nspeed = \"{speed}\"\nvoltage = \"250 V\"\nbreaking = \"1500 A\"");
-    part("F1", "fuse", "L", "L1", &keys) + &part("F2", "fuse", "N", "N1", &keys)
-}
-
-fn jig(parts: &[String]) -> String {
-    HEAD.to_string() + &parts.concat()
-}
+use tiny::*;
 
 // ---- touch ----
 
@@ -237,89 +157,6 @@ fn a_fault_below_the_gate_smoulders() {
     close(f.value, 225.0, 0.02);
     silent(&text("150 W"), "resistor-power");
     silent(&text("500 W"), "smoulder");
-}
-
-// ---- lamps ----
-
-fn wand(ohms: &str, strike: &str) -> String {
-    let lamp = format!(
-        "strike = \"85 V\"\nstrike-max = \"{strike}\"\nmaintain = \"60 V\"\ncurrent = \"0.5 mA\"\nmax-current = \"1 mA\""
-    );
-    jig(&[
-        fuses("50 mA", "F"),
-        resistor("R1", "L1", "m", ohms, "0.6 W"),
-        resistor("R2", "m", "a", ohms, "0.6 W"),
-        part("LP1", "neon-lamp", "a", "N1", &lamp),
-    ])
-}
-
-#[test]
-fn glow_lamp_current_and_life() {
-    // Roughly (253 − 60) V / 94 kΩ = 2 mA against 1 mA; with 300 kΩ 0.64 mA.
-    pair(&wand("47 kΩ", "95 V"), "lamp-current", Signal::Notice, "47 kΩ", "150 kΩ");
-    // Four times the design current: 4^−3.3 = 1 % of its life; 0.6 mA of 0.5 mA: over half.
-    pair(&wand("47 kΩ", "95 V"), "lamp-life", Signal::Notice, "47 kΩ", "150 kΩ");
-    for check in ["no-limiting", "lamp-strike"] {
-        silent(&wand("150 kΩ", "95 V"), check);
-    }
-}
-
-#[test]
-fn strike_on_a_low_mains() {
-    // Crest of 207 V: 293 V, over 280 V it is 1.05.
-    let f = pair(&wand("150 kΩ", "280 V"), "lamp-strike", Signal::Notice, "280 V", "95 V");
-    close(f.value, 1.046, 0.01);
-}
-
-#[test]
-fn a_lamp_with_nothing_in_series() {
-    let lamp = "strike = \"85 V\"\nmaintain = \"60 V\"\ncurrent = \"0.5 mA\"\nmax-current = \"1 mA\"";
-    let bare = jig(&[fuses("50 mA", "F"), part("LP1", "neon-lamp", "L1", "N1", lamp)]);
-    trips(&bare, "no-limiting", Signal::Danger);
-    silent(&bare, "lamp-current");
-    // One dropper: shorted, (253 − 60) V / 3 kΩ of the lamp's own slope = 64 mA, which a 50 mA fuse need not end.
-    let one = jig(&[
-        fuses("50 mA", "F"),
-        resistor("R1", "L1", "a", "300 kΩ", "0.6 W"),
-        part("LP1", "neon-lamp", "a", "N1", lamp),
-    ]);
-    let f = trips(&one, "no-limiting", Signal::Warning);
-    assert!(f.parts.contains(&"R1".to_string()), "{f:?}");
-    silent(&wand("150 kΩ", "95 V"), "no-limiting");
-}
-
-fn led_box(ohms: &str, back: bool) -> String {
-    let led = "forward = \"2 V\"\ncurrent = \"20 mA\"\npeak-current = \"100 mA\"\nreverse = \"5 V\"";
-    let diode = part("D1", "diode", "N1", "a", "voltage = \"100 V\"\ncurrent = \"200 mA\"");
-    jig(&[
-        fuses("200 mA", "T"),
-        resistor("R1", "L1", "m", ohms, "20 W"),
-        resistor("R2", "m", "a", ohms, "20 W"),
-        part("LED1", "led", "a", "N1", led),
-        if back { diode } else { String::new() },
-    ])
-}
-
-#[test]
-fn led_current_and_reverse() {
-    // Half wave: mean = 253·√2 / (π · 4.18 kΩ) = 27 mA against 20 mA; with 20 kΩ 6 mA.
-    let f = pair(&led_box("2.2 kΩ", true), "led-current", Signal::Notice, "2.2 kΩ", "10 kΩ");
-    close(f.value, 0.0271, 0.03);
-    // Without a diode the other way round the whole crest stands backwards on the LED.
-    let f = trips(&led_box("10 kΩ", false), "led-reverse", Signal::Notice);
-    close(f.value, 357.8, 0.02);
-    silent(&led_box("10 kΩ", true), "led-reverse");
-}
-
-#[test]
-fn leds_behind_a_bridge_with_nothing_in_series() {
-    let bridge = "[part.BR1]\nkind = \"bridge\"\nac = [\"p\", \"N1\"]\nplus = \"x\"\nminus = \"y\"\nvoltage = \"600 V\"\ncurrent = \"1 A\"\n";
-    let led = part("LED1", "led", "x", "y", "forward = \"3 V\"\nseries = 20\ncurrent = \"20 mA\"");
-    let text =
-        |ohms: &str| jig(&[fuses("100 mA", "F"), resistor("R1", "L1", "p", ohms, "20 W"), bridge.into(), led.clone()]);
-    // 10 Ω is below the string's own slope of 20 · 10 Ω: it limits nothing.
-    trips(&text("10 Ω"), "no-limiting", Signal::Danger);
-    silent(&text("22 kΩ"), "no-limiting");
 }
 
 // ---- rectifiers, capacitors ----

@@ -53,6 +53,17 @@ fn what_differs_is_told_with_its_place() {
     assert!(flat.contains("no case is bad"), "{flat}");
 }
 
+/// A slip in the name of a net makes another jig of it, and the case no longer shows what it is for.
+#[test]
+fn a_loose_end_in_a_case_is_told() {
+    let folder = fresh();
+    let flat = |o: &Output| out(o).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!flat(&program(folder.path(), &["plugin", "try", "glow-box"])).contains("named once"));
+    swap(&folder.path().join("glow-box/cases/good.toml"), "[\"a\", \"N\"]", "[\"a\", \"n\"]");
+    let tried = flat(&program(folder.path(), &["plugin", "try", "glow-box"]));
+    assert!(tried.contains("n is named once (an end of LP1)"), "{tried}");
+}
+
 #[test]
 fn a_failing_plugin_is_status_3_with_its_line() {
     let folder = fresh();

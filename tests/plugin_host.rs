@@ -119,6 +119,10 @@ fn slips_of_beginners_are_told_with_their_line_and_what_is_near() {
         ("return { notice{ check = 'flash-widht', message = 'm', remedy = 'r' } }", "near is flash-width"),
         ("jig:solve{ faults = { 'LP1-shorted' } }", "near is LP1-short"),
         ("jig:solve{ change = { R1 = { resistence = 1 } } }", "near is resistance"),
+        (
+            "return { notice{ check = 'flash-width', message = 'm', remedy = 'r', value = 1, unit = 'A' } }",
+            "the unit of flash-width is \"A\", its limit in plugin.toml has \"Hz\"",
+        ),
         ("return string.format('%d', 'five')", "invalid argument #2 to 'format'"),
         ("return jig:solve{ supply = 'low' }.part", "near is parts"),
         ("return getmetatable(jig.parts).__index", "attempt to index nil"),

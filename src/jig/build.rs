@@ -248,6 +248,23 @@ fn unique(walk: &mut Walk<'_, '_>, what: &str, rows: &[Row]) {
     }
 }
 
+/// Other names of the trade for what a kind of part stands for: the nearest word by its letters may be something else.
+const ALSO: &[(&str, &str)] = &[
+    ("thermostat", "switch"),
+    ("button", "switch"),
+    ("push-button", "switch"),
+    ("heater", "load"),
+    ("heating-element", "load"),
+    ("motor", "load"),
+    ("bulb", "filament-lamp"),
+    ("coil", "winding"),
+    ("choke", "inductor"),
+    ("thermal-cut-out", "thermal-fuse"),
+    ("cut-out", "thermal-fuse"),
+    ("vdr", "varistor"),
+    ("ntc", "thermistor"),
+];
+
 /// Names of all parts, and the parts that could be built, in file order.
 fn parts<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) -> (Vec<String>, Vec<Part>) {
     let (mut names, mut parts) = (Vec::new(), Vec::new());
@@ -315,7 +332,10 @@ fn part<'t>(
         return None;
     };
     let Some(section) = PARTS.iter().find(|part| part.name == word) else {
-        walk.faults.wrong(kind_place, format!("there is no kind of part {}", quote(word)), words::help(word, &kinds));
+        let also = ALSO.iter().find(|(name, _)| word.eq_ignore_ascii_case(name));
+        let help = also.map(|(_, kind)| format!("it is written as kind = \"{kind}\""));
+        let help = help.unwrap_or_else(|| words::help(word, &kinds));
+        walk.faults.wrong(kind_place, format!("there is no kind of part {}", quote(word)), help);
         return None;
     };
     let row = walk.row(&format!("{word} {name}"), place, table, section, &["kind"]);

@@ -37,6 +37,8 @@ pub struct Tried {
     pub expected: BTreeSet<String>,
     /// What the plugin found; why it came to no end.
     pub outcome: Result<Vec<Finding>, String>,
+    /// Loose ends that the core finds in the jig: it may not be the one that is meant.
+    pub loose: Vec<Finding>,
 }
 
 impl Tried {
@@ -177,9 +179,10 @@ pub fn run(plugin: &Plugin, case: &Case, limits: Limits) -> Tried {
     let survey = survey::survey(&case.jig, &Options::default());
     // Acceptances lapse by the day; what a plugin finds does not depend on it.
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
+    let loose = judgement.findings.iter().filter(|f| f.check == "loose-end").cloned().collect();
     let set = settings::of(&case.jig, &plugin.manifest);
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
     let outcome = set.and_then(|set| run::one(plugin, set, &subject, limits).map_err(|f| run::told(plugin, &f)));
     let Case { file, line, expected, .. } = case.clone();
-    Tried { file, line, expected, outcome }
+    Tried { file, line, expected, outcome, loose }
 }

@@ -141,6 +141,12 @@ fn finding(
     } else {
         unit
     };
+    if let (Some((_, declared)), None) = (&info.limit, given)
+        && value.is_some()
+        && unit != *declared
+    {
+        return Err(wrong(format!("the unit of {check} is {unit:?}, its limit in plugin.toml has {declared:?}")));
+    }
     let source = words("source", false)?;
     let place = place(subject, &parts, &touchables, optional("line")?);
     Ok(Finding {

@@ -1,11 +1,15 @@
 //! Glow lamps and LEDs: current, striking, life, reverse volts, and whether anything limits their current at all.
 
-use crate::checks::{About, Case, Check, Draft};
+use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::jig::{Ends, Part, PartKind};
 use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
+use crate::survey::condition::{Fault, Level};
+use crate::survey::ledger::{QUANTITIES, Worst};
+use crate::survey::replay::replay;
+use crate::survey::run::{Bench, Depth};
 
-use super::paths::{sources, unlimited};
+use super::paths::unlimited;
 use super::propose;
 use super::words::{lasting, rated, reverse, seen, show};
 
@@ -99,15 +103,7 @@ fn limiting(
 ) -> bool {
     let index = case.survey.model.items[k].part;
     let bare = |shorted: Option<usize>| {
-        [true, false].into_iter().any(|turn| {
-            let g = unlimited(case, index, shorted, slope, turn);
-            sources(case).iter().any(|s| {
-                // What stands between the poles already is a dead short, not this lamp's fault.
-                !g.same(s[0], s[1])
-                    && (g.same(across[0], s[0]) && g.same(across[1], s[1])
-                        || g.same(across[0], s[1]) && g.same(across[1], s[0]))
-            })
-        })
+        [true, false].into_iter().any(|turn| unlimited(case, index, across, shorted, slope, turn))
     };
     let rule = &standard::rules::series_impedance();
     let normal = [Kind::Normal, Kind::Transient].into_iter().filter_map(|kind| case.worst(k, "current_rms", kind));
@@ -135,10 +131,10 @@ fn limiting(
         return true;
     }
     // One part that shorts and leaves the lamp bare, where nothing then opens.
-    let limiter = (0..case.jig.parts.len()).find(|p| *p != index && bare(Some(*p)));
-    let Some(limiter) = limiter else { return false };
-    let over = lasting(case, k, "current_rms", Kind::SingleFault).filter(|s| max.is_none_or(|m| s.value > m));
-    if let Some(s) = over.filter(|s| shorted_part(case, s.at) == Some(limiter)) {
+    let limiters = (0..case.jig.parts.len()).filter(|p| *p != index && bare(Some(*p)));
+    let over =
+        limiters.filter_map(|p| Some((p, with_shorted(case, k, p).filter(|s| max.is_none_or(|m| s.value > m))?)));
+    if let Some((limiter, s)) = over.max_by(|a, b| a.1.value.total_cmp(&b.1.value)) {
         let name = &case.jig.parts[limiter].name;
         let low = extra_low(case, k, across);
         let signal = if low { Signal::Notice } else { Signal::Warning };
@@ -178,12 +174,25 @@ fn is_normal(case: &Case, at: crate::survey::ledger::Ordinal) -> bool {
     case.survey.ledger.tried_at(at).is_some_and(|t| t.condition.faults.is_empty())
 }
 
-fn shorted_part(case: &Case, at: crate::survey::ledger::Ordinal) -> Option<usize> {
-    use crate::survey::condition::Fault;
-    case.survey.ledger.tried_at(at)?.condition.faults.iter().find_map(|f| match f {
-        Fault::Short(item) => Some(case.survey.model.items[*item].part),
-        _ => None,
-    })
+/// The r.m.s. current that lasts through a lamp with one part shorted, at the highest supply. Solved anew: the survey keeps the
+/// worst of all faults only, and another one may be as bad.
+fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
+    let model = &case.survey.model;
+    let bench = Bench::new(case.jig, model, Depth::Steady);
+    let quantity = QUANTITIES.iter().position(|q| *q == "current_rms")?;
+    let tried = case.survey.ledger.tried.iter().filter(|t| {
+        let c = &t.condition;
+        let shorts = matches!(c.faults[..], [Fault::Short(item)] if model.items[item].part == part);
+        shorts && c.level == Level::High && c.corner.is_empty() && c.moment.is_empty()
+    });
+    let mut worst = None;
+    for t in tried {
+        // What is not solved here was not solved by the survey either, which tells it.
+        let Ok(steps) = replay(&bench, &t.condition) else { continue };
+        let lasts = steps.last()?.state.items[lamp][quantity];
+        Worst::meet(&mut worst, Worst { value: lasts, at: t.ordinal });
+    }
+    worst.map(|w| seen(case, w, "A", Kind::SingleFault))
 }
 
 /// The dropper that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.
@@ -327,7 +336,7 @@ fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>,
     if s.value <= each.value * series {
         return;
     }
-    let s = crate::checks::Seen { value: s.value / series, ..s };
+    let s = Seen { value: s.value / series, ..s };
     out.push(
         case.about_part("led-reverse", Signal::Notice, part, "reverse")
             .over("reverse volts of one LED", &s, &each)

@@ -113,28 +113,65 @@ fn edges(case: &Case) -> Vec<(NetId, NetId, f64)> {
     out
 }
 
-/// Nets joined by everything that limits next to no current: wires, contacts, fuses, semiconductors, other lamps, and
-/// resistors below `ohms`. The parts of `without` are left out, those of `shorted` are joined. A bridge conducts one way
-/// at a time: `turn` says which.
-pub(super) fn unlimited(case: &Case, without: usize, shorted: Option<usize>, ohms: f64, turn: bool) -> Groups {
-    let mut g = by_wire(case, true);
-    for (k, p) in case.jig.parts.iter().enumerate() {
-        if k == without {
-            continue;
+/// Whether a part hangs between the poles of a source with nothing that limits its current in the way: wires, contacts,
+/// fuses, semiconductors, other lamps and resistors below `ohms` limit nothing, nor does a `shorted` part. A bridge conducts
+/// one way at a time: `turn` says which.
+pub(super) fn unlimited(case: &Case, part: usize, across: Ends, shorted: Option<usize>, ohms: f64, turn: bool) -> bool {
+    let wired = by_wire(case, true);
+    let ways = limitless(case, part, shorted, ohms, turn);
+    sources(case).iter().any(|&[s, t]| {
+        // What stands between the poles already is a dead short, not this part's fault.
+        !wired.same(s, t)
+            && !wired.same(across[0], across[1])
+            && [[s, t], [t, s]].iter().any(|&[one, other]| {
+                reaches(&wired, &ways, across[0], one, other) && reaches(&wired, &ways, across[1], other, one)
+            })
+    })
+}
+
+/// Whether one net leads to another without passing a third: what lies beside the part, such as a varistor or a heater across
+/// the mains, is no way round it.
+fn reaches(wired: &Groups, ways: &[Ends], from: NetId, to: NetId, past: NetId) -> bool {
+    if wired.same(from, past) {
+        return false;
+    }
+    let mut reached = vec![from];
+    let mut next = 0;
+    while next < reached.len() {
+        let at = reached[next];
+        if wired.same(at, to) {
+            return true;
         }
+        for &[a, b] in ways {
+            for (here, there) in [(a, b), (b, a)] {
+                let new =
+                    wired.same(here, at) && !wired.same(there, past) && !reached.iter().any(|r| wired.same(*r, there));
+                if new {
+                    reached.push(there);
+                }
+            }
+        }
+        next += 1;
+    }
+    false
+}
+
+/// Ends of all parts but one that limit next to no current, wires and fuses aside.
+fn limitless(case: &Case, without: usize, shorted: Option<usize>, ohms: f64, turn: bool) -> Vec<Ends> {
+    let mut out = vec![];
+    for (k, p) in case.jig.parts.iter().enumerate().filter(|(k, _)| *k != without) {
         match &p.kind {
             PartKind::Bridge { ac, plus, minus, .. } => {
                 let [a, b] = if turn { [ac[0], ac[1]] } else { [ac[1], ac[0]] };
-                g.join(a, *plus);
-                g.join(b, *minus);
+                out.extend([[a, *plus], [b, *minus]]);
             }
             PartKind::Diode { across, .. }
             | PartKind::Led { across, .. }
             | PartKind::Neon { across, .. }
             | PartKind::Suppressor { across, .. }
-            | PartKind::Varistor { across, .. } => g.join(across[0], across[1]),
+            | PartKind::Varistor { across, .. } => out.push(*across),
             PartKind::Resistor { across, resistance, .. } if *resistance < ohms || shorted == Some(k) => {
-                g.join(across[0], across[1]);
+                out.push(*across);
             }
             PartKind::Capacitor { across, .. }
             | PartKind::Inductor { across, .. }
@@ -144,12 +181,12 @@ pub(super) fn unlimited(case: &Case, without: usize, shorted: Option<usize>, ohm
             | PartKind::Load { across, .. }
                 if shorted == Some(k) =>
             {
-                g.join(across[0], across[1]);
+                out.push(*across);
             }
             _ => {}
         }
     }
-    g
+    out
 }
 
 /// Pairs of nets that a stiff source stands between: the pins, a module's output, a transformer's secondary, the

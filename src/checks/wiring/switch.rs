@@ -120,7 +120,12 @@ fn finding(case: &Case, w: &Wiring, k: usize, loads: &[String], pin: usize, assu
         format!("use a two-pole switch for {s}, its second contact directly behind {at}")
     };
     d.condition(&when).source(&rules::switch_means_dead()).says(
-        format!("{s} off does not mean dead: {} stays joined to {}, which can be live", list(loads), case.net(pin)),
+        format!(
+            "{s} off does not mean dead: {} {} joined to {}, which can be live",
+            list(loads),
+            if loads.len() > 1 { "stay" } else { "stays" },
+            case.net(pin)
+        ),
         remedy,
     )
 }

@@ -111,6 +111,9 @@ fn notes(plugin: &Plugin, tried: &[Tried]) -> Vec<String> {
     if tried.iter().all(|t| !t.expected.is_empty()) {
         notes.push("no case is good: nothing shows that the plugin would be quiet".to_string());
     }
+    for f in tried.iter().flat_map(|t| &t.loose) {
+        notes.push(format!("{}:{}: {}", f.place.file, f.place.line, f.message));
+    }
     notes
 }
 
