@@ -122,3 +122,18 @@ fn another_fault_that_is_as_bad_hides_nothing() {
     let two = text.replace("[\"L1\", \"a\"]", "[\"L1\", \"m\"]") + &resistor("R2", "m", "a", "300 kΩ", "0.6 W");
     silent(&two, "no-limiting");
 }
+
+/// Apart from the mains, on as many volts.
+#[test]
+fn a_lamp_behind_a_transformer_is_seen_too() {
+    let step_up = "[part.T1]\nkind = \"transformer\"\nprimary = { across = [\"L1\", \"N1\"], volts = \"230 V\" }\n\
+                   secondary = { across = [\"x\", \"y\"], volts = \"230 V\" }\npower = \"10 VA\"\ninsulation = \"reinforced\"\n";
+    let lamp = part("LP1", "neon-lamp", "a", "y", LAMP);
+    let one = jig(&[fuses("1 A", "T"), step_up.into(), resistor("R1", "x", "a", "300 kΩ", "0.6 W"), lamp]);
+    let f = trips(&one, "no-limiting", Signal::Warning);
+    assert!(f.parts.contains(&"R1".to_string()), "{f:?}");
+    silent(
+        &(one.replace("\"x\", \"a\"", "\"x\", \"m\"") + &resistor("R2", "m", "a", "300 kΩ", "0.6 W")),
+        "no-limiting",
+    );
+}

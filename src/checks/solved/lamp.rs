@@ -4,7 +4,7 @@ use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::jig::{Ends, Part, PartKind};
 use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
-use crate::survey::condition::{Fault, Level};
+use crate::survey::condition::Fault;
 use crate::survey::ledger::{QUANTITIES, Worst};
 use crate::survey::replay::replay;
 use crate::survey::run::{Bench, Depth};
@@ -174,7 +174,7 @@ fn is_normal(case: &Case, at: crate::survey::ledger::Ordinal) -> bool {
     case.survey.ledger.tried_at(at).is_some_and(|t| t.condition.faults.is_empty())
 }
 
-/// The r.m.s. current that lasts through a lamp with one part shorted, at the highest supply. Solved anew: the survey keeps the
+/// The r.m.s. current that lasts through a lamp with one part shorted, values as stated. Solved anew: the survey keeps the
 /// worst of all faults only, and another one may be as bad.
 fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     let model = &case.survey.model;
@@ -183,7 +183,7 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     let tried = case.survey.ledger.tried.iter().filter(|t| {
         let c = &t.condition;
         let shorts = matches!(c.faults[..], [Fault::Short(item)] if model.items[item].part == part);
-        shorts && c.level == Level::High && c.corner.is_empty() && c.moment.is_empty()
+        shorts && c.corner.is_empty() && c.moment.is_empty()
     });
     let mut worst = None;
     for t in tried {
