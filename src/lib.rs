@@ -6,8 +6,8 @@
 pub mod checks;
 pub mod circuit;
 pub mod command;
+pub mod finding;
 pub mod jig;
-pub mod judgement;
 pub mod mending;
 pub mod plugin;
 pub mod quantity;

@@ -5,7 +5,7 @@
 #[path = "support/tiny.rs"]
 mod tiny;
 
-use deadfront::judgement::Signal;
+use deadfront::finding::Signal;
 use tiny::*;
 
 #[test]

@@ -6,8 +6,8 @@
 mod tiny;
 
 use deadfront::checks::judge;
+use deadfront::finding::Signal;
 use deadfront::jig;
-use deadfront::judgement::Signal;
 use deadfront::survey::{Options, survey};
 use tiny::*;
 

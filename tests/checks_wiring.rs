@@ -6,7 +6,7 @@
 use std::path::{Path, PathBuf};
 
 use deadfront::checks;
-use deadfront::judgement::{Finding, Signal};
+use deadfront::finding::{Finding, Signal};
 use deadfront::survey::{Options, survey};
 
 /// File stem under `tests/jigs/wiring`, name of the check, signal it has at least.

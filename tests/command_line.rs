@@ -10,7 +10,7 @@ mod snapshot;
 
 use clap::Parser;
 use deadfront::command::{CheckArgs, Cli, Engine, LedArgs, NeonArgs, Screen, Terminal, dispatch};
-use deadfront::judgement::{Judgement, Mending, Page, Sizing};
+use deadfront::finding::{Judgement, Mending, Page, Sizing};
 use deadfront::report::{self, Look};
 use serde_json::{Value, json};
 use std::io::{Error, ErrorKind, Write};

@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used)]
 
 use deadfront::checks::judge;
+use deadfront::finding::{Judgement, Kind};
 use deadfront::jig;
-use deadfront::judgement::{Judgement, Kind};
 use deadfront::survey::condition::Level;
 use deadfront::survey::ledger::Outcome;
 use deadfront::survey::{Options, Survey, survey};

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use deadfront::checks::{judge, judge_and_propose};
+use deadfront::finding::{Finding, Judgement, Signal};
 use deadfront::jig;
-use deadfront::judgement::{Finding, Judgement, Signal};
 use deadfront::mending::{Effort, Mended, mend};
 use deadfront::survey::{Options, survey};
 use serde_json::Value;

@@ -2,7 +2,7 @@
 //! line, memory outside the machine is bounded too, acceptances and settings hold for plugins.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use deadfront::judgement::{Finding, Judgement, Signal};
+use deadfront::finding::{Finding, Judgement, Signal};
 use deadfront::plugin::run::{self, Found, Outcome};
 use deadfront::plugin::vm::{Failed, Failure, Limits};
 use deadfront::plugin::what_if::Subject;

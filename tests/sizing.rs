@@ -2,8 +2,8 @@
 #![allow(missing_docs, clippy::unwrap_used)]
 
 use deadfront::checks::judge;
+use deadfront::finding::Verdict;
 use deadfront::jig;
-use deadfront::judgement::Verdict;
 use deadfront::sizing::{self, Circuit, Dropper, LedWish, MainsWish, NeonWish, Sized};
 use deadfront::standard;
 use deadfront::survey::{Options, survey};

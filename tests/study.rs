@@ -15,8 +15,8 @@ mod values;
 mod wiring;
 
 use deadfront::checks::judge;
+use deadfront::finding::{Finding, Signal};
 use deadfront::jig;
-use deadfront::judgement::{Finding, Signal};
 use deadfront::survey::{Options, survey};
 use edit::{Case, Expect, Sound};
 use table::{Exception, Score};

@@ -9,8 +9,8 @@ mod support {
 }
 
 use deadfront::circuit::{Circuit, Device, Solver, Steady};
+use deadfront::finding::Kind;
 use deadfront::jig::{self, Jig};
-use deadfront::judgement::Kind;
 use deadfront::survey::clearing::first_to_clear;
 use deadfront::survey::condition::{Condition, Fault, LEVELS, Level, settings, ways, words};
 use deadfront::survey::ledger::{Ledger, QUANTITIES, six};

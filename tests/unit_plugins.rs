@@ -1,7 +1,7 @@
 //! The plugins that ship with the program, on their own cases: good tools draw nothing from them, bad ones draw what they say.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use deadfront::judgement::{Finding, Judgement, Signal};
+use deadfront::finding::{Finding, Judgement, Signal};
 use deadfront::plugin::vm::Limits;
 use deadfront::plugin::what_if::Subject;
 use deadfront::plugin::{Folder, Plugin, run, settings};

@@ -8,7 +8,7 @@ use std::process::{Command, Output};
 use std::sync::Arc;
 
 use deadfront::checks::{self, judge, page, pages};
-use deadfront::judgement::{Finding, Judgement, Page};
+use deadfront::finding::{Finding, Judgement, Page};
 use deadfront::plugin::{run, vm::Limits, what_if::Subject};
 use deadfront::survey::{Options, survey};
 use deadfront::{jig, standard};
@@ -221,7 +221,7 @@ fn the_failing_example_draws_this_finding_and_its_twin_none() {
         }
         // A twin is near: most of the lines are alike.
         let (a, b) = (p.example.fails.lines().count(), p.example.passes.lines().count());
-        let changed = p.example.change.iter().filter(|c| c.side != deadfront::judgement::Side::Both).count();
+        let changed = p.example.change.iter().filter(|c| c.side != deadfront::finding::Side::Both).count();
         assert!(changed * 2 < a + b, "{}: {changed} of {a} and {b} lines", p.check);
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

@@ -1,7 +1,7 @@
 //! What a check works with: the jig, its survey, what is known of its nets, and a short way to word a finding.
 
+use crate::finding::{FilePlace, Finding, Kind, Signal};
 use crate::jig::{Jig, Material, NetId, Part, Place};
-use crate::judgement::{FilePlace, Finding, Kind, Signal};
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::faults::mains_nets;

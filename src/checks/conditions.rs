@@ -1,8 +1,8 @@
 //! What was tried, as rows: the list of conditions, what ends which fault, one condition in full. Judges nothing.
 
+use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
+use crate::finding::{Finding, Signal};
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
-use crate::judgement::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
-use crate::judgement::{Finding, Signal};
 use crate::survey::condition::{Condition, END, Level, Way, fault_id, fault_words, switch_parts};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{Bench, Depth};

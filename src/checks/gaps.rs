@@ -1,7 +1,7 @@
 //! What the check says of itself: what it could not solve, and acceptances that do not hold. Judges no part.
 
 use super::{About, Case, Check, Draft};
-use crate::judgement::Signal;
+use crate::finding::Signal;
 use crate::standard::rules;
 use crate::survey::ledger::Outcome;
 

@@ -1,7 +1,7 @@
 //! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
 
+use crate::finding::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
 use crate::jig::{Accept, Jig};
-use crate::judgement::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
 use crate::standard::rules;
 use crate::survey::Survey;
 use crate::survey::ledger::{QUANTITIES, TouchWorst, UNITS};

@@ -4,7 +4,7 @@
 use include_dir::{Dir, include_dir};
 
 use super::{About, OWN_RATING, ROOMS};
-use crate::judgement::{Change, Example, Page, PageLimit, Side};
+use crate::finding::{Change, Example, Page, PageLimit, Side};
 use crate::quantity::format_unit;
 use crate::standard::{self, Row};
 

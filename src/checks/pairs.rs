@@ -3,9 +3,9 @@
 
 use std::collections::HashMap;
 
+use crate::finding::conditions::{DoubleFaults, Pair};
+use crate::finding::{Finding, Signal};
 use crate::jig::Jig;
-use crate::judgement::conditions::{DoubleFaults, Pair};
-use crate::judgement::{Finding, Signal};
 use crate::survey::condition::{Condition, Fault, fault_id, fault_words};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{self, Bench, Depth, Job};

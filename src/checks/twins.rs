@@ -1,7 +1,7 @@
 //! Findings of one cause told once: two parts that do the same work, such as two resistors of one string, and are found
 //! wanting in the same way are one finding that names both. Judges nothing.
 
-use crate::judgement::Finding;
+use crate::finding::Finding;
 
 /// Values that print alike: the two ends of a string differ by the drop of a fuse.
 const ALIKE: f64 = 1e-3;
@@ -51,7 +51,7 @@ fn and(names: &[String]) -> String {
 #[cfg(test)]
 mod tests {
     use super::fold;
-    use crate::judgement::{FilePlace, Finding, Signal};
+    use crate::finding::{FilePlace, Finding, Signal};
 
     fn finding(part: &str, value: f64) -> Finding {
         Finding {
@@ -97,7 +97,7 @@ mod tests {
         assert_eq!(odd(|f| f.nets = vec!["L".into()]), 2);
         assert_eq!(odd(|f| f.limit = Some(0.4)), 2);
         let accepted = |f: &mut Finding| {
-            f.accepted = Some(crate::judgement::Accepted { reason: "r".into(), by: "b".into(), until: "u".into() });
+            f.accepted = Some(crate::finding::Accepted { reason: "r".into(), by: "b".into(), until: "u".into() });
         };
         assert_eq!(odd(accepted), 2);
     }

@@ -18,7 +18,7 @@ pub use screen::{ColourWish, Format, Screen, Terminal};
 pub use size::{Dropper, LedArgs, NeonArgs, SizeCommand};
 pub use why::{Which, WhyArgs};
 
-use crate::judgement::{Judgement, Mending, Page, PluginCheck, Sizing};
+use crate::finding::{Judgement, Mending, Page, PluginCheck, Sizing};
 use clap::{Parser, Subcommand};
 use std::fmt::Display;
 use std::path::Path;

@@ -3,8 +3,8 @@
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use super::{progress, shared};
+use crate::finding::{Judgement, Mending, Page, PluginCheck, Sizing};
 use crate::jig::{Fault, Jig};
-use crate::judgement::{Judgement, Mending, Page, PluginCheck, Sizing};
 use crate::mending::{Effort, Mended};
 use crate::plugin::run::Found;
 use crate::plugin::{find, run, vm::Limits, what_if::Subject};

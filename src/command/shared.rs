@@ -1,8 +1,8 @@
 //! Every plugin that may look at a jig: those of the program, of the home and of folders that were named, and the lock
 //! beside the jig. Must not judge, nor decide whom to trust.
 
+use crate::finding::PluginRun;
 use crate::jig;
-use crate::judgement::PluginRun;
 use crate::plugin::find::{self, Known, Origin};
 use crate::plugin::run::Found;
 use crate::plugin::{Folder, Plugin};

@@ -2,7 +2,7 @@
 //! are written as they are there. Must not choose.
 
 use super::{Exit, Format, Screen};
-use crate::judgement::Sizing;
+use crate::finding::Sizing;
 use crate::report;
 use clap::{Args, Subcommand, ValueEnum};
 use std::fmt::Display;

@@ -1,7 +1,7 @@
 //! `deadfront why`: the page of a check, or the list of all. Must not know the checks.
 
 use super::{Engine, Exit, Format, Screen};
-use crate::judgement::PluginCheck;
+use crate::finding::PluginCheck;
 use crate::report;
 use clap::{Args, ValueEnum};
 

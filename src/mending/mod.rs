@@ -8,8 +8,8 @@ mod words;
 use std::collections::BTreeSet;
 
 use crate::checks::{Change, Proposal, put_on};
+use crate::finding::{Finding, Judgement, LeftOver, Mend, Mending, Signal};
 use crate::jig::Jig;
-use crate::judgement::{Finding, Judgement, LeftOver, Mend, Mending, Signal};
 use crate::survey::Survey;
 use edit::Edited;
 use trial::{Key, State, Tries, keys};

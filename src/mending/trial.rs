@@ -4,8 +4,8 @@
 use std::rc::Rc;
 
 use crate::checks::{self, Change, Proposal, Table, put_on};
+use crate::finding::{Finding, Judgement};
 use crate::jig::{self, Jig, PartKind};
-use crate::judgement::{Finding, Judgement};
 use crate::survey::{self, Options, Survey};
 
 use super::Effort;

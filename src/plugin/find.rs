@@ -4,8 +4,8 @@
 use super::folder::{Folder, Plugin};
 use super::results::tidy;
 use super::run::Found;
+use crate::finding::{Judgement, PluginCheck, PluginRun};
 use crate::jig::Fault;
-use crate::judgement::{Judgement, PluginCheck, PluginRun};
 use crate::quantity::format_unit;
 use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;

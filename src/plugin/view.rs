@@ -10,7 +10,7 @@ use super::rows::{self, Rows};
 use super::solution::{each, solution};
 use super::vm::{Meter, SOLVE_COST, frozen, put};
 use super::what_if::{self, Subject};
-use crate::judgement::Kind;
+use crate::finding::Kind;
 use crate::{quantity, standard};
 use mlua::{Function, IntoLua, Lua, Table, Value};
 use std::borrow::Cow;

@@ -1,8 +1,8 @@
 //! A plugin's what-if: one condition, with values changed, through the real solver. Plain data in and out; knows no Lua.
 
 use crate::circuit::Quantities;
+use crate::finding::{Discharge, Judgement, Stress, Touch};
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
-use crate::judgement::{Discharge, Judgement, Stress, Touch};
 use crate::standard;
 use crate::survey::condition::{Condition, Fault, Level, Way, fault_id, settings, switch_parts, ways};
 use crate::survey::ledger::TouchWorst;

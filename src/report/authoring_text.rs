@@ -5,7 +5,7 @@ use super::look::Look;
 use super::page::Page;
 use super::plural;
 use super::table::{Column, put};
-use crate::judgement::FilePlace;
+use crate::finding::FilePlace;
 use serde::Serialize;
 use std::path::Path;
 

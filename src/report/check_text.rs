@@ -5,7 +5,7 @@ use super::number::{margin, show, show_some};
 use super::page::Page;
 use super::table::{self, Column};
 use super::{CAUTIONS, Look, clean, conditions_text, counts, finding, gravest_first, plural};
-use crate::judgement::{Judgement, Kind, Verdict};
+use crate::finding::{Judgement, Kind, Verdict};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
 pub fn check_text(judgement: &Judgement, look: Look) -> String {

@@ -4,7 +4,7 @@
 //! The facts are cleaned whole, before any word is put round them: each struct is taken apart field by field,
 //! so a field added later does not compile until somebody has thought of it here.
 
-use crate::judgement::{
+use crate::finding::{
     Accepted, Candidate, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending, PluginRun, Sizing, Stress,
     Touch,
 };

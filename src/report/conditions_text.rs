@@ -6,8 +6,8 @@ use super::number::show;
 use super::page::Page;
 use super::table::{self, Column};
 use super::{SIGNALS, finding, gravest_first, plural, word};
-use crate::judgement::conditions::{Cleared, DoubleFaults, Replay, State, Tried};
-use crate::judgement::{Finding, Signal};
+use crate::finding::conditions::{Cleared, DoubleFaults, Replay, State, Tried};
+use crate::finding::{Finding, Signal};
 
 /// Pairs of faults on the page; all of them are in the JSON.
 const MOST_PAIRS: usize = 20;

@@ -3,7 +3,7 @@
 
 use super::number::{margin, show, show_apart};
 use super::page::{INDENT, Page, wrap};
-use crate::judgement::Finding;
+use crate::finding::Finding;
 use std::cmp::Ordering;
 use textwrap::core::display_width;
 
@@ -28,7 +28,7 @@ pub(super) fn put(page: &mut Page, f: &Finding) {
     }
     if let Some(a) = &f.accepted {
         let counts = match f.signal {
-            crate::judgement::Signal::Danger | crate::judgement::Signal::Warning => "; it counts all the same",
+            crate::finding::Signal::Danger | crate::finding::Signal::Warning => "; it counts all the same",
             _ => "",
         };
         page.note("Accepted", &format!("by {} until {}: “{}”{counts}", a.by, a.until, a.reason));

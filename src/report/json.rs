@@ -3,7 +3,7 @@
 
 use super::clean::is_hidden;
 use super::gravest_first;
-use crate::judgement::{
+use crate::finding::{
     Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Mending, Page, PluginCheck, PluginRun,
     Replay, Sizing, Stress, Touch, Tried, Verdict,
 };

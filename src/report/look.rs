@@ -1,7 +1,7 @@
 //! How a report looks on this terminal: width and colour. Pure rules; the terminal and the environment are
 //! asked elsewhere and handed in. Must not know what is printed.
 
-use crate::judgement::Signal;
+use crate::finding::Signal;
 use crate::standard::signal as standard;
 use anstyle::{Ansi256Color, Style};
 

@@ -3,7 +3,7 @@
 use super::page::Page;
 use super::table::{self, Column};
 use super::{Look, clean, plural};
-use crate::judgement::Mending;
+use crate::finding::Mending;
 
 /// The page for a terminal. No line is wider than `look.width`; text from files is cleaned.
 pub fn mending_text(mending: &Mending, look: Look) -> String {

@@ -31,7 +31,7 @@ pub use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_te
 pub use size_text::size_text;
 pub use why_text::{why_list_text, why_plugin_text, why_text};
 
-use crate::judgement::{Finding, Signal};
+use crate::finding::{Finding, Signal};
 
 /// The four signal words, gravest first.
 const SIGNALS: [Signal; 4] = [Signal::Danger, Signal::Warning, Signal::Caution, Signal::Notice];

@@ -6,7 +6,7 @@ use super::number::{margin, show, show_some};
 use super::page::Page;
 use super::table;
 use super::{Look, clean, counts, finding, gravest_first};
-use crate::judgement::{Candidate, Sizing};
+use crate::finding::{Candidate, Sizing};
 
 /// Columns of the table that a candidate needs, and those of the words at its left.
 const CANDIDATE_COLUMNS: usize = 16;

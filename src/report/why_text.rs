@@ -2,7 +2,7 @@
 
 use super::Look;
 use super::page::{INDENT, Page as Paper, wrap};
-use crate::judgement::{Page, PluginCheck, Side};
+use crate::finding::{Page, PluginCheck, Side};
 
 /// Columns of a name in the list, its indent included.
 const NAME: usize = 28;

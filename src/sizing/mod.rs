@@ -11,8 +11,8 @@ mod trial;
 mod wish;
 mod words;
 
+use crate::finding::{Candidate, Signal, Sizing};
 use crate::jig::Fault;
-use crate::judgement::{Candidate, Signal, Sizing};
 use trial::Trial;
 
 pub use wish::{Circuit, Dropper, LedWish, MainsWish, NeonWish};

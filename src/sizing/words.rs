@@ -3,7 +3,7 @@
 use super::design::{BLEEDERS, Design};
 use super::parts;
 use super::trial::{Trial, ohms};
-use crate::judgement::{Finding, Signal};
+use crate::finding::{Finding, Signal};
 use crate::quantity::{Kind, format};
 use crate::standard::colour_code;
 

@@ -2,7 +2,7 @@
 //! matches its loop. Solves and files; judges nothing.
 
 use crate::circuit::{Circuit, Solver, Steady};
-use crate::judgement::Kind;
+use crate::finding::Kind;
 
 use super::condition::{Condition, END};
 use super::ledger::{Outcome, six};

@@ -4,7 +4,7 @@
 use super::condition::Condition;
 use super::lasting::Lasting;
 use crate::circuit::{Quantities, Steady};
-use crate::judgement::Kind;
+use crate::finding::Kind;
 
 use super::model::{Item, Measure};
 

@@ -152,8 +152,8 @@ pub fn shared_out<D: Send>(
 
 impl Survey {
     /// Conditions solved, unsolved and cleared.
-    pub fn count(&self) -> crate::judgement::Conditions {
-        let mut n = crate::judgement::Conditions::default();
+    pub fn count(&self) -> crate::finding::Conditions {
+        let mut n = crate::finding::Conditions::default();
         for t in &self.ledger.tried {
             match t.outcome {
                 Outcome::Solved => n.solved += 1,

@@ -1,7 +1,7 @@
 //! One condition once more, with every voltage and current: what the survey kept only the worst of. Judges nothing.
 
 use crate::circuit::{Branch, Circuit, Device, Quantities, Solver};
-use crate::judgement::Kind;
+use crate::finding::Kind;
 
 use super::clearing::{self, Clearing};
 use super::condition::Condition;

@@ -2,8 +2,8 @@
 //! corners, what a hand would feel, and the transients that belong to it.
 
 use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
+use crate::finding::Kind;
 use crate::jig::{Arrangement, Jig, LoadKind, NetId, PartKind};
-use crate::judgement::Kind;
 use crate::standard;
 use crate::standard::touch::{Condition as Limits, TouchLimits};
 

@@ -1,8 +1,8 @@
 //! Moments: switch-on at the worst instant, the plug pulled at the worst instant, a charged thing put on an outlet.
 
 use crate::circuit::{Circuit, Device, Solver, Start, Until};
+use crate::finding::Kind;
 use crate::jig::{LoadKind, NetId, PartKind};
-use crate::judgement::Kind;
 use crate::standard;
 
 use super::condition::{Condition, Level};

@@ -2,7 +2,7 @@
 //! compared key by key, in order.
 
 use crate::pages;
-use deadfront::judgement::Judgement;
+use deadfront::finding::Judgement;
 use deadfront::report;
 use serde_json::Value;
 

@@ -7,10 +7,10 @@
 mod sizings;
 pub use sizings::*;
 
-use deadfront::judgement::conditions::{
+use deadfront::finding::conditions::{
     Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
 };
-use deadfront::judgement::{
+use deadfront::finding::{
     Accepted, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Signal, Stress, Touch,
 };
 

@@ -2,8 +2,8 @@
 #![allow(dead_code)]
 
 use deadfront::checks::judge;
+use deadfront::finding::{Finding, Judgement, Signal};
 use deadfront::jig;
-use deadfront::judgement::{Finding, Judgement, Signal};
 use deadfront::survey::{Options, survey};
 
 /// 230 V (207 V to 253 V, crest 358 V), a reversible plug, a roomy plastic box.

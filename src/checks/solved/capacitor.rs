@@ -1,8 +1,8 @@
 //! Capacitors: working volts, polarity, interference-suppression class.
 
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{Kind, Signal};
 use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
-use crate::judgement::{Kind, Signal};
 use crate::standard::capacitor::{Bridges, bridges, rule};
 use crate::standard::{self, Row};
 

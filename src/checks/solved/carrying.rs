@@ -1,8 +1,8 @@
 //! What current flows through on its way: switches, wires, cord, plug.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
+use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
-use crate::judgement::{Kind, Signal};
 use crate::standard;
 use crate::survey::ledger::Worst;
 

@@ -1,8 +1,8 @@
 //! Charge that stays after the plug is pulled, or after a probe has been held on.
 
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{Kind, Signal};
 use crate::jig::PartKind;
-use crate::judgement::{Kind, Signal};
 use crate::standard::discharge::{handle_below, plug_pin_rules};
 use crate::standard::preferred::nearest_at_most;
 use crate::survey::ledger::Left;

@@ -1,8 +1,8 @@
 //! Diodes and bridges: reverse volts, mean current, the surge at switch-on.
 
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{Kind, Signal};
 use crate::jig::PartKind;
-use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Row};
 use crate::survey::model::Measure;
 

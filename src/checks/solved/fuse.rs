@@ -1,8 +1,8 @@
 //! Fuses: rating, breaking capacity, volts, inrush.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
+use crate::finding::{Kind, Signal};
 use crate::jig::{Ends, Part, PartKind};
-use crate::judgement::{Kind, Signal};
 use crate::standard::fuse::{fuse_gates, ratings, ul_gates, ul_load_share};
 use crate::standard::{self, Limit};
 

@@ -1,8 +1,8 @@
 //! Heat: the air inside the box, the surface outside.
 
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{Kind, Signal};
 use crate::jig::{Material, PartKind, Usage};
-use crate::judgement::{Kind, Signal};
 use crate::standard::bench;
 use crate::survey::model::Measure;
 

@@ -1,8 +1,8 @@
 //! Glow lamps and LEDs: current, striking, life, reverse volts, and whether anything limits their current at all.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
+use crate::finding::{Kind, Signal};
 use crate::jig::{Ends, Part, PartKind};
-use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
 use crate::survey::condition::Fault;
 use crate::survey::ledger::{QUANTITIES, Worst};

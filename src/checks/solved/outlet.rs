@@ -1,7 +1,7 @@
 //! Isolated outlets, and what the earth conductor carries.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::judgement::{Kind, Signal};
+use crate::finding::{Kind, Signal};
 use crate::standard::protection::rcd_holds;
 use crate::standard::touch::{Condition, limits};
 

@@ -1,8 +1,8 @@
 //! Whether the fuse or breaker in front of a conductor protects it.
 
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Ends, NET_PE, Part, PartKind};
-use crate::judgement::Signal;
 use crate::standard::cord::AREA_SLACK;
 use crate::standard::{self, Limit, Row};
 

@@ -1,8 +1,8 @@
 //! Resistors: power with derating, element voltage.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
+use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
-use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
 use crate::survey::ledger::Pulse;
 

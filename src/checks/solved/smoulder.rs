@@ -2,8 +2,8 @@
 //! only rating is a current: transformers, coils, modules, suppressors.
 
 use crate::checks::{About, Case, Check, Draft, Seen, rating};
+use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
-use crate::judgement::{Kind, Signal};
 use crate::standard::{self, Limit};
 use crate::survey::model::Measure;
 

@@ -1,7 +1,7 @@
 //! What fingers can reach: volts and current through the body, to earth and to the next thing that can be reached.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::judgement::{Kind, Signal};
+use crate::finding::{Kind, Signal};
 use crate::standard::Limit;
 use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
 use crate::survey::ledger::TouchWorst;

@@ -1,7 +1,7 @@
 //! Small helpers of the checks of this room: looking values up in the survey, putting numbers into words. Judges nothing.
 
 use crate::checks::{Case, OWN_RATING, Seen};
-use crate::judgement::{Kind, Signal};
+use crate::finding::{Kind, Signal};
 use crate::quantity::format_unit;
 use crate::standard::Limit;
 use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS, Worst};

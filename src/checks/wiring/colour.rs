@@ -2,8 +2,8 @@
 
 use super::graph::{Link, Nets, Wiring};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
-use crate::judgement::Signal;
 use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, core_of_colour};
 

@@ -3,8 +3,8 @@
 use super::graph::{Link, Wiring, list, once};
 use super::insulation::{Guard, guard};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Class, Material, NET_L, NET_N, NET_PE};
-use crate::judgement::Signal;
 use crate::standard::rules;
 use crate::survey::model::has_earth;
 

@@ -1,7 +1,7 @@
 //! Lamps that flash where it harms, and moving parts that seem to stand still.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::judgement::Signal;
+use crate::finding::Signal;
 use crate::standard::Row;
 use crate::standard::flash::{hazard, main_band, widest_band};
 

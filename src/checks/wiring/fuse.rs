@@ -2,8 +2,8 @@
 
 use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Class, NET_L, NET_N, NET_PE, NetId};
-use crate::judgement::Signal;
 use crate::standard::rules;
 
 /// The check.

@@ -3,8 +3,8 @@
 
 use super::graph::{Edge, Link, Nets, Wiring, list};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable, terminals};
-use crate::judgement::Signal;
 use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_distances};
 use crate::standard::{Limit, rules, touch};
 use crate::survey::model::has_earth;

@@ -3,8 +3,8 @@
 use super::graph::{Wiring, list};
 use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Material, NET_L, NET_N, NET_PE, PartKind, terminals};
-use crate::judgement::Signal;
 use crate::standard::rules;
 
 /// The check.

@@ -1,8 +1,8 @@
 //! What plug and cord say against each other and against the class. Judges nothing that flows.
 
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Class, Material, PartKind};
-use crate::judgement::Signal;
 use crate::standard::plug::plug_rows;
 use crate::standard::rules;
 

@@ -2,8 +2,8 @@
 
 use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{Grade, Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net, terminals};
-use crate::judgement::Signal;
 use crate::standard::rules;
 use crate::survey::condition::{settings, switch_parts};
 

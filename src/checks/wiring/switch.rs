@@ -2,8 +2,8 @@
 
 use super::graph::{Edge, Link, Nets, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Signal;
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind, SwitchContacts};
-use crate::judgement::Signal;
 use crate::standard::rules;
 
 /// The check.

@@ -3,8 +3,8 @@
 use super::resistor::fitting;
 use super::{free_name, nets, ohms, one, text, volts, watts};
 use crate::checks::{Case, Change, Proposal};
+use crate::finding::Kind;
 use crate::jig::{Part, PartKind};
-use crate::judgement::Kind;
 use crate::standard::discharge::plug_pin_rules;
 use crate::standard::{bench, preferred};
 

@@ -3,8 +3,8 @@
 use super::{MOST, free_name, free_net, nets, ohms, one, rating, text, volts, watts};
 use crate::checks::solved::words::{KINDS, lasting};
 use crate::checks::{Case, Change, Proposal, Table};
+use crate::finding::Kind;
 use crate::jig::{Ends, Part, PartKind};
-use crate::judgement::Kind;
 use crate::standard::{self, preferred, resistor};
 
 /// What a resistor is and has to stand.

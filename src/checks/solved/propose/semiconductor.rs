@@ -3,8 +3,8 @@
 use super::{MOST, amperes, one, rating, volts};
 use crate::checks::solved::words::{KINDS, lasting, reverse};
 use crate::checks::{Case, Change, Proposal};
+use crate::finding::Kind;
 use crate::jig::{Part, PartKind};
-use crate::judgement::Kind;
 use crate::standard;
 
 /// What a rectifier has to stand: peak reverse volts, mean amperes, one surge.

@@ -4,10 +4,12 @@
 
 use serde::Serialize;
 
+mod check_id;
 pub mod conditions;
 pub mod mending;
 pub mod page;
 pub mod size;
+pub use check_id::CheckId;
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use mending::{LeftOver, Mend, Mending};
 pub use page::{Change, Example, Page, PageLimit, PluginCheck, Side};

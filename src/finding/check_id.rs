@@ -1,0 +1,112 @@
+//! The names of the built-in checks, once: a check that is misspelt or not there does not compile.
+
+use serde::{Serialize, Serializer};
+
+/// Declares the checks with the names that reports, acceptances and JSON carry.
+macro_rules! checks {
+    ($($id:ident = $name:literal,)*) => {
+        /// A built-in check.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[allow(missing_docs)]
+        pub enum CheckId {
+            $($id,)*
+        }
+
+        impl CheckId {
+            /// Every built-in check, by name.
+            pub const ALL: &[CheckId] = &[$(CheckId::$id,)*];
+
+            /// The name in reports, acceptances and JSON: kebab-case.
+            pub const fn name(self) -> &'static str {
+                match self {
+                    $(CheckId::$id => $name,)*
+                }
+            }
+        }
+    };
+}
+
+checks! {
+    Acceptance = "acceptance",
+    BoxTemperature = "box-temperature",
+    Bypassed = "bypassed",
+    CapacitorClass = "capacitor-class",
+    CapacitorVoltage = "capacitor-voltage",
+    ClassConflict = "class-conflict",
+    Clearance = "clearance",
+    CordCores = "cord-cores",
+    CordRating = "cord-rating",
+    CordRelief = "cord-relief",
+    Creepage = "creepage",
+    DeadShort = "dead-short",
+    DiodeCurrent = "diode-current",
+    DiodeReverse = "diode-reverse",
+    DiodeSurge = "diode-surge",
+    EarthBrokenByPart = "earth-broken-by-part",
+    EarthNotBonded = "earth-not-bonded",
+    EarthOpen = "earth-open",
+    FlashRate = "flash-rate",
+    FuseAfterSwitchOrPart = "fuse-after-switch-or-part",
+    FuseBreaking = "fuse-breaking",
+    FuseInNeutral = "fuse-in-neutral",
+    FuseInrush = "fuse-inrush",
+    FuseRating = "fuse-rating",
+    FuseVoltage = "fuse-voltage",
+    HotSurface = "hot-surface",
+    InsulationMissing = "insulation-missing",
+    InsulationTooWeak = "insulation-too-weak",
+    LampCurrent = "lamp-current",
+    LampLife = "lamp-life",
+    LampStrike = "lamp-strike",
+    LedCurrent = "led-current",
+    LedReverse = "led-reverse",
+    LivePins = "live-pins",
+    LooseEnd = "loose-end",
+    NoFuse = "no-fuse",
+    NoLimiting = "no-limiting",
+    OpensByHand = "opens-by-hand",
+    OutletShock = "outlet-shock",
+    PlugFuse = "plug-fuse",
+    PlugRating = "plug-rating",
+    PluginFailed = "plugin-failed",
+    PsuRating = "psu-rating",
+    RatingMissing = "rating-missing",
+    RcdStandingLeakage = "rcd-standing-leakage",
+    ResistorPower = "resistor-power",
+    ResistorVoltage = "resistor-voltage",
+    SinglePoleFuse = "single-pole-fuse",
+    SinglePoleSwitch = "single-pole-switch",
+    Smoulder = "smoulder",
+    StoredCharge = "stored-charge",
+    SwitchInNeutral = "switch-in-neutral",
+    SwitchRating = "switch-rating",
+    TouchCurrent = "touch-current",
+    TouchVoltage = "touch-voltage",
+    TransformerRating = "transformer-rating",
+    UnsolvedCondition = "unsolved-condition",
+    UnusedPart = "unused-part",
+    VaristorRating = "varistor-rating",
+    WindingRating = "winding-rating",
+    WireColour = "wire-colour",
+    WireProtection = "wire-protection",
+    WireRating = "wire-rating",
+}
+
+impl CheckId {
+    /// The check of that name, where it is a built-in one.
+    pub fn named(name: &str) -> Option<CheckId> {
+        CheckId::ALL.iter().copied().find(|id| id.name() == name)
+    }
+}
+
+impl std::fmt::Display for CheckId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
+impl Serialize for CheckId {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.name())
+    }
+}
