@@ -3,7 +3,7 @@
 use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
 use crate::finding::{Finding, Signal};
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
-use crate::survey::condition::{Condition, END, Level, Way, fault_id, fault_words, switch_parts};
+use crate::survey::condition::{Condition, END, Way, fault_id, fault_words, switch_parts};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{Bench, Depth};
 use crate::survey::{Survey, clearing, replay};
@@ -24,11 +24,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
     let t = &survey.ledger.tried[k];
     let c = &t.condition;
     let mains = jig.supply.mains.is_some();
-    let supply = match c.level {
-        Level::Low => "low",
-        Level::Nominal => "nominal",
-        Level::High => "high",
-    };
+    let supply = c.level.word();
     let plug = match c.way {
         Way::AsWired => "as wired",
         Way::Reversed => "reversed",

@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+pub use crate::standard::{Arrangement, CapClass, Grade, Mains, Plug};
+
 /// Index into [`Jig::nets`].
 pub type NetId = usize;
 /// The plug's L pin as wired.
@@ -95,62 +97,6 @@ pub struct Supply {
     pub rcd: Option<Option<f64>>,
     /// Fuse in the plug, amperes.
     pub plug_fuse: Option<f64>,
-}
-
-/// The mains voltage.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mains {
-    /// Words for reports, e.g. "230 V 50 Hz".
-    pub label: String,
-    /// Row of the supplies table it comes from, empty when written out in the file.
-    pub row: String,
-    /// Lowest volts r.m.s. between the two pins.
-    pub low: f64,
-    /// Nominal volts r.m.s. between the two pins.
-    pub nominal: f64,
-    /// Highest volts r.m.s. between the two pins.
-    pub high: f64,
-    /// Hertz.
-    pub hertz: f64,
-    /// Which pins are live.
-    pub arrangement: Arrangement,
-    /// Where tolerance and arrangement are published.
-    pub source: String,
-}
-
-/// Which conductors of the supply are live.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Arrangement {
-    /// One pin is live, the other earthed at the source.
-    LineNeutral,
-    /// Both pins are live: each `to_earth / nominal` of the pin-to-pin voltage from earth.
-    LineLine {
-        /// Nominal volts r.m.s. from either pin to earth.
-        to_earth: f64,
-    },
-}
-
-/// A plug, resolved from the letter in the file.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Plug {
-    /// As written in the file ("C").
-    pub letter: String,
-    /// Row of the plugs table.
-    pub row: String,
-    /// Whether the standard assures which pin is live. When false both ways round are tried.
-    pub line_pin_assured: bool,
-    /// Whether the plug goes in both ways.
-    pub reversible: bool,
-    /// Whether it has an earth contact.
-    pub earth: bool,
-    /// Rated amperes.
-    pub rated_a: f64,
-    /// Rated volts.
-    pub rated_v: f64,
-    /// Whether the plug itself holds a fuse.
-    pub fused: bool,
-    /// Where this is published.
-    pub source: String,
 }
 
 /// The cord.
@@ -426,18 +372,6 @@ pub struct Winding {
     pub volts: f64,
 }
 
-/// Interference-suppression capacitor class (IEC 60384-14).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub enum CapClass {
-    X1,
-    X2,
-    X3,
-    Y1,
-    Y2,
-    Y4,
-}
-
 /// Contacts of a switch.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SwitchContacts {
@@ -445,17 +379,6 @@ pub enum SwitchContacts {
     Poles(Vec<Ends>),
     /// Named positions in file order, each with the contacts closed in it.
     Positions(Vec<(String, Vec<Ends>)>),
-}
-
-/// Grade of insulation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-#[allow(missing_docs)]
-pub enum Grade {
-    Functional,
-    Basic,
-    Supplementary,
-    Double,
-    Reinforced,
 }
 
 /// Stated insulation between two groups of nets.

@@ -1,10 +1,11 @@
 //! From the keys of `[supply]` and `[enclosure]` to what they mean. Must not know TOML.
 
 use super::fault::Faults;
-use super::model::{Arrangement, Class, Cord, Enclosure, Mains, Material, OpensWith, Plug, Supply};
+use super::model::{Class, Cord, Enclosure, Material, OpensWith, Supply};
 use super::tables::Tables;
 use super::value::Row;
 use crate::quantity::{Kind, format, quote};
+use crate::standard::{Arrangement, Mains, Plug};
 
 /// The supply, or `None` after a fault.
 pub(crate) fn supply(row: &Row, tables: &dyn Tables, faults: &mut Faults) -> Option<Supply> {

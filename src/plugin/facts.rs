@@ -1,9 +1,6 @@
 //! A jig's facts as plain rows, in SI base units, keys in snake_case as the jig file's keys read. Knows no Lua.
 
-use crate::jig::{
-    Arrangement, CapClass, Class, Grade, Jig, LoadKind, Material, NetId, OpensWith, OutletLoad, Part, PartKind,
-    SwitchContacts, Usage,
-};
+use crate::jig::{Class, Jig, LoadKind, Material, NetId, OpensWith, OutletLoad, Part, PartKind, SwitchContacts, Usage};
 use std::borrow::Cow;
 
 /// One fact.
@@ -67,7 +64,7 @@ pub fn supply(jig: &Jig) -> Row<'_> {
         put(&mut row, "nominal", number(m.nominal));
         put(&mut row, "high", number(m.high));
         put(&mut row, "frequency", number(m.hertz));
-        put(&mut row, "both_live", Fact::Flag(matches!(m.arrangement, Arrangement::LineLine { .. })));
+        put(&mut row, "both_live", Fact::Flag(m.both_live()));
     }
     put(&mut row, "fixed", Fact::Flag(s.fixed));
     if let Some(p) = &s.plug {
@@ -112,17 +109,6 @@ pub fn enclosure(jig: &Jig) -> Row<'_> {
     }
     put(&mut row, "size", e.size.map(|s| Fact::List(s.into_iter().map(Fact::Number).collect())));
     row
-}
-
-/// The word of a grade of insulation.
-pub fn grade(g: Grade) -> &'static str {
-    match g {
-        Grade::Functional => "functional",
-        Grade::Basic => "basic",
-        Grade::Supplementary => "supplementary",
-        Grade::Double => "double",
-        Grade::Reinforced => "reinforced",
-    }
 }
 
 /// Whether a row of the class may have the key.
@@ -364,7 +350,7 @@ pub fn part<'a>(jig: &'a Jig, part: &'a Part) -> Row<'a> {
             put(&mut row, "fusible", flag(fusible));
         }
         PartKind::Capacitor { class, polarised, .. } => {
-            put(&mut row, "class", class.and_then(|c| text(cap_class(c))));
+            put(&mut row, "class", class.and_then(|c| text(c.word())));
             put(&mut row, "polarised", flag(polarised));
         }
         PartKind::Winding { temperature_class, .. } => {
@@ -380,7 +366,7 @@ pub fn part<'a>(jig: &'a Jig, part: &'a Part) -> Row<'a> {
         }
         PartKind::Switch { contacts, .. } => put(&mut row, "positions", positions(jig, contacts)),
         PartKind::Transformer { primary, secondaries, insulation, .. } => {
-            put(&mut row, "insulation", insulation.and_then(|g| text(grade(g))));
+            put(&mut row, "insulation", insulation.and_then(|g| text(g.word())));
             put(&mut row, "primary", winding(jig, primary));
             put(&mut row, "secondaries", Fact::List(secondaries.iter().map(|w| winding(jig, w)).collect()));
         }
@@ -432,15 +418,4 @@ fn positions<'a>(jig: &'a Jig, contacts: &'a SwitchContacts) -> Fact<'a> {
     };
     let row = |(word, pairs)| Fact::Row(vec![("name".into(), Fact::Text(Cow::from(word))), ("joins".into(), pairs)]);
     Fact::List(list.into_iter().map(row).collect())
-}
-
-fn cap_class(c: CapClass) -> &'static str {
-    match c {
-        CapClass::X1 => "X1",
-        CapClass::X2 => "X2",
-        CapClass::X3 => "X3",
-        CapClass::Y1 => "Y1",
-        CapClass::Y2 => "Y2",
-        CapClass::Y4 => "Y4",
-    }
 }

@@ -1,7 +1,7 @@
 //! What a plugin hands to the host, looked at by hand: never compared, printed or asked through its own metatables.
 
 use super::what_if::{SupplyWish, Wish};
-use crate::survey::condition::Level;
+use crate::standard::Level;
 use mlua::Value;
 
 /// Longest text a host function takes, characters.
@@ -110,12 +110,9 @@ pub(super) fn wish_of(value: &Value) -> mlua::Result<Wish> {
 
 fn supply_of(value: &Value) -> mlua::Result<SupplyWish> {
     if let Value::String(_) = value {
-        return Ok(SupplyWish::Level(match text(value, "supply")?.as_str() {
-            "low" => Level::Low,
-            "nominal" => Level::Nominal,
-            "high" => Level::High,
-            _ => return Err(wrong("supply is \"low\", \"nominal\", \"high\" or a number of volts")),
-        }));
+        let level = Level::from_word(&text(value, "supply")?);
+        let level = level.ok_or_else(|| wrong("supply is \"low\", \"nominal\", \"high\" or a number of volts"))?;
+        return Ok(SupplyWish::Level(level));
     }
     Ok(SupplyWish::Volts(number(value, "supply")?))
 }

@@ -231,7 +231,7 @@ impl View {
         });
         let Some((k, i)) = found else { return Ok(Value::Nil) };
         self.row(lua, "insulation", Key::Insulation(k), || {
-            let mut row = vec![t("grade", facts::grade(i.grade)), n("line", f64::from(i.place.line))];
+            let mut row = vec![t("grade", i.grade.word()), n("line", f64::from(i.place.line))];
             row.extend(i.clearance.map(|c| n("clearance", c)));
             row.extend(i.creepage.map(|c| n("creepage", c)));
             row

@@ -3,8 +3,8 @@
 use crate::circuit::Quantities;
 use crate::finding::{Discharge, Judgement, Stress, Touch};
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
-use crate::standard;
-use crate::survey::condition::{Condition, Fault, Level, Way, fault_id, settings, switch_parts, ways};
+use crate::standard::{self, Level};
+use crate::survey::condition::{Condition, Fault, Way, fault_id, settings, switch_parts, ways};
 use crate::survey::ledger::TouchWorst;
 use crate::survey::replay::{self, State, Step};
 use crate::survey::run::{Bench, Depth};

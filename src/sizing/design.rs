@@ -5,7 +5,7 @@ use super::supply::Feed;
 use super::wish::Circuit;
 use crate::jig::write::{Text, quoted};
 use crate::quantity::{Kind, format};
-use crate::standard;
+use crate::standard::{self, Level};
 
 /// The lamp and what belongs to it.
 #[derive(Debug, Clone)]
@@ -234,7 +234,7 @@ impl Design<'_> {
     }
 
     fn ratings(&self, t: Text) -> Text {
-        let crest = self.feed.mains.high * std::f64::consts::SQRT_2;
+        let crest = self.feed.mains.crest(Level::High);
         let Some(d) = parts::diode(crest) else { return t };
         t.key("voltage", &format(d.volts, Kind::Voltage))
             .key("current", &format(d.current, Kind::Current))

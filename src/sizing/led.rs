@@ -10,7 +10,7 @@ use super::wish::{Circuit, Dropper, LedWish, Reader};
 use super::{Sized, choose, passes, refused};
 use crate::jig::Fault;
 use crate::quantity::{Kind, format};
-use crate::standard::{bench, discharge, fuse, lamp, preferred};
+use crate::standard::{Level, bench, discharge, fuse, lamp, preferred};
 
 /// Most LEDs in one string.
 const MOST: u32 = 200;
@@ -172,7 +172,7 @@ fn dropped<'a>(design: &Design<'a>, farads: f64, amperes: f64) -> Option<Design<
     let most = mains.high * std::f64::consts::TAU * mains.hertz * farads * (1.0 + x2.tolerance);
     let by_watts = watts / (1.0 + tolerance) / most.powi(2);
     let each = preferred::nearest_at_most((mains.low / opens / (1.0 + tolerance)).min(by_watts), 12)?;
-    let crest = mains.high * std::f64::consts::SQRT_2;
+    let crest = mains.crest(Level::High);
     let most = discharge::plug_pin_rules()
         .iter()
         .map(|r| r.after_s / (farads * (1.0 + x2.tolerance) * (1.0 + tolerance) * (crest / r.limit_v).ln()))

@@ -1,9 +1,8 @@
 //! The supply, plug, cord and fuses that a design starts from. Must not know lamps.
 
 use super::wish::{MainsWish, Reader};
-use crate::jig::{Arrangement, Mains, Plug};
 use crate::quantity::{Kind, format, quote};
-use crate::standard;
+use crate::standard::{self, Arrangement, Level, Mains, Plug};
 
 /// Supply and plug, read.
 #[derive(Debug, Clone)]
@@ -45,8 +44,7 @@ impl Feed {
 
     /// Whether either pin can be live, so that each pole needs its fuse.
     pub(super) fn both_poles(&self) -> bool {
-        let line_line = matches!(self.mains.arrangement, Arrangement::LineLine { .. });
-        line_line || self.plug.as_ref().is_some_and(|p| !p.line_pin_assured)
+        self.mains.both_live() || self.plug.as_ref().is_some_and(|p| !p.line_pin_assured)
     }
 
     /// Smallest rating in amperes of the fuse that goes into a plug that holds one.
@@ -58,7 +56,7 @@ impl Feed {
 
     /// Crest of the lowest supply, volts.
     pub(super) fn low_crest(&self) -> f64 {
-        self.mains.low * std::f64::consts::SQRT_2
+        self.mains.crest(Level::Low)
     }
 
     /// Why nothing can be designed for this supply, where that is so.
@@ -131,12 +129,11 @@ fn mains(wish: &MainsWish, r: &mut Reader) -> Option<(Mains, Keys)> {
 /// Plug that is usual for a system (common practice), and words about it.
 fn usual_plug(mains: &Mains) -> (&'static str, String) {
     let row = mains.row.as_str();
-    let line_line = matches!(mains.arrangement, Arrangement::LineLine { .. });
     let letter = match row {
         _ if row.starts_with("uk") => "G",
         _ if row.starts_with("au") || row.starts_with("nz") || row.starts_with("cn") => "I",
         "mixed_127_220" => "N",
-        _ if line_line => "fixed",
+        _ if mains.both_live() => "fixed",
         _ if mains.nominal < standard::bench::plug_a_below().value => "A",
         _ => "C",
     };

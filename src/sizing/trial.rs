@@ -8,7 +8,8 @@ use crate::circuit::Solver;
 use crate::finding::{Candidate, Dissipation, Extra, Kind};
 use crate::jig::{self, Jig};
 use crate::quantity::{Kind as Unit, format};
-use crate::survey::condition::{Condition, END, Fault, Level, settings, ways};
+use crate::standard::Level;
+use crate::survey::condition::{Condition, END, Fault, settings, ways};
 use crate::survey::ledger::six;
 use crate::survey::model::{self, Model};
 use crate::survey::{self, Options, Survey};
@@ -68,12 +69,7 @@ fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fau
     };
     let c = Condition { level, way, switches, loads, faults, corner, moment: String::new() };
     let mains = jig.supply.mains.as_ref()?;
-    let scale = match level {
-        Level::Low => mains.low / mains.nominal,
-        Level::Nominal => 1.0,
-        Level::High => mains.high / mains.nominal,
-    };
-    let steady = Solver::new(&model.circuit(jig, &c)).ok()?.steady(scale).ok()?;
+    let steady = Solver::new(&model.circuit(jig, &c)).ok()?.steady(mains.scale(level)).ok()?;
     Some(model.items.iter().map(|i| six(i, &steady.branches)).collect())
 }
 

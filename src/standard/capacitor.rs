@@ -1,7 +1,6 @@
 //! Mains interference-suppression capacitors by class.
 
 use super::row::{Fact, Limit, Row, find};
-use crate::jig::CapClass;
 
 table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
     /// A subclass.
@@ -11,6 +10,40 @@ table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
     }
     /// Impulse of larger capacitors.
     ImpulseRule in impulse_rule { subclass: String, above_uf: f64, impulse_kv_times_root_uf: f64 }
+}
+
+/// Interference-suppression capacitor class (IEC 60384-14).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum CapClass {
+    X1,
+    X2,
+    X3,
+    Y1,
+    Y2,
+    Y4,
+}
+
+impl CapClass {
+    /// Every class, in the order of the standard.
+    pub const ALL: [CapClass; 6] = [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
+
+    /// Its mark, `X2`.
+    pub fn word(self) -> &'static str {
+        match self {
+            CapClass::X1 => "X1",
+            CapClass::X2 => "X2",
+            CapClass::X3 => "X3",
+            CapClass::Y1 => "Y1",
+            CapClass::Y2 => "Y2",
+            CapClass::Y4 => "Y4",
+        }
+    }
+
+    /// The class of a mark; `None` for any other word.
+    pub fn from_word(word: &str) -> Option<CapClass> {
+        CapClass::ALL.into_iter().find(|class| class.word() == word)
+    }
 }
 
 /// What insulation a class of capacitor may lie across.

@@ -2,7 +2,6 @@
 
 use super::row::{Limit, Row, find};
 use super::unit::decimal;
-use crate::jig::Grade;
 
 table_file! { "insulation.toml" [category, bonding, solid, insulation_resistance]
     /// Rated impulse voltage.
@@ -41,6 +40,39 @@ table_file! { "insulation.toml" [category, bonding, solid, insulation_resistance
     }
 }
 
+/// Grade of insulation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Grade {
+    Functional,
+    Basic,
+    Supplementary,
+    Double,
+    Reinforced,
+}
+
+impl Grade {
+    /// Every grade, rising.
+    pub const ALL: [Grade; 5] =
+        [Grade::Functional, Grade::Basic, Grade::Supplementary, Grade::Double, Grade::Reinforced];
+
+    /// Its name in lower case, `basic`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Grade::Functional => "functional",
+            Grade::Basic => "basic",
+            Grade::Supplementary => "supplementary",
+            Grade::Double => "double",
+            Grade::Reinforced => "reinforced",
+        }
+    }
+
+    /// The grade of a name; `None` for any other word.
+    pub fn from_word(word: &str) -> Option<Grade> {
+        Grade::ALL.into_iter().find(|grade| grade.word() == word)
+    }
+}
+
 /// Overvoltage category (IEC 60664-1). A tool with a plug is category II.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[allow(missing_docs)]
@@ -75,7 +107,7 @@ pub fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
     let row = clearance_rows().iter().find(|r| r.impulse_kv * 1e3 >= volts - 1e-6)?;
     let mut limit = row.value(decimal(row.pd2_mm, -3), "m");
     if volts > impulse_volts {
-        limit.source = format!("{}; {} for {} insulation", limit.source, clearance_rule()[0].cite(), grade_word(grade));
+        limit.source = format!("{}; {} for {} insulation", limit.source, clearance_rule()[0].cite(), grade.word());
     }
     Some(limit)
 }
@@ -112,19 +144,9 @@ pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
     };
     let mut limit = high.value(decimal(basic * factor, -3), "m");
     if factor > 1.0 {
-        limit.source = format!("{}; {} for {} insulation", limit.source, creepage_rule()[0].cite(), grade_word(grade));
+        limit.source = format!("{}; {} for {} insulation", limit.source, creepage_rule()[0].cite(), grade.word());
     }
     Some(limit)
-}
-
-fn grade_word(grade: Grade) -> &'static str {
-    match grade {
-        Grade::Functional => "functional",
-        Grade::Basic => "basic",
-        Grade::Supplementary => "supplementary",
-        Grade::Double => "double",
-        Grade::Reinforced => "reinforced",
-    }
 }
 
 /// Clearance and creepage in metres that IEC 61010-1 asks of mains circuits of `volts` line to neutral (category II,

@@ -1,10 +1,9 @@
 //! Glow lamps, LEDs and filament lamps.
 
 use super::bench;
-use super::nearest_names;
 use super::row::{Limit, Row, find};
 use super::unit::decimal;
-use crate::jig::tables::LampRow;
+use super::{LampRow, nearest_names};
 
 table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exponent, incandescent_fact]
     /// A glow lamp.

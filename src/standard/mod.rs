@@ -1,8 +1,9 @@
 //! Published numbers as data, with source and basis; typed look-ups, nothing else.
 //!
 //! Each `*.toml` beside this file is one table file, compiled in and parsed at its first use; no number that
-//! limits anything stands in code. Look-ups give SI base units. This room must not know of circuits, findings or
-//! reports: it answers "what does the row say", never "is that good".
+//! limits anything stands in code. Look-ups give SI base units. What such rows are about is named here too: a supply,
+//! a plug, a grade of insulation, a class of capacitor. This room must not know of jigs, circuits, findings or reports:
+//! it answers "what does the row say", never "is that good".
 
 #[macro_use]
 mod row;
@@ -16,6 +17,7 @@ pub mod flash;
 pub mod fuse;
 pub mod insulation;
 pub mod lamp;
+mod mains;
 pub mod parts;
 pub mod plug;
 pub mod preferred;
@@ -24,18 +26,20 @@ pub mod resistor;
 pub mod rules;
 pub mod signal;
 pub mod supply;
+mod tables;
 pub mod touch;
 mod unit;
 
+pub use capacitor::CapClass;
+pub use insulation::Grade;
 pub use lamp::lamp;
-pub use plug::plug;
+pub use mains::{Arrangement, LEVELS, Level, Mains};
+pub use plug::{Plug, plug};
 pub use row::{Fact, Limit, Row};
 pub use supply::supply;
+pub use tables::{LampRow, Tables, tables};
 
 use std::sync::OnceLock;
-
-use crate::jig::tables::{LampRow, Tables};
-use crate::jig::{Mains, Plug};
 
 /// Every table file: its name and its text.
 pub const FILES: [(&str, &str); 16] = [
@@ -56,27 +60,6 @@ pub const FILES: [(&str, &str); 16] = [
     ("supplies", include_str!("supplies.toml")),
     ("touch", include_str!("touch.toml")),
 ];
-
-/// The published tables as the reader of jig files wants them.
-pub fn tables() -> &'static dyn Tables {
-    &Published
-}
-
-struct Published;
-
-impl Tables for Published {
-    fn supply(&self, text: &str) -> Result<Mains, Vec<String>> {
-        supply(text)
-    }
-
-    fn plug(&self, letter: &str) -> Option<Plug> {
-        plug(letter)
-    }
-
-    fn lamp(&self, type_: &str) -> Result<LampRow, Vec<String>> {
-        lamp(type_)
-    }
-}
 
 /// One number of any table by `file.table.id.key`, e.g. `touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v`.
 ///

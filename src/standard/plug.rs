@@ -17,11 +17,34 @@ table_file! { "plugs.toml" []
     }
 }
 
+/// A plug, resolved from its letter or row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plug {
+    /// As asked for ("C").
+    pub letter: String,
+    /// Row of the plugs table.
+    pub row: String,
+    /// Whether the standard assures which pin is live. When false both ways round are tried.
+    pub line_pin_assured: bool,
+    /// Whether the plug goes in both ways.
+    pub reversible: bool,
+    /// Whether it has an earth contact.
+    pub earth: bool,
+    /// Rated amperes.
+    pub rated_a: f64,
+    /// Rated volts.
+    pub rated_v: f64,
+    /// Whether the plug itself holds a fuse.
+    pub fused: bool,
+    /// Where this is published.
+    pub source: String,
+}
+
 /// The plug a letter (`"C"`, `"E/F"`, `"A polarised"`) or a row name means; `None` when there is none.
 ///
 /// Where several standards share a letter, `bench.toml` says which is meant and why. A plug whose standard leaves the
 /// side of line open, or for which that is not settled, is not assured.
-pub fn plug(letter: &str) -> Option<crate::jig::Plug> {
+pub fn plug(letter: &str) -> Option<Plug> {
     let wanted = letter.trim();
     let same = |name: &str| name.eq_ignore_ascii_case(wanted);
     let choice = bench::plug_choice().iter().find(|c| same(&c.id));
@@ -29,7 +52,7 @@ pub fn plug(letter: &str) -> Option<crate::jig::Plug> {
         Some(choice) => find(plug_rows(), &choice.plug)?,
         None => plug_rows().iter().find(|r| same(&r.id))?,
     };
-    Some(crate::jig::Plug {
+    Some(Plug {
         letter: wanted.to_string(),
         row: row.id.clone(),
         line_pin_assured: row.line_pin == "assured" && !row.reversible,

@@ -2,8 +2,7 @@
 
 use super::bench::{self, SupplyChoice};
 use super::row::{Row, find};
-use super::{nearest_names, protection};
-use crate::jig::{Arrangement, Mains};
+use super::{Arrangement, Mains, nearest_names, protection};
 
 pub use super::protection::System;
 

@@ -1,21 +1,9 @@
 //! What is tried: supply level × way round of the plug × switch positions × outlet loads × faults × tolerance corner,
 //! and the words a person would use for it.
 
-use crate::jig::{Arrangement, Jig, LoadKind, PartKind, SwitchContacts};
+use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
 
-/// Supply level.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Level {
-    /// Lowest volts of the system.
-    Low,
-    /// Nominal volts.
-    Nominal,
-    /// Highest volts of the system.
-    High,
-}
-
-/// Every level.
-pub const LEVELS: [Level; 3] = [Level::Low, Level::Nominal, Level::High];
+pub use crate::standard::{LEVELS, Level};
 
 /// Which pin of the plug is live.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -87,7 +75,7 @@ impl Condition {
 /// Ways to try: both where the live pin is not assured.
 pub fn ways(jig: &Jig) -> Vec<Way> {
     let Some(mains) = &jig.supply.mains else { return vec![Way::AsWired] };
-    if let Arrangement::LineLine { .. } = mains.arrangement {
+    if mains.both_live() {
         return vec![Way::BothLive];
     }
     match &jig.supply.plug {
@@ -163,14 +151,7 @@ pub fn words(jig: &Jig, items: &[super::model::Item], c: &Condition) -> String {
         out.push(fault_words(jig, items, f));
     }
     if jig.supply.mains.is_some() {
-        out.push(
-            match c.level {
-                Level::Low => "mains low",
-                Level::Nominal => "mains nominal",
-                Level::High => "mains high",
-            }
-            .to_string(),
-        );
+        out.push(format!("mains {}", c.level.word()));
     }
     if c.way == Way::Reversed {
         out.push("plug reversed".into());

@@ -2,8 +2,8 @@
 //! stress rows are about: a two-ended part, a pole of a switch, a winding, a bridge as a whole and arm by arm.
 
 use crate::circuit::{Branch, Circuit, Coupling, Device};
-use crate::jig::{Arrangement, Ends, Jig, LoadKind, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts};
-use crate::standard;
+use crate::jig::{Ends, Jig, LoadKind, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts};
+use crate::standard::{self, Level};
 
 use super::condition::{Condition, Conductor, END, Fault, Way, switch_parts};
 
@@ -411,11 +411,7 @@ pub fn build(jig: &Jig) -> Model {
     };
     let (mut sources, mut conductors, mut pin_probe) = ([usize::MAX; 2], [None; 3], None);
     if let Some(m) = mains {
-        let earth = match m.arrangement {
-            Arrangement::LineLine { to_earth } => to_earth,
-            Arrangement::LineNeutral => m.nominal,
-        };
-        let (loop_ohms, _) = standard::bench::loop_impedance(earth);
+        let (loop_ohms, _) = standard::bench::loop_impedance(m.to_earth());
         let cord = jig
             .supply
             .cord
@@ -523,18 +519,15 @@ impl Model {
     pub fn circuit(&self, jig: &Jig, c: &Condition) -> Circuit {
         let mut out = self.base.clone();
         if let Some(m) = &jig.supply.mains {
-            let crest = std::f64::consts::SQRT_2 * m.nominal;
+            let crest = m.crest(Level::Nominal);
             let set = |out: &mut Circuit, k: usize, sine: f64, phase: f64| {
                 out.branches[self.sources[k]].device = Device::Source { dc: 0.0, sine, phase };
             };
-            match (c.way, m.arrangement) {
-                (Way::AsWired, _) => set(&mut out, 0, crest, 0.0),
-                (Way::Reversed, _) => set(&mut out, 1, crest, 0.0),
-                (Way::BothLive, arrangement) => {
-                    let to_earth = match arrangement {
-                        Arrangement::LineLine { to_earth } => to_earth,
-                        Arrangement::LineNeutral => m.nominal / 2.0,
-                    };
+            match c.way {
+                Way::AsWired => set(&mut out, 0, crest, 0.0),
+                Way::Reversed => set(&mut out, 1, crest, 0.0),
+                Way::BothLive => {
+                    let to_earth = m.to_earth();
                     // v_L - v_N is the nominal voltage at phase 0; both are `to_earth` from earth.
                     let half = m.nominal / 2.0;
                     let up = (to_earth * to_earth - half * half).max(0.0).sqrt();

@@ -3,12 +3,12 @@
 
 use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
 use crate::finding::Kind;
-use crate::jig::{Arrangement, Jig, LoadKind, NetId, PartKind};
-use crate::standard;
+use crate::jig::{Jig, LoadKind, NetId, PartKind};
 use crate::standard::touch::{Condition as Limits, TouchLimits};
+use crate::standard::{self, Level, Mains};
 
 use super::clearing::{Clearing, first_to_clear, opens};
-use super::condition::{Condition, Fault, Level};
+use super::condition::{Condition, Fault};
 use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst, six};
 use super::model::{Measure, Model};
 
@@ -42,10 +42,7 @@ impl<'a> Bench<'a> {
     /// Sets a bench up.
     pub fn new(jig: &'a Jig, model: &'a Model, depth: Depth) -> Bench<'a> {
         let limits = [Limits::Normal, Limits::SingleFault].map(standard::touch::limits);
-        let earth = jig.supply.mains.as_ref().map(|m| match m.arrangement {
-            Arrangement::LineLine { to_earth } => to_earth,
-            Arrangement::LineNeutral => m.nominal,
-        });
+        let earth = jig.supply.mains.as_ref().map(Mains::to_earth);
         // The longer of the two published times goes with the ordinary case, a supply earthed at its source.
         let disconnection = earth
             .and_then(|v| standard::protection::disconnection(v, standard::protection::Earthing::Tn))
@@ -55,11 +52,7 @@ impl<'a> Bench<'a> {
 
     /// Factor on the nominal supply.
     pub fn scale(&self, level: Level) -> f64 {
-        self.jig.supply.mains.as_ref().map_or(1.0, |m| match level {
-            Level::Low => m.low / m.nominal,
-            Level::Nominal => 1.0,
-            Level::High => m.high / m.nominal,
-        })
+        self.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(level))
     }
 }
 

@@ -3,9 +3,9 @@
 use crate::circuit::{Circuit, Device, Solver, Start, Until};
 use crate::finding::Kind;
 use crate::jig::{LoadKind, NetId, PartKind};
-use crate::standard;
+use crate::standard::{self, Level};
 
-use super::condition::{Condition, Level};
+use super::condition::Condition;
 use super::ledger::{Left, Outcome, Pulse, Worst};
 use super::model::Measure;
 use super::run::{Bench, Desk, Job};

@@ -3,7 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{Kind, Signal};
 use crate::jig::PartKind;
-use crate::standard::{self, Row};
+use crate::standard::{self, Level, Row};
 use crate::survey::model::Measure;
 
 use super::propose;
@@ -81,7 +81,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if let Some((s, a)) = inrush.zip(surge).filter(|(s, a)| s.value > *a)
             && once("diode-surge")
         {
-            let crest = std::f64::consts::SQRT_2 * case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
+            let crest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.crest(Level::High));
             let ohms = standard::preferred::nearest_at_least(crest / a, 12).unwrap_or(crest / a);
             out.push(case.about_part("diode-surge", Signal::Warning, part, "surge").over("surge at switch-on", &s, &rated(a, "A")).says(
                     format!("Switched on at the worst instant {} shoots through {}, which stands {} once: it fails, mostly short", show(s.value, "A"), part.name, show(a, "A")),

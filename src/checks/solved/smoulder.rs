@@ -4,7 +4,7 @@
 use crate::checks::{About, Case, Check, Draft, Seen, rating};
 use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
-use crate::standard::{self, Limit};
+use crate::standard::{self, Level, Limit};
 use crate::survey::model::Measure;
 
 use super::propose;
@@ -127,7 +127,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     }
     if let PartKind::Transformer { primary, .. } = &part.kind {
         let mains = primary.across.iter().all(|n| case.is_mains(*n));
-        let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high / m.nominal);
+        let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
         let volts = at_nominal(case, k, "voltage_rms");
         if let Some(s) =
             volts.filter(|s| mains && item_name(case, k).ends_with(".primary") && s.value > primary.volts * band)
@@ -142,7 +142,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     let s = at_nominal(case, k, "current_rms")?;
     // The magnetising current comes on top in the primary; the secondaries are what tells the load.
     let allowance = if item_name(case, k).ends_with(".primary") {
-        case.jig.supply.mains.as_ref().map_or(1.0, |m| m.high / m.nominal)
+        case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High))
     } else {
         1.0
     };
@@ -197,7 +197,7 @@ fn overload(case: &Case, k: usize, part: &Part) -> Option<(&'static str, Seen, L
 
 fn fault(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     let (words, s, limit) = overload(case, k, part)?;
-    let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.high / m.nominal);
+    let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.
     let allowance = if words == "power" { 1.0 } else { band * (1.0 + 1e-2) };
     if s.value <= limit.value * allowance {

@@ -3,7 +3,7 @@
 use crate::checks::{Case, OWN_RATING, Seen};
 use crate::finding::{Kind, Signal};
 use crate::quantity::format_unit;
-use crate::standard::Limit;
+use crate::standard::{Limit, Mains};
 use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS, Worst};
 
 /// A number with its unit, as a person writes it.
@@ -65,10 +65,7 @@ pub(super) fn nominal_volts(case: &Case) -> f64 {
 
 /// Nominal volts of a live pin to earth, 0 without mains.
 pub(super) fn volts_to_earth(case: &Case) -> f64 {
-    case.jig.supply.mains.as_ref().map_or(0.0, |m| match m.arrangement {
-        crate::jig::Arrangement::LineLine { to_earth } => to_earth,
-        crate::jig::Arrangement::LineNeutral => m.nominal,
-    })
+    case.jig.supply.mains.as_ref().map_or(0.0, Mains::to_earth)
 }
 
 /// The name of the fuse that is strained and yet not sure to open in the condition of a value, with its amperes.

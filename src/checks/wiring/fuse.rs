@@ -4,7 +4,7 @@ use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{Class, NET_L, NET_N, NET_PE, NetId};
-use crate::standard::rules;
+use crate::standard::{Level, rules};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -98,7 +98,7 @@ fn walk(w: &Wiring, pin: NetId) -> Pole {
     let (a, b) = (w.wired(other), w.wired(NET_PE));
     let back: Vec<bool> = a.iter().zip(&b).map(|(x, y)| *x || *y).collect();
     let stop: Vec<bool> = start.iter().zip(&back).map(|(x, y)| *x || *y).collect();
-    let volts = w.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
+    let volts = w.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));
     let conducts = |e: &Edge| !matches!(e.link, Link::Fuse | Link::YCapacitor);
     let leaves = |e: &Edge| start[e.ends[0]] != start[e.ends[1]];
     for exit in w.edges.iter().filter(|e| conducts(e) && leaves(e) && e.link != Link::Wire) {

@@ -1,10 +1,8 @@
 //! The jig as a graph of joints, without solving: what hangs on what through wires, fuses, contacts and parts. Knows no
 //! finding and no limit but that of harmless current.
 
-use crate::jig::{
-    Arrangement, CapClass, Class, Jig, Material, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts, terminals,
-};
-use crate::standard::touch;
+use crate::jig::{CapClass, Class, Jig, Material, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts, terminals};
+use crate::standard::{Level, Mains, touch};
 use crate::survey::condition::{Way, ways};
 
 /// What joins two nets.
@@ -174,7 +172,7 @@ impl<'a> Wiring<'a> {
 
     /// Whether both pins are live at once.
     pub fn line_to_line(&self) -> bool {
-        self.jig.supply.mains.as_ref().is_some_and(|m| matches!(m.arrangement, Arrangement::LineLine { .. }))
+        self.jig.supply.mains.as_ref().is_some_and(Mains::both_live)
     }
 
     /// Pins that are earthed at the source while `live` is live.
@@ -186,11 +184,8 @@ impl<'a> Wiring<'a> {
     /// Nominal and highest volts r.m.s. to earth.
     pub fn volts_to_earth(&self) -> (f64, f64) {
         let Some(m) = &self.jig.supply.mains else { return (0.0, 0.0) };
-        let nominal = match m.arrangement {
-            Arrangement::LineLine { to_earth } => to_earth,
-            Arrangement::LineNeutral => m.nominal,
-        };
-        (nominal, nominal * m.high / m.nominal)
+        let nominal = m.to_earth();
+        (nominal, nominal * m.at(Level::High) / m.nominal)
     }
 
     /// Least resistance from `starts` to every net over the edges that `pass`: as built, and with the one resistor shorted

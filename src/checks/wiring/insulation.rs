@@ -6,7 +6,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable, terminals};
 use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_distances};
-use crate::standard::{Limit, rules, touch};
+use crate::standard::{Level, Limit, rules, touch};
 use crate::survey::model::has_earth;
 
 /// The check.
@@ -113,7 +113,7 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
             items.filter(|(_, i)| i.ends.iter().all(|n| hot[*n])).filter_map(|(k, _)| case.nominal(k, "voltage_rms"));
         let nominal = w.volts_to_earth().0;
         // Only a circuit that raises the voltage counts above the supply's own.
-        let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
+        let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));
         let volts = inner.filter(|v| *v > highest).fold(nominal, f64::max);
         out.push(Hazard { nets: hot.clone(), ask: hot, mains: true, volts, words: "the mains".into() });
     }
@@ -290,7 +290,7 @@ fn pair(case: &Case, w: &Wiring, t: &Touchable, h: &Hazard, earthed: bool, out: 
                 "the insulation between {} and {} is {} where {need_words} is needed",
                 h.words,
                 t.name,
-                grade_word(first[0].grade)
+                first[0].grade.word()
             ),
             if earthed {
                 "build basic insulation at least".to_string()
@@ -363,15 +363,5 @@ fn distances(case: &Case, t: &Touchable, h: &Hazard, i: &Insulation, grade: Grad
             }
             Some(_) => {}
         }
-    }
-}
-
-fn grade_word(grade: Grade) -> &'static str {
-    match grade {
-        Grade::Functional => "functional",
-        Grade::Basic => "basic",
-        Grade::Supplementary => "supplementary",
-        Grade::Double => "double",
-        Grade::Reinforced => "reinforced",
     }
 }

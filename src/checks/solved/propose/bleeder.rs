@@ -6,7 +6,7 @@ use crate::checks::{Case, Change, Proposal};
 use crate::finding::Kind;
 use crate::jig::{Part, PartKind};
 use crate::standard::discharge::plug_pin_rules;
-use crate::standard::{bench, preferred};
+use crate::standard::{Level, bench, preferred};
 
 /// Two resistors side by side across a capacitor, each by itself quick enough for both published rules, so that one that
 /// opens leaves the other.
@@ -16,7 +16,7 @@ pub(crate) fn bleeders(case: &Case, part: &Part, farads: f64) -> Vec<Proposal> {
         return vec![];
     };
     let Some(mains) = case.jig.supply.mains.as_ref() else { return vec![] };
-    let crest = std::f64::consts::SQRT_2 * mains.high;
+    let crest = mains.crest(Level::High);
     let time = |r: &crate::standard::discharge::PinRule| r.after_s / (farads * (crest / r.limit_v).ln().max(0.1));
     let needed = plug_pin_rules().iter().map(time).fold(f64::INFINITY, f64::min);
     let worst = |kind| case.worst(k, "voltage_rms", kind).map_or(0.0, |s| s.value);

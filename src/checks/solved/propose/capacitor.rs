@@ -38,7 +38,7 @@ pub(crate) fn class(case: &Case, part: &Part, nominal: f64) -> Vec<Proposal> {
         return vec![];
     }
     let way = |v: f64| {
-        let mut changes = vec![Change::of_part(&part.name, "class", format!("{:?}", CapClass::X2))];
+        let mut changes = vec![Change::of_part(&part.name, "class", CapClass::X2.word().to_string())];
         if voltage != Some(v) {
             changes.push(rating(part, "voltage", show(v)));
         }

@@ -4,7 +4,7 @@ use super::{MOST, amperes, free_name, nets, ohms, one, text, volts};
 use crate::checks::{Case, Change, Proposal};
 use crate::jig::{Part, PartKind};
 use crate::quantity::{Kind as Unit, format};
-use crate::standard::{self, Row, preferred};
+use crate::standard::{self, Level, Row, preferred};
 
 /// How far the current of what is in series may be from the lamp's own: a diode beside the lamp takes one half-wave, so
 /// the r.m.s. current before both is √2 times the lamp's.
@@ -58,7 +58,7 @@ pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> 
 /// A diode of the rectifier table the other way round across an LED.
 pub(crate) fn against_reverse(case: &Case, part: &Part) -> Vec<Proposal> {
     let PartKind::Led { across, .. } = part.kind else { return vec![] };
-    let crest = std::f64::consts::SQRT_2 * case.jig.supply.mains.as_ref().map_or(0.0, |m| m.high);
+    let crest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.crest(Level::High));
     let rows = standard::parts::rectifier().iter().filter(|r| r.peak_reverse_v >= crest);
     let Some(row) = rows.min_by(|a, b| a.peak_reverse_v.total_cmp(&b.peak_reverse_v)) else { return vec![] };
     let name = free_name(case, &format!("D{}", part.name), &[]);
