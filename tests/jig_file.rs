@@ -1,6 +1,7 @@
 //! The jig file as a whole: what is read, what is refused and in which words.
 #![allow(clippy::unwrap_used)]
 
+use deadfront::part::{Capacitor, Fuse, Neon, Resistor, Switch, Transformer};
 use std::path::PathBuf;
 
 use deadfront::jig::tables::{LampRow, Tables};
@@ -65,17 +66,17 @@ fn the_wand_is_read_as_it_is_written() {
     let l1 = net(&jig, "L1");
     assert_eq!(
         *kind(&jig, "F1"),
-        PartKind::Fuse {
+        PartKind::Fuse(Fuse {
             across: [NET_L, l1],
             current: 0.05,
             speed: Some("F".to_string()),
             voltage: Some(250.0),
             breaking: Some(1500.0),
-        }
+        })
     );
     assert_eq!(
         *kind(&jig, "R2"),
-        PartKind::Resistor {
+        PartKind::Resistor(Resistor {
             across: [net(&jig, "m"), net(&jig, "a")],
             resistance: 150e3,
             tolerance: Some(0.05),
@@ -83,7 +84,7 @@ fn the_wand_is_read_as_it_is_written() {
             voltage: Some(350.0),
             flameproof: false,
             fusible: false,
-        }
+        })
     );
     let tube = net(&jig, "TUBE");
     assert_eq!(jig.insulations[0].between, [Side::Mains, Side::Net(tube)]);
@@ -108,7 +109,7 @@ fn the_sum_is_of_the_bytes() {
 fn a_tool_without_mains_has_ordinary_nets() {
     let jig = good("probe.toml");
     assert_eq!((&jig.supply.mains, &jig.supply.plug, jig.supply.fixed), (&None, &None, false));
-    let PartKind::Capacitor { charged, polarised, dc_voltage, .. } = kind(&jig, "C9") else { panic!() };
+    let PartKind::Capacitor(Capacitor { charged, polarised, dc_voltage, .. }) = kind(&jig, "C9") else { panic!() };
     assert_eq!((*charged, *polarised, *dc_voltage), (Some(400.0), true, Some(450.0)));
     assert_eq!(jig.nets[NET_L].ends, 0);
 }
@@ -120,13 +121,17 @@ fn every_kind_and_key_is_read() {
     assert_eq!((mains.row.as_str(), mains.label.as_str()), ("", "115 V 60 Hz"));
     assert!((mains.low - 103.5).abs() < 1e-9 && (mains.high - 126.5).abs() < 1e-9);
     assert_eq!((jig.supply.fixed, jig.supply.rcd, jig.supply.plug_fuse), (true, Some(None), Some(3.0)));
-    let PartKind::Capacitor { class, .. } = kind(&jig, "C1") else { panic!() };
+    let PartKind::Capacitor(Capacitor { class, .. }) = kind(&jig, "C1") else { panic!() };
     assert_eq!(*class, Some(CapClass::X2));
-    let PartKind::Switch { contacts: SwitchContacts::Positions(positions), .. } = kind(&jig, "S2") else { panic!() };
+    let PartKind::Switch(Switch { contacts: SwitchContacts::Positions(positions), .. }) = kind(&jig, "S2") else {
+        panic!()
+    };
     let (a, b, p) = (net(&jig, "a"), net(&jig, "b"), net(&jig, "p"));
     let wanted = [("low", vec![[a, b]]), ("high", vec![[a, p]]), ("off", vec![])];
     assert_eq!(*positions, wanted.map(|(name, contacts)| (name.to_string(), contacts)));
-    let PartKind::Transformer { primary, secondaries, insulation, power, .. } = kind(&jig, "T1") else { panic!() };
+    let PartKind::Transformer(Transformer { primary, secondaries, insulation, power, .. }) = kind(&jig, "T1") else {
+        panic!()
+    };
     assert_eq!((primary.name.as_str(), primary.volts), ("primary", 115.0));
     let names: Vec<_> = secondaries.iter().map(|winding| (winding.name.as_str(), winding.volts)).collect();
     assert_eq!(names, [("secondary", 12.0), ("secondary2", 6.3)]);
@@ -251,7 +256,7 @@ fn a_lamp_takes_from_its_type_what_the_file_does_not_say() {
     let lamp = |keys: &str| -> Lamp {
         let jig = with_lamp(keys).unwrap_or_else(|faults| panic!("{}", told(&faults)));
         match &jig.parts[0].kind {
-            PartKind::Neon { strike, strike_max, maintain, slope, current, max_current, .. } => {
+            PartKind::Neon(Neon { strike, strike_max, maintain, slope, current, max_current, .. }) => {
                 (*strike, *strike_max, *maintain, *slope, *current, *max_current)
             }
             other => panic!("{other:?}"),

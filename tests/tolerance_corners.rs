@@ -14,7 +14,7 @@ use deadfront::jig::{self, Jig};
 use deadfront::survey::clearing::first_to_clear;
 use deadfront::survey::condition::{Condition, Fault, LEVELS, Level, settings, ways, words};
 use deadfront::survey::ledger::{Ledger, QUANTITIES, six};
-use deadfront::survey::model::{self, Model};
+use deadfront::survey::model::Model;
 use deadfront::survey::run::{self, Bench, Depth, Job};
 use deadfront::survey::{Options, faults, survey};
 use support::dice::Dice;
@@ -131,7 +131,7 @@ impl Trial<'_> {
 
 /// Normal condition, every way round, and every `step`-th single fault.
 fn holds(jig: &Jig, step: usize) {
-    let model = model::build(jig);
+    let model = deadfront::survey::build::build(jig);
     assert!(model.toleranced.len() > 1);
     let whole = survey(jig, &Options::default()).ledger;
     let mut trial = Trial { jig, bench: Bench::new(jig, &model, Depth::Full), whole, complaints: vec![], compared: 0 };
@@ -204,7 +204,7 @@ name = "cap"
 net = "T"
 "#;
     let jig = jig::parse("touch.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
-    let model = model::build(&jig);
+    let model = deadfront::survey::build::build(&jig);
     let known = survey(&jig, &Options::default()).ledger.touch_of(0, Kind::Normal).unwrap().current_rms;
     let mut dice = Dice::new(21);
     let mut most: f64 = 0.0;

@@ -3,6 +3,7 @@
 use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
 use crate::finding::{Finding, Signal};
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
+use crate::part::Switch;
 use crate::survey::condition::{Condition, END, Way, fault_id, fault_words, switch_parts};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{Bench, Depth};
@@ -64,7 +65,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
 fn switches(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String> {
     let word = |(k, position): (usize, &usize)| {
         let part = &jig.parts[k];
-        let PartKind::Switch { contacts, .. } = &part.kind else { return None };
+        let PartKind::Switch(Switch { contacts, .. }) = &part.kind else { return None };
         let word = match contacts {
             SwitchContacts::Poles(_) => if *position == 0 { "on" } else { "off" }.to_string(),
             SwitchContacts::Positions(p) => p.get(*position)?.0.clone(),

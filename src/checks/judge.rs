@@ -52,7 +52,10 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
         touch: touch(&case),
         discharge: discharge(&case),
         plugins: vec![],
-        not_checked: survey.not_checked.iter().cloned().chain(super::solved::left_out(&case)).collect(),
+        not_checked: crate::wording::left_out::left_out(jig, survey)
+            .into_iter()
+            .chain(super::solved::left_out(&case))
+            .collect(),
         cleared: super::conditions::cleared(&case),
         tried: None,
         replay: None,

@@ -7,20 +7,21 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::fault::{Fault, Faults};
-use super::format::{
-    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, PARTS, SUPPLY, Section, TOP, TOP_NEEDED, TOUCHABLE,
-};
 use super::model::{
     Accept, Enclosure, Insulation, Jig, LoadKind, NET_PE, NetId, Outlet, OutletLoad, Part, Place, Touchable, Usage,
 };
-use super::nets::{NetNames, terminals};
-use super::parts::{grade, part_kind};
+use super::nets::NetNames;
+use super::sections::{
+    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE,
+};
 use super::source::{self, Index};
 use super::tables::Tables;
-use super::value::Row;
 use super::walk::{Walk, in_order, type_name};
 use super::{supply, words};
+use crate::format::{Row, Section};
+use crate::part::{PartKind, Reading, SECTIONS};
 use crate::quantity::quote;
+use crate::standard::Grade;
 
 pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
     let mut faults = Faults::new(file);
@@ -50,7 +51,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
             let place = walk.place(at);
             let help = match words::nearest(name, TOP.iter().copied()) {
                 Some(word) => format!("did you mean \"{word}\"?"),
-                None if PARTS.iter().any(|part| part.name == name) => {
+                None if SECTIONS.iter().any(|part| part.name == name) => {
                     format!("a part is written [part.X1] with kind = \"{name}\"")
                 }
                 None => format!("a jig file knows {}", TOP.join(", ")),
@@ -100,7 +101,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let mut ends: Vec<usize> = Vec::new();
     let wired: Vec<NetId> = parts
         .iter()
-        .flat_map(|part| terminals(&part.kind))
+        .flat_map(|part| part.kind.terminals())
         .chain(outlets.values.iter().flat_map(|outlet| outlet.across))
         .collect();
     let touched = touchables.values.iter().map(|touchable| touchable.net);
@@ -316,7 +317,7 @@ fn part<'t>(
         let help = "leave the full stop out: reports name a winding as T1.primary";
         walk.faults.wrong(place, format!("the part name {} has a full stop", quote(name)), help);
     }
-    let kinds: Vec<&str> = PARTS.iter().map(|part| part.name).collect();
+    let kinds: Vec<&str> = SECTIONS.iter().map(|part| part.name).collect();
     let Some(kind) = table.get("kind") else {
         walk.faults.missing(
             place,
@@ -331,7 +332,7 @@ fn part<'t>(
         walk.faults.wrong(kind_place, message, format!("write one of kind = {}", words::one_of(&kinds)));
         return None;
     };
-    let Some(section) = PARTS.iter().find(|part| part.name == word) else {
+    let Some(section) = SECTIONS.iter().find(|part| part.name == word) else {
         let also = ALSO.iter().find(|(name, _)| word.eq_ignore_ascii_case(name));
         let help = also.map(|(_, kind)| format!("it is written as kind = \"{kind}\""));
         let help = help.unwrap_or_else(|| words::help(word, &kinds));
@@ -339,7 +340,9 @@ fn part<'t>(
         return None;
     };
     let row = walk.row(&format!("{word} {name}"), place, table, section, &["kind"]);
-    let kind = part_kind(word, &row, tables, walk.faults)?;
+    let faults = &mut *walk.faults;
+    let mut wrong = |place, message: String, help: String| faults.wrong(place, message, help);
+    let kind = PartKind::read(word, &row, &mut Reading { tables, wrong: &mut wrong })?;
     named.then(|| Part { name: name.to_string(), place, places: row.places, kind })
 }
 
@@ -358,7 +361,7 @@ fn outlets<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> Many<Outlet> {
 fn insulation(row: &Row) -> Option<Insulation> {
     Some(Insulation {
         between: row.sides("between")?,
-        grade: row.word("grade").and_then(grade)?,
+        grade: row.word("grade").and_then(Grade::from_word)?,
         clearance: row.number("clearance"),
         creepage: row.number("creepage"),
         place: row.place,

@@ -3,11 +3,12 @@
 use toml::Spanned;
 use toml::de::DeValue;
 
-use super::format::{COLOUR_JOINTS, COLOURS, Holds, MAINS};
 use super::model::{Ends, LoadKind, OutletLoad, Side};
-use super::value::{Row, Value};
+use super::sections::MAINS;
 use super::walk::{Walk, in_order, type_name};
 use super::words;
+use crate::format::{COLOUR_JOINTS, COLOURS, Holds};
+use crate::format::{Row, Value};
 use crate::quantity::{Kind, Range, hidden, parse, parse_in, quote};
 
 type Node<'t> = Spanned<DeValue<'t>>;

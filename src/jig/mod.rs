@@ -2,22 +2,20 @@
 //! the published numbers it needs through [`tables::Tables`].
 //!
 //! Reading goes one way: bytes → text (`source`) → TOML tree → rows by the one description of the format
-//! (`format`, `walk`, `contents`) → parts, supply, nets (`build`, `parts`, `supply`, `nets`). All faults of a file are
+//! (`sections` and the kinds of `part`, `walk`, `contents`) → parts, supply, nets (`build`, `supply`, `nets`). All faults of a file are
 //! collected and told in one run.
 
 mod build;
 mod contents;
 mod fault;
-mod format;
 pub mod model;
 mod nets;
-mod parts;
 mod plugins;
 mod schema;
+mod sections;
 mod source;
 mod supply;
 pub mod tables;
-mod value;
 mod walk;
 mod words;
 pub mod write;
@@ -28,13 +26,13 @@ use std::path::Path;
 
 pub use fault::{Fault, MOST_FAULTS};
 pub use model::*;
-pub use nets::{suggest_net, terminals};
+pub use nets::suggest_net;
 pub use schema::schema;
 use tables::Tables;
 
 /// The kinds of part, in the words of the file.
 pub fn kinds() -> impl Iterator<Item = &'static str> {
-    format::PARTS.iter().map(|part| part.name)
+    crate::part::SECTIONS.iter().map(|part| part.name)
 }
 
 /// Reads a jig file with the published tables of this program.

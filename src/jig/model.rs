@@ -1,27 +1,10 @@
 //! What a jig file means: parts, nets, insulation, with the place of everything kept. SI base units.
-//! Net 0 is `L`, net 1 is `N`, net 2 is `PE`, whether the file mentions them or not.
 
 use std::collections::BTreeMap;
 
+pub use crate::format::{Ends, LoadKind, NET_L, NET_N, NET_PE, Net, NetId, OutletLoad, Place, Side};
+pub use crate::part::{PartKind, SwitchContacts};
 pub use crate::standard::{Arrangement, CapClass, Grade, Mains, Plug};
-
-/// Index into [`Jig::nets`].
-pub type NetId = usize;
-/// The plug's L pin as wired.
-pub const NET_L: NetId = 0;
-/// The plug's N pin as wired.
-pub const NET_N: NetId = 1;
-/// The protective earth pin.
-pub const NET_PE: NetId = 2;
-
-/// Line and column in the jig file, counted from 1 (columns in characters).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Place {
-    /// Line.
-    pub line: u32,
-    /// Column.
-    pub column: u32,
-}
 
 /// A whole jig.
 #[derive(Debug, Clone)]
@@ -67,17 +50,6 @@ pub enum Usage {
     Bench,
     /// Fixed.
     Fixed,
-}
-
-/// A net.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Net {
-    /// Its name.
-    pub name: String,
-    /// First mention (1:1 for L, N, PE never mentioned).
-    pub place: Place,
-    /// Ends of parts, outlets and touchables that name it.
-    pub ends: usize,
 }
 
 /// The mains the jig hangs on.
@@ -176,211 +148,6 @@ impl Part {
     }
 }
 
-/// Two ends of a part.
-pub type Ends = [NetId; 2];
-
-/// Kinds of part with what the file says of them. `Option` = not written. SI base units; fractions, not per cent;
-/// temperatures in degrees Celsius.
-#[derive(Debug, Clone, PartialEq)]
-#[allow(missing_docs)]
-pub enum PartKind {
-    Resistor {
-        across: Ends,
-        resistance: f64,
-        tolerance: Option<f64>,
-        power: Option<f64>,
-        voltage: Option<f64>,
-        flameproof: bool,
-        fusible: bool,
-    },
-    Capacitor {
-        across: Ends,
-        capacitance: f64,
-        tolerance: Option<f64>,
-        voltage: Option<f64>,
-        class: Option<CapClass>,
-        polarised: bool,
-        dc_voltage: Option<f64>,
-        charged: Option<f64>,
-    },
-    Inductor {
-        across: Ends,
-        inductance: f64,
-        resistance: f64,
-        current: Option<f64>,
-    },
-    Winding {
-        across: Ends,
-        inductance: f64,
-        resistance: f64,
-        current: Option<f64>,
-        temperature_class: Option<String>,
-    },
-    Diode {
-        across: Ends,
-        forward: Option<f64>,
-        slope: Option<f64>,
-        voltage: Option<f64>,
-        current: Option<f64>,
-        surge: Option<f64>,
-    },
-    Led {
-        across: Ends,
-        forward: f64,
-        slope: Option<f64>,
-        current: Option<f64>,
-        peak_current: Option<f64>,
-        reverse: Option<f64>,
-        series: u32,
-    },
-    Suppressor {
-        across: Ends,
-        breakdown: f64,
-        power: Option<f64>,
-        bidirectional: bool,
-    },
-    Bridge {
-        ac: Ends,
-        plus: NetId,
-        minus: NetId,
-        forward: Option<f64>,
-        slope: Option<f64>,
-        voltage: Option<f64>,
-        current: Option<f64>,
-        surge: Option<f64>,
-    },
-    Neon {
-        across: Ends,
-        lamp_type: Option<String>,
-        strike: f64,
-        strike_max: Option<f64>,
-        maintain: f64,
-        slope: Option<f64>,
-        current: Option<f64>,
-        max_current: Option<f64>,
-    },
-    Filament {
-        across: Ends,
-        volts: f64,
-        power: f64,
-        cold_ratio: Option<f64>,
-    },
-    Fuse {
-        across: Ends,
-        current: f64,
-        speed: Option<String>,
-        voltage: Option<f64>,
-        breaking: Option<f64>,
-    },
-    ThermalFuse {
-        across: Ends,
-        temperature: f64,
-        current: Option<f64>,
-        voltage: Option<f64>,
-    },
-    Switch {
-        contacts: SwitchContacts,
-        voltage: Option<f64>,
-        current: Option<f64>,
-    },
-    Varistor {
-        across: Ends,
-        voltage: f64,
-        energy: Option<f64>,
-    },
-    Thermistor {
-        across: Ends,
-        cold: f64,
-        hot: Option<f64>,
-        current: Option<f64>,
-    },
-    Transformer {
-        primary: Winding,
-        secondaries: Vec<Winding>,
-        power: Option<f64>,
-        insulation: Option<Grade>,
-        capacitance: Option<f64>,
-        inductance: Option<f64>,
-    },
-    Psu {
-        input: Ends,
-        output: Ends,
-        volts: Option<f64>,
-        current: Option<f64>,
-        power: Option<f64>,
-        selv: bool,
-    },
-    Load {
-        across: Ends,
-        power: Option<f64>,
-        resistance: Option<f64>,
-        power_factor: Option<f64>,
-    },
-    Wire {
-        across: Ends,
-        area: Option<f64>,
-        colour: Option<String>,
-        voltage: Option<f64>,
-        length: Option<f64>,
-        temperature: Option<f64>,
-        screened: bool,
-    },
-    Socket {
-        nets: Vec<NetId>,
-        socket_type: Option<String>,
-        shrouded: Option<bool>,
-        exposed_pins: Option<bool>,
-    },
-}
-
-impl PartKind {
-    /// The word used for `kind` in the file.
-    pub fn word(&self) -> &'static str {
-        match self {
-            PartKind::Resistor { .. } => "resistor",
-            PartKind::Capacitor { .. } => "capacitor",
-            PartKind::Inductor { .. } => "inductor",
-            PartKind::Winding { .. } => "winding",
-            PartKind::Diode { .. } => "diode",
-            PartKind::Led { .. } => "led",
-            PartKind::Suppressor { .. } => "suppressor",
-            PartKind::Bridge { .. } => "bridge",
-            PartKind::Neon { .. } => "neon-lamp",
-            PartKind::Filament { .. } => "filament-lamp",
-            PartKind::Fuse { .. } => "fuse",
-            PartKind::ThermalFuse { .. } => "thermal-fuse",
-            PartKind::Switch { .. } => "switch",
-            PartKind::Varistor { .. } => "varistor",
-            PartKind::Thermistor { .. } => "thermistor",
-            PartKind::Transformer { .. } => "transformer",
-            PartKind::Psu { .. } => "psu",
-            PartKind::Load { .. } => "load",
-            PartKind::Wire { .. } => "wire",
-            PartKind::Socket { .. } => "socket",
-        }
-    }
-}
-
-/// A transformer winding.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Winding {
-    /// Its name in reports: `primary`, `secondary`, `secondary2` ...
-    pub name: String,
-    /// Its ends.
-    pub across: Ends,
-    /// Rated volts r.m.s.
-    pub volts: f64,
-}
-
-/// Contacts of a switch.
-#[derive(Debug, Clone, PartialEq)]
-pub enum SwitchContacts {
-    /// Ganged poles: all closed (on) or all open (off).
-    Poles(Vec<Ends>),
-    /// Named positions in file order, each with the contacts closed in it.
-    Positions(Vec<(String, Vec<Ends>)>),
-}
-
 /// Stated insulation between two groups of nets.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Insulation {
@@ -394,15 +161,6 @@ pub struct Insulation {
     pub creepage: Option<f64>,
     /// Place of its header.
     pub place: Place,
-}
-
-/// One side of an insulation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// `"mains"`: every net conductively joined to L or N in any switch position.
-    Mains,
-    /// One net.
-    Net(NetId),
 }
 
 /// Something fingers can reach.
@@ -427,30 +185,6 @@ pub struct Outlet {
     pub loads: Vec<OutletLoad>,
     /// Place of its header.
     pub place: Place,
-}
-
-/// One load of an outlet.
-#[derive(Debug, Clone, PartialEq)]
-pub struct OutletLoad {
-    /// As written in the file.
-    pub label: String,
-    /// What it is.
-    pub kind: LoadKind,
-}
-
-/// Kinds of load on an outlet.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LoadKind {
-    /// Nothing plugged in.
-    Open,
-    /// A dead short.
-    Short,
-    /// Takes this many watts at the supply's nominal volts.
-    Power(f64),
-    /// Ohms.
-    Resistance(f64),
-    /// Farads, charged to volts beforehand.
-    Charged(f64, f64),
 }
 
 /// An accepted finding.

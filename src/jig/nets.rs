@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::fault::Faults;
-use super::format::MAINS;
-use super::model::{Jig, NET_PE, Net, NetId, PartKind, Place, SwitchContacts};
+use super::model::{Jig, NET_PE, Net, NetId, Place};
+use super::sections::MAINS;
 use super::words;
 use crate::quantity::quote;
 
@@ -101,41 +101,6 @@ impl NetNames {
                 ends: ends.get(id).copied().unwrap_or(0),
             })
             .collect()
-    }
-}
-
-/// The nets a part's terminals are on, one entry a terminal. A switch with positions has one terminal for each net it
-/// names, however often it names it.
-pub fn terminals(kind: &PartKind) -> Vec<NetId> {
-    match kind {
-        PartKind::Resistor { across, .. }
-        | PartKind::Capacitor { across, .. }
-        | PartKind::Inductor { across, .. }
-        | PartKind::Winding { across, .. }
-        | PartKind::Diode { across, .. }
-        | PartKind::Led { across, .. }
-        | PartKind::Suppressor { across, .. }
-        | PartKind::Neon { across, .. }
-        | PartKind::Filament { across, .. }
-        | PartKind::Fuse { across, .. }
-        | PartKind::ThermalFuse { across, .. }
-        | PartKind::Varistor { across, .. }
-        | PartKind::Thermistor { across, .. }
-        | PartKind::Load { across, .. }
-        | PartKind::Wire { across, .. } => across.to_vec(),
-        PartKind::Bridge { ac, plus, minus, .. } => vec![ac[0], ac[1], *plus, *minus],
-        PartKind::Psu { input, output, .. } => [*input, *output].concat(),
-        PartKind::Transformer { primary, secondaries, .. } => {
-            std::iter::once(primary).chain(secondaries).flat_map(|winding| winding.across).collect()
-        }
-        PartKind::Switch { contacts: SwitchContacts::Poles(poles), .. } => poles.concat(),
-        PartKind::Switch { contacts: SwitchContacts::Positions(positions), .. } => {
-            let mut nets: Vec<NetId> = positions.iter().flat_map(|(_, contacts)| contacts.concat()).collect();
-            nets.sort_unstable();
-            nets.dedup();
-            nets
-        }
-        PartKind::Socket { nets, .. } => nets.clone(),
     }
 }
 

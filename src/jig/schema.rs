@@ -3,10 +3,9 @@
 
 use serde_json::{Map, Value, json};
 
-use super::format::{
-    COLOUR_JOINTS, COLOURS, Choice, FORMAT, Holds, Key, LONGEST_NAME, MAINS, MOST_PARTS, PARTS, REPEATED, SINGLE,
-    Section, TOP_NEEDED,
-};
+use super::sections::{FORMAT, LONGEST_NAME, MAINS, MOST_PARTS, REPEATED, SINGLE, TOP_NEEDED};
+use crate::format::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section};
+use crate::part::SECTIONS;
 use crate::quantity::Kind;
 
 /// The JSON Schema (draft 2020-12) of the jig file, with the meaning of every key.
@@ -16,7 +15,7 @@ pub fn schema() -> Value {
     for section in SINGLE {
         top.insert(section.name.into(), object(section, None));
     }
-    let kinds: Vec<Value> = PARTS.iter().map(|part| json!({ "$ref": format!("#/$defs/{}", part.name) })).collect();
+    let kinds: Vec<Value> = SECTIONS.iter().map(|part| json!({ "$ref": format!("#/$defs/{}", part.name) })).collect();
     top.insert(
         "part".into(),
         json!({
@@ -45,7 +44,7 @@ pub fn schema() -> Value {
     let mut needed = vec!["format"];
     needed.extend(TOP_NEEDED);
     let definitions: Map<String, Value> =
-        PARTS.iter().map(|part| (part.name.to_string(), object(part, Some(part.name)))).collect();
+        SECTIONS.iter().map(|part| (part.name.to_string(), object(part, Some(part.name)))).collect();
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Jig file, format 1",

@@ -3,7 +3,7 @@
 use super::fault::Faults;
 use super::model::{Class, Cord, Enclosure, Material, OpensWith, Supply};
 use super::tables::Tables;
-use super::value::Row;
+use crate::format::Row;
 use crate::quantity::{Kind, format, quote};
 use crate::standard::{Arrangement, Mains, Plug};
 

@@ -5,12 +5,13 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::fault::Faults;
-use super::format::{Choice, Key, LONGEST_NAME, MAINS, Section};
 use super::model::{NetId, Place};
 use super::nets::NetNames;
+use super::sections::{LONGEST_NAME, MAINS};
 use super::source::Index;
-use super::value::Row;
 use super::words;
+use crate::format::Row;
+use crate::format::{Choice, Key, Section};
 use crate::quantity::{hidden, quote};
 
 /// What is carried along while a file is read.

@@ -31,7 +31,7 @@ impl Default for Text {
 impl Text {
     /// Begins a file of the format that this program reads.
     pub fn new() -> Self {
-        Self { out: format!("format = {}\n", super::format::FORMAT), ended: false }
+        Self { out: format!("format = {}\n", super::sections::FORMAT), ended: false }
     }
 
     /// A comment on lines of its own. Before a section it goes above the section's header with a free line before it.

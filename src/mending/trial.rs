@@ -105,11 +105,11 @@ fn only_compared(jig: &Jig, change: &Change) -> bool {
     let Change::Set { table: Table::Part(name), key, .. } = change else { return false };
     let Some(part) = jig.parts.iter().find(|p| p.name == *name) else { return false };
     match part.kind {
-        PartKind::Resistor { .. } => matches!(*key, "power" | "voltage"),
-        PartKind::Capacitor { .. } => matches!(*key, "voltage" | "dc-voltage"),
-        PartKind::Diode { .. } | PartKind::Bridge { .. } => matches!(*key, "voltage" | "current" | "surge"),
-        PartKind::Switch { .. } => matches!(*key, "voltage" | "current"),
-        PartKind::Fuse { .. } | PartKind::Wire { .. } => *key == "voltage",
+        PartKind::Resistor(_) => matches!(*key, "power" | "voltage"),
+        PartKind::Capacitor(_) => matches!(*key, "voltage" | "dc-voltage"),
+        PartKind::Diode(_) | PartKind::Bridge(_) => matches!(*key, "voltage" | "current" | "surge"),
+        PartKind::Switch(_) => matches!(*key, "voltage" | "current"),
+        PartKind::Fuse(_) | PartKind::Wire(_) => *key == "voltage",
         _ => false,
     }
 }

@@ -3,6 +3,7 @@
 use super::trial::State;
 use crate::checks::{Change, Proposal, Table};
 use crate::jig::{Jig, Part, PartKind};
+use crate::part::Resistor;
 use crate::quantity::{Kind, format};
 
 /// Whether a change speaks of the key, or is part of the new part, that another one does.
@@ -44,7 +45,7 @@ pub(super) fn of(proposal: &Proposal, end: &State) -> String {
 }
 
 fn resistor_named(end: &State, name: &str) -> bool {
-    part(&end.jig, name).is_some_and(|p| matches!(p.kind, PartKind::Resistor { .. }))
+    part(&end.jig, name).is_some_and(|p| matches!(p.kind, PartKind::Resistor(_)))
 }
 
 fn part<'a>(jig: &'a Jig, name: &str) -> Option<&'a Part> {
@@ -65,7 +66,7 @@ fn resistors(end: &State, owner: &str) -> Option<String> {
 }
 
 fn resistor(part: &Part) -> Option<String> {
-    let PartKind::Resistor { resistance, power, voltage, .. } = part.kind else { return None };
+    let PartKind::Resistor(Resistor { resistance, power, voltage, .. }) = part.kind else { return None };
     let watts = power.map(|w| if w < 1.0 { format!(" {w} W") } else { format!(" {}", format(w, Kind::Power)) });
     let volts = voltage.map(|v| format!(" {}", format(v, Kind::Voltage)));
     Some(format!("{}{}{}", format(resistance, Kind::Resistance), watts.unwrap_or_default(), volts.unwrap_or_default()))

@@ -3,6 +3,7 @@
 use crate::circuit::Quantities;
 use crate::finding::{Discharge, Judgement, Stress, Touch};
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
+use crate::part::{Fuse, Switch, ThermalFuse, Wire};
 use crate::standard::{self, Level};
 use crate::survey::condition::{Condition, Fault, Way, fault_id, settings, switch_parts, ways};
 use crate::survey::ledger::TouchWorst;
@@ -104,7 +105,7 @@ pub struct Answer {
 pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
     let changed = changed(subject, wish)?;
     let jig = changed.as_ref().map_or(&subject.jig, |c| c);
-    let built = changed.as_ref().map(model::build);
+    let built = changed.as_ref().map(crate::survey::build::build);
     let model = built.as_ref().unwrap_or(&subject.survey.model);
     let condition = condition(jig, model, wish)?;
     let bench = Bench::new(jig, model, Depth::Steady);
@@ -152,7 +153,7 @@ fn condition(jig: &Jig, model: &model::Model, wish: &Wish) -> Result<Condition, 
     for (name, position) in &wish.switches {
         let found = switch_parts(jig).into_iter().enumerate().find(|(_, k)| jig.parts[*k].name == *name);
         let Some((at, k)) = found else { return Err(format!("this jig has no switch {name}")) };
-        let PartKind::Switch { contacts, .. } = &jig.parts[k].kind else { continue };
+        let PartKind::Switch(Switch { contacts, .. }) = &jig.parts[k].kind else { continue };
         let known: Vec<String> = match contacts {
             SwitchContacts::Poles(_) => vec!["on".into(), "off".into()],
             SwitchContacts::Positions(p) => p.iter().map(|x| x.0.clone()).collect(),
@@ -216,7 +217,7 @@ fn changed(subject: &Subject, wish: &Wish) -> Result<Option<Jig>, String> {
         if !(value.is_finite() && *value > 0.0) {
             return Err(format!("{name}.{key} has to be above zero"));
         }
-        let slot = slot(&mut part.kind, key);
+        let slot = part.kind.value_mut(key);
         *slot.ok_or_else(|| {
             let near = standard::near(key, CHANGEABLE.into_iter());
             format!("{key} of {name} is no value that can be changed{near}")
@@ -228,31 +229,6 @@ fn changed(subject: &Subject, wish: &Wish) -> Result<Option<Jig>, String> {
 /// Keys of such values, of any kind of part.
 const CHANGEABLE: [&str; 9] =
     ["resistance", "capacitance", "inductance", "volts", "power", "strike", "maintain", "forward", "current"];
-
-/// A value that the circuit depends on.
-fn slot<'a>(kind: &'a mut PartKind, key: &str) -> Option<&'a mut f64> {
-    match (kind, key) {
-        (PartKind::Resistor { resistance, .. }, "resistance") => Some(resistance),
-        (PartKind::Capacitor { capacitance, .. }, "capacitance") => Some(capacitance),
-        (PartKind::Inductor { inductance, .. } | PartKind::Winding { inductance, .. }, "inductance") => {
-            Some(inductance)
-        }
-        (PartKind::Inductor { resistance, .. } | PartKind::Winding { resistance, .. }, "resistance") => {
-            Some(resistance)
-        }
-        (PartKind::Filament { volts, .. }, "volts") => Some(volts),
-        (PartKind::Filament { power, .. }, "power") => Some(power),
-        (PartKind::Neon { strike, .. }, "strike") => Some(strike),
-        (PartKind::Neon { maintain, .. }, "maintain") => Some(maintain),
-        (PartKind::Led { forward, .. }, "forward") => Some(forward),
-        (PartKind::Fuse { current, .. }, "current") => Some(current),
-        (PartKind::Load { power, .. }, "power") => power.as_mut(),
-        (PartKind::Load { resistance, .. }, "resistance") => resistance.as_mut(),
-        (PartKind::Transformer { capacitance, .. }, "capacitance") => Some(capacitance.get_or_insert(0.0)),
-        (PartKind::Transformer { power, .. }, "power") => Some(power.get_or_insert(0.0)),
-        _ => None,
-    }
-}
 
 /// A number for each net, the same for those that wires, fuses and switch contacts join; a switch stands on, or at the position
 /// named.
@@ -272,10 +248,12 @@ pub fn joined(jig: &Jig, positions: &[(String, String)]) -> Result<Vec<usize>, S
     }
     for part in &jig.parts {
         match &part.kind {
-            PartKind::Wire { across, .. } | PartKind::Fuse { across, .. } | PartKind::ThermalFuse { across, .. } => {
+            PartKind::Wire(Wire { across, .. })
+            | PartKind::Fuse(Fuse { across, .. })
+            | PartKind::ThermalFuse(ThermalFuse { across, .. }) => {
                 join(across[0], across[1]);
             }
-            PartKind::Switch { contacts, .. } => {
+            PartKind::Switch(Switch { contacts, .. }) => {
                 let wanted = positions.iter().find(|(n, _)| *n == part.name).map(|(_, p)| p.as_str());
                 let closed: &[[NetId; 2]] = match (contacts, wanted) {
                     (SwitchContacts::Poles(p), None | Some("on")) => p,

@@ -11,7 +11,7 @@ use crate::quantity::{Kind as Unit, format};
 use crate::standard::Level;
 use crate::survey::condition::{Condition, END, Fault, settings, ways};
 use crate::survey::ledger::six;
-use crate::survey::model::{self, Model};
+use crate::survey::model::Model;
 use crate::survey::{self, Options, Survey};
 
 /// Places in the rows of six quantities.
@@ -62,7 +62,7 @@ enum Corner {
 fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fault>) -> Option<Vec<[f64; 6]>> {
     let (switches, loads) = settings(jig).0.into_iter().next()?;
     let way = *ways(jig).first()?;
-    let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor { .. }) { END } else { -END };
+    let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor(_)) { END } else { -END };
     let corner = match corner {
         Corner::Stated => vec![],
         Corner::Most => model.toleranced.iter().map(|t| end(t.part)).collect(),
@@ -80,7 +80,7 @@ fn item(model: &Model, name: &str) -> Option<usize> {
 /// Current of the lamp at nominal supply.
 pub(super) fn lamp_current(design: &Design) -> Option<LampCurrent> {
     let (jig, _) = read(design).ok()?;
-    let model = model::build(&jig);
+    let model = crate::survey::build::build(&jig);
     let rows = solve(&jig, &model, Level::Nominal, Corner::Stated, vec![])?;
     let lamp = &rows[item(&model, design.lamp_name())?];
     Some(LampCurrent { rms: lamp[CURRENT_RMS], mean: lamp[CURRENT_MEAN] })
@@ -214,7 +214,7 @@ fn candidate(design: &Design, jig: &Jig, survey: &Survey, why: Vec<String>) -> O
 
 fn is_lamp(jig: &Jig, survey: &Survey, item: usize) -> bool {
     let kind = &jig.parts[survey.model.items[item].part].kind;
-    matches!(kind, jig::PartKind::Neon { .. } | jig::PartKind::Led { .. })
+    matches!(kind, jig::PartKind::Neon(_) | jig::PartKind::Led(_))
 }
 
 fn extras(c: &Capacitor) -> Vec<Extra> {

@@ -40,6 +40,14 @@ impl CapClass {
         }
     }
 
+    /// Whether it is built not to fail short (IEC 60384-14, class Y).
+    pub fn fails_open_only(self) -> bool {
+        match self {
+            CapClass::Y1 | CapClass::Y2 | CapClass::Y4 => true,
+            CapClass::X1 | CapClass::X2 | CapClass::X3 => false,
+        }
+    }
+
     /// The class of a mark; `None` for any other word.
     pub fn from_word(word: &str) -> Option<CapClass> {
         CapClass::ALL.into_iter().find(|class| class.word() == word)

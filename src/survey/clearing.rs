@@ -3,6 +3,7 @@
 
 use crate::circuit::{Circuit, Device, Quantities};
 use crate::jig::{Jig, PartKind};
+use crate::part::{Fuse, Resistor};
 use crate::standard;
 use crate::standard::protection::BreakerType;
 
@@ -51,7 +52,7 @@ pub fn opens<'a>(
         let within = match &p.kind {
             ProtectorKind::Fuse(item) => match &jig.parts[model.items[*item].part].kind {
                 // A fuse without a marking is taken for the slowest of its rating: nothing says it is quicker.
-                PartKind::Fuse { current, speed, breaking, .. } => {
+                PartKind::Fuse(Fuse { current, speed, breaking, .. }) => {
                     standard::fuse::fuse_gates(*current, speed.as_deref().unwrap_or("T"), *breaking)
                         .and_then(|g| g.melts_within(amperes))
                         .or_else(|| {
@@ -61,7 +62,7 @@ pub fn opens<'a>(
                 _ => None,
             },
             ProtectorKind::Fusible(item) => match &jig.parts[model.items[*item].part].kind {
-                PartKind::Resistor { resistance, power: Some(rated), .. } => {
+                PartKind::Resistor(Resistor { resistance, power: Some(rated), .. }) => {
                     let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
                     standard::resistor::fusing(*resistance)
                         .filter(|(times, _)| watts >= times.value * rated)
@@ -90,7 +91,7 @@ pub fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities
     let fuses = model.protectors.iter().enumerate().filter_map(|(k, p)| match (&p.kind, p.branch) {
         (ProtectorKind::Fuse(item), Some(b)) if !condition.faults.contains(&Fault::Short(*item)) => {
             match &jig.parts[model.items[*item].part].kind {
-                PartKind::Fuse { current, .. } => Some((k, q.get(b)?.i_rms, *current)),
+                PartKind::Fuse(Fuse { current, .. }) => Some((k, q.get(b)?.i_rms, *current)),
                 _ => None,
             }
         }

@@ -2,6 +2,7 @@
 //! and the words a person would use for it.
 
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
+use crate::part::Switch;
 
 pub use crate::standard::{LEVELS, Level};
 
@@ -86,7 +87,7 @@ pub fn ways(jig: &Jig) -> Vec<Way> {
 
 /// Indices of the parts that are switches.
 pub fn switch_parts(jig: &Jig) -> Vec<usize> {
-    (0..jig.parts.len()).filter(|&k| matches!(jig.parts[k].kind, PartKind::Switch { .. })).collect()
+    (0..jig.parts.len()).filter(|&k| matches!(jig.parts[k].kind, PartKind::Switch(_))).collect()
 }
 
 /// Number of positions of a switch.
@@ -109,7 +110,7 @@ pub fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
     let mut sizes: Vec<usize> = switch_parts(jig)
         .into_iter()
         .map(|k| match &jig.parts[k].kind {
-            PartKind::Switch { contacts, .. } => positions(contacts),
+            PartKind::Switch(Switch { contacts, .. }) => positions(contacts),
             _ => 1,
         })
         .collect();
@@ -158,7 +159,7 @@ pub fn words(jig: &Jig, items: &[super::model::Item], c: &Condition) -> String {
     }
     for (k, &position) in switch_parts(jig).iter().zip(&c.switches) {
         let part = &jig.parts[*k];
-        let PartKind::Switch { contacts, .. } = &part.kind else { continue };
+        let PartKind::Switch(Switch { contacts, .. }) = &part.kind else { continue };
         match contacts {
             SwitchContacts::Poles(_) if position == 0 => {}
             SwitchContacts::Poles(_) => out.push(format!("{} off", part.name)),
@@ -194,7 +195,7 @@ pub fn fault_words(jig: &Jig, items: &[super::model::Item], f: &Fault) -> String
     match f {
         Fault::Open(k) => format!("{} open", name(*k)),
         Fault::Short(k) => match items.get(*k).map(|i| &jig.parts[i.part].kind) {
-            Some(PartKind::Fuse { .. }) => format!("{} bridged", name(*k)),
+            Some(PartKind::Fuse(_)) => format!("{} bridged", name(*k)),
             _ => format!("{} shorted", name(*k)),
         },
         Fault::ConductorOpen(Conductor::L) => "L conductor open".into(),

@@ -1,5 +1,6 @@
 //! Conditions: what is tried on a jig, solved one by one, and the worst of everything that was found. Judges nothing.
 
+pub mod build;
 pub mod clearing;
 pub mod condition;
 mod corners;
@@ -44,8 +45,10 @@ pub struct Survey {
     pub model: Model,
     /// What was found.
     pub ledger: Ledger,
-    /// What was left out, in words.
-    pub not_checked: Vec<String>,
+    /// Whether switches and loads were each varied by themselves, there being too many combinations.
+    pub settings_alone: bool,
+    /// What was not failed, and why.
+    pub not_failed: Vec<faults::NotFailed>,
 }
 
 /// Tries everything.
@@ -55,18 +58,13 @@ pub fn survey(jig: &Jig, options: &Options) -> Survey {
 
 /// Tries everything; `watch` can be read from another thread while it goes on.
 pub fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
-    let model = model::build(jig);
-    let mut not_checked = model.assumptions.clone();
-    if !settings(jig).1 {
-        not_checked.push(
-            "there are too many switch positions and loads for every combination: each was varied by itself".into(),
-        );
-    }
+    let model = build::build(jig);
+    let mut not_failed = vec![];
     let mut fault_sets: Vec<Vec<condition::Fault>> = vec![vec![]];
     if options.faults > 0 {
         let (list, spared) = faults::list(jig, &model);
         fault_sets.extend(list.into_iter().map(|f| vec![f]));
-        not_checked.extend(spared);
+        not_failed = spared;
     }
     let bench = Bench::new(jig, &model, Depth::Full);
     let jobs: Vec<Job> =
@@ -85,7 +83,7 @@ pub fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
     let mut ledger = fresh(&bench);
     parts.into_iter().for_each(|part| ledger.merge(part));
     ledger.tried.sort_by_key(|t| t.ordinal);
-    Survey { ledger, not_checked, model }
+    Survey { ledger, settings_alone: !settings(jig).1, not_failed, model }
 }
 
 /// An empty ledger of the right size.

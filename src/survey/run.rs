@@ -4,6 +4,7 @@
 use crate::circuit::{Circuit, Device, Quantities, Solver, Steady};
 use crate::finding::Kind;
 use crate::jig::{Jig, LoadKind, NetId, PartKind};
+use crate::part::Neon;
 use crate::standard::touch::{Condition as Limits, TouchLimits};
 use crate::standard::{self, Level, Mains};
 
@@ -233,8 +234,8 @@ pub(super) fn broken(bench: &Bench, condition: &Condition) -> Vec<bool> {
         let (Fault::Open(k) | Fault::Short(k)) = f else { continue };
         let part = bench.model.items[*k].part;
         match bench.jig.parts[part].kind {
-            PartKind::Fuse { .. } | PartKind::ThermalFuse { .. } | PartKind::Switch { .. } => {}
-            PartKind::Bridge { .. } => {
+            PartKind::Fuse(_) | PartKind::ThermalFuse(_) | PartKind::Switch(_) => {}
+            PartKind::Bridge(_) => {
                 out.iter_mut().zip(&bench.model.items).filter(|(_, i)| i.part == part).for_each(|(b, _)| *b = true);
             }
             _ => out[*k] = true,
@@ -385,16 +386,14 @@ fn lamps(bench: &Bench, solver: &Solver, solution: &Steady, desk: &mut Desk) {
     let hertz = bench.model.base.hertz;
     for (k, item) in bench.model.items.iter().enumerate() {
         let Measure::Branch(b) = item.measure else { continue };
-        let lights = matches!(
-            bench.jig.parts[item.part].kind,
-            crate::jig::PartKind::Neon { .. } | crate::jig::PartKind::Led { .. }
-        );
+        let lights =
+            matches!(bench.jig.parts[item.part].kind, crate::jig::PartKind::Neon(_) | crate::jig::PartKind::Led(_));
         if let (true, Some(l)) = (lights, solver.lighting(b)) {
             // Behind a diode a glow lamp may strike the other way too, on nothing but the diode's leak: that is seen by
             // nobody. Then only the half-wave that carries current counts.
             let q = &solution.branches[b];
             let (ahead, back) = (q.i_max, -q.i_min);
-            let neon = matches!(bench.jig.parts[item.part].kind, crate::jig::PartKind::Neon { .. });
+            let neon = matches!(bench.jig.parts[item.part].kind, crate::jig::PartKind::Neon(_));
             let one_way =
                 neon && ahead.min(back) < standard::bench::glow_seen().value * ahead.max(back) && l.on_deg.len() > 1;
             let lit_half = |d: &f64| (*d < 180.0) == (ahead > back);
@@ -416,7 +415,9 @@ fn lamps(bench: &Bench, solver: &Solver, solution: &Steady, desk: &mut Desk) {
 fn strike_margins(bench: &Bench, condition: &Condition, desk: &mut Desk) {
     let model = bench.model;
     for (k, item) in model.items.iter().enumerate() {
-        let crate::jig::PartKind::Neon { strike, strike_max, .. } = bench.jig.parts[item.part].kind else { continue };
+        let crate::jig::PartKind::Neon(Neon { strike, strike_max, .. }) = bench.jig.parts[item.part].kind else {
+            continue;
+        };
         let Measure::Branch(b) = item.measure else { continue };
         let mut circuit = model.circuit(bench.jig, condition);
         circuit.branches[b].device = Device::Resistor { ohms: standard::bench::neon_dark().value };

@@ -3,6 +3,7 @@
 use crate::circuit::{Circuit, Device, Solver, Start, Until};
 use crate::finding::Kind;
 use crate::jig::{LoadKind, NetId, PartKind};
+use crate::part::{Capacitor, Thermistor};
 use crate::standard::{self, Level};
 
 use super::condition::Condition;
@@ -26,7 +27,7 @@ pub fn run(bench: &Bench, job: &Job, desk: &mut Desk) {
     let stores =
         circuit.branches.iter().any(|b| matches!(b.device, Device::Capacitor { .. } | Device::Inductor { .. }));
     let warms = circuit.branches.iter().any(|b| matches!(b.device, Device::Filament { .. }))
-        || bench.jig.parts.iter().any(|p| matches!(p.kind, PartKind::Thermistor { .. }));
+        || bench.jig.parts.iter().any(|p| matches!(p.kind, PartKind::Thermistor(_)));
     if bench.jig.supply.mains.is_some() {
         if condition.faults.is_empty() && (stores || warms) {
             switch_on(bench, &condition, &circuit, desk);
@@ -56,7 +57,7 @@ fn switch_on(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
     let model = bench.model;
     let mut cold = circuit.clone();
     for (item, part) in model.items.iter().map(|i| (i, &bench.jig.parts[i.part].kind)) {
-        if let (PartKind::Thermistor { cold: ohms, .. }, Measure::Branch(b)) = (part, &item.measure) {
+        if let (PartKind::Thermistor(Thermistor { cold: ohms, .. }), Measure::Branch(b)) = (part, &item.measure) {
             cold.branches[*b].device = Device::Resistor { ohms: *ohms };
         }
     }
@@ -201,7 +202,7 @@ fn charged(bench: &Bench, condition: &Condition) -> Vec<(usize, f64, [String; 2]
         }
     }
     for item in &model.items {
-        if let (PartKind::Capacitor { charged: Some(v), across, .. }, Measure::Branch(b)) =
+        if let (PartKind::Capacitor(Capacitor { charged: Some(v), across, .. }), Measure::Branch(b)) =
             (&jig.parts[item.part].kind, &item.measure)
         {
             charged.push((*b, *v, across.map(|n| jig.nets[n].name.clone())));

@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{Kind, Signal};
 use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
+use crate::part::Capacitor;
 use crate::standard::capacitor::{Bridges, bridges, rule};
 use crate::standard::{self, Row};
 
@@ -34,7 +35,7 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        if let PartKind::Capacitor { across, class, .. } = part.kind {
+        if let PartKind::Capacitor(Capacitor { across, class, .. }) = part.kind {
             if let Some(d) = volts(case, k, part) {
                 out.push(d);
             }
@@ -46,7 +47,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
-    let PartKind::Capacitor { voltage, class, polarised, dc_voltage, .. } = part.kind else { return None };
+    let PartKind::Capacitor(Capacitor { voltage, class, polarised, dc_voltage, .. }) = part.kind else { return None };
     for kind in KINDS {
         if polarised {
             let limit = standard::bench::electrolytic_reverse();
@@ -187,13 +188,11 @@ fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {
 /// Whether the only way on from the far end is another capacitor of class Y.
 fn in_series_with_y(case: &Case, part: &Part, net: NetId) -> bool {
     let touched = case.jig.touchables.iter().any(|t| t.net == net);
-    let mut others = case
-        .jig
-        .parts
-        .iter()
-        .filter(|p| p.name != part.name && crate::jig::terminals(&p.kind).contains(&net))
-        .peekable();
+    let mut others =
+        case.jig.parts.iter().filter(|p| p.name != part.name && p.kind.terminals().contains(&net)).peekable();
     !touched
         && others.peek().is_some()
-        && others.all(|p| matches!(p.kind, PartKind::Capacitor { class: Some(c), .. } if bridges(c) >= Bridges::Basic))
+        && others.all(
+            |p| matches!(p.kind, PartKind::Capacitor(Capacitor { class: Some(c), .. }) if bridges(c) >= Bridges::Basic),
+        )
 }

@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
+use crate::part::{Switch, ThermalFuse, Wire};
 use crate::standard;
 use crate::survey::ledger::Worst;
 
@@ -53,15 +54,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         }
         let before = out.len();
         match &part.kind {
-            PartKind::Switch { voltage, current, .. } => {
+            PartKind::Switch(Switch { voltage, current, .. }) => {
                 stands(case, k, part, "switch-rating", *voltage, out);
                 carries(case, k, part, "switch-rating", current.map(|a| rated(a, "A")), out);
             }
-            PartKind::ThermalFuse { voltage, current, .. } => {
+            PartKind::ThermalFuse(ThermalFuse { voltage, current, .. }) => {
                 stands(case, k, part, "fuse-voltage", *voltage, out);
                 carries(case, k, part, "fuse-rating", current.map(|a| rated(a, "A")), out);
             }
-            PartKind::Wire { area, voltage, .. } => {
+            PartKind::Wire(Wire { area, voltage, .. }) => {
                 stands(case, k, part, "wire-rating", *voltage, out);
                 carries(case, k, part, "wire-rating", area.map(standard::cord::wire_rating), out);
             }
@@ -77,7 +78,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 /// Volts: a mains net may stand at the whole nominal supply whatever the other end does.
 fn stands(case: &Case, k: usize, part: &Part, check: &str, volts: Option<f64>, out: &mut Vec<Draft>) {
     let Some(v) = volts else { return };
-    let wire = matches!(part.kind, PartKind::Wire { .. });
+    let wire = matches!(part.kind, PartKind::Wire(_));
     let ends = case.survey.model.items[k].ends;
     let mains = ends.iter().all(|n| case.is_mains(*n));
     let (value, condition) = if mains && nominal_volts(case) > 0.0 {
@@ -109,7 +110,7 @@ fn carries(case: &Case, k: usize, part: &Part, check: &str, limit: Option<standa
     let found = at_nominal(case, k, "current_rms").zip(limit).filter(|(s, l)| s.value > l.value * (1.0 + 1e-3));
     let Some((s, limit)) = found else { return };
     let remedy = match part.kind {
-        PartKind::Wire { .. } => {
+        PartKind::Wire(_) => {
             area_for(s.value).map_or("use a thicker wire".into(), |a| format!("use at least {}", show(a, "m²")))
         }
         _ => format!("use one rated for at least {}", show(s.value, "A")),
@@ -127,7 +128,7 @@ fn carries(case: &Case, k: usize, part: &Part, check: &str, limit: Option<standa
                 remedy,
             )
             .proposes(match part.kind {
-                PartKind::Wire { area, .. } => propose::thicker(part, area.unwrap_or(0.0), s.value),
+                PartKind::Wire(Wire { area, .. }) => propose::thicker(part, area.unwrap_or(0.0), s.value),
                 _ => propose::current_rating(part, s.value),
             }),
     );

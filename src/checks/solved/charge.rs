@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{Kind, Signal};
 use crate::jig::PartKind;
+use crate::part::Capacitor;
 use crate::standard::discharge::{handle_below, plug_pin_rules};
 use crate::standard::preferred::nearest_at_most;
 use crate::survey::ledger::Left;
@@ -71,7 +72,7 @@ fn draft(case: &Case, l: &Left, signal: Signal) -> Draft {
 
 fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)> {
     let all = case.jig.parts.iter().filter_map(|p| match p.kind {
-        PartKind::Capacitor { capacitance, .. } => Some((p, capacitance)),
+        PartKind::Capacitor(Capacitor { capacitance, .. }) => Some((p, capacitance)),
         _ => None,
     });
     all.max_by(|a, b| a.1.total_cmp(&b.1))

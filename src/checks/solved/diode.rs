@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{Kind, Signal};
 use crate::jig::PartKind;
+use crate::part::{Bridge, Diode};
 use crate::standard::{self, Level, Row};
 use crate::survey::model::Measure;
 
@@ -42,11 +43,11 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
         let (volts, amperes, surge) = match &part.kind {
-            PartKind::Diode { voltage, current, surge, .. } => (*voltage, *current, *surge),
-            PartKind::Bridge { voltage, current, surge, .. } => (*voltage, *current, *surge),
+            PartKind::Diode(Diode { voltage, current, surge, .. }) => (*voltage, *current, *surge),
+            PartKind::Bridge(Bridge { voltage, current, surge, .. }) => (*voltage, *current, *surge),
             _ => continue,
         };
-        let whole = matches!(item.measure, Measure::Bridge(_)) || matches!(part.kind, PartKind::Diode { .. });
+        let whole = matches!(item.measure, Measure::Bridge(_)) || matches!(part.kind, PartKind::Diode(_));
         let mut once = |check: &'static str| {
             let new = !told.contains(&(item.part, check));
             told.push((item.part, check));

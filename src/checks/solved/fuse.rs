@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::{Kind, Signal};
 use crate::jig::{Ends, Part, PartKind};
+use crate::part::Fuse;
 use crate::standard::fuse::{fuse_gates, ratings, ul_gates, ul_load_share};
 use crate::standard::{self, Limit};
 
@@ -48,7 +49,7 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        let PartKind::Fuse { across, current, voltage, breaking, .. } = &part.kind else { continue };
+        let PartKind::Fuse(Fuse { across, current, voltage, breaking, .. }) = &part.kind else { continue };
         out.extend(rating(case, k, part, *current));
         out.extend(breaks(case, k, part, *across, *breaking));
         out.extend(volts(case, k, part, *across, *voltage));
@@ -57,7 +58,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
-    let PartKind::Fuse { speed, .. } = &part.kind else { return None };
+    let PartKind::Fuse(Fuse { speed, .. }) = &part.kind else { return None };
     let s = at_nominal(case, k, "current_rms")?;
     let better = |least: f64| {
         next_of(ratings().into_iter(), least).map_or("use a larger one".to_string(), |a| {
@@ -143,7 +144,7 @@ fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>)
 }
 
 fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
-    let PartKind::Fuse { speed, breaking, .. } = &part.kind else { return None };
+    let PartKind::Fuse(Fuse { speed, breaking, .. }) = &part.kind else { return None };
     let w = case.survey.ledger.lasting.inrush_i2t[k]?;
     let gates = match speed {
         Some(s) => fuse_gates(current, s, *breaking)?,

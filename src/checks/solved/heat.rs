@@ -36,9 +36,9 @@ pub(super) fn watts(case: &Case) -> f64 {
     items
         .filter(|(_, i)| !matches!(i.measure, Measure::Bridge(_)))
         .map(|(k, item)| match (&case.jig.parts[item.part].kind, &item.measure) {
-            (PartKind::Filament { .. } | PartKind::Psu { .. }, _) => 0.0,
+            (PartKind::Filament(_) | PartKind::Psu(_), _) => 0.0,
             // A winding passes power on; what stays in it is what its resistance takes.
-            (PartKind::Transformer { .. }, Measure::Series(branches, _)) => {
+            (PartKind::Transformer(_), Measure::Series(branches, _)) => {
                 let ohms = match case.survey.model.base.branches[branches[0]].device {
                     crate::circuit::Device::Resistor { ohms } => ohms,
                     _ => 0.0,
@@ -56,18 +56,18 @@ pub(super) fn left_out(case: &Case) -> Vec<String> {
     let named = |wanted: fn(&PartKind) -> bool| -> Vec<&str> {
         case.jig.parts.iter().filter(|p| wanted(&p.kind)).map(|p| p.name.as_str()).collect()
     };
-    let lamps = named(|k| matches!(k, PartKind::Filament { .. }));
+    let lamps = named(|k| matches!(k, PartKind::Filament(_)));
     if !lamps.is_empty() {
         out.push(format!(
             "the heat of {} in the box: a filament lamp is taken to stand outside it, in the open",
             lamps.join(", ")
         ));
     }
-    let modules = named(|k| matches!(k, PartKind::Psu { .. }));
+    let modules = named(|k| matches!(k, PartKind::Psu(_)));
     if !modules.is_empty() {
         out.push(format!("the losses of {} in the box: only what it feeds is counted", modules.join(", ")));
     }
-    let iron = named(|k| matches!(k, PartKind::Transformer { .. }));
+    let iron = named(|k| matches!(k, PartKind::Transformer(_)));
     if !iron.is_empty() {
         out.push(format!("the iron losses of {}", iron.join(", ")));
     }

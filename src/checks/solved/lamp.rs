@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::{Kind, Signal};
 use crate::jig::{Ends, Part, PartKind};
+use crate::part::{Led, Neon};
 use crate::standard::{self, Limit};
 use crate::survey::condition::Fault;
 use crate::survey::ledger::{QUANTITIES, Worst};
@@ -66,7 +67,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
         match &part.kind {
-            PartKind::Neon { across, slope, current, max_current, lamp_type, .. } => {
+            PartKind::Neon(Neon { across, slope, current, max_current, lamp_type, .. }) => {
                 let slope = slope.unwrap_or_else(|| standard::bench::neon_slope().value);
                 let own = lamp_type.as_deref().is_some_and(standard::lamp::limits_itself);
                 if own || !limiting(case, k, part, *across, slope, highest(*current, *max_current), out) {
@@ -74,7 +75,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                 }
                 strike(case, k, part, out);
             }
-            PartKind::Led { across, slope, series, current, peak_current, reverse: back, .. } => {
+            PartKind::Led(Led { across, slope, series, current, peak_current, reverse: back, .. }) => {
                 let slope = slope.unwrap_or_else(|| standard::bench::led()[0].value) * f64::from((*series).max(1));
                 let mean = current.map_or_else(standard::lamp::led_current, |a| rated(a, "A"));
                 if !limiting(case, k, part, *across, slope, Some(mean.value), out) {
@@ -199,8 +200,8 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
 fn dropper(case: &Case, part: &Part) -> String {
     let volts = super::words::nominal_volts(case);
     let ohms = match &part.kind {
-        PartKind::Neon { maintain, current: Some(i), .. } if volts > 0.0 => Some((volts - maintain) / i),
-        PartKind::Led { forward, series, current, .. } if volts > 0.0 => {
+        PartKind::Neon(Neon { maintain, current: Some(i), .. }) if volts > 0.0 => Some((volts - maintain) / i),
+        PartKind::Led(Led { forward, series, current, .. }) if volts > 0.0 => {
             let i = current.unwrap_or_else(|| standard::lamp::led_current().value);
             Some((volts - forward * f64::from((*series).max(1))) / i)
         }

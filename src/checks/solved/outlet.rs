@@ -2,6 +2,7 @@
 
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{Kind, Signal};
+use crate::part::Transformer;
 use crate::standard::protection::rcd_holds;
 use crate::standard::touch::{Condition, limits};
 
@@ -89,7 +90,7 @@ fn outlet_volts(case: &Case, k: usize) -> Option<f64> {
     let across = case.jig.outlets[k].across;
     let wired = super::paths::by_wire(case, true);
     case.jig.parts.iter().find_map(|p| match &p.kind {
-        crate::jig::PartKind::Transformer { secondaries, .. } => secondaries
+        crate::jig::PartKind::Transformer(Transformer { secondaries, .. }) => secondaries
             .iter()
             .find(|s| across.iter().all(|n| s.across.iter().any(|e| wired.same(*n, *e))))
             .map(|s| s.volts),

@@ -2,6 +2,10 @@
 
 use crate::checks::Case;
 use crate::jig::{Ends, NET_L, NET_N, NetId, PartKind, SwitchContacts};
+use crate::part::{
+    Bridge, Capacitor, Diode, Filament, Fuse, Inductor, Led, Load, Neon, Psu, Resistor, Suppressor, Switch,
+    ThermalFuse, Thermistor, Transformer, Varistor, Winding, Wire,
+};
 use crate::survey::condition::{Way, ways};
 
 /// Nets joined in groups.
@@ -42,9 +46,11 @@ pub(super) fn by_wire(case: &Case, fuses: bool) -> Groups {
     let mut g = Groups::new(case.jig.nets.len());
     for p in &case.jig.parts {
         match &p.kind {
-            PartKind::Wire { across, .. } | PartKind::ThermalFuse { across, .. } => g.join(across[0], across[1]),
-            PartKind::Fuse { across, .. } if fuses => g.join(across[0], across[1]),
-            PartKind::Switch { contacts: c, .. } => contacts(c).iter().for_each(|e| g.join(e[0], e[1])),
+            PartKind::Wire(Wire { across, .. }) | PartKind::ThermalFuse(ThermalFuse { across, .. }) => {
+                g.join(across[0], across[1])
+            }
+            PartKind::Fuse(Fuse { across, .. }) if fuses => g.join(across[0], across[1]),
+            PartKind::Switch(Switch { contacts: c, .. }) => contacts(c).iter().for_each(|e| g.join(e[0], e[1])),
             _ => {}
         }
     }
@@ -99,13 +105,13 @@ fn edges(case: &Case) -> Vec<(NetId, NetId, f64)> {
     let mut out = vec![];
     for p in &case.jig.parts {
         match &p.kind {
-            PartKind::Fuse { across, current, .. } => out.push((across[0], across[1], *current)),
-            PartKind::Switch { contacts: c, .. } => {
+            PartKind::Fuse(Fuse { across, current, .. }) => out.push((across[0], across[1], *current)),
+            PartKind::Switch(Switch { contacts: c, .. }) => {
                 out.extend(contacts(c).iter().map(|e| (e[0], e[1], f64::INFINITY)));
             }
-            PartKind::Transformer { .. } | PartKind::Psu { .. } | PartKind::Socket { .. } => {}
+            PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Socket(_) => {}
             kind => {
-                let t = crate::jig::terminals(kind);
+                let t = kind.terminals();
                 out.extend(t.windows(2).map(|w| (w[0], w[1], f64::INFINITY)));
             }
         }
@@ -161,24 +167,24 @@ fn limitless(case: &Case, without: usize, shorted: Option<usize>, ohms: f64, tur
     let mut out = vec![];
     for (k, p) in case.jig.parts.iter().enumerate().filter(|(k, _)| *k != without) {
         match &p.kind {
-            PartKind::Bridge { ac, plus, minus, .. } => {
+            PartKind::Bridge(Bridge { ac, plus, minus, .. }) => {
                 let [a, b] = if turn { [ac[0], ac[1]] } else { [ac[1], ac[0]] };
                 out.extend([[a, *plus], [b, *minus]]);
             }
-            PartKind::Diode { across, .. }
-            | PartKind::Led { across, .. }
-            | PartKind::Neon { across, .. }
-            | PartKind::Suppressor { across, .. }
-            | PartKind::Varistor { across, .. } => out.push(*across),
-            PartKind::Resistor { across, resistance, .. } if *resistance < ohms || shorted == Some(k) => {
+            PartKind::Diode(Diode { across, .. })
+            | PartKind::Led(Led { across, .. })
+            | PartKind::Neon(Neon { across, .. })
+            | PartKind::Suppressor(Suppressor { across, .. })
+            | PartKind::Varistor(Varistor { across, .. }) => out.push(*across),
+            PartKind::Resistor(Resistor { across, resistance, .. }) if *resistance < ohms || shorted == Some(k) => {
                 out.push(*across);
             }
-            PartKind::Capacitor { across, .. }
-            | PartKind::Inductor { across, .. }
-            | PartKind::Winding { across, .. }
-            | PartKind::Filament { across, .. }
-            | PartKind::Thermistor { across, .. }
-            | PartKind::Load { across, .. }
+            PartKind::Capacitor(Capacitor { across, .. })
+            | PartKind::Inductor(Inductor { across, .. })
+            | PartKind::Winding(Winding { across, .. })
+            | PartKind::Filament(Filament { across, .. })
+            | PartKind::Thermistor(Thermistor { across, .. })
+            | PartKind::Load(Load { across, .. })
                 if shorted == Some(k) =>
             {
                 out.push(*across);
@@ -200,8 +206,8 @@ pub(super) fn sources(case: &Case) -> Vec<Ends> {
     }
     for p in &case.jig.parts {
         match &p.kind {
-            PartKind::Psu { output, .. } => out.push(*output),
-            PartKind::Transformer { secondaries, .. } => out.extend(secondaries.iter().map(|s| s.across)),
+            PartKind::Psu(Psu { output, .. }) => out.push(*output),
+            PartKind::Transformer(Transformer { secondaries, .. }) => out.extend(secondaries.iter().map(|s| s.across)),
             _ => {}
         }
     }

@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{Ends, NET_PE, Part, PartKind};
+use crate::part::{Fuse, Wire};
 use crate::standard::cord::AREA_SLACK;
 use crate::standard::{self, Limit, Row};
 
@@ -30,7 +31,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let earth = by_wire(case, false);
     let cord = case.jig.supply.cord.as_ref().and_then(|c| c.area);
     for part in &case.jig.parts {
-        let PartKind::Wire { across, area: Some(area), .. } = part.kind else { continue };
+        let PartKind::Wire(Wire { across, area: Some(area), .. }) = part.kind else { continue };
         let draft = if earth.same(across[0], NET_PE) {
             earth_wire(case, part, area, cord)
         } else {
@@ -127,7 +128,7 @@ fn short_cord(case: &Case) -> f64 {
 /// Current at which the largest fuse of this rating is sure to open.
 fn opens_at(case: &Case, rating: f64) -> f64 {
     let fuses = case.jig.parts.iter().filter_map(|p| match &p.kind {
-        PartKind::Fuse { current, speed, breaking, .. } if *current == rating => {
+        PartKind::Fuse(Fuse { current, speed, breaking, .. }) if *current == rating => {
             let gates = match speed {
                 Some(s) => standard::fuse::fuse_gates(*current, s, *breaking),
                 None => Some(standard::fuse::ul_gates(*current)),

@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
+use crate::part;
 use crate::standard::{self, Limit};
 use crate::survey::ledger::Pulse;
 
@@ -33,7 +34,10 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        let PartKind::Resistor { resistance, power, voltage, flameproof, fusible, .. } = part.kind else { continue };
+        let PartKind::Resistor(part::Resistor { resistance, power, voltage, flameproof, fusible, .. }) = part.kind
+        else {
+            continue;
+        };
         if let Some(p) = power {
             let one =
                 Resistor { k, part, ohms: resistance, rated: p, volts: voltage, cold: flameproof || fusible, fusible };

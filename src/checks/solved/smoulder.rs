@@ -4,6 +4,7 @@
 use crate::checks::{About, Case, Check, Draft, Seen, rating};
 use crate::finding::{Kind, Signal};
 use crate::jig::{Part, PartKind};
+use crate::part::{Inductor, Psu, Resistor, Suppressor, Transformer, Varistor, Winding, Wire};
 use crate::standard::{self, Level, Limit};
 use crate::survey::model::Measure;
 
@@ -77,28 +78,30 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 /// The current a winding or coil is made for.
 fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
     match &part.kind {
-        PartKind::Transformer { primary, secondaries, power: Some(va), .. } => {
+        PartKind::Transformer(Transformer { primary, secondaries, power: Some(va), .. }) => {
             let end = item_name(case, k).rsplit('.').next().unwrap_or_default();
             let w = std::iter::once(primary).chain(secondaries).find(|w| w.name == end)?;
             let share = if w.name == "primary" { 1.0 } else { secondaries.len() as f64 };
             Some(rated(va / w.volts / share, "A"))
         }
-        PartKind::Psu { current, .. } if item_name(case, k).ends_with(".output") => current.map(|a| rated(a, "A")),
-        PartKind::Inductor { current, .. } | PartKind::Winding { current, .. } => current.map(|a| rated(a, "A")),
+        PartKind::Psu(Psu { current, .. }) if item_name(case, k).ends_with(".output") => current.map(|a| rated(a, "A")),
+        PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }) => {
+            current.map(|a| rated(a, "A"))
+        }
         _ => None,
     }
 }
 
 fn check_of(part: &Part) -> &'static str {
     match part.kind {
-        PartKind::Transformer { .. } => "transformer-rating",
-        PartKind::Psu { .. } => "psu-rating",
+        PartKind::Transformer(_) => "transformer-rating",
+        PartKind::Psu(_) => "psu-rating",
         _ => "winding-rating",
     }
 }
 
 fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
-    if let PartKind::Varistor { voltage, .. } = part.kind {
+    if let PartKind::Varistor(Varistor { voltage, .. }) = part.kind {
         let s = lasting(case, k, "voltage_rms", Kind::Normal).filter(|s| s.value > voltage)?;
         return Some(
             case.about_part("varistor-rating", Signal::Warning, part, "voltage")
@@ -114,7 +117,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                 ),
         );
     }
-    if let PartKind::Suppressor { power: Some(watts), .. } = part.kind {
+    if let PartKind::Suppressor(Suppressor { power: Some(watts), .. }) = part.kind {
         let s = lasting(case, k, "power", Kind::Normal).filter(|s| s.value > watts)?;
         return Some(
             case.about_part("varistor-rating", Signal::Warning, part, "power")
@@ -125,7 +128,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                 ),
         );
     }
-    if let PartKind::Transformer { primary, .. } = &part.kind {
+    if let PartKind::Transformer(Transformer { primary, .. }) = &part.kind {
         let mains = primary.across.iter().all(|n| case.is_mains(*n));
         let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
         let volts = at_nominal(case, k, "voltage_rms");
@@ -172,22 +175,22 @@ fn varistor_for(case: &Case) -> String {
 fn overload(case: &Case, k: usize, part: &Part) -> Option<(&'static str, Seen, Limit)> {
     let item = &case.survey.model.items[k];
     let (quantity, words) = match &part.kind {
-        PartKind::Resistor { .. } | PartKind::Suppressor { .. } => ("power", "power"),
-        PartKind::Diode { .. } => ("current_mean", "mean current"),
-        PartKind::Bridge { .. } if matches!(item.measure, Measure::Bridge(_)) => ("current_mean", "mean current"),
-        PartKind::Wire { .. } | PartKind::Switch { .. } | PartKind::Thermistor { .. } => {
-            ("current_rms", "current r.m.s.")
-        }
-        PartKind::Transformer { .. } | PartKind::Psu { .. } | PartKind::Inductor { .. } | PartKind::Winding { .. } => {
+        PartKind::Resistor(_) | PartKind::Suppressor(_) => ("power", "power"),
+        PartKind::Diode(_) => ("current_mean", "mean current"),
+        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => ("current_mean", "mean current"),
+        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => ("current_rms", "current r.m.s."),
+        PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
             ("current_rms", "current r.m.s.")
         }
         _ => return None,
     };
     let s = lasting(case, k, quantity, Kind::SingleFault)?;
     let limit = match &part.kind {
-        PartKind::Resistor { power, .. } => standard::resistor::derated_power((*power)?, case.inside_temperature()),
-        PartKind::Wire { area, .. } => standard::cord::wire_rating((*area)?),
-        PartKind::Transformer { .. } | PartKind::Psu { .. } | PartKind::Inductor { .. } | PartKind::Winding { .. } => {
+        PartKind::Resistor(Resistor { power, .. }) => {
+            standard::resistor::derated_power((*power)?, case.inside_temperature())
+        }
+        PartKind::Wire(Wire { area, .. }) => standard::cord::wire_rating((*area)?),
+        PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
             current_limit(case, k, part)?
         }
         _ => rated(rating(case, item, quantity)?, s.unit),
@@ -203,13 +206,13 @@ fn fault(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     if s.value <= limit.value * allowance {
         return None;
     }
-    let resistor = matches!(part.kind, PartKind::Resistor { .. });
+    let resistor = matches!(part.kind, PartKind::Resistor(_));
     let fuse = strained(case, s.at);
     // A resistor whose fuse sees nothing unusual is told by resistor-power.
     if resistor && fuse.is_none() {
         return None;
     }
-    let PartKind::Resistor { flameproof, fusible, .. } = part.kind else {
+    let PartKind::Resistor(Resistor { flameproof, fusible, .. }) = part.kind else {
         // A winding takes some overload for ever: it runs hot and ages.
         let winding = current_limit(case, k, part).is_some();
         let borne = winding && s.value <= standard::bench::winding_overload().value * limit.value;
@@ -262,7 +265,7 @@ fn told(
         Signal::Notice => {
             ("it opens, as a fusible part does", "none needed; look for the fault before it is replaced".to_string())
         }
-        Signal::Caution if matches!(part.kind, PartKind::Resistor { .. }) => {
+        Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => {
             ("it roasts without flame until it fails", remedy)
         }
         Signal::Caution => ("it runs hot and ages", remedy),

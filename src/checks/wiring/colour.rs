@@ -4,6 +4,7 @@ use super::graph::{Link, Nets, Wiring};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
+use crate::part::Wire;
 use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, core_of_colour};
 
@@ -32,7 +33,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     // Where either pin can be live the colours of the two poles say nothing certain.
     let assured = w.live_pins().len() == 1;
     for p in &case.jig.parts {
-        let PartKind::Wire { across, colour: Some(colour), .. } = &p.kind else { continue };
+        let PartKind::Wire(Wire { across, colour: Some(colour), .. }) = &p.kind else { continue };
         let on = |nets: &Nets| across.iter().all(|n| nets[*n]);
         let found = core_of_colour(colour, system).or_else(|| core_of_colour(colour, "iec_single_phase"));
         let draft = |signal, source: &str| case.about_part("wire-colour", signal, p, "colour").source(source);

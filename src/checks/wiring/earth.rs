@@ -6,7 +6,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{Class, Material, NET_L, NET_N, NET_PE};
 use crate::standard::rules;
-use crate::survey::model::has_earth;
+use crate::survey::build::has_earth;
 
 /// Earthing.
 pub const EARTH: Check = Check {

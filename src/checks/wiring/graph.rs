@@ -1,7 +1,8 @@
 //! The jig as a graph of joints, without solving: what hangs on what through wires, fuses, contacts and parts. Knows no
 //! finding and no limit but that of harmless current.
 
-use crate::jig::{CapClass, Class, Jig, Material, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts, terminals};
+use crate::jig::{CapClass, Class, Jig, Material, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts};
+use crate::part::{Bridge, Capacitor, Fuse, Psu, Resistor, Switch, ThermalFuse, Transformer, Wire};
 use crate::standard::{Level, Mains, touch};
 use crate::survey::condition::{Way, ways};
 
@@ -81,13 +82,13 @@ impl<'a> Wiring<'a> {
                 edges.push(Edge { ends, link, part: Some(k), name: part.name.clone(), closed, ohms });
             };
             match &part.kind {
-                PartKind::Wire { across, .. } => add(*across, Link::Wire, vec![], 0.0),
-                PartKind::Fuse { across, .. } => add(*across, Link::Fuse, vec![], 0.0),
-                PartKind::ThermalFuse { across, .. } => add(*across, Link::Thermal, vec![], 0.0),
-                PartKind::Switch { contacts: SwitchContacts::Poles(poles), .. } => {
+                PartKind::Wire(Wire { across, .. }) => add(*across, Link::Wire, vec![], 0.0),
+                PartKind::Fuse(Fuse { across, .. }) => add(*across, Link::Fuse, vec![], 0.0),
+                PartKind::ThermalFuse(ThermalFuse { across, .. }) => add(*across, Link::Thermal, vec![], 0.0),
+                PartKind::Switch(Switch { contacts: SwitchContacts::Poles(poles), .. }) => {
                     poles.iter().for_each(|e| add(*e, Link::Contact, vec![true, false], 0.0));
                 }
-                PartKind::Switch { contacts: SwitchContacts::Positions(positions), .. } => {
+                PartKind::Switch(Switch { contacts: SwitchContacts::Positions(positions), .. }) => {
                     for (at, (_, pairs)) in positions.iter().enumerate() {
                         for e in pairs {
                             let closed = (0..positions.len()).map(|k| k == at).collect();
@@ -95,24 +96,30 @@ impl<'a> Wiring<'a> {
                         }
                     }
                 }
-                PartKind::Capacitor { across, class: Some(CapClass::Y1 | CapClass::Y2 | CapClass::Y4), .. } => {
+                PartKind::Capacitor(Capacitor {
+                    across,
+                    class: Some(CapClass::Y1 | CapClass::Y2 | CapClass::Y4),
+                    ..
+                }) => {
                     add(*across, Link::YCapacitor, vec![], 0.0);
                 }
-                PartKind::Resistor { across, resistance, .. } => add(*across, Link::Body, vec![], *resistance),
-                PartKind::Bridge { ac, plus, minus, .. } => {
+                PartKind::Resistor(Resistor { across, resistance, .. }) => {
+                    add(*across, Link::Body, vec![], *resistance)
+                }
+                PartKind::Bridge(Bridge { ac, plus, minus, .. }) => {
                     for e in [[ac[0], *plus], [ac[1], *plus], [*minus, ac[0]], [*minus, ac[1]]] {
                         add(e, Link::Body, vec![], 0.0);
                     }
                 }
-                PartKind::Transformer { primary, secondaries, .. } => {
+                PartKind::Transformer(Transformer { primary, secondaries, .. }) => {
                     std::iter::once(primary).chain(secondaries).for_each(|w| add(w.across, Link::Body, vec![], 0.0));
                 }
-                PartKind::Psu { input, output, .. } => {
+                PartKind::Psu(Psu { input, output, .. }) => {
                     [input, output].into_iter().for_each(|e| add(*e, Link::Body, vec![], 0.0));
                 }
-                PartKind::Socket { .. } => {}
+                PartKind::Socket(_) => {}
                 other => {
-                    if let [a, b] = terminals(other)[..] {
+                    if let [a, b] = other.terminals()[..] {
                         add([a, b], Link::Body, vec![], 0.0);
                     }
                 }

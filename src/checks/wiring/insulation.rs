@@ -4,10 +4,11 @@
 use super::graph::{Edge, Link, Nets, Wiring, list};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
-use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable, terminals};
+use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable};
+use crate::part::{Capacitor, Psu, Transformer};
 use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_distances};
 use crate::standard::{Level, Limit, rules, touch};
-use crate::survey::model::has_earth;
+use crate::survey::build::has_earth;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -73,8 +74,8 @@ pub fn guard(case: &Case, w: &Wiring, net: NetId) -> Guard {
     }
     let island = circuit_of(w, net);
     let of_barrier = case.jig.parts.iter().any(|p| match &p.kind {
-        PartKind::Transformer { secondaries, .. } => secondaries.iter().any(|s| island[s.across[0]]),
-        PartKind::Psu { output, .. } => output.iter().any(|n| island[*n]),
+        PartKind::Transformer(Transformer { secondaries, .. }) => secondaries.iter().any(|s| island[s.across[0]]),
+        PartKind::Psu(Psu { output, .. }) => output.iter().any(|n| island[*n]),
         _ => false,
     });
     let fed = crate::survey::faults::mains_nets(case.jig).iter().any(|n| island[*n]);
@@ -129,15 +130,15 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
     };
     for p in &case.jig.parts {
         match &p.kind {
-            PartKind::Transformer { secondaries, .. } => {
+            PartKind::Transformer(Transformer { secondaries, .. }) => {
                 for s in secondaries {
                     island(s.across[0], s.volts, &limits.voltage_rms, format!("the {} of {}", s.name, p.name));
                 }
             }
-            PartKind::Psu { output, volts: Some(v), .. } => {
+            PartKind::Psu(Psu { output, volts: Some(v), .. }) => {
                 island(output[0], *v, &limits.voltage_dc, format!("the output of {}", p.name));
             }
-            PartKind::Capacitor { across, charged: Some(v), .. } => {
+            PartKind::Capacitor(Capacitor { across, charged: Some(v), .. }) => {
                 island(across[0], *v, &limits.voltage_dc, format!("charged {}", p.name));
             }
             _ => {}
@@ -151,11 +152,11 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
         }
     }
     let sources = case.jig.parts.iter().filter(|p| {
-        let charged = matches!(p.kind, PartKind::Capacitor { charged: Some(_), .. });
-        charged || matches!(p.kind, PartKind::Transformer { .. } | PartKind::Psu { .. } | PartKind::Socket { .. })
+        let charged = matches!(p.kind, PartKind::Capacitor(Capacitor { charged: Some(_), .. }));
+        charged || matches!(p.kind, PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Socket(_))
     });
     let ends: Vec<NetId> =
-        sources.flat_map(|p| terminals(&p.kind)).chain(case.jig.outlets.iter().flat_map(|o| o.across)).collect();
+        sources.flat_map(|p| p.kind.terminals()).chain(case.jig.outlets.iter().flat_map(|o| o.across)).collect();
     for h in out.iter_mut().filter(|h| !h.mains) {
         ends.iter().filter(|n| h.nets[**n]).for_each(|n| h.ask[*n] = true);
     }
@@ -240,7 +241,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn barrier(case: &Case, t: &Touchable, w: &Wiring, out: &mut Vec<Draft>) {
     let island = circuit_of(w, t.net);
     for p in &case.jig.parts {
-        let PartKind::Transformer { secondaries, insulation, .. } = &p.kind else { continue };
+        let PartKind::Transformer(Transformer { secondaries, insulation, .. }) = &p.kind else { continue };
         if !secondaries.iter().any(|s| island[s.across[0]]) || insulation.is_some_and(|g| g >= Grade::Double) {
             continue;
         }

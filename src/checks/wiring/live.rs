@@ -4,7 +4,8 @@ use super::graph::{Wiring, list};
 use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
-use crate::jig::{Material, NET_L, NET_N, NET_PE, PartKind, terminals};
+use crate::jig::{Material, NET_L, NET_N, NET_PE, PartKind};
+use crate::part::Socket;
 use crate::standard::rules;
 
 /// The check.
@@ -24,7 +25,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let w = Wiring::new(case.jig);
     let hazard = hazardous_nets(case, &w);
     for p in &case.jig.parts {
-        let PartKind::Socket { nets, socket_type, shrouded, exposed_pins } = &p.kind else { continue };
+        let PartKind::Socket(Socket { nets, socket_type, shrouded, exposed_pins }) = &p.kind else { continue };
         let live: Vec<usize> = nets.iter().copied().filter(|n| hazard[*n]).collect();
         let inlet = socket_type.as_ref().is_some_and(|t| t.to_lowercase().contains("inlet"));
         // The pins of an inlet get their mains from the connector that covers them.
@@ -78,7 +79,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
     let hot = w.hot();
     let bare: Vec<&str> =
-        case.jig.parts.iter().filter(|p| terminals(&p.kind).iter().any(|n| hot[*n])).map(|p| p.name.as_str()).collect();
+        case.jig.parts.iter().filter(|p| p.kind.terminals().iter().any(|n| hot[*n])).map(|p| p.name.as_str()).collect();
     if case.jig.enclosure.material == Some(Material::Open) && !bare.is_empty() {
         let names: Vec<String> = bare.iter().map(|n| n.to_string()).collect();
         let d =

@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{Class, Material, PartKind};
+use crate::part::Socket;
 use crate::standard::plug::plug_rows;
 use crate::standard::rules;
 
@@ -49,7 +50,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
     plug_fuse(case, out);
     let inlet = jig.parts.iter().any(|p| match &p.kind {
-        PartKind::Socket { socket_type, .. } => {
+        PartKind::Socket(Socket { socket_type, .. }) => {
             socket_type.as_ref().is_some_and(|t| t.to_lowercase().contains("inlet"))
         }
         _ => false,
@@ -145,7 +146,7 @@ fn opens(case: &Case, out: &mut Vec<Draft>) {
     let e = &case.jig.enclosure;
     let by_hand = e.opens_with == Some(crate::jig::OpensWith::Hand);
     let hot = Wiring::new(case.jig).hot();
-    let inside = case.jig.parts.iter().any(|p| crate::jig::terminals(&p.kind).iter().any(|n| hot[*n]));
+    let inside = case.jig.parts.iter().any(|p| p.kind.terminals().iter().any(|n| hot[*n]));
     if by_hand && e.material != Some(Material::Open) && e.class != Some(Class::III) && inside {
         out.push(
             case.about_key("opens-by-hand", Signal::Warning, "enclosure.opens-with")

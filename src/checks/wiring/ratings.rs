@@ -4,7 +4,11 @@ use super::graph::{Link, Nets, Wiring, list};
 use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
-use crate::jig::{NET_L, NET_N, NET_PE, Part, PartKind, terminals};
+use crate::jig::{NET_L, NET_N, NET_PE, Part, PartKind};
+use crate::part::{
+    Bridge, Capacitor, Diode, Fuse, Inductor, Led, Neon, Psu, Resistor, Suppressor, Switch, ThermalFuse, Thermistor,
+    Transformer, Winding, Wire,
+};
 use crate::standard::rules;
 
 /// The check.
@@ -30,48 +34,49 @@ fn missing(kind: &PartKind, live: bool, line: bool, earth: bool) -> Vec<&'static
         }
     };
     match kind {
-        PartKind::Resistor { power, voltage, .. } => {
+        PartKind::Resistor(Resistor { power, voltage, .. }) => {
             want("power", power.is_some(), true);
             want("voltage", voltage.is_some(), live);
         }
-        PartKind::Capacitor { voltage, dc_voltage, class, .. } => {
+        PartKind::Capacitor(Capacitor { voltage, dc_voltage, class, .. }) => {
             want("voltage", voltage.is_some() || dc_voltage.is_some(), true);
             want("class", class.is_some(), line);
         }
-        PartKind::Diode { voltage, current, .. } | PartKind::Bridge { voltage, current, .. } => {
+        PartKind::Diode(Diode { voltage, current, .. }) | PartKind::Bridge(Bridge { voltage, current, .. }) => {
             want("voltage", voltage.is_some(), true);
             want("current", current.is_some(), true);
         }
-        PartKind::Led { current, .. } => want("current", current.is_some(), true),
-        PartKind::Neon { current, max_current, .. } => {
+        PartKind::Led(Led { current, .. }) => want("current", current.is_some(), true),
+        PartKind::Neon(Neon { current, max_current, .. }) => {
             want("current", current.is_some() || max_current.is_some(), true);
         }
-        PartKind::Fuse { speed, voltage, breaking, .. } => {
+        PartKind::Fuse(Fuse { speed, voltage, breaking, .. }) => {
             want("voltage", voltage.is_some(), live);
             want("breaking", breaking.is_some(), live);
             want("speed", speed.is_some(), true);
         }
-        PartKind::ThermalFuse { current, voltage, .. } | PartKind::Switch { current, voltage, .. } => {
+        PartKind::ThermalFuse(ThermalFuse { current, voltage, .. })
+        | PartKind::Switch(Switch { current, voltage, .. }) => {
             want("voltage", voltage.is_some(), live);
             want("current", current.is_some(), true);
         }
-        PartKind::Transformer { power, insulation, .. } => {
+        PartKind::Transformer(Transformer { power, insulation, .. }) => {
             want("power", power.is_some(), true);
             want("insulation", insulation.is_some(), true);
         }
-        PartKind::Psu { power, volts, current, .. } => {
+        PartKind::Psu(Psu { power, volts, current, .. }) => {
             want("power", power.is_some() || (volts.is_some() && current.is_some()), true);
             want("volts", volts.is_some(), true);
         }
-        PartKind::Wire { area, voltage, .. } => {
+        PartKind::Wire(Wire { area, voltage, .. }) => {
             want("area", area.is_some(), live || earth);
             want("voltage", voltage.is_some(), live);
         }
-        PartKind::Inductor { current, .. }
-        | PartKind::Winding { current, .. }
-        | PartKind::Thermistor { current, .. } => want("current", current.is_some(), true),
-        PartKind::Suppressor { power, .. } => want("power", power.is_some(), true),
-        PartKind::Filament { .. } | PartKind::Varistor { .. } | PartKind::Load { .. } | PartKind::Socket { .. } => {}
+        PartKind::Inductor(Inductor { current, .. })
+        | PartKind::Winding(Winding { current, .. })
+        | PartKind::Thermistor(Thermistor { current, .. }) => want("current", current.is_some(), true),
+        PartKind::Suppressor(Suppressor { power, .. }) => want("power", power.is_some(), true),
+        PartKind::Filament(_) | PartKind::Varistor(_) | PartKind::Load(_) | PartKind::Socket(_) => {}
     }
     out
 }
@@ -84,7 +89,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let mains = case.jig.supply.mains.is_some();
     let earthed = w.wired(NET_PE);
     for p in &case.jig.parts {
-        let ends = terminals(&p.kind);
+        let ends = p.kind.terminals();
         let live = ends.iter().any(|e| hazard[*e]);
         let line = mains && matches!(ends[..], [a, b] if (l[a] && n[b]) || (l[b] && n[a]));
         let earth = mains && ends.iter().any(|e| earthed[*e]);

@@ -3,7 +3,8 @@
 use super::graph::{Edge, Link, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
-use crate::jig::{Grade, Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net, terminals};
+use crate::jig::{Grade, Jig, LoadKind, NET_L, NET_N, NET_PE, PartKind, Side, suggest_net};
+use crate::part::{Capacitor, Socket, Switch, Transformer};
 use crate::standard::rules;
 use crate::survey::condition::{settings, switch_parts};
 
@@ -102,10 +103,10 @@ fn shorts(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
 
 fn position_words(jig: &Jig, switches: &[usize], at: &[usize]) -> String {
     let one = |(k, position): (&usize, &usize)| match &jig.parts[*k].kind {
-        PartKind::Switch { contacts: crate::jig::SwitchContacts::Poles(_), .. } => {
+        PartKind::Switch(Switch { contacts: crate::jig::SwitchContacts::Poles(_), .. }) => {
             format!("{} {}", jig.parts[*k].name, if *position == 0 { "on" } else { "off" })
         }
-        PartKind::Switch { contacts: crate::jig::SwitchContacts::Positions(p), .. } => {
+        PartKind::Switch(Switch { contacts: crate::jig::SwitchContacts::Positions(p), .. }) => {
             format!("{} at {}", jig.parts[*k].name, p.get(*position).map_or("?", |x| x.0.as_str()))
         }
         _ => String::new(),
@@ -121,16 +122,16 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
             w.flood(&[e.ends[0]], &w.none(), &without)[e.ends[1]]
         };
         let Some(short) = mine.iter().copied().find(|e| joined(e)) else { continue };
-        if matches!(p.kind, PartKind::Wire { .. }) {
+        if matches!(p.kind, PartKind::Wire(_)) {
             // A second wire in parallel is no slip; one from a net to itself is.
             if short.ends[0] != short.ends[1] {
                 continue;
             }
         }
         let signal = match &p.kind {
-            PartKind::Fuse { .. } | PartKind::ThermalFuse { .. } | PartKind::Switch { .. } => Signal::Warning,
-            PartKind::Resistor { .. } => Signal::Warning,
-            PartKind::Wire { .. } => Signal::Notice,
+            PartKind::Fuse(_) | PartKind::ThermalFuse(_) | PartKind::Switch(_) => Signal::Warning,
+            PartKind::Resistor(_) => Signal::Warning,
+            PartKind::Wire(_) => Signal::Notice,
             _ => Signal::Caution,
         };
         let by: Vec<String> = once(
@@ -159,7 +160,7 @@ fn bypassed(case: &Case, w: &Wiring, out: &mut Vec<Draft>) {
 /// A transformer whose other side hangs on the mains by a way round it separates nothing.
 fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
     for p in &case.jig.parts {
-        let PartKind::Transformer { primary, secondaries, insulation, .. } = &p.kind else { continue };
+        let PartKind::Transformer(Transformer { primary, secondaries, insulation, .. }) = &p.kind else { continue };
         // A transformer stated with no more than functional insulation is not there to separate: an autotransformer.
         if *insulation == Some(Grade::Functional) {
             continue;
@@ -192,7 +193,7 @@ fn loose_ends(case: &Case, out: &mut Vec<Draft>) -> Vec<usize> {
     let loose: Vec<usize> = case.jig.loose_nets().into_iter().filter(|n| !stated(n)).collect();
     for n in &loose {
         let net = &case.jig.nets[*n];
-        let owner = case.jig.parts.iter().find(|p| terminals(&p.kind).contains(n));
+        let owner = case.jig.parts.iter().find(|p| p.kind.terminals().contains(n));
         let place = owner.map_or(net.place, |_| net.place);
         let mut d = case.at("loose-end", Signal::Caution, place).net(&net.name).source(&rules::net_list());
         if let Some(p) = owner {
@@ -220,8 +221,8 @@ fn unused(case: &Case, w: &Wiring, loose: &[usize], out: &mut Vec<Draft>) {
     }
     for p in &jig.parts {
         match &p.kind {
-            PartKind::Capacitor { across, charged: Some(v), .. } if *v > 0.0 => starts.extend(across),
-            PartKind::Socket { nets, .. } if jig.supply.mains.is_none() => starts.extend(nets),
+            PartKind::Capacitor(Capacitor { across, charged: Some(v), .. }) if *v > 0.0 => starts.extend(across),
+            PartKind::Socket(Socket { nets, .. }) if jig.supply.mains.is_none() => starts.extend(nets),
             _ => {}
         }
     }
@@ -231,16 +232,16 @@ fn unused(case: &Case, w: &Wiring, loose: &[usize], out: &mut Vec<Draft>) {
         let more: Vec<usize> = jig
             .parts
             .iter()
-            .filter(|p| matches!(p.kind, PartKind::Transformer { .. } | PartKind::Psu { .. }))
-            .map(|p| terminals(&p.kind))
+            .filter(|p| matches!(p.kind, PartKind::Transformer(_) | PartKind::Psu(_)))
+            .map(|p| p.kind.terminals())
             .filter(|t| t.iter().any(|n| seen[*n]) && t.iter().any(|n| !seen[*n]))
             .flatten()
             .collect();
         if more.is_empty() {
-            let dead = jig.parts.iter().filter(|p| !terminals(&p.kind).iter().any(|n| seen[*n]));
+            let dead = jig.parts.iter().filter(|p| !p.kind.terminals().iter().any(|n| seen[*n]));
             for p in dead {
                 // A misspelt net is told once, as a loose end.
-                let slip = terminals(&p.kind).iter().any(|n| loose.contains(n));
+                let slip = p.kind.terminals().iter().any(|n| loose.contains(n));
                 if !slip {
                     out.push(
                         case.about_part("unused-part", Signal::Caution, p, "across").source(&rules::net_list()).says(

@@ -4,6 +4,7 @@ use super::graph::{Edge, Link, Nets, Wiring, list, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
 use crate::jig::{NET_L, NET_N, NET_PE, PartKind, SwitchContacts};
+use crate::part::Switch;
 use crate::standard::rules;
 
 /// The check.
@@ -49,7 +50,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let mut kept: Vec<(usize, usize, usize)> = vec![];
     let mut dead: Vec<usize> = vec![];
     for (k, part) in case.jig.parts.iter().enumerate() {
-        let PartKind::Switch { contacts, .. } = &part.kind else { continue };
+        let PartKind::Switch(Switch { contacts, .. }) = &part.kind else { continue };
         for off in off_positions(contacts) {
             let pass = |e: &Edge| {
                 e.link != Link::YCapacitor

@@ -5,13 +5,14 @@ use super::{free_name, nets, ohms, one, text, volts, watts};
 use crate::checks::{Case, Change, Proposal};
 use crate::finding::Kind;
 use crate::jig::{Part, PartKind};
+use crate::part::Capacitor;
 use crate::standard::discharge::plug_pin_rules;
 use crate::standard::{Level, bench, preferred};
 
 /// Two resistors side by side across a capacitor, each by itself quick enough for both published rules, so that one that
 /// opens leaves the other.
 pub(crate) fn bleeders(case: &Case, part: &Part, farads: f64) -> Vec<Proposal> {
-    let PartKind::Capacitor { across, .. } = part.kind else { return vec![] };
+    let PartKind::Capacitor(Capacitor { across, .. }) = part.kind else { return vec![] };
     let Some(k) = case.survey.model.items.iter().position(|i| case.jig.parts[i.part].name == part.name) else {
         return vec![];
     };

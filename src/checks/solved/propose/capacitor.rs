@@ -3,6 +3,7 @@
 use super::{MOST, one, rating, volts as show};
 use crate::checks::{Case, Change, Proposal};
 use crate::jig::{CapClass, Part, PartKind};
+use crate::part::Capacitor;
 use crate::standard;
 
 /// Rated volts of X2 capacitors that are made in `farads`, rising.
@@ -22,7 +23,7 @@ fn x2_volts(farads: f64) -> Vec<f64> {
 
 /// The next ratings above `least` volts; `key` is the one it is compared with.
 pub(crate) fn volts(part: &Part, least: f64, key: &'static str) -> Vec<Proposal> {
-    let PartKind::Capacitor { class, polarised, capacitance, .. } = part.kind else { return vec![] };
+    let PartKind::Capacitor(Capacitor { class, polarised, capacitance, .. }) = part.kind else { return vec![] };
     let all = if class.is_some() { x2_volts(capacitance) } else { standard::capacitor::dc_ratings(polarised) };
     let kind = class.map_or(String::new(), |c| format!("class {c:?} "));
     let way = |v: f64| one(vec![rating(part, key, show(v))], format!("use {kind}rated {} for {}", show(v), part.name));
@@ -33,7 +34,9 @@ pub(crate) fn volts(part: &Part, least: f64, key: &'static str) -> Vec<Proposal>
 
 /// Class X2 with volts for a supply of `nominal` volts, for a place on the line.
 pub(crate) fn class(case: &Case, part: &Part, nominal: f64) -> Vec<Proposal> {
-    let PartKind::Capacitor { capacitance, voltage, class, dc_voltage, .. } = part.kind else { return vec![] };
+    let PartKind::Capacitor(Capacitor { capacitance, voltage, class, dc_voltage, .. }) = part.kind else {
+        return vec![];
+    };
     if case.jig.supply.mains.is_none() || class.is_some() || dc_voltage.is_some() {
         return vec![];
     }

@@ -3,12 +3,13 @@
 use super::{MOST, amperes, one, rating, text};
 use crate::checks::{Case, Change, Proposal, Table};
 use crate::jig::{Part, PartKind};
+use crate::part::Fuse;
 use crate::standard::fuse::ratings;
 
 /// All fuses of the same rating: in each pole the same goes in.
 fn twins<'a>(case: &Case<'a>, part: &Part) -> Vec<&'a Part> {
-    let PartKind::Fuse { current: mine, .. } = part.kind else { return vec![] };
-    let same = |p: &&Part| matches!(p.kind, PartKind::Fuse { current, .. } if current == mine);
+    let PartKind::Fuse(Fuse { current: mine, .. }) = part.kind else { return vec![] };
+    let same = |p: &&Part| matches!(p.kind, PartKind::Fuse(Fuse { current, .. }) if current == mine);
     case.jig.parts.iter().filter(same).collect()
 }
 
@@ -23,7 +24,7 @@ fn of_rating(parts: &[&Part], a: f64) -> Proposal {
 
 /// The next ratings of at least `least` amperes.
 pub(crate) fn larger(case: &Case, part: &Part, least: f64) -> Vec<Proposal> {
-    let PartKind::Fuse { current, .. } = part.kind else { return vec![] };
+    let PartKind::Fuse(Fuse { current, .. }) = part.kind else { return vec![] };
     let twins = twins(case, part);
     let above = ratings().into_iter().filter(|a| *a > current && *a >= least);
     above.take(MOST).map(|a| of_rating(&twins, a)).collect()
@@ -32,7 +33,7 @@ pub(crate) fn larger(case: &Case, part: &Part, least: f64) -> Vec<Proposal> {
 /// The next smaller ratings of the fuse of that name, nearest first.
 pub(crate) fn smaller(case: &Case, name: &str) -> Vec<Proposal> {
     let Some(part) = case.jig.parts.iter().find(|p| p.name == name) else { return vec![] };
-    let PartKind::Fuse { current, .. } = part.kind else { return vec![] };
+    let PartKind::Fuse(Fuse { current, .. }) = part.kind else { return vec![] };
     let twins = twins(case, part);
     let mut below: Vec<f64> = ratings().into_iter().filter(|a| *a < current).collect();
     below.reverse();
@@ -41,13 +42,13 @@ pub(crate) fn smaller(case: &Case, name: &str) -> Vec<Proposal> {
 
 /// A time-lag fuse, of the same rating or a little more.
 pub(crate) fn slower(case: &Case, part: &Part) -> Vec<Proposal> {
-    let PartKind::Fuse { current, .. } = &part.kind else { return vec![] };
+    let PartKind::Fuse(Fuse { current, .. }) = &part.kind else { return vec![] };
     let twins = twins(case, part);
     let slow = |p: &&Part| {
         let table = Table::Part(p.name.clone());
         Change::Set { table, key: "speed", value: text("T") }
     };
-    let is_slow = matches!(&part.kind, PartKind::Fuse { speed: Some(s), .. } if s.eq_ignore_ascii_case("T"));
+    let is_slow = matches!(&part.kind, PartKind::Fuse(Fuse { speed: Some(s), .. }) if s.eq_ignore_ascii_case("T"));
     let way = |a: f64| {
         let mut changes: Vec<Change> = twins.iter().map(slow).filter(|_| !is_slow).collect();
         if a != *current {

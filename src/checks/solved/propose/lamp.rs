@@ -3,6 +3,7 @@
 use super::{MOST, amperes, free_name, nets, ohms, one, text, volts};
 use crate::checks::{Case, Change, Proposal};
 use crate::jig::{Part, PartKind};
+use crate::part::{Capacitor, Led, Resistor};
 use crate::quantity::{Kind as Unit, format};
 use crate::standard::{self, Level, Row, preferred};
 
@@ -20,15 +21,13 @@ pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> 
     let Some(main) = all
         .iter()
         .copied()
-        .filter(|i| {
-            matches!(case.jig.parts[items[*i].part].kind, PartKind::Resistor { .. } | PartKind::Capacitor { .. })
-        })
+        .filter(|i| matches!(case.jig.parts[items[*i].part].kind, PartKind::Resistor(_) | PartKind::Capacitor(_)))
         .max_by(|a, b| drop(*a).total_cmp(&drop(*b)))
     else {
         return vec![];
     };
     let whole = |i: &usize| case.jig.parts.get(items[*i].part);
-    if let PartKind::Capacitor { capacitance, .. } = case.jig.parts[items[main].part].kind {
+    if let PartKind::Capacitor(Capacitor { capacitance, .. }) = case.jig.parts[items[main].part].kind {
         let part = &case.jig.parts[items[main].part];
         let mut c = preferred::nearest_at_most(capacitance / factor, 6);
         let mut out = vec![];
@@ -44,7 +43,7 @@ pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> 
     let string: Vec<&Part> = all.iter().filter(|i| drop(**i) > 0.1 * drop(main)).filter_map(whole).collect();
     let raised = |more: f64| {
         let one_of = |p: &&Part| {
-            let PartKind::Resistor { resistance, .. } = p.kind else { return None };
+            let PartKind::Resistor(Resistor { resistance, .. }) = p.kind else { return None };
             Some((p.name.clone(), preferred::nearest_at_least(resistance * factor * more, 24)?))
         };
         let each: Vec<(String, f64)> = string.iter().filter_map(one_of).collect();
@@ -57,7 +56,7 @@ pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> 
 
 /// A diode of the rectifier table the other way round across an LED.
 pub(crate) fn against_reverse(case: &Case, part: &Part) -> Vec<Proposal> {
-    let PartKind::Led { across, .. } = part.kind else { return vec![] };
+    let PartKind::Led(Led { across, .. }) = part.kind else { return vec![] };
     let crest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.crest(Level::High));
     let rows = standard::parts::rectifier().iter().filter(|r| r.peak_reverse_v >= crest);
     let Some(row) = rows.min_by(|a, b| a.peak_reverse_v.total_cmp(&b.peak_reverse_v)) else { return vec![] };

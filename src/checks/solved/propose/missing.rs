@@ -31,16 +31,16 @@ pub(crate) fn ratings(case: &Case, part: &Part, keys: &[&str]) -> Vec<Proposal> 
 fn needed(case: &Case, k: usize, part: &Part, key: &str) -> Option<(&'static str, String)> {
     let mains = nominal_volts(case);
     match (&part.kind, key) {
-        (PartKind::Resistor { .. }, "power") => Some(("power", watts(required(case, k, part)?.0))),
-        (PartKind::Resistor { .. }, "voltage") => Some(("voltage", volts(required(case, k, part)?.1))),
-        (PartKind::Fuse { .. } | PartKind::Switch { .. }, "voltage") if mains > 0.0 => {
+        (PartKind::Resistor(_), "power") => Some(("power", watts(required(case, k, part)?.0))),
+        (PartKind::Resistor(_), "voltage") => Some(("voltage", volts(required(case, k, part)?.1))),
+        (PartKind::Fuse(_) | PartKind::Switch(_), "voltage") if mains > 0.0 => {
             let sold = standard::fuse::sheet().iter().map(|s| s.rated_v);
             Some(("voltage", volts(next_of(sold, mains)?)))
         }
-        (PartKind::Fuse { .. }, "breaking") if mains > 0.0 => {
+        (PartKind::Fuse(_), "breaking") if mains > 0.0 => {
             Some(("breaking", format!("{} A", standard::bench::prospective_max(volts_to_earth(case)).value)))
         }
-        (PartKind::Switch { .. }, "current") => {
+        (PartKind::Switch(_), "current") => {
             let worst = case.nominal(k, "current_rms")?;
             Some(("current", amperes(next_of(standard::fuse::ratings().into_iter(), worst)?)))
         }

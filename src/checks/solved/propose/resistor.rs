@@ -5,6 +5,7 @@ use crate::checks::solved::words::{KINDS, lasting};
 use crate::checks::{Case, Change, Proposal, Table};
 use crate::finding::Kind;
 use crate::jig::{Ends, Part, PartKind};
+use crate::part::Resistor;
 use crate::standard::{self, preferred, resistor};
 
 /// What a resistor is and has to stand.
@@ -22,7 +23,7 @@ struct Load {
 }
 
 fn load(case: &Case, k: usize, part: &Part) -> Option<(Load, Ends)> {
-    let PartKind::Resistor { across, resistance, flameproof, fusible, .. } = part.kind else { return None };
+    let PartKind::Resistor(Resistor { across, resistance, flameproof, fusible, .. }) = part.kind else { return None };
     let most = |quantity: &str, kind: Kind| {
         // What a slow fuse ends still heats the part through.
         let all = [lasting(case, k, quantity, kind), case.worst(k, quantity, kind)];
@@ -67,7 +68,7 @@ fn sizes(l: Load) -> Vec<(f64, f64)> {
 }
 
 fn ratings(part: &Part, (w, v): (f64, f64)) -> Vec<Change> {
-    let PartKind::Resistor { power, voltage, .. } = part.kind else { return vec![] };
+    let PartKind::Resistor(Resistor { power, voltage, .. }) = part.kind else { return vec![] };
     let mut out = vec![];
     if power.is_some_and(|p| p < w) {
         out.push(rating(part, "power", watts(w)));
@@ -81,7 +82,7 @@ fn ratings(part: &Part, (w, v): (f64, f64)) -> Vec<Change> {
 /// The next sizes that stand what the survey found, then two and three in series.
 pub(crate) fn stronger(case: &Case, k: usize, part: &Part) -> Vec<Proposal> {
     let Some((l, _)) = load(case, k, part) else { return vec![] };
-    let PartKind::Resistor { power, voltage, .. } = part.kind else { return vec![] };
+    let PartKind::Resistor(Resistor { power, voltage, .. }) = part.kind else { return vec![] };
     let not_below = |p: &(f64, f64)| power.is_none_or(|w| p.0 >= w) && voltage.is_none_or(|v| p.1 >= v);
     let mut out: Vec<Proposal> = sizes(l)
         .into_iter()
@@ -116,7 +117,9 @@ pub(crate) fn split(case: &Case, k: usize, part: &Part) -> Vec<Proposal> {
 }
 
 fn string(case: &Case, part: &Part, whole: Load, across: Ends, n: usize) -> Option<Proposal> {
-    let PartKind::Resistor { tolerance, power, voltage, flameproof, fusible, .. } = part.kind else { return None };
+    let PartKind::Resistor(Resistor { tolerance, power, voltage, flameproof, fusible, .. }) = part.kind else {
+        return None;
+    };
     let count = n as f64;
     let each = preferred::nearest_at_least(whole.ohms / count, 24)?;
     let most = whole.normal.max(whole.fault);

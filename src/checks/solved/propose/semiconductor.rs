@@ -5,6 +5,7 @@ use crate::checks::solved::words::{KINDS, lasting, reverse};
 use crate::checks::{Case, Change, Proposal};
 use crate::finding::Kind;
 use crate::jig::{Part, PartKind};
+use crate::part::{Bridge, Diode};
 use crate::standard;
 
 /// What a rectifier has to stand: peak reverse volts, mean amperes, one surge.
@@ -22,8 +23,8 @@ fn load(case: &Case, part: &Part) -> (f64, f64, f64) {
 
 /// Rows of the table that stand it, with the usual margin for surges on the volts first.
 pub(crate) fn rectifier(case: &Case, part: &Part) -> Vec<Proposal> {
-    let (PartKind::Diode { voltage, current, surge, .. } | PartKind::Bridge { voltage, current, surge, .. }) =
-        part.kind
+    let (PartKind::Diode(Diode { voltage, current, surge, .. })
+    | PartKind::Bridge(Bridge { voltage, current, surge, .. })) = part.kind
     else {
         return vec![];
     };
@@ -50,7 +51,7 @@ pub(crate) fn rectifier(case: &Case, part: &Part) -> Vec<Proposal> {
         // A part with more of these than the row has already what it takes.
         raise("current", current.filter(|c| *c < mean), r.mean_forward_a, amperes(r.mean_forward_a));
         raise("surge", surge.filter(|s| *s < pulse), r.surge_8ms_a, amperes(r.surge_8ms_a));
-        let word = if matches!(part.kind, PartKind::Bridge { .. }) { "bridge" } else { "diode" };
+        let word = if matches!(part.kind, PartKind::Bridge(_)) { "bridge" } else { "diode" };
         let words = format!(
             "use a {word} of {} {} for {}",
             volts(r.peak_reverse_v),

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::model::{Ends, NetId, OutletLoad, Place, Side};
+use super::net::{Ends, NetId, Side};
+use super::outlet::OutletLoad;
+use super::place::Place;
 
 /// The contents of one key.
 #[derive(Debug, Clone)]

@@ -1,0 +1,144 @@
+//! A key of the file format: its name, what it holds, what it means. Must not know which keys there are.
+
+use crate::quantity::{Kind, Range};
+
+/// What a key holds.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Holds {
+    /// A quantity in a string.
+    Quantity(Kind, Range),
+    /// Free words.
+    Text,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// Colour of a wire, from [`COLOURS`].
+    Colour,
+    /// true or false.
+    Flag,
+    /// A whole number.
+    Count(u32, u32),
+    /// A plain number above zero and up to one.
+    Share,
+    /// A net.
+    Net,
+    /// Two nets.
+    Ends,
+    /// Two nets a pole.
+    Poles,
+    /// One net or more.
+    Nets,
+    /// Named positions, each with its closed contacts.
+    Positions,
+    /// A calendar day.
+    Date,
+    /// An inner table.
+    Table(&'static [Key]),
+    /// One inner table or several.
+    Tables(&'static [Key]),
+    /// What is plugged into an outlet.
+    Loads,
+    /// Two sides of an insulation.
+    Sides,
+    /// Three lengths.
+    Size,
+    /// Rated residual current or "none".
+    Residual,
+}
+
+/// One key.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Key {
+    pub(crate) name: &'static str,
+    pub(crate) holds: Holds,
+    pub(crate) needed: bool,
+    pub(crate) doc: &'static str,
+}
+
+impl Key {
+    /// The key as it may be written, e.g. `resistance = "150 kΩ"`.
+    pub(crate) fn example(&self) -> String {
+        let name = self.name;
+        match self.holds {
+            Holds::Quantity(kind, _) => format!("{name} = \"{}\"", kind.example()),
+            Holds::Text => format!("{name} = \"…\""),
+            Holds::Word(words) => format!("{name} = \"{}\"", words.first().copied().unwrap_or_default()),
+            Holds::Colour => format!("{name} = \"brown\""),
+            Holds::Flag => format!("{name} = true"),
+            Holds::Count(..) => format!("{name} = 2"),
+            Holds::Share => format!("{name} = 0.9"),
+            Holds::Net => format!("{name} = \"CASE\""),
+            Holds::Ends | Holds::Nets => format!("{name} = [\"a\", \"b\"]"),
+            Holds::Poles => format!("{name} = [[\"a\", \"b\"]]"),
+            Holds::Positions => format!("{name} = {{ on = [[\"a\", \"b\"]], off = [] }}"),
+            Holds::Date => format!("{name} = \"2027-12-31\""),
+            Holds::Table(_) | Holds::Tables(_) => format!("{name} = {{ across = [\"a\", \"b\"], volts = \"12 V\" }}"),
+            Holds::Loads => format!("{name} = [\"open\"]"),
+            Holds::Sides => format!("{name} = [\"mains\", \"CASE\"]"),
+            Holds::Size => format!("{name} = [\"160 mm\", \"30 mm\", \"30 mm\"]"),
+            Holds::Residual => format!("{name} = \"30 mA\""),
+        }
+    }
+}
+
+/// Groups of keys of which one is to be given whole.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Choice {
+    pub(crate) groups: &'static [&'static [&'static str]],
+    /// Keys of two groups together contradict each other.
+    pub(crate) exclusive: bool,
+}
+
+/// A section or a kind of part.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Section {
+    /// Name of the section, or the word behind `kind =`.
+    pub(crate) name: &'static str,
+    pub(crate) doc: &'static str,
+    pub(crate) keys: &'static [Key],
+    pub(crate) choice: Option<Choice>,
+}
+
+pub(crate) const fn needs(name: &'static str, holds: Holds, doc: &'static str) -> Key {
+    Key { name, holds, needed: true, doc }
+}
+
+pub(crate) const fn may(name: &'static str, holds: Holds, doc: &'static str) -> Key {
+    Key { name, holds, needed: false, doc }
+}
+
+/// A quantity above zero.
+pub(crate) const fn above_zero(kind: Kind) -> Holds {
+    Holds::Quantity(kind, Range::Positive)
+}
+
+/// Grades of insulation in the words of IEC 60664-1 and IEC 61140.
+pub(crate) const GRADES: &[&str] = &["functional", "basic", "supplementary", "double", "reinforced"];
+
+/// Colours of conductor insulation (the words of IEC 60757, with both spellings of grey and some of the trade's own).
+pub(crate) const COLOURS: &[&str] = &[
+    "black",
+    "brown",
+    "red",
+    "orange",
+    "yellow",
+    "green",
+    "blue",
+    "violet",
+    "grey",
+    "white",
+    "pink",
+    "turquoise",
+    "gray",
+    "purple",
+    "bare",
+    "transparent",
+    "clear",
+    "cream",
+    "ivory",
+    "tan",
+    "gold",
+    "silver",
+];
+
+/// Words between and beside colours.
+pub(crate) const COLOUR_JOINTS: &[&str] = &["and", "with", "stripe", "stripes", "tracer", "light", "dark"];

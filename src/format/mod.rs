@@ -1,0 +1,14 @@
+//! What a jig file is made of before it means anything: keys and what they may hold, rows as read, nets by number, places.
+//! Must not know which sections and parts there are.
+
+mod key;
+mod net;
+mod outlet;
+mod place;
+mod row;
+
+pub(crate) use key::{COLOUR_JOINTS, COLOURS, Choice, GRADES, Holds, Key, Section, above_zero, may, needs};
+pub use net::{Ends, NET_L, NET_N, NET_PE, Net, NetId, Side};
+pub use outlet::{LoadKind, OutletLoad};
+pub use place::Place;
+pub(crate) use row::{Row, Value};

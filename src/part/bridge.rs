@@ -1,0 +1,69 @@
+//! Bridge rectifiers.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::diode::silicon;
+use super::item::{Item, Measure, Role};
+use super::joint::{Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+
+part! {
+    "A bridge of four diodes.", Bridge = "bridge";
+    needs "ac" [ac: Ends] = Holds::Ends, "The two a.c. nets.";
+    needs "plus" [plus: NetId] = Holds::Net, "The net of the positive terminal.";
+    needs "minus" [minus: NetId] = Holds::Net, "The net of the negative terminal.";
+    may "forward" [forward: Option<f64>] = above_zero(Unit::Voltage), "Forward d.c. volts of each diode.";
+    may "slope" [slope: Option<f64>] = above_zero(Unit::Resistance), "Slope resistance of each diode.";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Repetitive peak reverse volts of each diode.";
+    may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated mean output amperes.";
+    may "surge" [surge: Option<f64>] = above_zero(Unit::Current),
+        "Peak amperes it stands once, for half a mains cycle.";
+}
+
+impl Bridge {
+    /// Each arm from anode to cathode: two into plus, two from minus.
+    pub fn arms(&self) -> [Ends; 4] {
+        let [a, b] = self.ac;
+        [[a, self.plus], [b, self.plus], [self.minus, a], [self.minus, b]]
+    }
+}
+
+impl Kind for Bridge {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        vec![self.ac[0], self.ac[1], self.plus, self.minus]
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        self.arms().map(|ends| Joint { ends, link: Link::Arm }).to_vec()
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let device = silicon(self.forward, self.slope);
+        let ends = self.arms();
+        let arms = ends.map(|ends| circuit.across(ends, device));
+        circuit.item("", Role::Whole, self.ac, Measure::Bridge(arms));
+        for (n, (arm, ends)) in arms.into_iter().zip(ends).enumerate() {
+            circuit.item(&format!(".{}", n + 1), Role::Arm, ends, Measure::Branch(arm));
+        }
+    }
+
+    fn failures(&self, items: &[Item], k: usize) -> Failures {
+        // The bridge as a whole has no fault of its own, its arms have.
+        if matches!(items[k].measure, Measure::Bridge(_)) { Failures::default() } else { open_or_short() }
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

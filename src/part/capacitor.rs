@@ -1,0 +1,69 @@
+//! Capacitors.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::{Failure, Item, Spared};
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::{Kind as Unit, Range};
+use crate::standard::{self, CapClass};
+
+part! {
+    "A capacitor.", Capacitor = "capacitor";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "capacitance" [capacitance: f64] = above_zero(Unit::Capacitance), "Marked capacitance.";
+    may "tolerance" [tolerance: Option<f64>] = Holds::Quantity(Unit::Fraction, Range::NotNegative),
+        "How far the value may be above or below what is marked.";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s. (the 275 V of an X2).";
+    may "class" [class: Option<CapClass>] = Holds::Word(&["X1", "X2", "X3", "Y1", "Y2", "Y4"]),
+        "Class as an interference-suppression capacitor (IEC 60384-14).";
+    may "polarised" [polarised: bool] = Holds::Flag, "Whether it has a plus pole; the first net of across is plus.";
+    may "dc-voltage" [dc_voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated d.c. volts.";
+    may "charged" [charged: Option<f64>] = Holds::Quantity(Unit::Voltage, Range::NotNegative),
+        "D.c. volts it starts with, first net plus: a thing to be discharged.";
+}
+
+impl Capacitor {
+    /// Whether it is of a class that is built not to fail short.
+    pub fn fails_open_only(&self) -> bool {
+        self.class.is_some_and(CapClass::fails_open_only)
+    }
+}
+
+impl Kind for Capacitor {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Capacitor { safety: self.fails_open_only() })
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let branch = circuit.simple(self.across, Device::Capacitor { farads: self.capacitance });
+        circuit.tolerance(branch, self.tolerance.unwrap_or_else(|| standard::bench::capacitor_tolerance().value));
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        if self.fails_open_only() {
+            Failures { faults: vec![Failure::Open], spared: vec![Spared::SafetyCapacitor] }
+        } else {
+            open_or_short()
+        }
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+        (key == "capacitance").then_some(&mut self.capacitance)
+    }
+}

@@ -1,0 +1,64 @@
+//! Diodes.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A diode, from anode to cathode.", Diode = "diode";
+    needs "across" [across: Ends] = Holds::Ends, "Anode, then cathode.";
+    may "forward" [forward: Option<f64>] = above_zero(Unit::Voltage), "Forward d.c. volts.";
+    may "slope" [slope: Option<f64>] = above_zero(Unit::Resistance), "Slope resistance while it conducts.";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Repetitive peak reverse volts.";
+    may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated mean forward amperes.";
+    may "surge" [surge: Option<f64>] = above_zero(Unit::Current),
+        "Peak amperes it stands once, for half a mains cycle.";
+}
+
+/// A silicon diode; what is not stated is that of a common rectifier.
+pub(super) fn silicon(forward: Option<f64>, slope: Option<f64>) -> Device {
+    let [usual_forward, usual_slope, leak] = standard::bench::diode();
+    Device::Diode {
+        forward: forward.unwrap_or(usual_forward.value),
+        on_ohms: slope.unwrap_or(usual_slope.value),
+        off_ohms: leak.value,
+        breakdown: None,
+    }
+}
+
+impl Kind for Diode {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Conducting)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        circuit.simple(self.across, silicon(self.forward, self.slope));
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

@@ -1,0 +1,61 @@
+//! Filament lamps.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A filament lamp.", Filament = "filament-lamp";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "volts" [volts: f64] = above_zero(Unit::Voltage), "Rated volts r.m.s. (or d.c.).";
+    needs "power" [power: f64] = above_zero(Unit::Power), "Rated mean watts at its rated volts.";
+    may "cold-ratio" [cold_ratio: Option<f64>] = Holds::Share,
+        "Cold resistance divided by hot resistance, such as 0.07.";
+}
+
+impl Kind for Filament {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Impedance)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let device = Device::Filament {
+            volts: self.volts,
+            watts: self.power,
+            cold_ratio: self.cold_ratio.unwrap_or_else(|| standard::lamp::filament_cold_ratio().value),
+            exponent: standard::lamp::filament_current_exponent().value,
+        };
+        circuit.simple(self.across, device);
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+        match key {
+            "volts" => Some(&mut self.volts),
+            "power" => Some(&mut self.power),
+            _ => None,
+        }
+    }
+}

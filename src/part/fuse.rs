@@ -1,0 +1,53 @@
+//! Fuse-links.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A fuse-link in its holder.", Fuse = "fuse";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "current" [current: f64] = above_zero(Unit::Current), "Rated amperes r.m.s.";
+    may "speed" [speed: Option<String>] = Holds::Word(&["FF", "F", "M", "T", "TT"]),
+        "Letter of its speed (IEC 60127-1): very quick, quick, medium, time-lag, long time-lag.";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s.";
+    may "breaking" [breaking: Option<f64>] = above_zero(Unit::Current),
+        "Rated breaking capacity, prospective amperes r.m.s.";
+}
+
+impl Kind for Fuse {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Fuse(self.current))
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        circuit.simple(self.across, Device::Resistor { ohms: standard::bench::fuse_resistance(self.current).value });
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::Fuse
+    }
+
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+        (key == "current").then_some(&mut self.current)
+    }
+}

@@ -1,0 +1,52 @@
+//! Chokes and coils.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::{Item, Role};
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+
+part! {
+    "A choke or coil.", Inductor = "inductor";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "inductance" [inductance: f64] = above_zero(Unit::Inductance), "Inductance at the mains frequency.";
+    needs "resistance" [resistance: f64] = above_zero(Unit::Resistance), "Resistance of the wire.";
+    may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
+}
+
+impl Kind for Inductor {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Impedance)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        circuit.coil(("", Role::Whole), self.across, self.resistance, self.inductance);
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+        match key {
+            "inductance" => Some(&mut self.inductance),
+            "resistance" => Some(&mut self.resistance),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,53 @@
+//! How a part joins nets, without solving. Knows no finding.
+
+use crate::format::Ends;
+
+/// What joins two nets.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Link {
+    /// A wire.
+    Wire,
+    /// A fuse, rated amperes.
+    Fuse(f64),
+    /// A thermal fuse: it opens by heat, so it is no fuse to a short circuit.
+    ThermalFuse,
+    /// A contact of a switch: whether it is closed in each position.
+    Contact(Vec<bool>),
+    /// A resistor: the one thing that limits a current for certain, ohms.
+    Resistor(f64),
+    /// A capacitor; whether it is built not to fail short (class Y).
+    Capacitor {
+        /// Class Y.
+        safety: bool,
+    },
+    /// A diode, LED, glow lamp, suppressor or varistor: conducts without limiting, in one direction at least.
+    Conducting,
+    /// One arm of a bridge.
+    Arm,
+    /// A coil, lamp, thermistor or load: limits the current as long as it is whole.
+    Impedance,
+    /// A winding of a transformer.
+    Winding {
+        /// Whether it gives what another winding takes.
+        secondary: bool,
+    },
+    /// One side of a module.
+    Module {
+        /// Whether it is the side that gives.
+        output: bool,
+    },
+}
+
+/// Two nets joined by a part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// The two nets.
+    pub ends: Ends,
+    /// What joins them.
+    pub link: Link,
+}
+
+/// The one joint of a part with two ends.
+pub(super) fn one(ends: Ends, link: Link) -> Vec<Joint> {
+    vec![Joint { ends, link }]
+}

@@ -1,0 +1,64 @@
+//! What every kind of part has to answer. None of it has a default: a new kind that forgets a question does not compile.
+
+use super::assembly::Assembly;
+use super::declare::Declared;
+use super::item::{Failure, Item, Spared};
+use super::joint::Joint;
+use super::reading::Reading;
+use crate::format::{NetId, Row};
+
+/// How the items of a part fail one at a time, and what does not and why.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Failures {
+    /// What fails.
+    pub(crate) faults: Vec<Failure>,
+    /// What does not.
+    pub(crate) spared: Vec<Spared>,
+}
+
+impl Failures {
+    /// These, and nothing is spared.
+    pub(super) fn of(faults: &[Failure]) -> Failures {
+        Failures { faults: faults.to_vec(), spared: vec![] }
+    }
+}
+
+/// Most parts: open, or bridged.
+pub(super) fn open_or_short() -> Failures {
+    Failures::of(&[Failure::Open, Failure::Short])
+}
+
+/// What a part does about a fault.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Protection {
+    /// Nothing.
+    None,
+    /// A fuse-link opens by its gates.
+    Fuse,
+    /// A fusible resistor opens by its power.
+    FusibleResistor,
+}
+
+/// A kind of part.
+pub(crate) trait Kind: Declared {
+    /// The part a row describes; `None` where it cannot be built, which is told through `reading` or was already.
+    fn read(row: &Row, reading: &mut Reading) -> Option<Self>;
+
+    /// The nets its terminals are on, one entry a terminal.
+    fn terminals(&self) -> Vec<NetId>;
+
+    /// Which of its nets it joins, and through what.
+    fn joints(&self) -> Vec<Joint>;
+
+    /// Its branches in a circuit and the items they are. Values as stated, switches on.
+    fn assemble(&self, circuit: &mut Assembly);
+
+    /// How item `k` of `items`, one of its own, fails.
+    fn failures(&self, items: &[Item], k: usize) -> Failures;
+
+    /// Whether it is there to open in a fault.
+    fn protection(&self) -> Protection;
+
+    /// A value the circuit depends on and a what-if may change, by its key in the file.
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64>;
+}

@@ -1,0 +1,61 @@
+//! Light-emitting diodes.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A light-emitting diode or a string of them, from anode to cathode.", Led = "led";
+    needs "across" [across: Ends] = Holds::Ends, "Anode, then cathode.";
+    needs "forward" [forward: f64] = above_zero(Unit::Voltage), "Forward d.c. volts of one LED.";
+    may "slope" [slope: Option<f64>] = above_zero(Unit::Resistance), "Slope resistance of one LED.";
+    may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated mean forward amperes.";
+    may "peak-current" [peak_current: Option<f64>] = above_zero(Unit::Current), "Rated peak forward amperes.";
+    may "reverse" [reverse: Option<f64>] = above_zero(Unit::Voltage), "Peak reverse volts of one LED.";
+    may "series" [series: u32] = Holds::Count(1, 1000), "How many stand in one string; 1 when not given.";
+}
+
+impl Kind for Led {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Conducting)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let [slope, leak] = standard::bench::led();
+        let n = f64::from(self.series.max(1));
+        let device = Device::Diode {
+            forward: self.forward * n,
+            on_ohms: self.slope.unwrap_or(slope.value) * n,
+            off_ohms: leak.value,
+            breakdown: None,
+        };
+        circuit.simple(self.across, device);
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+        (key == "forward").then_some(&mut self.forward)
+    }
+}

@@ -1,0 +1,172 @@
+//! The kinds of part, one file a kind: its keys, terminals, branches and how it fails. Must not know what is judged of it.
+//!
+//! A new kind is a file of its own and its row in [`kinds`]: whatever it does not answer, [`kind::Kind`] refuses to compile.
+
+pub(crate) mod assembly;
+mod bridge;
+mod capacitor;
+mod declare;
+mod diode;
+pub(crate) mod fact;
+mod filament_lamp;
+mod fuse;
+mod inductor;
+mod item;
+mod joint;
+mod kind;
+mod led;
+mod load;
+mod neon_lamp;
+mod psu;
+mod reading;
+mod resistor;
+mod socket;
+mod suppressor;
+mod switch;
+mod thermal_fuse;
+mod thermistor;
+mod transformer;
+mod varistor;
+mod winding;
+mod wire;
+
+use crate::format::{Net, NetId, Row, Section};
+use assembly::Assembly;
+use declare::Declared as _;
+use fact::Facts;
+use kind::Kind as _;
+
+pub use assembly::Assumption;
+pub use bridge::Bridge;
+pub use capacitor::Capacitor;
+pub use diode::Diode;
+pub use filament_lamp::Filament;
+pub use fuse::Fuse;
+pub use inductor::Inductor;
+pub use item::{Failure, Item, Measure, Role, Spared, Toleranced};
+pub use joint::{Joint, Link};
+pub(crate) use kind::Failures;
+pub use kind::Protection;
+pub use led::Led;
+pub use load::Load;
+pub use neon_lamp::Neon;
+pub use psu::Psu;
+pub(crate) use reading::Reading;
+pub use resistor::Resistor;
+pub use socket::Socket;
+pub use suppressor::Suppressor;
+pub use switch::{Switch, SwitchContacts};
+pub use thermal_fuse::ThermalFuse;
+pub use thermistor::Thermistor;
+pub use transformer::{Transformer, TransformerWinding};
+pub use varistor::Varistor;
+pub use winding::Winding;
+pub use wire::Wire;
+
+/// Lists the kinds: everything that is asked of any part is handed on to its own file.
+macro_rules! kinds {
+    ($($kind:ident,)*) => {
+        /// A part of any kind, with what the file says of it. `Option` = not written. SI base units; fractions, not per
+        /// cent; temperatures in degrees Celsius.
+        #[derive(Debug, Clone, PartialEq)]
+        #[allow(missing_docs)]
+        pub enum PartKind {
+            $($kind($kind),)*
+        }
+
+        /// Every kind and its keys, as the file writes them.
+        pub(crate) const SECTIONS: &[Section] = &[$($kind::SECTION,)*];
+
+        /// Keys a plugin may meet in the row of a part, kind by kind.
+        pub(crate) const FACTS: &[&[&str]] = &[$($kind::FACTS,)*];
+
+        impl PartKind {
+            /// The part of a kind, by its word, that a row describes; `None` where it cannot be built, which is told.
+            pub(crate) fn read(word: &str, row: &Row, reading: &mut Reading) -> Option<PartKind> {
+                $(if word == $kind::SECTION.name {
+                    return $kind::read(row, reading).map(PartKind::$kind);
+                })*
+                None
+            }
+
+            /// The word used for `kind` in the file.
+            pub fn word(&self) -> &'static str {
+                match self {
+                    $(PartKind::$kind(_) => $kind::SECTION.name,)*
+                }
+            }
+
+            /// The nets its terminals are on, one entry a terminal.
+            pub fn terminals(&self) -> Vec<NetId> {
+                match self {
+                    $(PartKind::$kind(part) => part.terminals(),)*
+                }
+            }
+
+            /// Which of its nets it joins, and through what.
+            pub fn joints(&self) -> Vec<Joint> {
+                match self {
+                    $(PartKind::$kind(part) => part.joints(),)*
+                }
+            }
+
+            /// Its branches in a circuit and the items they are.
+            pub(crate) fn assemble(&self, circuit: &mut Assembly) {
+                match self {
+                    $(PartKind::$kind(part) => part.assemble(circuit),)*
+                }
+            }
+
+            /// How item `k` of `items`, one of its own, fails.
+            pub(crate) fn failures(&self, items: &[Item], k: usize) -> Failures {
+                match self {
+                    $(PartKind::$kind(part) => part.failures(items, k),)*
+                }
+            }
+
+            /// Whether it is there to open in a fault.
+            pub fn protection(&self) -> Protection {
+                match self {
+                    $(PartKind::$kind(part) => part.protection(),)*
+                }
+            }
+
+            /// A value the circuit depends on and a what-if may change, by its key in the file.
+            pub(crate) fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+                match self {
+                    $(PartKind::$kind(part) => part.value_mut(key),)*
+                }
+            }
+
+            /// What a plugin sees of it beside what every part has.
+            pub(crate) fn facts<'a>(&'a self, nets: &'a [Net], facts: &mut Facts<'a>) {
+                match self {
+                    $(PartKind::$kind(part) => part.facts(nets, facts),)*
+                }
+            }
+        }
+    };
+}
+
+kinds! {
+    Resistor,
+    Capacitor,
+    Inductor,
+    Winding,
+    Diode,
+    Led,
+    Suppressor,
+    Bridge,
+    Neon,
+    Filament,
+    Fuse,
+    ThermalFuse,
+    Switch,
+    Varistor,
+    Thermistor,
+    Transformer,
+    Psu,
+    Load,
+    Wire,
+    Socket,
+}

@@ -1,0 +1,70 @@
+//! Bought power-supply modules.
+
+use super::assembly::{Assembly, Assumption, open};
+use super::declare::{Declared as _, part};
+use super::item::{Failure, Item, Measure, Role};
+use super::joint::{Joint, Link};
+use super::kind::{Failures, Kind, Protection};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A bought, approved power-supply module.", Psu = "psu";
+    needs "input" [input: Ends] = Holds::Ends, "The two nets of its input.";
+    needs "output" [output: Ends] = Holds::Ends, "The two nets of its output, plus first.";
+    may "volts" [volts: Option<f64>] = above_zero(Unit::Voltage), "Rated output d.c. volts.";
+    may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated output amperes d.c.";
+    may "power" [power: Option<f64>] = above_zero(Unit::Power), "Rated output watts.";
+    may "output-class" [selv: bool] = Holds::Word(&["SELV", "none"]),
+        "\"SELV\" when its maker states a safety extra-low-voltage output.";
+}
+
+impl Kind for Psu {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        // Nothing but the word of its maker makes it a safety extra-low voltage.
+        Some(Psu { selv: row.word("output-class") == Some("SELV"), ..Self::from_keys(row)? })
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        [self.input, self.output].concat()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        let side = |ends, output| Joint { ends, link: Link::Module { output } };
+        vec![side(self.input, false), side(self.output, true)]
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        // Takes its rated power, gives its rated volts behind a small resistance; its barrier holds.
+        let watts = self.power.or_else(|| Some(self.volts? * self.current?));
+        let ohms = watts.map_or(f64::INFINITY, |p| circuit.nominal.max(1.0).powi(2) / p);
+        let device = if ohms.is_finite() { Device::Resistor { ohms } } else { open() };
+        let branch = circuit.across(self.input, device);
+        circuit.item("", Role::Input, self.input, Measure::Branch(branch));
+        if let Some(volts) = self.volts {
+            let inner = circuit.inner();
+            let [plus, minus] = circuit.nodes(self.output);
+            circuit.branch(inner, minus, Device::Source { dc: volts, sine: 0.0, phase: 0.0 });
+            let ohms = self.current.map_or(1.0, |i| standard::bench::psu_drop().value * volts / i);
+            let branch = circuit.branch(plus, inner, Device::Resistor { ohms });
+            circuit.item(".output", Role::Output, self.output, Measure::Branch(branch));
+        }
+        circuit.assume(Assumption::ModuleBarrier);
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        // The barrier is spared among the assumptions; its two sides fail open.
+        Failures::of(&[Failure::Open])
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

@@ -1,0 +1,56 @@
+//! Resistors.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::{Kind as Unit, Range};
+use crate::standard;
+
+part! {
+    "A resistor.", Resistor = "resistor";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "resistance" [resistance: f64] = above_zero(Unit::Resistance), "Marked resistance.";
+    may "tolerance" [tolerance: Option<f64>] = Holds::Quantity(Unit::Fraction, Range::NotNegative),
+        "How far the value may be above or below what is marked.";
+    may "power" [power: Option<f64>] = above_zero(Unit::Power), "Rated dissipation at its rated ambient, mean watts.";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage),
+        "Limiting element voltage, volts r.m.s. for sine (or d.c.).";
+    may "flameproof" [flameproof: bool] = Holds::Flag, "Whether its coating does not burn.";
+    may "fusible" [fusible: bool] = Holds::Flag, "Whether it is made to fail open like a fuse.";
+}
+
+impl Kind for Resistor {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Resistor(self.resistance))
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let branch = circuit.simple(self.across, Device::Resistor { ohms: self.resistance });
+        circuit.tolerance(branch, self.tolerance.unwrap_or_else(|| standard::bench::resistor_tolerance().value));
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        if self.fusible && self.power.is_some() { Protection::FusibleResistor } else { Protection::None }
+    }
+
+    fn value_mut(&mut self, key: &str) -> Option<&mut f64> {
+        (key == "resistance").then_some(&mut self.resistance)
+    }
+}

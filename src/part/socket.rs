@@ -1,0 +1,47 @@
+//! Panel connectors, terminal posts, sockets and inlets.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::Joint;
+use super::kind::{Failures, Kind, Protection};
+use super::reading::Reading;
+use crate::format::{Holds, NetId, Row};
+
+part! {
+    "A panel connector, terminal post, 4 mm socket or inlet; nothing to solve.", Socket = "socket";
+    needs "nets" [nets: Vec<NetId>] = Holds::Nets, "The nets on its contacts.";
+    may "type" [socket_type as "type": Option<String>] = Holds::Text, "What it is, e.g. \"4 mm socket\".";
+    may "shrouded" [shrouded: Option<bool>] = Holds::Flag, "Whether a finger cannot touch its contacts.";
+    may "exposed-pins" [exposed_pins: Option<bool>] = Holds::Flag,
+        "Whether it has pins that a finger can touch while nothing is plugged in.";
+}
+
+impl Kind for Socket {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.nets.clone()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        vec![]
+    }
+
+    /// Its contacts join nothing.
+    fn assemble(&self, _: &mut Assembly) {}
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        Failures::default()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

@@ -1,0 +1,54 @@
+//! Voltage-limiting diodes.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A voltage-limiting diode.", Suppressor = "suppressor";
+    needs "across" [across: Ends] = Holds::Ends, "Anode, then cathode.";
+    needs "breakdown" [breakdown: f64] = above_zero(Unit::Voltage), "Breakdown volts, peak or d.c.";
+    may "power" [power: Option<f64>] = above_zero(Unit::Power), "Rated mean watts.";
+    may "bidirectional" [bidirectional: bool] = Holds::Flag, "Whether it breaks down in both directions.";
+}
+
+impl Kind for Suppressor {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Conducting)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let [forward, slope, leak] = standard::bench::diode();
+        // A one-way suppressor conducts forwards like a diode from its second end to its first.
+        let down = if self.bidirectional { self.breakdown } else { forward.value };
+        let device = Device::Clamp { up: self.breakdown, down, on_ohms: slope.value, off_ohms: leak.value };
+        circuit.simple(self.across, device);
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

@@ -1,0 +1,49 @@
+//! Thermal fuses.
+
+use super::assembly::{Assembly, contact};
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::{Kind as Unit, Range};
+
+part! {
+    "A link that opens for ever when it gets too hot.", ThermalFuse = "thermal-fuse";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "temperature" [temperature: f64] = Holds::Quantity(Unit::Temperature, Range::Positive),
+        "Rated functioning temperature.";
+    may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s.";
+}
+
+impl Kind for ThermalFuse {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::ThermalFuse)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        circuit.simple(self.across, contact());
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

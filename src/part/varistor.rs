@@ -1,0 +1,51 @@
+//! Voltage-dependent resistors.
+
+use super::assembly::Assembly;
+use super::declare::{Declared as _, part};
+use super::item::Item;
+use super::joint::{self, Joint, Link};
+use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::reading::Reading;
+use crate::circuit::Device;
+use crate::format::{Ends, Holds, NetId, Row, above_zero};
+use crate::quantity::Kind as Unit;
+use crate::standard;
+
+part! {
+    "A voltage-dependent resistor.", Varistor = "varistor";
+    needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
+    needs "voltage" [voltage: f64] = above_zero(Unit::Voltage), "Highest continuous a.c. volts r.m.s.";
+    may "energy" [energy: Option<f64>] = above_zero(Unit::Energy), "Energy it stands in one pulse.";
+}
+
+impl Kind for Varistor {
+    fn read(row: &Row, _: &mut Reading) -> Option<Self> {
+        Self::from_keys(row)
+    }
+
+    fn terminals(&self) -> Vec<NetId> {
+        self.across.to_vec()
+    }
+
+    fn joints(&self) -> Vec<Joint> {
+        joint::one(self.across, Link::Conducting)
+    }
+
+    fn assemble(&self, circuit: &mut Assembly) {
+        let [knee, slope, leak] = standard::bench::varistor(self.voltage);
+        let device = Device::Clamp { up: knee.value, down: knee.value, on_ohms: slope.value, off_ohms: leak.value };
+        circuit.simple(self.across, device);
+    }
+
+    fn failures(&self, _: &[Item], _: usize) -> Failures {
+        open_or_short()
+    }
+
+    fn protection(&self) -> Protection {
+        Protection::None
+    }
+
+    fn value_mut(&mut self, _: &str) -> Option<&mut f64> {
+        None
+    }
+}

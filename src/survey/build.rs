@@ -1,0 +1,142 @@
+//! From the jig to its circuit: the supply, the parts, what is plugged in, and meters wherever something is to be read.
+
+use crate::circuit::Device;
+use crate::jig::{Jig, NET_L, NET_N, NET_PE};
+use crate::part::Protection;
+use crate::part::assembly::{Assembly, VOLTMETER, open};
+use crate::standard;
+
+use super::model::{Model, Protector, ProtectorKind};
+
+/// Hertz of a jig without mains: nothing in it alternates, so any will do.
+const HERTZ_WITHOUT_MAINS: f64 = 50.0;
+
+/// Builds the model of a jig.
+pub fn build(jig: &Jig) -> Model {
+    let mains = jig.supply.mains.as_ref();
+    let nominal = mains.map_or(0.0, |m| m.nominal);
+    let mut assembly = Assembly::new(jig.nets.len(), mains.map_or(HERTZ_WITHOUT_MAINS, |m| m.hertz), nominal);
+    let supply = connect(jig, &mut assembly);
+    for (k, part) in jig.parts.iter().enumerate() {
+        assembly.begin(k, &part.name);
+        part.kind.assemble(&mut assembly);
+    }
+    let outlet_branches = jig.outlets.iter().map(|o| assembly.across(o.across, open())).collect();
+    let outlet_probes = isolated_outlets(jig, &mut assembly);
+    let touch_probes = jig.touchables.iter().map(|t| assembly.voltmeter(t.net)).collect();
+    let pair_probes = pairs(jig, &mut assembly);
+    let protectors = protectors(jig, &assembly, &supply);
+    let mut model = Model {
+        base: assembly.circuit,
+        items: assembly.items,
+        node: assembly.node,
+        toleranced: assembly.toleranced,
+        sources: supply.sources,
+        conductors: supply.conductors,
+        contacts: assembly.contacts,
+        touch_probes,
+        pair_probes,
+        pin_probe: supply.pin_probe,
+        outlet_branches,
+        outlet_probes,
+        protectors,
+        nominal,
+        assumptions: assembly.assumptions,
+    };
+    // A part whose ends are on one net has no branch of its own to speak of, but must not be a source loop.
+    model.base.branches.iter_mut().for_each(|x| {
+        if x.a == x.b && matches!(x.device, Device::Source { .. }) {
+            x.device = open();
+        }
+    });
+    model
+}
+
+/// Branches of the supply.
+struct Supply {
+    sources: [usize; 2],
+    conductors: [Option<usize>; 3],
+    pin_probe: Option<usize>,
+}
+
+/// The mains behind the impedance of its loop and the cord, half of it in each conductor. Without mains there is nothing.
+fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
+    let mut supply = Supply { sources: [usize::MAX; 2], conductors: [None; 3], pin_probe: None };
+    let Some(mains) = &jig.supply.mains else { return supply };
+    let (loop_ohms, _) = standard::bench::loop_impedance(mains.to_earth());
+    let cord = jig.supply.cord.as_ref();
+    let cord = cord.and_then(|c| Some(standard::cord::conductor_resistance(c.area?).value * c.length?));
+    let each = Device::Resistor { ohms: 0.5 * loop_ohms.value + cord.unwrap_or(0.0) };
+    for (k, net) in [NET_L, NET_N].into_iter().enumerate() {
+        let inner = assembly.inner();
+        supply.sources[k] = assembly.branch(inner, 0, Device::Source { dc: 0.0, sine: 0.0, phase: 0.0 });
+        supply.conductors[k] = Some(assembly.branch(inner, assembly.node[net], each));
+    }
+    if has_earth(jig) {
+        supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, each));
+    }
+    supply.pin_probe = Some(assembly.across([NET_L, NET_N], Device::Resistor { ohms: VOLTMETER }));
+    supply
+}
+
+/// Voltmeters from both terminals of each outlet that nothing joins to the mains.
+fn isolated_outlets(jig: &Jig, assembly: &mut Assembly) -> Vec<Option<[usize; 2]>> {
+    let live = super::faults::mains_nets(jig);
+    let mut probe = |outlet: &crate::jig::Outlet| {
+        let isolated = jig.supply.mains.is_some() && outlet.across.iter().all(|n| !live.contains(n));
+        isolated.then(|| outlet.across.map(|n| assembly.voltmeter(n)))
+    };
+    jig.outlets.iter().map(&mut probe).collect()
+}
+
+/// Voltmeters between touchables that are not one net.
+fn pairs(jig: &Jig, assembly: &mut Assembly) -> Vec<(usize, usize, usize)> {
+    let mut probes = vec![];
+    for i in 0..jig.touchables.len() {
+        for j in i + 1..jig.touchables.len() {
+            let ends = [jig.touchables[i].net, jig.touchables[j].net];
+            if ends[0] != ends[1] {
+                probes.push((i, j, assembly.across(ends, Device::Resistor { ohms: VOLTMETER })));
+            }
+        }
+    }
+    probes
+}
+
+/// What opens in a fault: parts of the jig, then the fuse in the plug, the breaker and the residual-current device ahead.
+fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector> {
+    let mut protectors = vec![];
+    for (k, item) in assembly.items.iter().enumerate() {
+        let kind = match jig.parts[item.part].kind.protection() {
+            Protection::Fuse => ProtectorKind::Fuse(k),
+            Protection::FusibleResistor => ProtectorKind::Fusible(k),
+            Protection::None => continue,
+        };
+        protectors.push(Protector { name: item.name.clone(), branch: item.fault_branch, kind });
+    }
+    let Some(line) = supply.conductors[0] else { return protectors };
+    if let Some(amperes) = jig.supply.plug_fuse {
+        let kind = ProtectorKind::PlugFuse(amperes);
+        protectors.push(Protector { name: "plug fuse".into(), branch: Some(line), kind });
+    }
+    let usual = || standard::protection::usual_branch(&jig.supply.mains.as_ref()?.row).map(|l| l.value);
+    if let Some(amperes) = jig.supply.breaker.or_else(usual) {
+        let kind = ProtectorKind::Breaker(amperes);
+        protectors.push(Protector { name: "branch breaker".into(), branch: None, kind });
+    }
+    if let (Some(Some(residual)), Some(earth)) = (jig.supply.rcd, supply.conductors[2]) {
+        let kind = ProtectorKind::Rcd(residual);
+        protectors.push(Protector { name: "residual-current device".into(), branch: Some(earth), kind });
+    }
+    protectors
+}
+
+/// Whether an earth conductor reaches the jig.
+pub fn has_earth(jig: &Jig) -> bool {
+    let cores = jig.supply.cord.as_ref().and_then(|c| c.cores);
+    let enough = |c: u32| f64::from(c) >= standard::rules::cores_needed(true).value;
+    if jig.supply.fixed {
+        return cores.is_none_or(enough);
+    }
+    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(enough)
+}

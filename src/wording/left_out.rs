@@ -1,0 +1,48 @@
+//! What a survey took for granted, did not try together and did not fail, in words.
+
+use crate::jig::{Jig, PartKind};
+use crate::part::{Assumption, Spared};
+use crate::survey::Survey;
+use crate::survey::faults::NotFailed;
+
+/// Everything a survey left out, for the report's list of what was not checked.
+pub fn left_out(jig: &Jig, survey: &Survey) -> Vec<String> {
+    let mut out: Vec<String> = survey.model.assumptions.iter().map(|(part, a)| assumed(part, *a)).collect();
+    if survey.settings_alone {
+        out.push(
+            "there are too many switch positions and loads for every combination: each was varied by itself".into(),
+        );
+    }
+    let mut spared: Vec<String> = survey.not_failed.iter().map(|n| not_failed(jig, survey, n)).collect();
+    spared.sort();
+    spared.dedup();
+    out.extend(spared);
+    out
+}
+
+fn assumed(part: &str, assumption: Assumption) -> String {
+    match assumption {
+        Assumption::TransformerPower(guess) => {
+            format!("{part}: no power stated, so its winding resistance is a guess for {guess} VA")
+        }
+        Assumption::ModuleBarrier => format!("{part}: taken as an approved module whose barrier does not fail"),
+    }
+}
+
+fn not_failed(jig: &Jig, survey: &Survey, spared: &NotFailed) -> String {
+    let item = &survey.model.items[spared.item];
+    let part = &jig.parts[item.part];
+    let name = &part.name;
+    match spared.why {
+        Spared::SafetyCapacitor => {
+            let class = if let PartKind::Capacitor(c) = &part.kind { c.class.map_or("Y", |c| c.word()) } else { "Y" };
+            format!("{name}: not shorted, class {class} is built not to fail short (IEC 60384-14, class Y)")
+        }
+        Spared::PartOfAWinding => format!("{name}: a winding bridged in part; {} is no winding of its own", item.name),
+        Spared::StrongInsulation => format!(
+            "{name}: insulation between {} and the primary not failed, it is stated as reinforced or double \
+             (IEC 61558-1)",
+            item.name
+        ),
+    }
+}

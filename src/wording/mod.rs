@@ -1,0 +1,3 @@
+//! Facts → sentences. Knows what is to be said; must not judge, nor know where it is printed.
+
+pub mod left_out;
