@@ -1,7 +1,7 @@
 //! What is wrong with a jig file: every fault with its place and words, all in one run, and never a panic.
 #![allow(clippy::unwrap_used)]
 
-use deadfront::jig::{self, Fault, MOST_FAULTS};
+use deadfront::jig::{self, InputError, MOST_ERRORS};
 use proptest::prelude::*;
 
 /// Seven good lines; a body under test begins in line 8.
@@ -9,7 +9,7 @@ const HEAD: &str =
     "format = 1\n[jig]\nname = \"x\"\nuse = \"bench\"\n[supply]\nsystem = \"230 V 50 Hz\"\nplug = \"C\"\n";
 const WIRE: &str = "[part.W]\nkind = \"wire\"\nacross = [\"L\", \"N\"]\n";
 
-fn faults(bytes: &[u8]) -> Vec<Fault> {
+fn faults(bytes: &[u8]) -> Vec<InputError> {
     match jig::parse("j.toml", bytes) {
         Ok(jig) => panic!("was read: {}", jig.name),
         Err(faults) => faults,
@@ -17,7 +17,7 @@ fn faults(bytes: &[u8]) -> Vec<Fault> {
 }
 
 fn told(bytes: &[u8]) -> Vec<String> {
-    faults(bytes).iter().map(Fault::to_string).collect()
+    faults(bytes).iter().map(InputError::to_string).collect()
 }
 
 /// Body behind the seven good lines, and all that is told, without the file's name.
@@ -334,8 +334,8 @@ fn five_hundred_parts_and_no_more() {
 fn faults_without_end_are_counted() {
     let body: String = (0..250).map(|i| format!("[part.W{i}]\n")).collect();
     let faults = faults(format!("{HEAD}{body}").as_bytes());
-    assert_eq!(faults.len(), MOST_FAULTS + 1);
-    assert_eq!(faults[MOST_FAULTS].message, "150 more faults in this file");
+    assert_eq!(faults.len(), MOST_ERRORS + 1);
+    assert_eq!(faults[MOST_ERRORS].message, "150 more faults in this file");
 }
 
 #[test]
@@ -355,7 +355,7 @@ const WAND: &str = include_str!("jigs/wand.toml");
 /// Either a jig or faults with words and places inside the text.
 fn holds(bytes: &[u8]) -> Result<(), TestCaseError> {
     if let Err(faults) = jig::parse("j.toml", bytes) {
-        prop_assert!(!faults.is_empty() && faults.len() <= MOST_FAULTS + 1);
+        prop_assert!(!faults.is_empty() && faults.len() <= MOST_ERRORS + 1);
         let lines = bytes.iter().filter(|b| **b == b'\n').count() + 1;
         for fault in faults {
             prop_assert!(!fault.message.is_empty());

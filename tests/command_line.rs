@@ -129,7 +129,7 @@ fn version_is_that_of_the_package() {
 struct Pages;
 
 impl Engine for Pages {
-    type Fault = String;
+    type Error = String;
 
     fn check(&self, jig: &Path, _: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<String>> {
         let name = jig.file_stem().unwrap().to_str().unwrap();

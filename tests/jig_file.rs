@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use deadfront::jig::tables::{LampRow, Tables};
 use deadfront::jig::write::{Text, write_whole};
 use deadfront::jig::{
-    self, Arrangement, CapClass, Class, Fault, Grade, Jig, LoadKind, Mains, Material, NET_L, NET_PE, OpensWith,
+    self, Arrangement, CapClass, Class, Grade, InputError, Jig, LoadKind, Mains, Material, NET_L, NET_PE, OpensWith,
     PartKind, Plug, Side, SwitchContacts, Usage,
 };
 
@@ -19,8 +19,8 @@ fn text(name: &str) -> String {
     std::fs::read_to_string(example(name)).unwrap()
 }
 
-fn told(faults: &[Fault]) -> String {
-    faults.iter().map(Fault::to_string).collect::<Vec<_>>().join("\n")
+fn told(faults: &[InputError]) -> String {
+    faults.iter().map(InputError::to_string).collect::<Vec<_>>().join("\n")
 }
 
 fn good(name: &str) -> Jig {
@@ -242,7 +242,7 @@ impl Tables for Bench {
     }
 }
 
-fn with_lamp(keys: &str) -> Result<Jig, Vec<Fault>> {
+fn with_lamp(keys: &str) -> Result<Jig, Vec<InputError>> {
     let text = format!(
         "format = 1\n[jig]\nname = \"x\"\nuse = \"bench\"\n[supply]\nsystem = \"100 V 50 Hz\"\nplug = \"B\"\n\
          [part.LP1]\nkind = \"neon-lamp\"\nacross = [\"L\", \"N\"]\n{keys}"

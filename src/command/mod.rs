@@ -73,31 +73,31 @@ pub enum Command {
 /// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
 pub trait Engine {
     /// One thing that is wrong with an input, with its place and what to write instead.
-    type Fault: Display;
+    type Error: Display;
 
     /// Reads a jig file and judges it, and writes a mended one where that is asked for.
     ///
     /// # Errors
     /// All that is wrong with the file.
-    fn check(&self, jig: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<Self::Fault>>;
+    fn check(&self, jig: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<Self::Error>>;
 
     /// Writes the lock beside a jig that was judged: the exact plugins that looked at it.
     ///
     /// # Errors
     /// One of them did not run, or it could not be written; what is there is as it was.
-    fn lock(&self, jig: &Path, judgement: &Judgement) -> Result<(), Vec<Self::Fault>>;
+    fn lock(&self, jig: &Path, judgement: &Judgement) -> Result<(), Vec<Self::Error>>;
 
     /// Sizes the dropper of a neon lamp, and writes the jig file where that is asked for.
     ///
     /// # Errors
     /// All that is wrong with the wishes.
-    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Self::Fault>>;
+    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Self::Error>>;
 
     /// Sizes the dropper of a string of LEDs, and writes the jig file where that is asked for.
     ///
     /// # Errors
     /// All that is wrong with the wishes.
-    fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<Self::Fault>>;
+    fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<Self::Error>>;
 
     /// The pages of all checks, room by room.
     fn pages(&self) -> Vec<Page>;

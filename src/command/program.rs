@@ -4,7 +4,7 @@ use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use super::{progress, shared};
 use crate::finding::{Judgement, Mending, Page, PluginCheck, Sizing};
-use crate::jig::{Fault, Jig};
+use crate::jig::{InputError, Jig};
 use crate::mending::{Effort, Mended};
 use crate::plugin::run::Found;
 use crate::plugin::{find, run, vm::Limits, what_if::Subject};
@@ -24,9 +24,9 @@ fn today() -> String {
 }
 
 impl Engine for Program {
-    type Fault = Fault;
+    type Error = InputError;
 
-    fn check(&self, path: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<Fault>> {
+    fn check(&self, path: &Path, args: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<InputError>> {
         if let Some(file) = args.mend.as_deref().filter(|f| f.symlink_metadata().is_ok()) {
             return Err(vec![unwritten(file, "is there already; nothing was written", ANOTHER_NAME)]);
         }
@@ -46,11 +46,11 @@ impl Engine for Program {
         Ok((judgement, Some(mending)))
     }
 
-    fn lock(&self, path: &Path, judgement: &Judgement) -> Result<(), Vec<Fault>> {
+    fn lock(&self, path: &Path, judgement: &Judgement) -> Result<(), Vec<InputError>> {
         shared::write_lock(path, &judgement.plugins).map_err(|fault| vec![fault])
     }
 
-    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<Fault>> {
+    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<InputError>> {
         let wish = NeonWish {
             mains: mains(&args.mains),
             lamp_type: args.lamp_type.clone(),
@@ -64,7 +64,7 @@ impl Engine for Program {
         sized(&args.mains, sizing::neon(&wish)?)
     }
 
-    fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<Fault>> {
+    fn size_led(&self, args: &LedArgs) -> Result<Sizing, Vec<InputError>> {
         let wish = LedWish {
             mains: mains(&args.mains),
             forward: args.forward.clone(),
@@ -112,7 +112,7 @@ fn judged(
     known: &[find::Known],
     args: &CheckArgs,
     watch: &Watch,
-) -> Result<(Judgement, String, Mending), Vec<Fault>> {
+) -> Result<(Judgement, String, Mending), Vec<InputError>> {
     let survey = survey::watched(&jig, &survey::Options::default(), watch);
     let judged = checks::judge_and_propose(&jig, &survey, &today());
     let tried = args.conditions.then(|| checks::conditions::tried(&jig, &survey));
@@ -122,7 +122,7 @@ fn judged(
             let found = checks::conditions::replayed(&jig, &survey, &judged.0.findings, wanted);
             Some(found.map_err(|e| {
                 let file = jig.file.clone();
-                vec![Fault { file, line: 0, column: 0, message: format!("--only: {}", e.message), help: e.help }]
+                vec![InputError { file, line: 0, column: 0, message: format!("--only: {}", e.message), help: e.help }]
             })?)
         }
     };
@@ -153,7 +153,7 @@ fn mains(args: &Mains) -> MainsWish {
 }
 
 /// Writes the chosen design where that is asked for.
-fn sized(args: &Mains, sized: Sized) -> Result<Sizing, Vec<Fault>> {
+fn sized(args: &Mains, sized: Sized) -> Result<Sizing, Vec<InputError>> {
     if let (Some(path), Some(text)) = (&args.write, &sized.text) {
         written(path, text)?;
     }
@@ -162,12 +162,12 @@ fn sized(args: &Mains, sized: Sized) -> Result<Sizing, Vec<Fault>> {
 
 const ANOTHER_NAME: &str = "name a file that does not exist yet";
 
-fn unwritten(path: &Path, message: &str, help: &str) -> Fault {
-    Fault { file: path.display().to_string(), line: 0, column: 0, message: message.into(), help: help.into() }
+fn unwritten(path: &Path, message: &str, help: &str) -> InputError {
+    InputError { file: path.display().to_string(), line: 0, column: 0, message: message.into(), help: help.into() }
 }
 
 /// Writes a jig file: whole, and never over a file that is there.
-fn written(path: &Path, text: &str) -> Result<(), Vec<Fault>> {
+fn written(path: &Path, text: &str) -> Result<(), Vec<InputError>> {
     jig::write::write_whole(path, text, false).map_err(|e| {
         vec![if e.kind() == std::io::ErrorKind::AlreadyExists {
             unwritten(path, "is there already; nothing was written", ANOTHER_NAME)

@@ -7,7 +7,7 @@ use crate::plugin::find::{self, Known, Origin};
 use crate::plugin::run::Found;
 use crate::plugin::{Folder, Plugin};
 use crate::sharing::lock::{Lock, Pin};
-use crate::sharing::{Day, Fault, Home, Installed, Stopped, gate, installed};
+use crate::sharing::{Day, Home, Installed, SharingError, Stopped, gate, installed};
 use std::path::{Path, PathBuf};
 
 /// The plugins for a jig of this unit: to be run, or stopped and why. A lock beside the jig holds for all of them, wherever
@@ -20,7 +20,7 @@ pub(super) fn plugins(
     unit: &str,
     folders: &[PathBuf],
     relock: bool,
-) -> Result<Vec<Known>, Vec<jig::Fault>> {
+) -> Result<Vec<Known>, Vec<jig::InputError>> {
     let lock = if relock { None } else { Lock::load(jig).map_err(|f| vec![told(&f)])? };
     // A user without a home folder has no plugins there.
     let added = match Home::find() {
@@ -40,7 +40,7 @@ pub(super) fn plugins(
 ///
 /// # Errors
 /// The home or a folder that was named cannot be read.
-pub(super) fn every_plugin(folders: &[PathBuf]) -> Result<Vec<Known>, Vec<jig::Fault>> {
+pub(super) fn every_plugin(folders: &[PathBuf]) -> Result<Vec<Known>, Vec<jig::InputError>> {
     let added = match Home::find() {
         Ok(home) => installed(&home, Day::today()).map_err(|f| vec![told(&f)])?,
         Err(_) => vec![],
@@ -111,10 +111,10 @@ fn pin(id: &str, version: &str, sha256: &str, vetted_by: &[String]) -> Pin {
 ///
 /// # Errors
 /// One of them did not run, or the machine did not do it: the lock is as it was.
-pub(super) fn write_lock(jig: &Path, runs: &[PluginRun]) -> Result<(), jig::Fault> {
+pub(super) fn write_lock(jig: &Path, runs: &[PluginRun]) -> Result<(), jig::InputError> {
     if let Some(run) = runs.iter().find(|r| r.outcome == "failed") {
         let message = format!("no lock is written: plugin {} did not run", run.id);
-        return Err(told(&Fault::wrong(jig, message, run.why.clone())));
+        return Err(told(&SharingError::wrong(jig, message, run.why.clone())));
     }
     let ran = runs.iter().filter(|r| r.outcome == "ran");
     let pins = ran.map(|r| pin(&r.id, &r.version, &r.sha256, &r.vetted_by));
@@ -122,7 +122,7 @@ pub(super) fn write_lock(jig: &Path, runs: &[PluginRun]) -> Result<(), jig::Faul
 }
 
 /// A fault of sharing in the shape of a jig's; its place already holds line and column.
-fn told(fault: &Fault) -> jig::Fault {
-    let Fault { place, message, help, .. } = fault.clone();
-    jig::Fault { file: place, line: 0, column: 0, message, help }
+fn told(fault: &SharingError) -> jig::InputError {
+    let SharingError { place, message, help, .. } = fault.clone();
+    jig::InputError { file: place, line: 0, column: 0, message, help }
 }

@@ -25,7 +25,7 @@ pub(crate) enum Value {
     Residual(Option<f64>),
 }
 
-/// A section as read. Keys that were wrong are not in it: their faults are told already.
+/// A section as read. Keys that were wrong are not in it: their errors are told already.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Row {
     pub(crate) place: Place,

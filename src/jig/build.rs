@@ -6,7 +6,7 @@ use sha2::{Digest as _, Sha256};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::fault::{Fault, Faults};
+use super::error::{InputError, InputErrors};
 use super::model::{
     Accept, Enclosure, Insulation, Jig, LoadKind, NET_PE, NetId, Outlet, OutletLoad, Part, Place, Touchable, Usage,
 };
@@ -23,25 +23,25 @@ use crate::part::{PartKind, Reading, SECTIONS};
 use crate::quantity::quote;
 use crate::standard::Grade;
 
-pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
-    let mut faults = Faults::new(file);
-    let read = source::text(bytes, &mut faults).and_then(|text| {
+pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
+    let mut errors = InputErrors::new(file);
+    let read = source::text(bytes, &mut errors).and_then(|text| {
         let index = Index::new(text);
-        let tree = source::tree(text, &index, &mut faults)?;
-        let mut walk = Walk { index: &index, faults: &mut faults, nets: NetNames::new() };
+        let tree = source::tree(text, &index, &mut errors)?;
+        let mut walk = Walk { index: &index, errors: &mut errors, nets: NetNames::new() };
         whole(&mut walk, tree.get_ref(), tables)
     });
     match read {
-        Some(mut jig) if faults.is_empty() => {
+        Some(mut jig) if errors.is_empty() => {
             jig.file = file.to_string();
             jig.sha256 = Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect();
             Ok(jig)
         }
-        _ => Err(faults.finish()),
+        _ => Err(errors.finish()),
     }
 }
 
-/// Everything in the file; `None` after a fault.
+/// Everything in the file; `None` after an error.
 fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) -> Option<Jig> {
     if !format_number(walk, top) {
         return None;
@@ -56,9 +56,9 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
                 }
                 None => format!("a jig file knows {}", TOP.join(", ")),
             };
-            // After a header that cannot be read its keys seem to stand at the top: such a fault goes with the others
+            // After a header that cannot be read its keys seem to stand at the top: such an error goes with the others
             // that a slip in the text brings about.
-            walk.faults.missing(place, format!("a jig file has no section or key {}", quote(name)), help);
+            walk.errors.missing(place, format!("a jig file has no section or key {}", quote(name)), help);
         }
     }
     for name in TOP_NEEDED {
@@ -68,14 +68,14 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
                 "supply" => ("[supply]", "add it, with system and plug"),
                 _ => ("[jig]", "add it, with name and use"),
             };
-            walk.faults.missing(Place { line: 1, column: 1 }, format!("the file has no {header}"), help);
+            walk.errors.missing(Place { line: 1, column: 1 }, format!("the file has no {header}"), help);
         }
     }
     let mut places = BTreeMap::new();
     let jig_row = single(walk, top, &JIG, &mut places);
     let supply_row = single(walk, top, &SUPPLY, &mut places);
     let box_row = single(walk, top, &ENCLOSURE, &mut places);
-    let supply = supply_row.and_then(|row| supply::supply(&row, tables, walk.faults));
+    let supply = supply_row.and_then(|row| supply::supply(&row, tables, walk.errors));
     let enclosure = match box_row {
         Some(row) => supply::enclosure(&row),
         None => Enclosure { material: None, class: None, size: None, opens_with: None },
@@ -115,7 +115,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     }
     // With a part left out its nets are unknown, and every net would seem misspelt.
     if parts.len() == part_names.len() && outlets.whole && touchables.whole {
-        walk.nets.check(&wired, &net_places, plugged, walk.faults);
+        walk.nets.check(&wired, &net_places, plugged, walk.errors);
     }
 
     let jig_row = jig_row?;
@@ -148,7 +148,7 @@ fn format_number<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> bool {
     let wanted = format!("write format = {FORMAT}");
     let Some(node) = top.get("format") else {
         let start = Place { line: 1, column: 1 };
-        walk.faults.missing(start, "the file has no format", format!("begin it with format = {FORMAT}"));
+        walk.errors.missing(start, "the file has no format", format!("begin it with format = {FORMAT}"));
         return true;
     };
     let place = walk.place(node.span().start);
@@ -156,11 +156,11 @@ fn format_number<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> bool {
         DeValue::Integer(number) if number.radix() == 10 && number.as_str().parse() == Ok(FORMAT) => true,
         DeValue::Integer(number) => {
             let message = format!("the file is of format {}", number.as_str());
-            walk.faults.wrong(place, message, format!("this program reads format {FORMAT} only"));
+            walk.errors.wrong(place, message, format!("this program reads format {FORMAT} only"));
             false
         }
         other => {
-            walk.faults.wrong(place, format!("format is {}, where a whole number is wanted", type_name(other)), wanted);
+            walk.errors.wrong(place, format!("format is {}, where a whole number is wanted", type_name(other)), wanted);
             true
         }
     }
@@ -209,7 +209,7 @@ fn repeated<'t, T>(
     let what = format!("[[{}]]", section.name);
     let Some(list) = node.get_ref().as_array() else {
         let place = walk.place(node.span().start);
-        walk.faults.wrong(place, format!("{} may stand more than once", section.name), format!("write {what}"));
+        walk.errors.wrong(place, format!("{} may stand more than once", section.name), format!("write {what}"));
         many.whole = false;
         return many;
     };
@@ -218,7 +218,7 @@ fn repeated<'t, T>(
         let built = node.get_ref().as_table().map(|table| walk.row(&what, place, table, section, &[]));
         if built.is_none() {
             let message = format!("{} holds {}", section.name, type_name(node.get_ref()));
-            walk.faults.wrong(place, message, format!("write {what} and its keys below"));
+            walk.errors.wrong(place, message, format!("write {what} and its keys below"));
         }
         match built.and_then(|row| build(&row).map(|value| (row, value))) {
             Some((row, value)) => {
@@ -240,7 +240,7 @@ fn unique(walk: &mut Walk<'_, '_>, what: &str, rows: &[Row]) {
         match first.get(&name) {
             Some(earlier) => {
                 let message = format!("the {what} {} is there twice, first in line {}", quote(&name), earlier.line);
-                walk.faults.wrong(place, message, "give one of them another name");
+                walk.errors.wrong(place, message, "give one of them another name");
             }
             None => {
                 first.insert(name, place);
@@ -275,18 +275,18 @@ fn parts<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let Some(table) = node.get_ref().as_table() else {
         let place = walk.place(node.span().start);
         let message = format!("part is {}, where a table is wanted", type_name(node.get_ref()));
-        walk.faults.wrong(place, message, "write [part.R1] for each part");
+        walk.errors.wrong(place, message, "write [part.R1] for each part");
         return (names, parts);
     };
     if table.is_empty() {
         let place = walk.place(node.span().start);
-        walk.faults.missing(place, "the jig has no parts", "add each part as [part.R1] with its kind");
+        walk.errors.missing(place, "the jig has no parts", "add each part as [part.R1] with its kind");
     }
     for (name, at, node) in in_order(table) {
         let place = walk.place(at.min(node.span().start));
         if names.len() == MOST_PARTS {
             let message = format!("the file has {} parts", table.len());
-            walk.faults.wrong(
+            walk.errors.wrong(
                 place,
                 message,
                 format!("a jig has at most {MOST_PARTS}; from here on they are not read"),
@@ -308,18 +308,18 @@ fn part<'t>(
 ) -> Option<Part> {
     let Some(table) = node.get_ref().as_table() else {
         let message = format!("part {} is {}, where a table is wanted", quote(name), type_name(node.get_ref()));
-        walk.faults.wrong(place, message, "write [part.R1] and its keys below");
+        walk.errors.wrong(place, message, "write [part.R1] and its keys below");
         return None;
     };
     let what = format!("part {name}");
     let named = walk.name("the part name", name, place);
     if name.contains('.') {
         let help = "leave the full stop out: reports name a winding as T1.primary";
-        walk.faults.wrong(place, format!("the part name {} has a full stop", quote(name)), help);
+        walk.errors.wrong(place, format!("the part name {} has a full stop", quote(name)), help);
     }
     let kinds: Vec<&str> = SECTIONS.iter().map(|part| part.name).collect();
     let Some(kind) = table.get("kind") else {
-        walk.faults.missing(
+        walk.errors.missing(
             place,
             format!("{what} has no kind"),
             format!("add one of kind = {}", words::one_of(&kinds)),
@@ -329,19 +329,19 @@ fn part<'t>(
     let kind_place = walk.place(kind.span().start);
     let Some(word) = kind.get_ref().as_str() else {
         let message = format!("kind is {}, where a word in quotes is wanted", type_name(kind.get_ref()));
-        walk.faults.wrong(kind_place, message, format!("write one of kind = {}", words::one_of(&kinds)));
+        walk.errors.wrong(kind_place, message, format!("write one of kind = {}", words::one_of(&kinds)));
         return None;
     };
     let Some(section) = SECTIONS.iter().find(|part| part.name == word) else {
         let also = ALSO.iter().find(|(name, _)| word.eq_ignore_ascii_case(name));
         let help = also.map(|(_, kind)| format!("it is written as kind = \"{kind}\""));
         let help = help.unwrap_or_else(|| words::help(word, &kinds));
-        walk.faults.wrong(kind_place, format!("there is no kind of part {}", quote(word)), help);
+        walk.errors.wrong(kind_place, format!("there is no kind of part {}", quote(word)), help);
         return None;
     };
     let row = walk.row(&format!("{word} {name}"), place, table, section, &["kind"]);
-    let faults = &mut *walk.faults;
-    let mut wrong = |place, message: String, help: String| faults.wrong(place, message, help);
+    let errors = &mut *walk.errors;
+    let mut wrong = |place, message: String, help: String| errors.wrong(place, message, help);
     let kind = PartKind::read(word, &row, &mut Reading { tables, wrong: &mut wrong })?;
     named.then(|| Part { name: name.to_string(), place, places: row.places, kind })
 }
@@ -387,7 +387,7 @@ fn accepts<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, part_names: &[String]
             Some(word) => format!("did you mean \"{word}\"?"),
             None => "name a part of this jig, or leave part out".to_string(),
         };
-        walk.faults.wrong(row.place_of("part"), format!("the jig has no part {}", quote(part)), help);
+        walk.errors.wrong(row.place_of("part"), format!("the jig has no part {}", quote(part)), help);
     }
     accepts.values
 }

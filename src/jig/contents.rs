@@ -14,7 +14,7 @@ use crate::quantity::{Kind, Range, hidden, parse, parse_in, quote};
 type Node<'t> = Spanned<DeValue<'t>>;
 
 impl<'t> Walk<'t, '_> {
-    /// The contents of a key, or `None` after a fault.
+    /// The contents of a key, or `None` after an error.
     pub(crate) fn value(&mut self, key: &'static str, holds: Holds, node: &Node<'t>) -> Option<Value> {
         match holds {
             Holds::Quantity(kind, range) => self.quantity(key, kind, range, node).map(Value::Number),
@@ -60,7 +60,7 @@ impl<'t> Walk<'t, '_> {
 
     fn mistaken(&mut self, node: &Node<'t>, message: impl Into<String>, help: impl Into<String>) {
         let place = self.place(node.span().start);
-        self.faults.wrong(place, message, help);
+        self.errors.wrong(place, message, help);
     }
 
     fn inner<'a>(&mut self, key: &str, node: &'a Node<'t>) -> Option<&'a toml::de::DeTable<'t>> {
@@ -223,7 +223,7 @@ impl<'t> Walk<'t, '_> {
         fitting.map(Value::Number)
     }
 
-    /// The list in a value, or a fault that shows `example`.
+    /// The list in a value, or an error that shows `example`.
     fn list<'a>(&mut self, key: &str, example: &str, node: &'a Node<'t>) -> Option<Vec<&'a Node<'t>>> {
         let list = node.get_ref().as_array();
         if list.is_none() {
@@ -240,7 +240,7 @@ impl<'t> Walk<'t, '_> {
             self.mistaken(node, message, format!("write {key} = [\"a\", \"b\"]"));
             return None;
         };
-        // Both are read before either may fail: all faults in one run.
+        // Both are read before either may fail: all errors in one run.
         let (one, other) = (self.net(one), self.net(other));
         Some([one?, other?])
     }

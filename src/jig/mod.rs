@@ -2,12 +2,12 @@
 //! the published numbers it needs through [`tables::Tables`].
 //!
 //! Reading goes one way: bytes → text (`source`) → TOML tree → rows by the one description of the format
-//! (`sections` and the kinds of `part`, `walk`, `contents`) → parts, supply, nets (`build`, `supply`, `nets`). All faults of a file are
+//! (`sections` and the kinds of `part`, `walk`, `contents`) → parts, supply, nets (`build`, `supply`, `nets`). All errors of a file are
 //! collected and told in one run.
 
 mod build;
 mod contents;
-mod fault;
+mod error;
 pub mod model;
 mod nets;
 mod plugins;
@@ -24,7 +24,7 @@ use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
 
-pub use fault::{Fault, MOST_FAULTS};
+pub use error::{InputError, MOST_ERRORS};
 pub use model::*;
 pub use nets::suggest_net;
 pub use schema::schema;
@@ -38,8 +38,8 @@ pub fn kinds() -> impl Iterator<Item = &'static str> {
 /// Reads a jig file with the published tables of this program.
 ///
 /// # Errors
-/// Every fault of the file, in its order; or why it cannot be opened.
-pub fn read(path: &Path) -> Result<Jig, Vec<Fault>> {
+/// Every error of the file, in its order; or why it cannot be opened.
+pub fn read(path: &Path) -> Result<Jig, Vec<InputError>> {
     read_with(path, crate::standard::tables())
 }
 
@@ -47,7 +47,7 @@ pub fn read(path: &Path) -> Result<Jig, Vec<Fault>> {
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
+pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
     parse_with(&path.display().to_string(), &load(path)?, tables)
 }
 
@@ -55,10 +55,16 @@ pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
 ///
 /// # Errors
 /// Why it cannot be opened.
-pub fn load(path: &Path) -> Result<Vec<u8>, Vec<Fault>> {
+pub fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
     let name = path.display().to_string();
     let cannot = |message: &str, help: &str| {
-        vec![Fault { file: name.clone(), line: 0, column: 0, message: message.to_string(), help: help.to_string() }]
+        vec![InputError {
+            file: name.clone(),
+            line: 0,
+            column: 0,
+            message: message.to_string(),
+            help: help.to_string(),
+        }]
     };
     if path.is_dir() {
         return Err(cannot("this is a folder", "name the jig file in it"));
@@ -84,11 +90,11 @@ pub fn load(path: &Path) -> Result<Vec<u8>, Vec<Fault>> {
     }
 }
 
-/// Reads the bytes of a jig file with the published tables of this program. `file_name` is what faults name.
+/// Reads the bytes of a jig file with the published tables of this program. `file_name` is what errors name.
 ///
 /// # Errors
-/// Every fault of the file, in its order, at most [`MOST_FAULTS`] and then a count.
-pub fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<Fault>> {
+/// Every error of the file, in its order, at most [`MOST_ERRORS`] and then a count.
+pub fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<InputError>> {
     parse_with(file_name, bytes, crate::standard::tables())
 }
 
@@ -96,6 +102,6 @@ pub fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<Fault>> {
 ///
 /// # Errors
 /// As [`parse`].
-pub fn parse_with(file_name: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<Fault>> {
+pub fn parse_with(file_name: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
     build::jig(file_name, bytes, tables)
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::fault::Faults;
+use super::error::InputErrors;
 use super::model::{Jig, NET_PE, Net, NetId, Place};
 use super::sections::MAINS;
 use super::words;
@@ -55,7 +55,7 @@ impl NetNames {
     /// Touchables and insulations must name a net that something else names too: a misspelt one would be an island
     /// that no check ever reaches. `plugged` tells whether L, N and PE come from outside; `touched` are the nets of
     /// the touchables with their places.
-    pub(crate) fn check(&self, wired: &[NetId], touched: &[(NetId, Place)], plugged: bool, faults: &mut Faults) {
+    pub(crate) fn check(&self, wired: &[NetId], touched: &[(NetId, Place)], plugged: bool, errors: &mut InputErrors) {
         let real = |id: NetId| wired.contains(&id) || (plugged && id <= NET_PE);
         let near = |id: NetId| {
             let others = self.names.iter().enumerate().filter(|(other, entry)| {
@@ -69,7 +69,7 @@ impl NetNames {
             if !real(id) && self.names[id].stated.is_none() {
                 let help = near(id)
                     .unwrap_or_else(|| "name a net of a part, or state its insulation in [[insulation]]".to_string());
-                faults.wrong(
+                errors.wrong(
                     place,
                     format!("no part and no insulation names the net {}", quote(&self.names[id].name)),
                     help,
@@ -80,7 +80,7 @@ impl NetNames {
             let Some(place) = entry.stated else { continue };
             if !real(id) && !touched.iter().any(|(net, _)| *net == id) {
                 let help = near(id).unwrap_or_else(|| "name a net of a part or of something touchable".to_string());
-                faults.wrong(
+                errors.wrong(
                     place,
                     format!("no part and nothing touchable names the net {}", quote(&entry.name)),
                     help,

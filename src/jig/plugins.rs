@@ -20,7 +20,7 @@ pub(crate) fn settings<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> Vec<Pl
                 None => {
                     let message =
                         format!("{name} is {}, where a text, a number or a flag is wanted", type_name(value.get_ref()));
-                    walk.faults.wrong(place, message, format!("write {name} = \"…\", {name} = 5 or {name} = true"));
+                    walk.errors.wrong(place, message, format!("write {name} = \"…\", {name} = 5 or {name} = true"));
                 }
             }
         }

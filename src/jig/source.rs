@@ -5,7 +5,7 @@ use toml::de::DeTable;
 
 use toml::Spanned;
 
-use super::fault::{Faults, MOST_FAULTS};
+use super::error::{InputErrors, MOST_ERRORS};
 use super::model::Place;
 use crate::quantity::quote;
 
@@ -54,14 +54,14 @@ impl<'t> Index<'t> {
     }
 }
 
-/// The text of the file, or `None` with faults when it cannot be a jig file at all.
-pub(crate) fn text<'b>(bytes: &'b [u8], faults: &mut Faults) -> Option<&'b str> {
+/// The text of the file, or `None` with errors when it cannot be a jig file at all.
+pub(crate) fn text<'b>(bytes: &'b [u8], errors: &mut InputErrors) -> Option<&'b str> {
     let nowhere = Place::default();
     if bytes.len() > LARGEST_FILE {
         let size = bytes.len() as f64 / LARGEST_FILE as f64;
         let size =
             if bytes.len() < LARGEST_FILE * 11 / 10 { "a little over 1".to_string() } else { format!("{size:.1}") };
-        faults.wrong(
+        errors.wrong(
             nowhere,
             format!("the file has {size} MiB"),
             "a jig file has at most 1 MiB; is this the right file?",
@@ -69,12 +69,12 @@ pub(crate) fn text<'b>(bytes: &'b [u8], faults: &mut Faults) -> Option<&'b str> 
         return None;
     }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        faults.wrong(place_in(bytes, 0), "the file is written in UTF-16", "save it as UTF-8");
+        errors.wrong(place_in(bytes, 0), "the file is written in UTF-16", "save it as UTF-8");
         return None;
     }
     let body = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
     if let Some(at) = body.iter().position(|b| *b == 0) {
-        faults.wrong(
+        errors.wrong(
             place_in(body, at),
             "the file holds a NUL byte",
             "a jig file is plain text; is this the right file?",
@@ -86,11 +86,11 @@ pub(crate) fn text<'b>(bytes: &'b [u8], faults: &mut Faults) -> Option<&'b str> 
             let at = error.valid_up_to();
             let byte = body.get(at).copied().unwrap_or(0);
             let message = format!("byte 0x{byte:02X} is not UTF-8");
-            faults.wrong(place_in(body, at), message, "save the file as UTF-8");
+            errors.wrong(place_in(body, at), message, "save the file as UTF-8");
             None
         }
         Ok(text) if text.trim().is_empty() => {
-            faults.wrong(Place { line: 1, column: 1 }, "the file is empty", "a jig file begins with format = 1");
+            errors.wrong(Place { line: 1, column: 1 }, "the file is empty", "a jig file begins with format = 1");
             None
         }
         Ok(text) => Some(text),
@@ -103,38 +103,38 @@ fn place_in(bytes: &[u8], at: usize) -> Place {
     Index::new(&before).place(before.len())
 }
 
-/// Reads the TOML, as far as it can be read; what cannot is a fault.
-pub(crate) fn tree<'t>(text: &'t str, index: &Index<'t>, faults: &mut Faults) -> Option<Spanned<DeTable<'t>>> {
+/// Reads the TOML, as far as it can be read; what cannot is an error.
+pub(crate) fn tree<'t>(text: &'t str, index: &Index<'t>, errors: &mut InputErrors) -> Option<Spanned<DeTable<'t>>> {
     if let Some(at) = too_deep(text) {
         let help = format!("a jig file needs no more than four; {DEEPEST} are read");
-        faults.wrong(index.place(at), "brackets are nested too deep", help);
+        errors.wrong(index.place(at), "brackets are nested too deep", help);
         return None;
     }
-    let (tree, errors) = DeTable::parse_recoverable(text);
+    let (tree, slips) = DeTable::parse_recoverable(text);
     let mut twice_headers = Vec::new();
-    for (count, error) in errors.into_iter().enumerate() {
-        let at = error.span().map_or(0, |span| span.start);
+    for (count, slip) in slips.into_iter().enumerate() {
+        let at = slip.span().map_or(0, |span| span.start);
         let place = index.place(at);
-        let message = error.message();
-        if count > 2 * MOST_FAULTS {
+        let message = slip.message();
+        if count > 2 * MOST_ERRORS {
             // Only counted: nobody reads them, and a file of a hundred thousand slips is to be told at once.
             if message == "duplicate key" {
-                faults.wrong(place, message, "");
+                errors.wrong(place, message, "");
             } else {
-                faults.syntax(place, message, "");
+                errors.syntax(place, message, "");
             }
             continue;
         }
         if message == "duplicate key" {
-            duplicate(index, place, at, &mut twice_headers, faults);
+            duplicate(index, place, at, &mut twice_headers, errors);
             continue;
         }
         if message.contains("recurs") {
-            faults.syntax(place, "keys or brackets are nested too deep", "a jig file needs no more than four levels");
+            errors.syntax(place, "keys or brackets are nested too deep", "a jig file needs no more than four levels");
             continue;
         }
         let line = index.line(place.line).trim();
-        faults.syntax(place, format!("this is not TOML: {message}"), hint(line, message));
+        errors.syntax(place, format!("this is not TOML: {message}"), hint(line, message));
     }
     Some(tree)
 }
@@ -200,7 +200,7 @@ fn too_deep(text: &str) -> Option<usize> {
 }
 
 /// A key or section written twice: name both places.
-fn duplicate(index: &Index<'_>, place: Place, at: usize, twice_headers: &mut Vec<u32>, faults: &mut Faults) {
+fn duplicate(index: &Index<'_>, place: Place, at: usize, twice_headers: &mut Vec<u32>, errors: &mut InputErrors) {
     let here = index.line(place.line).trim_start();
     let header = |line: u32| {
         (1..=line)
@@ -217,17 +217,17 @@ fn duplicate(index: &Index<'_>, place: Place, at: usize, twice_headers: &mut Vec
         twice_headers.push(place.line);
         let name = format!("[{wanted}]");
         match first {
-            Some(first) => faults.wrong(
+            Some(first) => errors.wrong(
                 place,
                 format!("{name} is written twice, first in line {first}"),
                 "give one of them another name or remove it",
             ),
-            None => faults.wrong(place, format!("{name} is already defined by other keys"), "write it in one place"),
+            None => errors.wrong(place, format!("{name} is already defined by other keys"), "write it in one place"),
         }
         return;
     }
     let section = header(place.line);
-    // Every key of a section written twice is there twice; the section's own fault says it.
+    // Every key of a section written twice is there twice; the section's own error says it.
     if section.as_ref().is_some_and(|(line, _)| twice_headers.contains(line)) {
         return;
     }
@@ -241,7 +241,7 @@ fn duplicate(index: &Index<'_>, place: Place, at: usize, twice_headers: &mut Vec
         Some(first) => format!(", first in line {first}"),
         None => String::new(),
     };
-    faults.wrong(
+    errors.wrong(
         place,
         format!("{} is written twice{where_}", quote(key.trim_matches(['"', '\'']))),
         "keep one of them",

@@ -1,29 +1,29 @@
 //! From the keys of `[supply]` and `[enclosure]` to what they mean. Must not know TOML.
 
-use super::fault::Faults;
+use super::error::InputErrors;
 use super::model::{Class, Cord, Enclosure, Material, OpensWith, Supply};
 use super::tables::Tables;
 use crate::format::Row;
 use crate::quantity::{Kind, format, quote};
 use crate::standard::{Arrangement, Mains, Plug};
 
-/// The supply, or `None` after a fault.
-pub(crate) fn supply(row: &Row, tables: &dyn Tables, faults: &mut Faults) -> Option<Supply> {
+/// The supply, or `None` after an error.
+pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Supply> {
     let system = row.text("system");
     if system.as_deref() == Some("none") {
-        return no_mains(row, faults);
+        return no_mains(row, errors);
     }
     let mains = match system {
-        Some(system) => by_name(row, &system, tables, faults),
+        Some(system) => by_name(row, &system, tables, errors),
         None => written_out(row),
     };
     let fixed = row.text("plug").as_deref() == Some("fixed");
     if !row.has("plug") {
         let help = "write plug = \"C\" (the letter of its type, A to O), plug = \"fixed\" for hard-wired, or system = \"none\" for a tool without mains";
-        faults.missing(row.place, "[supply] does not say how the jig is connected", help);
+        errors.missing(row.place, "[supply] does not say how the jig is connected", help);
     }
     let plug = match row.text("plug") {
-        Some(letter) if !fixed => plug(row, &letter, tables, faults),
+        Some(letter) if !fixed => plug(row, &letter, tables, errors),
         _ => None,
     };
     let residual = row.residual("rcd");
@@ -43,17 +43,17 @@ pub(crate) fn supply(row: &Row, tables: &dyn Tables, faults: &mut Faults) -> Opt
     })
 }
 
-fn no_mains(row: &Row, faults: &mut Faults) -> Option<Supply> {
+fn no_mains(row: &Row, errors: &mut InputErrors) -> Option<Supply> {
     for key in ["plug", "cord", "breaker", "rcd", "plug-fuse"] {
         if let Some(place) = row.places.get(key) {
             let help = "remove it, or write the system the jig is plugged into";
-            faults.wrong(*place, format!("a tool with system = \"none\" has no {key}"), help);
+            errors.wrong(*place, format!("a tool with system = \"none\" has no {key}"), help);
         }
     }
     Some(Supply { mains: None, plug: None, fixed: false, cord: None, breaker: None, rcd: None, plug_fuse: None })
 }
 
-fn by_name(row: &Row, system: &str, tables: &dyn Tables, faults: &mut Faults) -> Option<Mains> {
+fn by_name(row: &Row, system: &str, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Mains> {
     match tables.supply(system) {
         Ok(mains) => Some(mains),
         Err(near) => {
@@ -62,7 +62,7 @@ fn by_name(row: &Row, system: &str, tables: &dyn Tables, faults: &mut Faults) ->
                 Some(nearest) => format!("did you mean \"{nearest}\"? {}", capital(otherwise)),
                 None => otherwise.to_string(),
             };
-            faults.wrong(row.place_of("system"), format!("the supplies table has no {}", quote(system)), help);
+            errors.wrong(row.place_of("system"), format!("the supplies table has no {}", quote(system)), help);
             None
         }
     }
@@ -89,7 +89,7 @@ fn written_out(row: &Row) -> Option<Mains> {
     })
 }
 
-fn plug(row: &Row, letter: &str, tables: &dyn Tables, faults: &mut Faults) -> Option<Plug> {
+fn plug(row: &Row, letter: &str, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Plug> {
     let plug = tables.plug(letter);
     if plug.is_none() {
         let upper = letter.to_uppercase();
@@ -98,7 +98,7 @@ fn plug(row: &Row, letter: &str, tables: &dyn Tables, faults: &mut Faults) -> Op
         } else {
             "write the letter of its type, A to O, or \"fixed\" for hard-wired".to_string()
         };
-        faults.wrong(row.place_of("plug"), format!("{} is no plug type", quote(letter)), help);
+        errors.wrong(row.place_of("plug"), format!("{} is no plug type", quote(letter)), help);
     }
     plug
 }

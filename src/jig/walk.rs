@@ -4,7 +4,7 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::fault::Faults;
+use super::error::InputErrors;
 use super::model::{NetId, Place};
 use super::nets::NetNames;
 use super::sections::{LONGEST_NAME, MAINS};
@@ -17,7 +17,7 @@ use crate::quantity::{hidden, quote};
 /// What is carried along while a file is read.
 pub(crate) struct Walk<'t, 'f> {
     pub(crate) index: &'f Index<'t>,
-    pub(crate) faults: &'f mut Faults,
+    pub(crate) errors: &'f mut InputErrors,
     pub(crate) nets: NetNames,
 }
 
@@ -46,13 +46,13 @@ impl<'t> Walk<'t, '_> {
         self.index.place(offset)
     }
 
-    /// The table in a value, or a fault.
+    /// The table in a value, or an error.
     pub(crate) fn table<'a>(&mut self, what: &str, value: &'a Spanned<DeValue<'t>>) -> Option<&'a DeTable<'t>> {
         let table = value.get_ref().as_table();
         if table.is_none() {
             let place = self.place(value.span().start);
             let message = format!("{what} is {}, where a table is wanted", type_name(value.get_ref()));
-            self.faults.wrong(place, message, format!("write [{what}] and its keys below"));
+            self.errors.wrong(place, message, format!("write [{what}] and its keys below"));
         }
         table
     }
@@ -100,12 +100,12 @@ impl<'t> Walk<'t, '_> {
                     Some(word) => format!("did you mean \"{word}\"?"),
                     None => format!("{what} knows {}", known.join(", ")),
                 };
-                self.faults.wrong(key_place, format!("{what} has no key {}", quote(name)), help);
+                self.errors.wrong(key_place, format!("{what} has no key {}", quote(name)), help);
             }
         }
         for key in keys.iter().filter(|key| key.needed && !row.has(key.name)) {
             let help = format!("add {}: {}", key.example(), lower_first(key.doc));
-            self.faults.missing(place, format!("{what} has no {}", key.name), help);
+            self.errors.missing(place, format!("{what} has no {}", key.name), help);
         }
         row
     }
@@ -122,7 +122,7 @@ impl<'t> Walk<'t, '_> {
             let place = late.copied().unwrap_or(row.place);
             let present: Vec<&str> =
                 begun.iter().filter_map(|group| group.iter().find(|key| row.has(key))).copied().collect();
-            self.faults.wrong(place, format!("{what} has both {}", present.join(" and ")), "keep one of them");
+            self.errors.wrong(place, format!("{what} has both {}", present.join(" and ")), "keep one of them");
             return;
         }
         if groups.iter().any(|group| group.iter().all(|key| row.has(key))) {
@@ -130,20 +130,20 @@ impl<'t> Walk<'t, '_> {
         }
         if let Some(group) = begun.first() {
             let lacking: Vec<&str> = group.iter().copied().filter(|key| !row.has(key)).collect();
-            self.faults.missing(
+            self.errors.missing(
                 row.place,
                 format!("{what} has no {}", named(&lacking)),
                 format!("{} go together", named(group)),
             );
         } else {
             let all: Vec<String> = groups.iter().map(|group| named(group)).collect();
-            self.faults.missing(row.place, format!("{what} has no {}", all.join(", nor ")), "add one of them");
+            self.errors.missing(row.place, format!("{what} has no {}", all.join(", nor ")), "add one of them");
         }
     }
 
     /// A name for a part, an outlet, something touchable: not empty, not overlong, no hidden characters.
     pub(crate) fn name(&mut self, what: &str, name: &str, place: Place) -> bool {
-        let fault = if name.trim().is_empty() {
+        let error = if name.trim().is_empty() {
             Some("is empty".to_string())
         } else if name.chars().count() > LONGEST_NAME {
             Some(format!("has more than {LONGEST_NAME} characters"))
@@ -154,8 +154,8 @@ impl<'t> Walk<'t, '_> {
         } else {
             None
         };
-        let Some(fault) = fault else { return true };
-        self.faults.wrong(place, format!("{what} {} {fault}", quote(name)), format!("write {what} such as \"L1\""));
+        let Some(error) = error else { return true };
+        self.errors.wrong(place, format!("{what} {} {error}", quote(name)), format!("write {what} such as \"L1\""));
         false
     }
 
@@ -164,12 +164,12 @@ impl<'t> Walk<'t, '_> {
         let place = self.place(value.span().start);
         let Some(name) = value.get_ref().as_str() else {
             let message = format!("{} where the name of a net is wanted", type_name(value.get_ref()));
-            self.faults.wrong(place, message, "write a name in quotes, such as \"L1\"");
+            self.errors.wrong(place, message, "write a name in quotes, such as \"L1\"");
             return None;
         };
         if name == MAINS {
             let help = "\"mains\" stands for the whole supply side in [[insulation]]; give the net another name";
-            self.faults.wrong(place, "a net cannot be called \"mains\"", help);
+            self.errors.wrong(place, "a net cannot be called \"mains\"", help);
             return None;
         }
         self.name("the net name", name, place).then(|| self.nets.id(name, place))

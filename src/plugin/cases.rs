@@ -7,7 +7,7 @@ use super::what_if::Subject;
 use super::{run, settings};
 use crate::checks;
 use crate::finding::Finding;
-use crate::jig::{self, Fault, Jig};
+use crate::jig::{self, InputError, Jig};
 use crate::survey::{self, Options};
 use serde::Deserialize;
 use std::collections::BTreeSet;
@@ -72,23 +72,23 @@ const HELP: &str = "end the file with [expect] and findings = [\"check-name\"] u
 ///
 /// # Errors
 /// All that is wrong with them; or that there is none.
-pub fn read(folder: &Folder, plugin: &Plugin) -> Result<Vec<Case>, Vec<Fault>> {
-    let (mut cases, mut faults) = (vec![], vec![]);
+pub fn read(folder: &Folder, plugin: &Plugin) -> Result<Vec<Case>, Vec<InputError>> {
+    let (mut cases, mut errors) = (vec![], vec![]);
     for (name, bytes) in &folder.files {
         if name.starts_with("cases/") && name.ends_with(".toml") {
             match case(&folder.origin.join(name).display().to_string(), bytes, plugin) {
                 Ok(case) => cases.push(case),
-                Err(more) => faults.extend(more),
+                Err(more) => errors.extend(more),
             }
         }
     }
-    if cases.is_empty() && faults.is_empty() {
+    if cases.is_empty() && errors.is_empty() {
         let help = "put a jig file that it must pass and one that it must flag there, each with [expect] at its end";
         let file = folder.origin.join("cases").display().to_string();
         let message = "there is no case, so nothing shows that the plugin works".to_string();
-        faults.push(Fault { file, line: 0, column: 0, message, help: help.to_string() });
+        errors.push(InputError { file, line: 0, column: 0, message, help: help.to_string() });
     }
-    if faults.is_empty() { Ok(cases) } else { Err(faults) }
+    if errors.is_empty() { Ok(cases) } else { Err(errors) }
 }
 
 /// The number of the last line that is the header `[expect]`, from 0.
@@ -101,8 +101,8 @@ fn header(text: &str) -> Option<usize> {
 }
 
 /// Parts a case: the jig file before `[expect]`, and `[expect]`. The lines keep their numbers in both.
-fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
-    let at = |line: u32, column: u32, message: String, help: &str| Fault {
+fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<InputError>> {
+    let at = |line: u32, column: u32, message: String, help: &str| InputError {
         file: file.to_string(),
         line,
         column,
@@ -110,7 +110,7 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
         help: help.to_string(),
     };
     let none = || vec![at(0, 0, "says not what the plugin must find".to_string(), HELP)];
-    // A file that is no text has a fault of its own, which the reader of jigs tells.
+    // A file that is no text has an error of its own, which the reader of jigs tells.
     let Ok(text) = std::str::from_utf8(bytes) else {
         return Err(jig::parse(file, bytes).err().unwrap_or_else(none));
     };
@@ -127,20 +127,20 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
         let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
         (before.matches('\n').count() as u32 + 1, column as u32)
     };
-    let mut faults = vec![];
+    let mut errors = vec![];
     let mut expected = BTreeSet::new();
     match toml::from_str::<Tail>(&padded) {
         Err(e) => {
             let (line, column) = place(e.span().map_or(0, |s| s.start));
-            faults.push(at(line, column, e.message().to_string(), HELP));
+            errors.push(at(line, column, e.message().to_string(), HELP));
         }
         Ok(Tail { expect }) => {
             let Expect { findings, none } = expect.into_inner();
             match (&findings, &none) {
                 (Some(list), None) if !list.get_ref().is_empty() => {}
                 (None, Some(yes)) if *yes.get_ref() => {}
-                (Some(_), Some(_)) => faults.push(at(line, 1, "findings and none exclude each other".into(), HELP)),
-                _ => faults.push(at(line, 1, "says not what the plugin must find".into(), HELP)),
+                (Some(_), Some(_)) => errors.push(at(line, 1, "findings and none exclude each other".into(), HELP)),
+                _ => errors.push(at(line, 1, "says not what the plugin must find".into(), HELP)),
             }
             for name in findings.into_iter().flat_map(toml::Spanned::into_inner) {
                 let (line, column) = place(name.span().start);
@@ -148,14 +148,14 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
                 if !plugin.manifest.checks.contains_key(&name) {
                     let known = plugin.manifest.checks.keys().cloned().collect::<Vec<_>>().join(", ");
                     let message = format!("plugin.toml declares no check {name:?}");
-                    faults.push(at(
+                    errors.push(at(
                         line,
                         column,
                         message,
                         &format!("it declares {known}; what the core finds is not listed here"),
                     ));
                 } else if !expected.insert(name.clone()) {
-                    faults.push(at(line, column, format!("{name:?} stands here twice"), "name each check once"));
+                    errors.push(at(line, column, format!("{name:?} stands here twice"), "name each check once"));
                 }
             }
         }
@@ -165,12 +165,12 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<Fault>> {
             let place = jig.places.get("jig.unit").or_else(|| jig.places.get("jig")).copied().unwrap_or_default();
             let message = format!("the plugin does not look at a jig of the unit {:?}", jig.unit);
             let help = format!("write unit = {:?}, or name the unit in plugin.toml", plugin.manifest.units[0]);
-            faults.push(at(place.line.max(1), place.column.max(1), message, &help));
-            Err(faults)
+            errors.push(at(place.line.max(1), place.column.max(1), message, &help));
+            Err(errors)
         }
-        Ok(jig) if faults.is_empty() => Ok(Case { file: file.to_string(), line, jig, expected }),
-        Ok(_) => Err(faults),
-        Err(more) => Err(more.into_iter().chain(faults).collect()),
+        Ok(jig) if errors.is_empty() => Ok(Case { file: file.to_string(), line, jig, expected }),
+        Ok(_) => Err(errors),
+        Err(more) => Err(more.into_iter().chain(errors).collect()),
     }
 }
 

@@ -5,7 +5,7 @@ use super::folder::{Folder, Plugin};
 use super::results::tidy;
 use super::run::Found;
 use crate::finding::{Judgement, PluginCheck, PluginRun};
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::quantity::format_unit;
 use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;
@@ -112,9 +112,9 @@ pub fn shipped() -> Vec<Folder> {
 ///
 /// # Errors
 /// There is none, or one of them could not be read.
-pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<Fault>> {
+pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
     let wrong = |message: String, help: &str| {
-        vec![Fault { file: at.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
+        vec![InputError { file: at.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
     };
     let help = "name the folder of a plugin, or a folder of such folders";
     let is = |folder: &Path| folder.join("plugin.toml").is_file();
@@ -129,14 +129,14 @@ pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<Fault>> {
     if folders.is_empty() {
         return Err(wrong("holds no plugin.toml, nor does a folder in it".to_string(), help));
     }
-    let (mut plugins, mut faults) = (vec![], vec![]);
+    let (mut plugins, mut errors) = (vec![], vec![]);
     for folder in folders {
         match Folder::read(&folder).and_then(|f| f.plugin()) {
             Ok(plugin) => plugins.push(plugin),
-            Err(more) => faults.extend(more),
+            Err(more) => errors.extend(more),
         }
     }
-    if faults.is_empty() { Ok(plugins) } else { Err(faults) }
+    if errors.is_empty() { Ok(plugins) } else { Err(errors) }
 }
 
 /// Every plugin there is, one of each id, sorted by id: `folders` were named, `added` are the user's, already verified by
@@ -144,7 +144,7 @@ pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<Fault>> {
 ///
 /// # Errors
 /// A folder that was named could not be read, or two of them have one id.
-pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<Fault>> {
+pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<InputError>> {
     let mut known: BTreeMap<String, Known> = BTreeMap::new();
     let mut put = |found: Found, origin: Origin| {
         let mut new = Known { found, origin, instead: String::new(), behind: vec![] };
@@ -170,7 +170,7 @@ pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<Fau
             if put(Found::Ready(plugin), Origin::Named) == Some(Origin::Named) {
                 let help = "name one of the folders only, or give one of the plugins another id".to_string();
                 let message = format!("a second plugin with the id {id}");
-                return Err(vec![Fault { file: at.display().to_string(), line: 0, column: 0, message, help }]);
+                return Err(vec![InputError { file: at.display().to_string(), line: 0, column: 0, message, help }]);
             }
         }
     }
@@ -209,9 +209,9 @@ pub fn explained(known: &Known, check: &str) -> Option<PluginCheck> {
 fn ready(folder: &Folder) -> Found {
     match folder.plugin() {
         Ok(plugin) => Found::Ready(plugin),
-        Err(faults) => {
+        Err(errors) => {
             let id = folder.origin.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-            let why = faults.first().map_or_else(String::new, ToString::to_string);
+            let why = errors.first().map_or_else(String::new, ToString::to_string);
             Found::Stopped { id, version: String::new(), sha256: folder.sha256(), why }
         }
     }

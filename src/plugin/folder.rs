@@ -1,7 +1,7 @@
 //! A plugin as it lies on disk: relative paths and bytes, and the hash over all of them. Runs nothing.
 
 use super::manifest::Manifest;
-use crate::jig::Fault;
+use crate::jig::InputError;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -35,9 +35,9 @@ pub struct Plugin {
     pub vetted_by: Vec<String>,
 }
 
-fn fault(file: &Path, message: impl Into<String>, help: &str) -> Vec<Fault> {
+fn error(file: &Path, message: impl Into<String>, help: &str) -> Vec<InputError> {
     let (file, message) = (file.display().to_string(), message.into());
-    vec![Fault { file, line: 0, column: 0, message, help: help.to_string() }]
+    vec![InputError { file, line: 0, column: 0, message, help: help.to_string() }]
 }
 
 impl Folder {
@@ -46,7 +46,7 @@ impl Folder {
     ///
     /// # Errors
     /// What could not be read.
-    pub fn read(folder: &Path) -> Result<Folder, Vec<Fault>> {
+    pub fn read(folder: &Path) -> Result<Folder, Vec<InputError>> {
         let mut files = BTreeMap::new();
         gather(folder, "", 0, &mut files)?;
         Ok(Folder { origin: folder.to_path_buf(), files })
@@ -68,31 +68,31 @@ impl Folder {
     ///
     /// # Errors
     /// Everything that is wrong with `plugin.toml` or `check.lua`.
-    pub fn plugin(&self) -> Result<Plugin, Vec<Fault>> {
+    pub fn plugin(&self) -> Result<Plugin, Vec<InputError>> {
         let path = |name: &str| self.origin.join(name);
         let bytes = |name: &str| {
             let help =
                 "a plugin is a folder with plugin.toml, check.lua and cases/; `deadfront plugin new ID` makes one";
-            self.files.get(name).ok_or_else(|| fault(&path(name), "is not there", help))
+            self.files.get(name).ok_or_else(|| error(&path(name), "is not there", help))
         };
         let manifest = Manifest::parse(&path("plugin.toml").display().to_string(), bytes("plugin.toml")?)?;
         let source = std::str::from_utf8(bytes("check.lua")?);
-        let source = source.map_err(|_| fault(&path("check.lua"), "is not UTF-8", "save it as UTF-8"))?.to_string();
+        let source = source.map_err(|_| error(&path("check.lua"), "is not UTF-8", "save it as UTF-8"))?.to_string();
         Ok(Plugin { manifest, source, sha256: self.sha256(), vetted_by: vec![] })
     }
 }
 
-fn gather(at: &Path, below: &str, deep: usize, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), Vec<Fault>> {
+fn gather(at: &Path, below: &str, deep: usize, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), Vec<InputError>> {
     let unreadable =
-        |e: std::io::Error, path: &Path| fault(path, format!("could not be read: {e}"), "name the folder of a plugin");
+        |e: std::io::Error, path: &Path| error(path, format!("could not be read: {e}"), "name the folder of a plugin");
     if deep > DEEPEST {
-        return Err(fault(at, "lies too deep", "a plugin keeps its files in a few folders at the most"));
+        return Err(error(at, "lies too deep", "a plugin keeps its files in a few folders at the most"));
     }
     for entry in std::fs::read_dir(at).map_err(|e| unreadable(e, at))? {
         let entry = entry.map_err(|e| unreadable(e, at))?;
         let (path, kind) = (entry.path(), entry.file_type().map_err(|e| unreadable(e, &entry.path()))?);
         let Some(name) = entry.file_name().to_str().map(str::to_string) else {
-            return Err(fault(&path, "has a name that is not UTF-8", "rename it"));
+            return Err(error(&path, "has a name that is not UTF-8", "rename it"));
         };
         if name.starts_with('.') {
             continue;
@@ -103,12 +103,12 @@ fn gather(at: &Path, below: &str, deep: usize, files: &mut BTreeMap<String, Vec<
         } else if kind.is_file() {
             let length = entry.metadata().map_err(|e| unreadable(e, &path))?.len();
             if length > MOST_BYTES || files.len() >= MOST_FILES {
-                return Err(fault(&path, "is too much for a plugin", "at most 500 files of at most 1 MiB"));
+                return Err(error(&path, "is too much for a plugin", "at most 500 files of at most 1 MiB"));
             }
             let bytes = std::fs::read(&path).map_err(|e| unreadable(e, &path))?;
             files.insert(name, bytes);
         } else {
-            return Err(fault(&path, "is neither a file nor a folder", "a plugin holds plain files only"));
+            return Err(error(&path, "is neither a file nor a folder", "a plugin holds plain files only"));
         }
     }
     Ok(())

@@ -1,7 +1,7 @@
 //! What a plugin says of itself: `plugin.toml`, read strictly. A key it does not know is an error, never skipped: a plugin
 //! that means something by it would be judged by other rules than its author wrote. Runs nothing.
 
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::quantity;
 use semver::Version;
 use serde::Deserialize;
@@ -133,17 +133,17 @@ fn place(text: &str, at: usize) -> (u32, u32) {
 }
 
 /// Gathers what is wrong with one file.
-struct Faults<'t> {
+struct Errors<'t> {
     file: &'t str,
     text: &'t str,
-    found: Vec<Fault>,
+    found: Vec<InputError>,
 }
 
-impl Faults<'_> {
+impl Errors<'_> {
     fn wrong(&mut self, at: usize, message: impl Into<String>, help: impl Into<String>) {
         let (line, column) = place(self.text, at);
         let (message, help) = (message.into(), help.into());
-        self.found.push(Fault { file: self.file.to_string(), line, column, message, help });
+        self.found.push(InputError { file: self.file.to_string(), line, column, message, help });
     }
 }
 
@@ -153,49 +153,49 @@ impl Manifest {
         format!("{}@{}", self.id, self.version)
     }
 
-    /// Reads a `plugin.toml`; `file` is named in faults.
+    /// Reads a `plugin.toml`; `file` is named in errors.
     ///
     /// # Errors
     /// Everything that is wrong with it.
-    pub fn parse(file: &str, bytes: &[u8]) -> Result<Manifest, Vec<Fault>> {
+    pub fn parse(file: &str, bytes: &[u8]) -> Result<Manifest, Vec<InputError>> {
         let one = |line, column, message: String, help: &str| {
-            vec![Fault { file: file.to_string(), line, column, message, help: help.to_string() }]
+            vec![InputError { file: file.to_string(), line, column, message, help: help.to_string() }]
         };
         let text = std::str::from_utf8(bytes).map_err(|_| one(1, 1, "it is not UTF-8".into(), "save it as UTF-8"))?;
         let raw: Raw = toml::from_str(text).map_err(|e| {
             let (line, column) = place(text, e.span().map_or(0, |s| s.start));
             one(line, column, e.message().to_string(), "plugins/README.md lists the keys of plugin.toml")
         })?;
-        let mut faults = Faults { file, text, found: vec![] };
-        let manifest = built(raw, &mut faults);
+        let mut errors = Errors { file, text, found: vec![] };
+        let manifest = built(raw, &mut errors);
         match manifest {
-            Some(m) if faults.found.is_empty() => Ok(m),
-            _ => Err(faults.found),
+            Some(m) if errors.found.is_empty() => Ok(m),
+            _ => Err(errors.found),
         }
     }
 }
 
-fn built(raw: Raw, faults: &mut Faults) -> Option<Manifest> {
+fn built(raw: Raw, errors: &mut Errors) -> Option<Manifest> {
     let at = raw.id.span().start;
     if !is_kebab(raw.id.get_ref()) {
         let help = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
-        faults.wrong(at, format!("{:?} can be no id of a plugin", raw.id.get_ref()), help);
+        errors.wrong(at, format!("{:?} can be no id of a plugin", raw.id.get_ref()), help);
     }
     let version = Version::parse(raw.version.get_ref()).ok().filter(|v| v.build.is_empty());
     if version.is_none() {
         let message = format!("{:?} is no version", raw.version.get_ref());
-        faults.wrong(raw.version.span().start, message, "write three numbers, like \"1.0.0\"");
+        errors.wrong(raw.version.span().start, message, "write three numbers, like \"1.0.0\"");
     }
     if *raw.api.get_ref() != API {
         let message = format!("this plugin asks for API level {}; this program has level {API}", raw.api.get_ref());
-        faults.wrong(raw.api.span().start, message, "take a version of the plugin, or of this program, that fits");
+        errors.wrong(raw.api.span().start, message, "take a version of the plugin, or of this program, that fits");
     }
     if raw.units.get_ref().is_empty() || raw.units.get_ref().iter().any(|u| u.trim().is_empty()) {
         let help = "name the kinds of unit it is for, like units = [\"strobe-lamp\"]";
-        faults.wrong(raw.units.span().start, "it is for no kind of unit", help);
+        errors.wrong(raw.units.span().start, "it is for no kind of unit", help);
     }
     if raw.checks.get_ref().is_empty() {
-        faults.wrong(raw.checks.span().start, "it has no check", "add [checks.NAME] for each check it makes");
+        errors.wrong(raw.checks.span().start, "it has no check", "add [checks.NAME] for each check it makes");
     }
     let mut settings = BTreeMap::new();
     for (name, s) in raw.settings {
@@ -205,7 +205,7 @@ fn built(raw: Raw, faults: &mut Faults) -> Option<Manifest> {
                 settings.insert(name, Setting { default, about: s.about });
             }
             Err(help) => {
-                faults.wrong(s.default.span().start, format!("the default of {name} is no {}", s.kind.get_ref()), help)
+                errors.wrong(s.default.span().start, format!("the default of {name} is no {}", s.kind.get_ref()), help)
             }
         }
     }
@@ -213,11 +213,11 @@ fn built(raw: Raw, faults: &mut Faults) -> Option<Manifest> {
     for (name, c) in raw.checks.into_inner() {
         if !is_kebab(&name) {
             let at = c.source.span().start;
-            faults.wrong(at, format!("{name:?} can be no name of a check"), "write lower-case words joined by hyphens");
+            errors.wrong(at, format!("{name:?} can be no name of a check"), "write lower-case words joined by hyphens");
         }
         if c.source.get_ref().trim().is_empty() {
             let help = "name the standard and clause, or write \"common practice\"";
-            faults.wrong(c.source.span().start, format!("the check {name} names no source"), help);
+            errors.wrong(c.source.span().start, format!("the check {name} names no source"), help);
         }
         let mut limit = None;
         if let Some(l) = c.limit {
@@ -227,7 +227,7 @@ fn built(raw: Raw, faults: &mut Faults) -> Option<Manifest> {
                 None => {
                     let shown = written.map_or_else(|| l.get_ref().to_string(), |w| format!("{w:?}"));
                     let help = "write a number and the symbol of its unit in quotes, like \"65 Hz\"; a plain number is \"1.1\"";
-                    faults.wrong(l.span().start, format!("{shown} is no limit"), help);
+                    errors.wrong(l.span().start, format!("{shown} is no limit"), help);
                 }
             }
         }

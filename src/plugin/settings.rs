@@ -12,18 +12,18 @@ use std::collections::BTreeMap;
 pub fn of(jig: &Jig, manifest: &Manifest) -> Result<BTreeMap<String, SettingValue>, String> {
     let mut out: BTreeMap<String, SettingValue> =
         manifest.settings.iter().map(|(name, s)| (name.clone(), s.default.clone())).collect();
-    let mut faults = vec![];
+    let mut errors = vec![];
     for given in jig.plugin_settings.iter().filter(|s| s.plugin == manifest.id) {
         match one(manifest, given) {
             Ok(value) => {
                 out.insert(given.name.clone(), value);
             }
-            Err(fault) => {
-                faults.push(format!("{}:{}:{}: {fault}", jig.file, given.place.line, given.place.column));
+            Err(error) => {
+                errors.push(format!("{}:{}:{}: {error}", jig.file, given.place.line, given.place.column));
             }
         }
     }
-    if faults.is_empty() { Ok(out) } else { Err(faults.join("; ")) }
+    if errors.is_empty() { Ok(out) } else { Err(errors.join("; ")) }
 }
 
 fn one(manifest: &Manifest, given: &PluginSetting) -> Result<SettingValue, String> {

@@ -1,7 +1,7 @@
 //! A new plugin: a small one that works, with a case it passes and one it flags. Writes it whole or not at all.
 
 use super::manifest::is_kebab;
-use crate::jig::Fault;
+use crate::jig::InputError;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -19,10 +19,10 @@ const FILES: [(&str, &str); 4] = [
 ///
 /// # Errors
 /// The id can be none, the folder is there already, or it could not be written; then nothing was.
-pub fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Vec<Fault>> {
+pub fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Vec<InputError>> {
     let folder = if parent == Path::new(".") { PathBuf::from(id) } else { parent.join(id) };
     let wrong = |message: String, help: &str| {
-        vec![Fault { file: folder.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
+        vec![InputError { file: folder.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
     };
     if !is_kebab(id) {
         let help = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";

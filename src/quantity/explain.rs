@@ -1,6 +1,6 @@
 //! Why a text is no quantity of the wanted kind, by the likeliest slip first, and what to write instead.
 
-use super::fault::quote;
+use super::error::quote;
 use super::kind::Kind;
 use super::read::{split_number, unit_power};
 use super::{ReadError, format};
@@ -56,7 +56,7 @@ fn comma(text: &str) -> ReadError {
 pub(super) fn wrong_unit(text: &str, number: &str, rest: &str, kind: Kind) -> ReadError {
     let such = format!("write {} such as \"{}\"", kind.name(), kind.example());
     let instead = |unit: &str| format!("write \"{number} {unit}\"");
-    let fault = |what: &str, help: String| ReadError::new(format!("{} {what}", quote(text)), help);
+    let error = |what: &str, help: String| ReadError::new(format!("{} {what}", quote(text)), help);
     if rest.is_empty() {
         return no_unit(text, number, kind);
     }
@@ -65,12 +65,12 @@ pub(super) fn wrong_unit(text: &str, number: &str, rest: &str, kind: Kind) -> Re
     }
     if rest.starts_with(['_', '\'']) && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
         let joined: String = text.chars().filter(|c| !matches!(c, '_' | '\'')).collect();
-        return fault("has marks inside its number", format!("write {}", quote(&joined)));
+        return error("has marks inside its number", format!("write {}", quote(&joined)));
     }
     if split_number(rest).is_some() {
         return match without_spaces(number, rest, kind) {
-            Some(joined) => fault("has a space inside its number", format!("write \"{joined}\"")),
-            None => fault("has two numbers", such),
+            Some(joined) => error("has a space inside its number", format!("write \"{joined}\"")),
+            None => error("has two numbers", such),
         };
     }
     if let Some(error) = letter_inside(text, number, rest, kind) {
@@ -78,39 +78,39 @@ pub(super) fn wrong_unit(text: &str, number: &str, rest: &str, kind: Kind) -> Re
     }
     if let Some(unit) = waveform(rest, kind) {
         let help = format!("{}: the key itself says whether it is r.m.s., peak or d.c.", instead(&unit));
-        return fault("says which kind of volts or amperes it means", help);
+        return error("says which kind of volts or amperes it means", help);
     }
     let ends = |c: char| c.is_whitespace() || c.is_ascii_digit() || matches!(c, ',' | ';' | '/');
     if rest.contains(ends) && !rest.ends_with(['2', '²']) {
         let unit = rest.split(ends).next().unwrap_or_default();
         if unit_power(unit, kind).is_some() {
-            return fault("has more behind its unit", format!("write one number and one unit: \"{number} {unit}\""));
+            return error("has more behind its unit", format!("write one number and one unit: \"{number} {unit}\""));
         }
         let joined: String = rest.split_whitespace().collect();
         if unit_power(&joined, kind).is_some() {
-            return fault("has a space inside its unit", instead(&joined));
+            return error("has a space inside its unit", instead(&joined));
         }
     }
     if kind == Kind::Length
         && let Some(metres) = customary_length(rest)
         && let Ok(count) = number.parse::<f64>()
     {
-        return fault("is in feet or inches", format!("write \"{}\"", format(count * metres, Kind::Length)));
+        return error("is in feet or inches", format!("write \"{}\"", format(count * metres, Kind::Length)));
     }
     if let Some(unit) = old_spelling(rest, kind) {
-        return fault("has a unit that is not read here", instead(unit));
+        return error("has a unit that is not read here", instead(unit));
     }
     if let Some(units) = other_case(rest, kind) {
         let all: Vec<String> = units.iter().map(|unit| instead(unit)).collect();
-        return fault("has a unit in the wrong case", all.join(" or "));
+        return error("has a unit in the wrong case", all.join(" or "));
     }
     if let Some(other) = Kind::ALL.into_iter().find(|other| *other != kind && unit_power(rest, *other).is_some()) {
-        return fault(&format!("is {}, where {} is wanted", other.name(), kind.name()), such);
+        return error(&format!("is {}, where {} is wanted", other.name(), kind.name()), such);
     }
     if kind.prefixes().iter().any(|(prefix, _)| *prefix == rest) {
-        return fault("has a prefix but no unit", instead(&format!("{rest}{}", kind.units()[0])));
+        return error("has a prefix but no unit", instead(&format!("{rest}{}", kind.units()[0])));
     }
-    fault(&format!("has a unit that is not known ({})", quote(rest)), such)
+    error(&format!("has a unit that is not known ({})", quote(rest)), such)
 }
 
 fn no_unit(text: &str, number: &str, kind: Kind) -> ReadError {

@@ -5,15 +5,15 @@
 //! Reading is exact: the prefix is folded into the decimal exponent before the text becomes a binary number, so
 //! `"0.33 uF"` is the `f64` nearest to 0.33 millionths and `"150 kΩ"` is 150000.0.
 
+mod error;
 mod explain;
-mod fault;
 mod kind;
 mod print;
 mod read;
 
-pub use fault::ReadError;
+pub use error::ReadError;
 pub use kind::{Kind, Range};
 pub use print::{format, format_unit};
 pub use read::{parse, parse_any, parse_in};
 
-pub(crate) use fault::{hidden, quote};
+pub(crate) use error::{hidden, quote};

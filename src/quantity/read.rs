@@ -1,8 +1,8 @@
 //! Reading a quantity, exactly, with errors that say what to write instead. Must not know who asks.
 
 use super::ReadError;
+use super::error::quote;
 use super::explain::{not_a_number, wrong_unit};
-use super::fault::quote;
 use super::kind::{Kind, Range};
 
 /// No part on a bench has a value beyond these, whatever its unit; the solver could do nothing with one that had.

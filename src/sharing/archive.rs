@@ -6,7 +6,7 @@ use super::gzip::{self, Unwrapping};
 use super::identity::Identity;
 use super::names;
 use super::policy::ArchiveLimits;
-use super::{Fault, Why, sha256};
+use super::{SharingError, Why, sha256};
 use crate::plugin::Folder;
 use std::collections::BTreeMap;
 use std::io::Read as _;
@@ -35,18 +35,18 @@ pub struct Package {
 ///
 /// # Errors
 /// Every fault found: links, devices, names that mean something else elsewhere, too much of anything.
-pub fn read_folder(folder: &Path, limits: &ArchiveLimits) -> Result<Files, Vec<Fault>> {
+pub fn read_folder(folder: &Path, limits: &ArchiveLimits) -> Result<Files, Vec<SharingError>> {
     let mut found = Found { files: Files::new(), faults: vec![], limits, bytes: 0 };
     found.walk(folder, "");
     let Found { files, mut faults, .. } = found;
     let listed = files.iter().map(|(path, bytes)| (path.as_str(), bytes.len() as u64));
-    faults.extend(fault_of_list(listed, limits).map(|m| Fault::wrong(folder, m, "")));
+    faults.extend(fault_of_list(listed, limits).map(|m| SharingError::wrong(folder, m, "")));
     if faults.is_empty() { Ok(files) } else { Err(faults) }
 }
 
 struct Found<'a> {
     files: Files,
-    faults: Vec<Fault>,
+    faults: Vec<SharingError>,
     limits: &'a ArchiveLimits,
     bytes: u64,
 }
@@ -55,12 +55,14 @@ impl Found<'_> {
     fn walk(&mut self, folder: &Path, prefix: &str) {
         let entries = match std::fs::read_dir(folder).and_then(Iterator::collect::<Result<Vec<_>, _>>) {
             Ok(entries) => entries,
-            Err(error) => return self.faults.push(Fault::machine(folder, "the folder could not be read", &error)),
+            Err(error) => {
+                return self.faults.push(SharingError::machine(folder, "the folder could not be read", &error));
+            }
         };
         for entry in entries {
             let (place, name) = (entry.path(), entry.file_name());
             let Some(name) = name.to_str() else {
-                self.faults.push(Fault::wrong(&place, "has a name that is not UTF-8", "rename it"));
+                self.faults.push(SharingError::wrong(&place, "has a name that is not UTF-8", "rename it"));
                 continue;
             };
             if name.starts_with('.') {
@@ -68,7 +70,7 @@ impl Found<'_> {
             }
             let path = format!("{prefix}{name}");
             if let Some(fault) = names::fault_of_path(&path, self.limits.depth) {
-                self.faults.push(Fault::wrong(&place, fault, "rename it or move it"));
+                self.faults.push(SharingError::wrong(&place, fault, "rename it or move it"));
                 continue;
             }
             match entry.file_type() {
@@ -76,9 +78,9 @@ impl Found<'_> {
                 Ok(kind) if kind.is_file() => self.file(&place, path),
                 Ok(_) => {
                     let help = "put the file itself there";
-                    self.faults.push(Fault::wrong(&place, "is a link or a device, not a file", help));
+                    self.faults.push(SharingError::wrong(&place, "is a link or a device, not a file", help));
                 }
-                Err(error) => self.faults.push(Fault::machine(&place, "could not be looked at", &error)),
+                Err(error) => self.faults.push(SharingError::machine(&place, "could not be looked at", &error)),
             }
         }
     }
@@ -101,17 +103,17 @@ impl Found<'_> {
 ///
 /// # Errors
 /// It cannot be read, is no regular file or is longer.
-pub(super) fn read_bounded(place: &Path, most: u64) -> Result<Vec<u8>, Fault> {
-    let failed = |error: std::io::Error| Fault::machine(place, "could not be read", &error);
+pub(super) fn read_bounded(place: &Path, most: u64) -> Result<Vec<u8>, SharingError> {
+    let failed = |error: std::io::Error| SharingError::machine(place, "could not be read", &error);
     // Before it is opened: opening a pipe would wait for a writer.
     if !std::fs::metadata(place).map_err(failed)?.is_file() {
-        return Err(Fault::wrong(place, "is no regular file", "name a file"));
+        return Err(SharingError::wrong(place, "is no regular file", "name a file"));
     }
     let mut bytes = vec![];
     let file = std::fs::File::open(place).map_err(failed)?;
     file.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(failed)?;
     if bytes.len() as u64 > most {
-        return Err(Fault::wrong(place, format!("is larger than {most} bytes"), "policy.toml holds the limit"));
+        return Err(SharingError::wrong(place, format!("is larger than {most} bytes"), "policy.toml holds the limit"));
     }
     Ok(bytes)
 }
@@ -154,15 +156,16 @@ fn fault_of_list<'a>(list: impl Iterator<Item = (&'a str, u64)>, limits: &Archiv
 ///
 /// # Errors
 /// `plugin.toml` is missing or wrong, or a name does not fit.
-pub fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), Fault> {
+pub fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), SharingError> {
     let identity = identity_of(files, place)?;
     for path in files.keys() {
         if identity.stem().len() + 1 + path.len() > names::LONGEST_PATH {
             let message = format!("{path} and the plugin's id are longer than {} characters", names::LONGEST_PATH);
-            return Err(Fault::wrong(place, message, "give it a shorter name"));
+            return Err(SharingError::wrong(place, message, "give it a shorter name"));
         }
     }
-    let bytes = write(&identity.stem(), files).map_err(|error| Fault::machine(place, "could not be packed", &error))?;
+    let bytes =
+        write(&identity.stem(), files).map_err(|error| SharingError::machine(place, "could not be packed", &error))?;
     Ok((Package { identity, files: files.clone(), sha256: sha256(&bytes) }, bytes))
 }
 
@@ -170,21 +173,27 @@ pub fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), Fault> {
 ///
 /// # Errors
 /// Everything that is wrong with `plugin.toml` or `check.lua`, at its line.
-pub(super) fn usable(files: &Files, place: &Path) -> Result<(), Vec<Fault>> {
+pub(super) fn usable(files: &Files, place: &Path) -> Result<(), Vec<SharingError>> {
     let folder = Folder { origin: place.to_path_buf(), files: files.clone() };
     folder.plugin().map(|_| ()).map_err(|faults| {
-        let at = |f: &crate::jig::Fault| {
+        let at = |f: &crate::jig::InputError| {
             if f.line == 0 { f.file.clone() } else { format!("{}:{}:{}", f.file, f.line, f.column) }
         };
-        let fault = |f: crate::jig::Fault| Fault { place: at(&f), message: f.message, help: f.help, why: Why::Wrong };
+        let fault = |f: crate::jig::InputError| SharingError {
+            place: at(&f),
+            message: f.message,
+            help: f.help,
+            why: Why::Wrong,
+        };
         faults.into_iter().map(fault).collect()
     })
 }
 
-fn identity_of(files: &Files, place: &Path) -> Result<Identity, Fault> {
+fn identity_of(files: &Files, place: &Path) -> Result<Identity, SharingError> {
     let manifest = files.get("plugin.toml");
-    let manifest = manifest
-        .ok_or_else(|| Fault::wrong(place, "holds no plugin.toml", "a plugin is a folder with plugin.toml in it"))?;
+    let manifest = manifest.ok_or_else(|| {
+        SharingError::wrong(place, "holds no plugin.toml", "a plugin is a folder with plugin.toml in it")
+    })?;
     Identity::read(manifest, &place.join("plugin.toml"))
 }
 
@@ -209,8 +218,9 @@ fn write(stem: &str, files: &Files) -> std::io::Result<Vec<u8>> {
 ///
 /// # Errors
 /// It is not byte for byte what [`pack`] writes, or goes beyond the limits. Of several reasons the first.
-pub fn read(bytes: &[u8], place: &Path, limits: &ArchiveLimits) -> Result<Package, Fault> {
-    let wrong = |message: String| Fault::wrong(place, message, "ask for an archive made by `deadfront plugin pack`");
+pub fn read(bytes: &[u8], place: &Path, limits: &ArchiveLimits) -> Result<Package, SharingError> {
+    let wrong =
+        |message: String| SharingError::wrong(place, message, "ask for an archive made by `deadfront plugin pack`");
     let room = limits.all_bytes.saturating_add(limits.files as u64 * 1024).saturating_add(1024);
     let tar = gzip::unwrap(bytes, room).map_err(|error| match error {
         Unwrapping::TooLarge => wrong(format!("unpacks to more than {room} bytes")),

@@ -16,7 +16,7 @@ pub enum Why {
 
 /// One fault.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fault {
+pub struct SharingError {
     /// File or folder, with `:line:column` where there is one.
     pub place: String,
     /// What is wrong.
@@ -27,25 +27,25 @@ pub struct Fault {
     pub why: Why,
 }
 
-impl Fault {
+impl SharingError {
     /// Something about this file is wrong.
-    pub fn wrong(place: &Path, message: impl Into<String>, help: impl Into<String>) -> Fault {
-        Fault { place: place.display().to_string(), message: message.into(), help: help.into(), why: Why::Wrong }
+    pub fn wrong(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
+        SharingError { place: place.display().to_string(), message: message.into(), help: help.into(), why: Why::Wrong }
     }
 
     /// The policy does not let it in.
-    pub fn refused(place: &Path, message: impl Into<String>, help: impl Into<String>) -> Fault {
-        Fault { why: Why::Refused, ..Fault::wrong(place, message, help) }
+    pub fn refused(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
+        SharingError { why: Why::Refused, ..SharingError::wrong(place, message, help) }
     }
 
     /// The machine did not do it.
-    pub fn machine(place: &Path, doing: &str, error: &std::io::Error) -> Fault {
-        Fault { why: Why::Machine, ..Fault::wrong(place, format!("{doing}: {error}"), "") }
+    pub fn machine(place: &Path, doing: &str, error: &std::io::Error) -> SharingError {
+        SharingError { why: Why::Machine, ..SharingError::wrong(place, format!("{doing}: {error}"), "") }
     }
 
     /// A TOML text that does not read, at its place.
-    pub(super) fn toml(place: &Path, text: &str, error: &toml::de::Error, help: impl Into<String>) -> Fault {
-        let mut fault = Fault::wrong(place, error.message(), help);
+    pub(super) fn toml(place: &Path, text: &str, error: &toml::de::Error, help: impl Into<String>) -> SharingError {
+        let mut fault = SharingError::wrong(place, error.message(), help);
         if let Some(before) = error.span().and_then(|span| text.get(..span.start)) {
             let line = before.matches('\n').count() + 1;
             let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
@@ -55,7 +55,7 @@ impl Fault {
     }
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for SharingError {
     /// `probe-1.0.0.tar.gz: error: it was changed after it was signed; fetch it again`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: error: {}", self.place, self.message)?;
@@ -66,4 +66,4 @@ impl fmt::Display for Fault {
     }
 }
 
-impl std::error::Error for Fault {}
+impl std::error::Error for SharingError {}

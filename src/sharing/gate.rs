@@ -1,7 +1,7 @@
 //! What of a home may run on one jig: the installed plugins for its unit, verified. All of it is decided before the first
 //! of them runs. Must not run one.
 
-use super::{Day, Fault, Home, Installed, installed};
+use super::{Day, Home, Installed, SharingError, installed};
 
 /// The plugins for one jig.
 #[derive(Debug, Default)]
@@ -36,7 +36,7 @@ impl From<Installed> for Stopped {
 ///
 /// # Errors
 /// The home is there and cannot be listed.
-pub fn gate(home: &Home, unit: &str, today: Day) -> Result<Gate, Fault> {
+pub fn gate(home: &Home, unit: &str, today: Day) -> Result<Gate, SharingError> {
     let mut gate = Gate::default();
     for plugin in installed(home, today)? {
         // One whose bytes are not to be believed may be for any unit.

@@ -9,7 +9,7 @@
 //! vets/SHA256/NAME.vet (+ .minisig)     what shops said about those bytes
 //! ```
 
-use super::Fault;
+use super::SharingError;
 use super::archive::read_bounded;
 use std::io::{ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
@@ -40,12 +40,13 @@ impl Home {
     ///
     /// # Errors
     /// The system knows no home folder of the user.
-    pub fn find() -> Result<Home, Fault> {
+    pub fn find() -> Result<Home, SharingError> {
         if let Some(root) = std::env::var_os(VARIABLE).filter(|v| !v.is_empty()) {
             return Ok(Home::at(root));
         }
         let folders = directories::ProjectDirs::from("", "", "deadfront");
-        let none = || Fault::wrong(Path::new("~"), "there is no home folder", format!("set {VARIABLE} to a folder"));
+        let none =
+            || SharingError::wrong(Path::new("~"), "there is no home folder", format!("set {VARIABLE} to a folder"));
         folders.map(|f| Home::at(f.data_dir())).ok_or_else(none)
     }
 
@@ -99,17 +100,17 @@ impl Home {
     }
 
     /// The text of a file of the home; None where there is none.
-    pub(super) fn read_text(&self, place: &Path) -> Result<Option<String>, Fault> {
+    pub(super) fn read_text(&self, place: &Path) -> Result<Option<String>, SharingError> {
         if matches!(std::fs::symlink_metadata(place), Err(e) if e.kind() == ErrorKind::NotFound) {
             return Ok(None);
         }
         let bytes = read_bounded(place, LONGEST)?;
-        String::from_utf8(bytes).map(Some).map_err(|_| Fault::wrong(place, "is not UTF-8", ""))
+        String::from_utf8(bytes).map(Some).map_err(|_| SharingError::wrong(place, "is not UTF-8", ""))
     }
 
     /// The names in a folder of the home, sorted, without unfinished files; none where there is no folder.
-    pub(super) fn names(&self, folder: &Path) -> Result<Vec<String>, Fault> {
-        let failed = |e: std::io::Error| Fault::machine(folder, "the folder could not be read", &e);
+    pub(super) fn names(&self, folder: &Path) -> Result<Vec<String>, SharingError> {
+        let failed = |e: std::io::Error| SharingError::machine(folder, "the folder could not be read", &e);
         let entries = match std::fs::read_dir(folder) {
             Ok(entries) => entries,
             Err(error) if error.kind() == ErrorKind::NotFound => return Ok(vec![]),
@@ -128,7 +129,7 @@ impl Home {
     ///
     /// # Errors
     /// The machine did not do it.
-    pub fn write_policy_once(&self) -> Result<(), Fault> {
+    pub fn write_policy_once(&self) -> Result<(), SharingError> {
         let place = self.policy();
         if place.symlink_metadata().is_ok() {
             return Ok(());
@@ -141,7 +142,7 @@ impl Home {
 ///
 /// # Errors
 /// The machine did not do it: what was at `place` is as it was.
-pub(super) fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+pub(super) fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
     write(place, bytes, false)
 }
 
@@ -150,21 +151,21 @@ pub(super) fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
 ///
 /// # Errors
 /// Another file is there, or the machine did not do it.
-pub fn write_out(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+pub fn write_out(place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
     match std::fs::read(place) {
         Ok(there) if there == bytes => Ok(()),
-        Ok(_) => Err(Fault::wrong(place, "is there already, with other bytes", "move it out of the way")),
+        Ok(_) => Err(SharingError::wrong(place, "is there already, with other bytes", "move it out of the way")),
         Err(_) => write(place, bytes, true),
     }
 }
 
 /// As [`write_out`], over what is there.
-pub(super) fn write_over(place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+pub(super) fn write_over(place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
     write(place, bytes, true)
 }
 
-fn write(place: &Path, bytes: &[u8], for_others: bool) -> Result<(), Fault> {
-    let failed = |e: std::io::Error| Fault::machine(place, "could not be written; nothing was changed", &e);
+fn write(place: &Path, bytes: &[u8], for_others: bool) -> Result<(), SharingError> {
+    let failed = |e: std::io::Error| SharingError::machine(place, "could not be written; nothing was changed", &e);
     let folder = match place.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

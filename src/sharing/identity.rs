@@ -1,6 +1,6 @@
 //! Who a plugin says it is: the few keys of `plugin.toml` that sharing needs. Must not know its checks.
 
-use super::{Fault, names};
+use super::{SharingError, names};
 use semver::Version;
 use std::path::Path;
 
@@ -22,10 +22,10 @@ impl Identity {
     ///
     /// # Errors
     /// The text is no TOML, or one of the keys is missing or not of its kind.
-    pub fn read(bytes: &[u8], place: &Path) -> Result<Identity, Fault> {
-        let wrong = |message: String, help: &str| Fault::wrong(place, message, help);
+    pub fn read(bytes: &[u8], place: &Path) -> Result<Identity, SharingError> {
+        let wrong = |message: String, help: &str| SharingError::wrong(place, message, help);
         let text = std::str::from_utf8(bytes).map_err(|_| wrong("is not UTF-8".into(), "save it as UTF-8"))?;
-        let table: toml::Table = text.parse().map_err(|e| Fault::toml(place, text, &e, ""))?;
+        let table: toml::Table = text.parse().map_err(|e| SharingError::toml(place, text, &e, ""))?;
         let word = |key: &str| {
             let found = table.get(key).and_then(toml::Value::as_str);
             found.ok_or_else(|| wrong(format!("has no text \"{key}\""), &format!("write {key} = \"…\"")))

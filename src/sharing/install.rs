@@ -11,7 +11,7 @@ use super::policy::Policy;
 use super::shops::{For, Shops};
 use super::vet::Opinion;
 use super::weigh::{Heard, Signed, Subject, Voice, Whose, hear, weigh};
-use super::{Day, Fault, Home, parcel};
+use super::{Day, Home, SharingError, parcel};
 use std::path::{Path, PathBuf};
 
 /// Level of the plugin interface this program has.
@@ -67,7 +67,7 @@ struct Accepted {
 ///
 /// # Errors
 /// Everything that is missing or wrong. Nothing was installed then.
-pub fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<Fault>> {
+pub fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<SharingError>> {
     let one = |fault| vec![fault];
     let policy = Policy::load(home).map_err(one)?;
     let shops = Shops::load(home).map_err(one)?;
@@ -129,16 +129,16 @@ pub fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<Faul
 }
 
 /// Reads an archive; its name has to be that of what is in it.
-fn read(signed: &Signed, policy: &Policy) -> Result<Package, Fault> {
+fn read(signed: &Signed, policy: &Policy) -> Result<Package, SharingError> {
     let package = archive::read(&signed.bytes, &signed.place, &policy.archive)?;
     let name = format!("{}{}", package.identity.stem(), archive::ENDING);
     if signed.place.file_name().is_none_or(|n| n != name.as_str()) {
         let message = format!("was renamed: in it is {}", package.identity.stem());
-        return Err(Fault::wrong(&signed.place, message, format!("its name has to be {name}")));
+        return Err(SharingError::wrong(&signed.place, message, format!("its name has to be {name}")));
     }
     if package.identity.api > API {
         let message = format!("asks for plugin interface {}, this program has {API}", package.identity.api);
-        return Err(Fault::wrong(&signed.place, message, "a newer deadfront may have it"));
+        return Err(SharingError::wrong(&signed.place, message, "a newer deadfront may have it"));
     }
     Ok(package)
 }
@@ -152,13 +152,13 @@ fn accept(
     policy: &Policy,
     shops: &Shops,
     today: Day,
-) -> Result<Accepted, (Vec<Fault>, Vec<Voice>)> {
+) -> Result<Accepted, (Vec<SharingError>, Vec<Voice>)> {
     let place = &signed.place;
     let mut faults = vec![];
     let Identity { id, version, .. } = &package.identity;
     for voice in voices.iter().filter(|v| !v.record.is_about(&package.identity, &package.sha256)) {
         let message = format!("calls these bytes {} {}", voice.record.plugin, voice.record.version);
-        faults.push(Fault::wrong(&voice.signed.place, message, format!("they are {id} {version}")));
+        faults.push(SharingError::wrong(&voice.signed.place, message, format!("they are {id} {version}")));
     }
     if let Err(unusable) = archive::usable(&package.files, place) {
         faults.extend(unusable);
@@ -193,7 +193,7 @@ fn accept(
         Ok(Whose::Stranger(number)) => {
             let help = "get the shop's public key from the shop itself, then `deadfront plugin shops add`";
             let message = format!("is signed with key {number}, which is not in shops.toml");
-            faults.push(Fault::refused(place, message, help));
+            faults.push(SharingError::refused(place, message, help));
         }
         Ok(Whose::Of(signer)) => {
             let subject = Subject { identity: &package.identity, sha256: &package.sha256, signer };
@@ -201,7 +201,7 @@ fn accept(
             outcome.signed_by = signer.name.clone();
             outcome.vetted_by = weighed.vetted_by;
             let short = weighed.bad.into_iter().chain(weighed.missing);
-            faults.extend(short.map(|message| Fault::refused(place, message, "")));
+            faults.extend(short.map(|message| SharingError::refused(place, message, "")));
         }
     }
     voices.truncate(given);
@@ -209,21 +209,21 @@ fn accept(
 }
 
 /// An older version, or other bytes under a version that was here already.
-fn replay(state: &State, package: &Package, place: &Path) -> Option<Fault> {
+fn replay(state: &State, package: &Package, place: &Path) -> Option<SharingError> {
     let Identity { id, version, .. } = &package.identity;
     let help = format!("to go back on purpose: `deadfront plugin remove --forget {id}`, then add it");
     if *version < state.version {
         let message = format!("is older than {id} {}, which is or was installed here", state.version);
-        return Some(Fault::refused(place, message, help));
+        return Some(SharingError::refused(place, message, help));
     }
     if *version == state.version && package.sha256 != state.sha256 {
         let message = format!("has other bytes than the {id} {version} that is or was installed here");
-        return Some(Fault::refused(place, message, "a changed plugin needs a new version"));
+        return Some(SharingError::refused(place, message, "a changed plugin needs a new version"));
     }
     None
 }
 
-fn install(home: &Home, plugin: &Accepted) -> Result<(), Fault> {
+fn install(home: &Home, plugin: &Accepted) -> Result<(), SharingError> {
     let Accepted { package, signed, voices, .. } = plugin;
     home.write_policy_once()?;
     let mut laid = Laid::default();
@@ -244,12 +244,12 @@ fn install(home: &Home, plugin: &Accepted) -> Result<(), Fault> {
 ///
 /// # Errors
 /// It is not installed, or the machine did not do it.
-pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, Fault> {
+pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, SharingError> {
     let none = || {
         let ids: Vec<String> = home.names(&home.plugins()).unwrap_or_default();
         let ids: Vec<&str> = ids.iter().filter_map(|n| n.strip_suffix(".toml")).collect();
         let help = if ids.is_empty() { "no plugin was added".into() } else { format!("there are: {}", ids.join(", ")) };
-        Fault::wrong(&home.plugins(), format!("no plugin \"{}\" is installed", id.escape_debug()), help)
+        SharingError::wrong(&home.plugins(), format!("no plugin \"{}\" is installed", id.escape_debug()), help)
     };
     if !super::names::is_id(id) {
         return Err(none());
@@ -258,14 +258,14 @@ pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, Fault> {
     let state = State::load(home, id);
     if forget && state.is_err() {
         // What cannot be read can still be forgotten; nothing else would get it out of the way.
-        std::fs::remove_file(&place).map_err(|e| Fault::machine(&place, "could not be removed", &e))?;
+        std::fs::remove_file(&place).map_err(|e| SharingError::machine(&place, "could not be removed", &e))?;
         sweep(home);
         return Ok(Removed { version: "of an unknown version".into(), forgotten: true });
     }
     let state = state?.filter(|s| s.installed || forget).ok_or_else(none)?;
     let version = state.version.to_string();
     if forget {
-        std::fs::remove_file(&place).map_err(|e| Fault::machine(&place, "could not be removed", &e))?;
+        std::fs::remove_file(&place).map_err(|e| SharingError::machine(&place, "could not be removed", &e))?;
     } else {
         write_whole(&place, State { installed: false, ..state }.text().as_bytes())?;
     }

@@ -8,7 +8,7 @@ use super::parcel::read_signed;
 use super::policy::Policy;
 use super::shops::Shops;
 use super::weigh::{Signed, Subject, Whose, hear, weigh};
-use super::{Day, Fault, Home, sha256, vet};
+use super::{Day, Home, SharingError, sha256, vet};
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
@@ -50,14 +50,14 @@ pub(super) struct State {
 }
 
 impl State {
-    pub(super) fn load(home: &Home, id: &str) -> Result<Option<State>, Fault> {
+    pub(super) fn load(home: &Home, id: &str) -> Result<Option<State>, SharingError> {
         let place = home.plugin(id);
         let Some(text) = home.read_text(&place)? else { return Ok(None) };
         let help = format!("`deadfront plugin remove --forget {id}`, then add the plugin again");
-        let state: State = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help.clone()))?;
+        let state: State = toml::from_str(&text).map_err(|e| SharingError::toml(&place, &text, &e, help.clone()))?;
         let hex = state.sha256.len() == 64 && state.sha256.bytes().all(|b| b.is_ascii_hexdigit());
         if state.format != 1 || state.id != id || !hex {
-            return Err(Fault::wrong(&place, "is not what this program wrote", help));
+            return Err(SharingError::wrong(&place, "is not what this program wrote", help));
         }
         Ok(Some(state))
     }
@@ -73,7 +73,7 @@ impl State {
 ///
 /// # Errors
 /// The home is there and cannot be listed.
-pub fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, Fault> {
+pub fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, SharingError> {
     let names = home.names(&home.plugins())?;
     if names.is_empty() {
         return Ok(vec![]);
@@ -153,11 +153,11 @@ fn verify(home: &Home, state: &State, policy: &Policy, shops: &Shops, today: Day
     plugin
 }
 
-fn package(signed: &Signed, state: &State, policy: &Policy) -> Result<archive::Package, Fault> {
+fn package(signed: &Signed, state: &State, policy: &Policy) -> Result<archive::Package, SharingError> {
     // A changed byte is said as such, whatever else it makes of the archive.
     let changed = || {
         let message = format!("the bytes of {} {} are not those that were added", state.id, state.version);
-        Fault::wrong(&signed.place, message, "add it again from the shop's own archive")
+        SharingError::wrong(&signed.place, message, "add it again from the shop's own archive")
     };
     let package = match archive::read(&signed.bytes, &signed.place, &policy.archive) {
         Ok(package) if package.sha256 != state.sha256 => return Err(changed()),
@@ -167,7 +167,7 @@ fn package(signed: &Signed, state: &State, policy: &Policy) -> Result<archive::P
     let Identity { id, version, .. } = &package.identity;
     if *id != state.id || *version != state.version {
         let message = format!("is {id} {version}, but {} {} was added", state.id, state.version);
-        return Err(Fault::wrong(&signed.place, message, "add the plugin again"));
+        return Err(SharingError::wrong(&signed.place, message, "add the plugin again"));
     }
     Ok(package)
 }
@@ -190,13 +190,13 @@ fn trust(
     let weighed = weigh(&Subject { identity, sha256, signer }, &heard.voices, policy, today);
     // What is known to be bad is said first: it is the reason that matters most.
     let mut why = weighed.bad;
-    why.extend(heard.faults.iter().map(Fault::to_string));
+    why.extend(heard.faults.iter().map(SharingError::to_string));
     why.extend(weighed.missing);
     if why.is_empty() { Ok((signer.name.clone(), weighed.vetted_by)) } else { Err(why.join("; ")) }
 }
 
 /// The records kept about these bytes.
-pub(super) fn records(home: &Home, sha256: &str) -> Result<Vec<Signed>, Fault> {
+pub(super) fn records(home: &Home, sha256: &str) -> Result<Vec<Signed>, SharingError> {
     let folder = home.vets_of(sha256);
     let names = home.names(&folder)?;
     let records = names.iter().filter(|name| Path::new(name).extension().is_some_and(|e| e == "vet"));

@@ -7,12 +7,12 @@ use super::installed::{State, records};
 use super::sign::ENDING;
 use super::vet::{Opinion, Record};
 use super::weigh::{Signed, Voice, signature_place};
-use super::{Fault, Home, sha256, vet};
+use super::{Home, SharingError, sha256, vet};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Keeps a record about these bytes.
-pub(super) fn keep(home: &Home, signed: &Signed, about: &str) -> Result<(), Fault> {
+pub(super) fn keep(home: &Home, signed: &Signed, about: &str) -> Result<(), SharingError> {
     let mut laid = Laid::default();
     let result = laid.record(home, signed, about);
     if result.is_err() {
@@ -32,25 +32,25 @@ impl Laid {
         package: &Package,
         signed: &Signed,
         voices: &[Voice],
-    ) -> Result<(), Fault> {
+    ) -> Result<(), SharingError> {
         self.lay(&home.archive(&package.sha256), signed)?;
         voices.iter().try_for_each(|voice| self.record(home, &voice.signed, &package.sha256))
     }
 
-    fn record(&mut self, home: &Home, signed: &Signed, about: &str) -> Result<(), Fault> {
+    fn record(&mut self, home: &Home, signed: &Signed, about: &str) -> Result<(), SharingError> {
         let name = format!("{}{}", sha256(&signed.bytes), vet::ENDING);
         self.lay(&home.vets_of(about).join(name), signed)
     }
 
     /// A file and its signature, the signature first: what is there without one would be a fault.
-    fn lay(&mut self, place: &Path, signed: &Signed) -> Result<(), Fault> {
+    fn lay(&mut self, place: &Path, signed: &Signed) -> Result<(), SharingError> {
         if let Some(signature) = &signed.signature {
             self.put(&signature_place(place), signature)?;
         }
         self.put(place, &signed.bytes)
     }
 
-    pub(super) fn put(&mut self, place: &Path, bytes: &[u8]) -> Result<(), Fault> {
+    pub(super) fn put(&mut self, place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
         match std::fs::read(place) {
             Ok(there) if there == bytes => Ok(()),
             Ok(_) => write_whole(place, bytes),

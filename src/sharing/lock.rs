@@ -2,7 +2,7 @@
 //! before anything runs. Must not know where the plugins come from: those of the home, of the
 //! program and of a folder that was named are held alike.
 
-use super::{Day, Fault, Stopped};
+use super::{Day, SharingError, Stopped};
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -50,27 +50,27 @@ impl Lock {
     ///
     /// # Errors
     /// It cannot be read or understood.
-    pub fn load(jig: &Path) -> Result<Option<Lock>, Fault> {
+    pub fn load(jig: &Path) -> Result<Option<Lock>, SharingError> {
         let place = place(jig);
         if place == jig {
             return Ok(None);
         }
         match place.symlink_metadata() {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
-            Err(error) => return Err(Fault::machine(&place, "could not be read", &error)),
+            Err(error) => return Err(SharingError::machine(&place, "could not be read", &error)),
             Ok(_) => {}
         }
         let help = "if nothing is to be pinned any more, remove the file; `check --lock` writes it anew";
         let bytes = super::archive::read_bounded(&place, 1 << 20)?;
-        let text = String::from_utf8(bytes).map_err(|_| Fault::wrong(&place, "is not UTF-8", help))?;
-        let mut lock: Lock = toml::from_str(&text).map_err(|e| Fault::toml(&place, &text, &e, help))?;
+        let text = String::from_utf8(bytes).map_err(|_| SharingError::wrong(&place, "is not UTF-8", help))?;
+        let mut lock: Lock = toml::from_str(&text).map_err(|e| SharingError::toml(&place, &text, &e, help))?;
         if lock.format != 1 {
             let message = format!("has format {}, this program knows format 1", lock.format);
-            return Err(Fault::wrong(&place, message, help));
+            return Err(SharingError::wrong(&place, message, help));
         }
         lock.pins.sort_by(|a, b| a.id.cmp(&b.id));
         if let Some(pair) = lock.pins.windows(2).find(|pair| pair[0].id == pair[1].id) {
-            return Err(Fault::wrong(&place, format!("pins {} twice", pair[0].id.escape_debug()), help));
+            return Err(SharingError::wrong(&place, format!("pins {} twice", pair[0].id.escape_debug()), help));
         }
         Ok(Some(lock))
     }
@@ -86,10 +86,10 @@ impl Lock {
     ///
     /// # Errors
     /// The jig's own name ends in `.lock`, or the machine did not do it.
-    pub fn save(&self, jig: &Path) -> Result<(), Fault> {
+    pub fn save(&self, jig: &Path) -> Result<(), SharingError> {
         let place = place(jig);
         if place == jig {
-            return Err(Fault::wrong(jig, "its lock would be the jig itself", "end the jig's name with .toml"));
+            return Err(SharingError::wrong(jig, "its lock would be the jig itself", "end the jig's name with .toml"));
         }
         super::home::write_over(&place, self.text().as_bytes())
     }

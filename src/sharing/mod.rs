@@ -27,7 +27,7 @@ pub mod vet;
 mod weigh;
 
 pub use day::Day;
-pub use fault::{Fault, Why};
+pub use fault::{SharingError, Why};
 pub use gate::{Gate, Stopped, gate};
 pub use home::Home;
 pub use install::{Added, Outcome, Removed, add, remove};

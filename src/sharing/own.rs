@@ -8,7 +8,7 @@ use super::shops::{For, Shop, Shops};
 use super::sign::{Key, Secret};
 use super::vet::{Did, Opinion, Record};
 use super::weigh::signature_place;
-use super::{Day, Fault, Home};
+use super::{Day, Home, SharingError};
 use std::path::{Path, PathBuf};
 
 /// This shop with its key unlocked.
@@ -24,18 +24,22 @@ pub struct Own {
 ///
 /// # Errors
 /// There is a key already, the name cannot be used, or the machine did not do it.
-pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop, Fault> {
+pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop, SharingError> {
     let place = home.secret_key();
     if place.symlink_metadata().is_ok() {
         let help = "a shop has one key; whoever trusts it knows it by that one";
-        return Err(Fault::wrong(&place, "this shop has a key already", help));
+        return Err(SharingError::wrong(&place, "this shop has a key already", help));
     }
     if password.is_empty() {
-        return Err(Fault::wrong(&place, "the password is empty", "the key is kept encrypted; give it a password"));
+        return Err(SharingError::wrong(
+            &place,
+            "the password is empty",
+            "the key is kept encrypted; give it a password",
+        ));
     }
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
-    let (key, locked) = Secret::generate(password).map_err(|m| Fault::wrong(&place, m, ""))?;
+    let (key, locked) = Secret::generate(password).map_err(|m| SharingError::wrong(&place, m, ""))?;
     let until = today.after(policy.trust_days);
     let shop = Shop { name: name.into(), key, trusted: For::ALL.to_vec(), only: vec![], until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
@@ -50,11 +54,11 @@ pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop,
 ///
 /// # Errors
 /// The key does not read, name or key are listed, or the trust would last too long.
-pub fn trust(home: &Home, name: &str, key: &Path, given: Trust, today: Day) -> Result<Shop, Fault> {
+pub fn trust(home: &Home, name: &str, key: &Path, given: Trust, today: Day) -> Result<Shop, SharingError> {
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
     let text = String::from_utf8_lossy(&read_bounded(key, super::sign::LONGEST)?).into_owned();
-    let key = Key::from_file_text(&text).map_err(|m| Fault::wrong(key, m, "ask the shop for its .pub file"))?;
+    let key = Key::from_file_text(&text).map_err(|m| SharingError::wrong(key, m, "ask the shop for its .pub file"))?;
     let until = given.until.unwrap_or(today.after(policy.trust_days));
     let shop = Shop { name: name.into(), key, trusted: given.trusted, only: given.only, until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
@@ -78,13 +82,13 @@ pub struct Trust {
 ///
 /// # Errors
 /// It is not listed, or the machine did not do it.
-pub fn distrust(home: &Home, name: &str) -> Result<(), Fault> {
+pub fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
     let mut shops = Shops::load(home)?;
     if !shops.remove(name) {
         let names: Vec<&str> = shops.iter().map(|s| s.name.as_str()).collect();
         let help = if names.is_empty() { "none is".into() } else { format!("there are: {}", names.join(", ")) };
         let message = format!("\"{}\" is not listed", name.escape_debug());
-        return Err(Fault::wrong(&home.shops(), message, help));
+        return Err(SharingError::wrong(&home.shops(), message, help));
     }
     write_whole(&home.shops(), shops.text().as_bytes())
 }
@@ -93,7 +97,7 @@ pub fn distrust(home: &Home, name: &str) -> Result<(), Fault> {
 ///
 /// # Errors
 /// Everything in the folder that cannot travel; or the machine did not do it.
-pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf), Vec<Fault>> {
+pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf), Vec<SharingError>> {
     let one = |fault| vec![fault];
     let policy = Policy::load(home).map_err(one)?;
     let files = archive::read_folder(folder, &policy.archive)?;
@@ -110,18 +114,20 @@ impl Own {
     ///
     /// # Errors
     /// There is no key, the password is wrong, or the shop does not list itself.
-    pub fn unlock(home: &Home, password: &str) -> Result<Own, Fault> {
+    pub fn unlock(home: &Home, password: &str) -> Result<Own, SharingError> {
         let place = home.secret_key();
-        let none = || Fault::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
+        let none =
+            || SharingError::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
         let text = home.read_text(&place)?.ok_or_else(none)?;
-        let wrong = |message: String| Fault::wrong(&place, format!("the key could not be unlocked: {message}"), "");
+        let wrong =
+            |message: String| SharingError::wrong(&place, format!("the key could not be unlocked: {message}"), "");
         let secret = Secret::unlock(&text, password).map_err(wrong)?;
         let key = secret.key().map_err(wrong)?;
         let shops = Shops::load(home)?;
         let own = shops.iter().find(|s| s.key == key);
         let unlisted = || {
             let help = format!("list it: `deadfront plugin shops add NAME {}`", home.public_key().display());
-            Fault::wrong(&home.shops(), "this shop's own key is not listed, so that it has no name", help)
+            SharingError::wrong(&home.shops(), "this shop's own key is not listed, so that it has no name", help)
         };
         Ok(Own { name: own.ok_or_else(unlisted)?.name.clone(), key, secret })
     }
@@ -130,19 +136,19 @@ impl Own {
     ///
     /// # Errors
     /// The archive is not what `pack` writes, another signature is there, or the machine did not do it.
-    pub fn sign(&self, home: &Home, place: &Path) -> Result<(Package, PathBuf), Fault> {
+    pub fn sign(&self, home: &Home, place: &Path) -> Result<(Package, PathBuf), SharingError> {
         let (package, bytes) = read_archive(home, place)?;
         let comment = format!("deadfront plugin {} {}", package.identity.id, package.identity.version);
         let signature = self.signature(place, &bytes, &comment)?;
         Ok((package, signature))
     }
 
-    fn signature(&self, place: &Path, bytes: &[u8], comment: &str) -> Result<PathBuf, Fault> {
+    fn signature(&self, place: &Path, bytes: &[u8], comment: &str) -> Result<PathBuf, SharingError> {
         let beside = signature_place(place);
         if beside.symlink_metadata().is_ok() {
-            return Err(Fault::wrong(&beside, "is there already", "move it out of the way to sign again"));
+            return Err(SharingError::wrong(&beside, "is there already", "move it out of the way to sign again"));
         }
-        let text = self.secret.sign(bytes, comment).map_err(|m| Fault::wrong(place, m, ""))?;
+        let text = self.secret.sign(bytes, comment).map_err(|m| SharingError::wrong(place, m, ""))?;
         write_out(&beside, text.as_bytes())?;
         Ok(beside)
     }
@@ -152,16 +158,16 @@ impl Own {
     /// # Errors
     /// The archive is not what `pack` writes, "good" is said without anything done, such a record is there already, or
     /// the machine did not do it.
-    pub fn vet(&self, home: &Home, place: &Path, said: Said) -> Result<(Record, PathBuf), Fault> {
+    pub fn vet(&self, home: &Home, place: &Path, said: Said) -> Result<(Record, PathBuf), SharingError> {
         let (package, _) = read_archive(home, place)?;
         if said.result == Opinion::Good && said.did.is_empty() {
             let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
             let help = format!("add --did for each thing that was done: {}", words.join(", "));
-            return Err(Fault::wrong(place, "\"good\" needs what was done with it", help));
+            return Err(SharingError::wrong(place, "\"good\" needs what was done with it", help));
         }
         if let (Opinion::Good, Err(faults)) = (said.result, archive::usable(&package.files, place)) {
             let why = faults.first().map_or_else(String::new, ToString::to_string);
-            return Err(Fault::wrong(place, format!("no check can use it: {why}"), ""));
+            return Err(SharingError::wrong(place, format!("no check can use it: {why}"), ""));
         }
         let mut did = said.did;
         did.sort();
@@ -182,10 +188,14 @@ impl Own {
         // Read as every other shop will read it.
         Record::read(text.as_bytes(), &file)?;
         if text.len() as u64 > super::vet::LONGEST {
-            return Err(Fault::wrong(&file, "the note is too long", "16 KiB is the most a record can hold"));
+            return Err(SharingError::wrong(&file, "the note is too long", "16 KiB is the most a record can hold"));
         }
         if file.symlink_metadata().is_ok() {
-            return Err(Fault::wrong(&file, "is there already", "a shop says one thing about a plugin on one day"));
+            return Err(SharingError::wrong(
+                &file,
+                "is there already",
+                "a shop says one thing about a plugin on one day",
+            ));
         }
         self.signature(&file, text.as_bytes(), &record.comment())?;
         write_out(&file, text.as_bytes())?;
@@ -206,11 +216,11 @@ pub struct Said {
     pub date: Day,
 }
 
-fn read_archive(home: &Home, place: &Path) -> Result<(Package, Vec<u8>), Fault> {
+fn read_archive(home: &Home, place: &Path) -> Result<(Package, Vec<u8>), SharingError> {
     if !place.is_file() {
         let help = format!("`deadfront plugin pack FOLDER` makes an archive ID-VERSION{}", archive::ENDING);
         let what = if place.exists() { "is no archive" } else { "is not there" };
-        return Err(Fault::wrong(place, what, help));
+        return Err(SharingError::wrong(place, what, help));
     }
     let policy = Policy::load(home)?;
     let bytes = read_bounded(place, policy.archive.archive_bytes())?;

@@ -4,7 +4,7 @@
 use super::archive::{self, read_bounded};
 use super::policy::ArchiveLimits;
 use super::weigh::{Signed, signature_place};
-use super::{Fault, sign, vet};
+use super::{SharingError, sign, vet};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -17,7 +17,7 @@ pub(super) struct Parcel {
 
 /// Opens a parcel: of a folder everything in it (not in folders below), of an archive also the records beside it that
 /// are named after it.
-pub(super) fn open(paths: &[PathBuf], limits: &ArchiveLimits) -> Result<Parcel, Vec<Fault>> {
+pub(super) fn open(paths: &[PathBuf], limits: &ArchiveLimits) -> Result<Parcel, Vec<SharingError>> {
     let (mut files, mut faults) = (BTreeSet::new(), vec![]);
     for path in paths {
         if let Err(fault) = list(path, &mut files) {
@@ -37,13 +37,13 @@ pub(super) fn open(paths: &[PathBuf], limits: &ArchiveLimits) -> Result<Parcel, 
     if faults.is_empty() { Ok(parcel) } else { Err(faults) }
 }
 
-fn list(path: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), Fault> {
+fn list(path: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), SharingError> {
     if path.is_dir() {
         let before = files.len();
         files.extend(in_folder(path)?.into_iter().filter(|p| is_ours(p)));
         if files.len() == before {
             let message = format!("holds no archive (*{}) and no record (*{})", archive::ENDING, vet::ENDING);
-            return Err(Fault::wrong(path, message, "name the folder in which they lie"));
+            return Err(SharingError::wrong(path, message, "name the folder in which they lie"));
         }
     } else if ends_with(path, archive::ENDING) {
         files.insert(path.to_path_buf());
@@ -57,7 +57,7 @@ fn list(path: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), Fault> {
     } else if !ends_with(path, sign::ENDING) {
         // A signature comes with what it signs.
         let help = format!("name archives (*{}), records (*{}) or a folder", archive::ENDING, vet::ENDING);
-        return Err(Fault::wrong(path, "is neither an archive nor a record", help));
+        return Err(SharingError::wrong(path, "is neither an archive nor a record", help));
     }
     Ok(())
 }
@@ -70,20 +70,20 @@ fn is_ours(path: &Path) -> bool {
     ends_with(path, archive::ENDING) || ends_with(path, vet::ENDING)
 }
 
-fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, Fault> {
-    let failed = |e: std::io::Error| Fault::machine(folder, "the folder could not be read", &e);
+fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, SharingError> {
+    let failed = |e: std::io::Error| SharingError::machine(folder, "the folder could not be read", &e);
     let entries = std::fs::read_dir(folder).map_err(failed)?;
     entries.map(|entry| Ok(entry.map_err(failed)?.path())).collect()
 }
 
 /// Reads a file and the signature beside it, where there is one.
-pub(super) fn read_signed(place: &Path, most: u64) -> Result<Signed, Fault> {
+pub(super) fn read_signed(place: &Path, most: u64) -> Result<Signed, SharingError> {
     let bytes = read_bounded(place, most)?;
     let beside = signature_place(place);
     let signature = match beside.symlink_metadata() {
         Ok(_) => Some(read_bounded(&beside, sign::LONGEST)?),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => None,
-        Err(error) => return Err(Fault::machine(&beside, "could not be read", &error)),
+        Err(error) => return Err(SharingError::machine(&beside, "could not be read", &error)),
     };
     Ok(Signed { place: place.to_path_buf(), bytes, signature })
 }

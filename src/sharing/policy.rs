@@ -1,7 +1,7 @@
 //! This shop's policy: what a plugin needs before it is let in, and each time it is loaded. Must not weigh anything.
 
 use super::vet::Did;
-use super::{Fault, Home};
+use super::{Home, SharingError};
 use serde::Deserialize;
 use std::path::Path;
 
@@ -54,7 +54,7 @@ impl Policy {
     ///
     /// # Errors
     /// The file cannot be read, a setting is unknown, missing or makes no sense.
-    pub fn load(home: &Home) -> Result<Policy, Fault> {
+    pub fn load(home: &Home) -> Result<Policy, SharingError> {
         let place = home.policy();
         match home.read_text(&place)? {
             Some(text) => Policy::read(&text, &place),
@@ -66,11 +66,15 @@ impl Policy {
     ///
     /// # Errors
     /// A setting is unknown, missing or makes no sense.
-    pub fn read(text: &str, place: &Path) -> Result<Policy, Fault> {
+    pub fn read(text: &str, place: &Path) -> Result<Policy, SharingError> {
         let help = "every setting is in the file that `deadfront plugin shops` writes when there is none";
-        let policy: Policy = toml::from_str(text).map_err(|e| Fault::toml(place, text, &e, help))?;
+        let policy: Policy = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, help))?;
         if policy.vets_needed == 0 {
-            return Err(Fault::wrong(place, "vets-needed is 0", "a plugin nobody vetted never runs; write 1 or more"));
+            return Err(SharingError::wrong(
+                place,
+                "vets-needed is 0",
+                "a plugin nobody vetted never runs; write 1 or more",
+            ));
         }
         Ok(policy)
     }

@@ -3,7 +3,7 @@
 
 use super::policy::Policy;
 use super::sign::Key;
-use super::{Day, Fault, Home, names};
+use super::{Day, Home, SharingError, names};
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
@@ -96,7 +96,7 @@ impl Shops {
     ///
     /// # Errors
     /// The file cannot be read or a row of it is wrong.
-    pub fn load(home: &Home) -> Result<Shops, Fault> {
+    pub fn load(home: &Home) -> Result<Shops, SharingError> {
         let place = home.shops();
         home.read_text(&place)?.map_or(Ok(Shops::default()), |text| Shops::read(&text, &place))
     }
@@ -105,38 +105,38 @@ impl Shops {
     ///
     /// # Errors
     /// A row is wrong, or two rows have one name or one key.
-    pub fn read(text: &str, place: &Path) -> Result<Shops, Fault> {
-        let list: List = toml::from_str(text).map_err(|e| Fault::toml(place, text, &e, ""))?;
+    pub fn read(text: &str, place: &Path) -> Result<Shops, SharingError> {
+        let list: List = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, ""))?;
         let mut shops = Shops::default();
         for row in list.shop {
             let key = Key::from_text(&row.key);
-            let key = key.map_err(|m| Fault::wrong(place, format!("the key of {} {m}", row.name), ""))?;
+            let key = key.map_err(|m| SharingError::wrong(place, format!("the key of {} {m}", row.name), ""))?;
             let shop = Shop { name: row.name, key, trusted: row.trusted, only: row.only, until: row.until };
             shops.put(shop, place)?;
         }
         Ok(shops)
     }
 
-    fn put(&mut self, shop: Shop, place: &Path) -> Result<(), Fault> {
+    fn put(&mut self, shop: Shop, place: &Path) -> Result<(), SharingError> {
         if let Some(fault) = names::fault_of_shop(&shop.name) {
-            return Err(Fault::wrong(place, format!("the name \"{}\" {fault}", shop.name.escape_debug()), ""));
+            return Err(SharingError::wrong(place, format!("the name \"{}\" {fault}", shop.name.escape_debug()), ""));
         }
         if let Some(id) = shop.only.iter().find(|id| !names::is_id(id)) {
-            return Err(Fault::wrong(place, format!("\"{}\" can be no id of a plugin", id.escape_debug()), ""));
+            return Err(SharingError::wrong(place, format!("\"{}\" can be no id of a plugin", id.escape_debug()), ""));
         }
         if shop.trusted.is_empty() {
             let help = "name at least one of sign, vet, warn";
-            return Err(Fault::wrong(place, format!("{} is trusted for nothing", shop.name), help));
+            return Err(SharingError::wrong(place, format!("{} is trusted for nothing", shop.name), help));
         }
         // Names that differ only in capitals are one name to a reader.
         if let Some(other) = self.0.iter().find(|s| s.name.to_lowercase() == shop.name.to_lowercase()) {
             let help =
                 "a shop has one row: to change or prolong its trust, `plugin shops remove` it, then add it again";
-            return Err(Fault::wrong(place, format!("{} is listed already", other.name), help));
+            return Err(SharingError::wrong(place, format!("{} is listed already", other.name), help));
         }
         if let Some(other) = self.0.iter().find(|s| s.key == shop.key) {
             let help = "one key under two names would count as two shops";
-            return Err(Fault::wrong(place, format!("{} has the same key as {}", shop.name, other.name), help));
+            return Err(SharingError::wrong(place, format!("{} has the same key as {}", shop.name, other.name), help));
         }
         self.0.push(shop);
         Ok(())
@@ -146,14 +146,14 @@ impl Shops {
     ///
     /// # Errors
     /// Name or key are listed already, the name does not print, or the trust would last longer than the policy lets it.
-    pub fn add(&mut self, shop: Shop, policy: &Policy, today: Day, place: &Path) -> Result<(), Fault> {
+    pub fn add(&mut self, shop: Shop, policy: &Policy, today: Day, place: &Path) -> Result<(), SharingError> {
         let last = today.after(policy.trust_days);
         if shop.until > last {
             let message = format!("trust until {} is longer than policy.toml allows", shop.until);
-            return Err(Fault::wrong(place, message, format!("the last day can be {last} (trust-days)")));
+            return Err(SharingError::wrong(place, message, format!("the last day can be {last} (trust-days)")));
         }
         if shop.until < today {
-            return Err(Fault::wrong(place, format!("trust until {} is over already", shop.until), ""));
+            return Err(SharingError::wrong(place, format!("trust until {} is over already", shop.until), ""));
         }
         self.put(shop, place)
     }

@@ -1,7 +1,7 @@
 //! Keys and signatures in the format of minisign, so that anybody can verify with that program alone. A signature is
 //! read strictly: every byte of its file is either covered by it or fixed. Must not know whom to trust.
 
-use super::Fault;
+use super::SharingError;
 use minisign::{KeyPair, PublicKey, SecretKey, SecretKeyBox, SignatureBox};
 use std::io::Cursor;
 use std::path::Path;
@@ -82,16 +82,16 @@ impl Signature {
     ///
     /// # Errors
     /// What is wrong with it, when it is not exactly what signing writes.
-    pub fn read(bytes: &[u8], place: &Path) -> Result<Signature, Fault> {
+    pub fn read(bytes: &[u8], place: &Path) -> Result<Signature, SharingError> {
         let help = "ask for the file again, byte for byte";
-        let wrong = |message: &str| Fault::wrong(place, message, help);
+        let wrong = |message: &str| SharingError::wrong(place, message, help);
         let text = std::str::from_utf8(bytes).map_err(|_| wrong("is no signature: it is not UTF-8"))?;
         let inner = SignatureBox::from_string(text).map_err(|e| wrong(&format!("is no whole signature: {e}")))?;
         // The library skips what it does not need; nothing may be skipped here.
         let trusted = inner.trusted_comment().map_err(|e| wrong(&format!("is no whole signature: {e}")))?;
         if inner.untrusted_comment().ok().as_deref() != Some(FIRST_LINE) {
             let help = format!("its first line has to be \"untrusted comment: {FIRST_LINE}\"");
-            return Err(Fault::wrong(place, "has a first line that the signature does not cover", help));
+            return Err(SharingError::wrong(place, "has a first line that the signature does not cover", help));
         }
         if !inner.is_prehashed() || trusted.chars().any(|c| c != '\t' && c.is_control()) || inner.to_string() != text {
             return Err(wrong("is not written as a signature is written"));

@@ -3,7 +3,7 @@
 //! whether the shop is trusted.
 
 use super::identity::Identity;
-use super::{Day, Fault, names};
+use super::{Day, SharingError, names};
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::fmt::Write as _;
@@ -93,11 +93,11 @@ impl Record {
     ///
     /// # Errors
     /// A key is unknown, missing or not of its kind: the record is then void as a whole.
-    pub fn read(bytes: &[u8], place: &Path) -> Result<Record, Fault> {
+    pub fn read(bytes: &[u8], place: &Path) -> Result<Record, SharingError> {
         let help = "a record that is not understood in full holds nothing: update deadfront, or ask the shop";
-        let text = std::str::from_utf8(bytes).map_err(|_| Fault::wrong(place, "is not UTF-8", help))?;
-        let record: Record = toml::from_str(text).map_err(|e| Fault::toml(place, text, &e, help))?;
-        record.fault().map_or(Ok(record), |fault| Err(Fault::wrong(place, fault, help)))
+        let text = std::str::from_utf8(bytes).map_err(|_| SharingError::wrong(place, "is not UTF-8", help))?;
+        let record: Record = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, help))?;
+        record.fault().map_or(Ok(record), |fault| Err(SharingError::wrong(place, fault, help)))
     }
 
     fn fault(&self) -> Option<String> {

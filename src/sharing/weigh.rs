@@ -6,7 +6,7 @@ use super::policy::Policy;
 use super::shops::{For, Shop, Shops};
 use super::sign::{ENDING, Signature};
 use super::vet::{Opinion, Record};
-use super::{Day, Fault};
+use super::{Day, SharingError};
 use std::path::{Path, PathBuf};
 
 /// A file and the signature beside it, as they were found.
@@ -34,11 +34,11 @@ pub(super) fn signature_place(place: &Path) -> PathBuf {
 
 impl Signed {
     /// Finds the shop that signed it. A signature by a listed key that does not fit the bytes is a fault.
-    pub(super) fn whose<'s>(&self, shops: &'s Shops) -> Result<Whose<'s>, Fault> {
+    pub(super) fn whose<'s>(&self, shops: &'s Shops) -> Result<Whose<'s>, SharingError> {
         let place = signature_place(&self.place);
         let Some(bytes) = &self.signature else {
             let name = place.file_name().unwrap_or_default().to_string_lossy().into_owned();
-            return Err(Fault::wrong(&self.place, "has no signature", format!("put {name} beside it")));
+            return Err(SharingError::wrong(&self.place, "has no signature", format!("put {name} beside it")));
         };
         let signature = Signature::read(bytes, &place)?;
         let number = signature.key_number();
@@ -52,7 +52,7 @@ impl Signed {
         listed
             .find(|s| signature.is_of(&s.key, &self.bytes))
             .map(Whose::Of)
-            .ok_or_else(|| Fault::wrong(&self.place, message, help))
+            .ok_or_else(|| SharingError::wrong(&self.place, message, help))
     }
 }
 
@@ -69,7 +69,7 @@ pub(super) struct Voice {
 pub(super) struct Heard {
     pub(super) voices: Vec<Voice>,
     /// Records that are changed, void or not signed.
-    pub(super) faults: Vec<Fault>,
+    pub(super) faults: Vec<SharingError>,
     /// What is worth saying, without being a fault.
     pub(super) remarks: Vec<String>,
 }
@@ -89,7 +89,7 @@ pub(super) fn hear(heap: Vec<Signed>, shops: &Shops) -> Heard {
                 Ok(record) if record.shop != shop.name => {
                     let message = format!("speaks for {}, but the key is that of {}", record.shop, shop.name);
                     let help = "a shop's name in shops.toml has to be the one it uses itself";
-                    heard.faults.push(Fault::wrong(&signed.place, message, help));
+                    heard.faults.push(SharingError::wrong(&signed.place, message, help));
                 }
                 Ok(record) => heard.voices.push(Voice { record, shop: shop.clone(), signed }),
             },

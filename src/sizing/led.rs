@@ -8,7 +8,7 @@ use super::supply::Feed;
 use super::trial::{self, Trial, ohms, resistance_for};
 use super::wish::{Circuit, Dropper, LedWish, Reader};
 use super::{Sized, choose, passes, refused};
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::quantity::{Kind, format};
 use crate::standard::{Level, bench, discharge, fuse, lamp, preferred};
 
@@ -23,11 +23,11 @@ struct Wanted {
     keys: Vec<(&'static str, String, &'static str)>,
 }
 
-pub(super) fn size(wish: &LedWish) -> Result<Sized, Vec<Fault>> {
+pub(super) fn size(wish: &LedWish) -> Result<Sized, Vec<InputError>> {
     let mut r = Reader::default();
     let feed = Feed::read(&wish.mains, &mut r);
     let wanted = wanted(wish, &mut r);
-    let (Some(feed), Some(w), true) = (feed, wanted, r.faults.is_empty()) else { return Err(r.faults) };
+    let (Some(feed), Some(w), true) = (feed, wanted, r.errors.is_empty()) else { return Err(r.errors) };
     let (circuit, note) = circuit(wish);
     let (many, words) = match (wish.series, circuit) {
         (1, Circuit::AntiparallelLed) => ("two LEDs".to_string(), "the second one the other way round"),

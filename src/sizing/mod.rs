@@ -12,7 +12,7 @@ mod wish;
 mod words;
 
 use crate::finding::{Candidate, Signal, Sizing};
-use crate::jig::Fault;
+use crate::jig::InputError;
 use trial::Trial;
 
 pub use wish::{Circuit, Dropper, LedWish, MainsWish, NeonWish};
@@ -30,7 +30,7 @@ pub struct Sized {
 ///
 /// # Errors
 /// All that is wrong with the wishes, each naming its option.
-pub fn neon(wish: &NeonWish) -> Result<Sized, Vec<Fault>> {
+pub fn neon(wish: &NeonWish) -> Result<Sized, Vec<InputError>> {
     neon::size(wish)
 }
 
@@ -38,7 +38,7 @@ pub fn neon(wish: &NeonWish) -> Result<Sized, Vec<Fault>> {
 ///
 /// # Errors
 /// All that is wrong with the wishes, each naming its option.
-pub fn led(wish: &LedWish) -> Result<Sized, Vec<Fault>> {
+pub fn led(wish: &LedWish) -> Result<Sized, Vec<InputError>> {
     led::size(wish)
 }
 

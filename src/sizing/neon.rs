@@ -7,7 +7,7 @@ use super::supply::Feed;
 use super::trial::{self, Trial, ohms, resistance_for};
 use super::wish::{NeonWish, Reader};
 use super::{Sized, choose, refused};
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::jig::tables::LampRow;
 use crate::quantity::{Kind, format};
 use crate::standard::{self, bench, lamp, preferred};
@@ -23,11 +23,11 @@ struct Wanted {
     words: String,
 }
 
-pub(super) fn size(wish: &NeonWish) -> Result<Sized, Vec<Fault>> {
+pub(super) fn size(wish: &NeonWish) -> Result<Sized, Vec<InputError>> {
     let mut r = Reader::default();
     let feed = Feed::read(&wish.mains, &mut r);
     let wanted = wanted(wish, &mut r);
-    let (Some(feed), Some(w), true) = (feed, wanted, r.faults.is_empty()) else { return Err(r.faults) };
+    let (Some(feed), Some(w), true) = (feed, wanted, r.errors.is_empty()) else { return Err(r.errors) };
     let behind = if wish.with_diode { " behind a diode" } else { "" };
     let task = format!("{}{behind} on {}", w.words, feed.mains.label);
     if let Some(why) = feed.refusal() {

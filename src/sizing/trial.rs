@@ -45,7 +45,7 @@ pub(super) struct LampCurrent {
 
 fn read(design: &Design) -> Result<(Jig, String), String> {
     let text = design.text();
-    let told = |faults: Vec<jig::Fault>| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    let told = |faults: Vec<jig::InputError>| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
     jig::parse(&design.feed.file, text.as_bytes()).map(|jig| (jig, text)).map_err(told)
 }
 

@@ -1,7 +1,7 @@
 //! What is wished for, as texts written like the values of a jig file, and reading them. Must not know how the texts
 //! come here, but for the names of the options that errors point at.
 
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::quantity::{self, Kind, Range, quote};
 use crate::standard;
 
@@ -90,14 +90,14 @@ pub struct LedWish {
 /// Collects what is wrong with the wishes.
 #[derive(Debug, Default)]
 pub(super) struct Reader {
-    pub(super) faults: Vec<Fault>,
+    pub(super) errors: Vec<InputError>,
 }
 
 impl Reader {
     /// An error that names an option.
     pub(super) fn wrong(&mut self, option: &str, message: impl Into<String>, help: impl Into<String>) {
         let (message, help) = (message.into(), help.into());
-        self.faults.push(Fault { file: option.to_string(), line: 0, column: 0, message, help });
+        self.errors.push(InputError { file: option.to_string(), line: 0, column: 0, message, help });
     }
 
     /// A quantity above zero.

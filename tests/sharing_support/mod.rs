@@ -6,7 +6,7 @@ use deadfront::sharing::policy::Policy;
 use deadfront::sharing::shops::{For, Shop, Shops};
 use deadfront::sharing::sign::{Key, Secret};
 use deadfront::sharing::vet::{Did, Opinion, Record};
-use deadfront::sharing::{self, Added, Day, Fault, Home};
+use deadfront::sharing::{self, Added, Day, Home, SharingError};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
@@ -145,7 +145,7 @@ impl Bench {
         self.put_signed(&record.file_name(), record.text().as_bytes(), keys);
     }
 
-    pub fn add(&self) -> Result<Added, Vec<Fault>> {
+    pub fn add(&self) -> Result<Added, Vec<SharingError>> {
         sharing::add(&self.home, std::slice::from_ref(&self.parcel), today())
     }
 
@@ -174,6 +174,6 @@ pub fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 }
 
 /// All faults in one text.
-pub fn told(faults: &[Fault]) -> String {
+pub fn told(faults: &[SharingError]) -> String {
     faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }

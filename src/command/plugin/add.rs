@@ -2,7 +2,7 @@
 
 use super::{Printed, one, printed};
 use crate::report::added_text;
-use crate::sharing::{self, Day, Fault, Home};
+use crate::sharing::{self, Day, Home, SharingError};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -23,7 +23,7 @@ pub struct AddArgs {
     pub paths: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &AddArgs) -> Result<Printed, Vec<Fault>> {
+pub(super) fn run(args: &AddArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
     let added = sharing::add(&home, &args.paths, Day::today())?;
     let plugins = added.plugins.iter().map(|p| {

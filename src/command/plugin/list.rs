@@ -2,7 +2,7 @@
 
 use super::{Authored, authored};
 use crate::command::Exit;
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::plugin::find::Known;
 use crate::plugin::run::Found;
 use crate::report::{Listed, listed_text};
@@ -26,7 +26,7 @@ pub struct ListArgs {
     pub plugins: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<Fault>> {
+pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<InputError>> {
     let list: Vec<Listed> = crate::command::shared::every_plugin(&args.plugins)?.iter().map(listed).collect();
     let exit = if list.iter().any(|l| !l.stopped.is_empty()) { Exit::Incomplete } else { Exit::Clean };
     let json = json!({ "plugins": list });

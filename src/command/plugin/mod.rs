@@ -24,7 +24,7 @@ pub use vet::VetArgs;
 
 use super::{Exit, Format, Screen};
 use crate::report::{Look, value_json};
-use crate::sharing::{Fault, Why};
+use crate::sharing::{SharingError, Why};
 use clap::Subcommand;
 
 pub(super) const HELP: &str = "\
@@ -86,7 +86,7 @@ pub(super) fn run(command: &PluginCommand, screen: &mut Screen) -> Exit {
     }
 }
 
-fn authored_on(result: Result<Authored, Vec<crate::jig::Fault>>, screen: &mut Screen) -> Exit {
+fn authored_on(result: Result<Authored, Vec<crate::jig::InputError>>, screen: &mut Screen) -> Exit {
     match result {
         Ok(Authored { text, json, exit }) => show(text, json, exit, screen),
         Err(faults) => screen.faults(&faults),
@@ -108,7 +108,7 @@ struct Printed {
     json: serde_json::Value,
 }
 
-fn printed(json: serde_json::Value, text: impl FnOnce(Look) -> String + 'static) -> Result<Printed, Vec<Fault>> {
+fn printed(json: serde_json::Value, text: impl FnOnce(Look) -> String + 'static) -> Result<Printed, Vec<SharingError>> {
     Ok(Printed { text: Box::new(text), json })
 }
 
@@ -123,10 +123,10 @@ fn authored(
     exit: Exit,
     json: serde_json::Value,
     text: impl FnOnce(Look) -> String + 'static,
-) -> Result<Authored, Vec<crate::jig::Fault>> {
+) -> Result<Authored, Vec<crate::jig::InputError>> {
     Ok(Authored { text: Box::new(text), json, exit })
 }
 
-fn one(fault: Fault) -> Vec<Fault> {
+fn one(fault: SharingError) -> Vec<SharingError> {
     vec![fault]
 }

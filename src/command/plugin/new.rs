@@ -2,7 +2,7 @@
 
 use super::{Authored, authored};
 use crate::command::Exit;
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::plugin::skeleton;
 use crate::report::made_text;
 use clap::Args;
@@ -23,7 +23,7 @@ pub struct NewArgs {
     pub id: String,
 }
 
-pub(super) fn run(args: &NewArgs) -> Result<Authored, Vec<Fault>> {
+pub(super) fn run(args: &NewArgs) -> Result<Authored, Vec<InputError>> {
     let (folder, files) = skeleton::write(Path::new("."), &args.id)?;
     let json = json!({ "id": args.id, "folder": folder.display().to_string(), "files": files });
     authored(Exit::Clean, json, move |look| made_text(&folder, &files, look))

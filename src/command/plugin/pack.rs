@@ -2,7 +2,7 @@
 
 use super::{Printed, one, printed};
 use crate::report::packed_text;
-use crate::sharing::{Fault, Home, own};
+use crate::sharing::{Home, SharingError, own};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -25,7 +25,7 @@ pub struct PackArgs {
     pub into: PathBuf,
 }
 
-pub(super) fn run(args: &PackArgs) -> Result<Printed, Vec<Fault>> {
+pub(super) fn run(args: &PackArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
     let (package, place) = own::pack(&home, &args.folder, &args.into)?;
     let place = place.strip_prefix(".").map(PathBuf::from).unwrap_or(place);

@@ -1,7 +1,7 @@
 //! Where the password of this shop's key comes from: a file, the environment, else the terminal. Must not know the
 //! key.
 
-use crate::sharing::Fault;
+use crate::sharing::SharingError;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -18,25 +18,32 @@ pub struct PasswordArgs {
 
 impl PasswordArgs {
     /// The password; asked for twice when it is a new one.
-    pub(super) fn password(&self, new: bool) -> Result<String, Fault> {
+    pub(super) fn password(&self, new: bool) -> Result<String, SharingError> {
         if let Some(place) = &self.password_file {
             let text = std::fs::read_to_string(place)
-                .map_err(|e| Fault::machine(place, "the password could not be read", &e))?;
+                .map_err(|e| SharingError::machine(place, "the password could not be read", &e))?;
             return Ok(text.lines().next().unwrap_or_default().to_string());
         }
         if let Some(password) = std::env::var_os(VARIABLE) {
-            let unreadable = |_| Fault::wrong(Path::new(VARIABLE), "is not UTF-8", "");
+            let unreadable = |_| SharingError::wrong(Path::new(VARIABLE), "is not UTF-8", "");
             return password.into_string().map_err(unreadable);
         }
         let ask = |prompt: &str| {
             rpassword::prompt_password(prompt).map_err(|e| {
                 let help = format!("in a script, set {VARIABLE} or name a file with --password-file");
-                Fault { help, ..Fault::machine(Path::new("terminal"), "the password could not be asked for", &e) }
+                SharingError {
+                    help,
+                    ..SharingError::machine(Path::new("terminal"), "the password could not be asked for", &e)
+                }
             })
         };
         let password = ask("Password of this shop's key: ")?;
         if new && ask("Once more: ")? != password {
-            return Err(Fault::wrong(Path::new("terminal"), "the two passwords differ", "nothing was made; try again"));
+            return Err(SharingError::wrong(
+                Path::new("terminal"),
+                "the two passwords differ",
+                "nothing was made; try again",
+            ));
         }
         Ok(password)
     }

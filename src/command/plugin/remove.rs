@@ -2,7 +2,7 @@
 
 use super::{Printed, one, printed};
 use crate::report::clean;
-use crate::sharing::{self, Fault, Home};
+use crate::sharing::{self, Home, SharingError};
 use clap::Args;
 use serde_json::json;
 
@@ -23,7 +23,7 @@ pub struct RemoveArgs {
     pub forget: bool,
 }
 
-pub(super) fn run(args: &RemoveArgs) -> Result<Printed, Vec<Fault>> {
+pub(super) fn run(args: &RemoveArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
     let removed = sharing::remove(&home, &args.id, args.forget).map_err(one)?;
     let memory = if removed.forgotten { "its version is forgotten" } else { "an older version is still refused" };

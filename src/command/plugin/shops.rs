@@ -4,7 +4,7 @@ use super::{PasswordArgs, Printed, one, printed};
 use crate::report::{clean, shop_text, shops_text};
 use crate::sharing::own::{self, Trust};
 use crate::sharing::shops::{For, Shop, Shops};
-use crate::sharing::{Day, Fault, Home};
+use crate::sharing::{Day, Home, SharingError};
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -93,7 +93,7 @@ fn day(text: &str) -> Result<Day, String> {
     text.parse()
 }
 
-pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<Fault>> {
+pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
     let today = Day::today();
     match &args.command {

@@ -2,7 +2,7 @@
 
 use super::{PasswordArgs, Printed, one, printed};
 use crate::report::signed_text;
-use crate::sharing::{Fault, Home, own::Own};
+use crate::sharing::{Home, SharingError, own::Own};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -25,7 +25,7 @@ pub struct SignArgs {
     pub password: PasswordArgs,
 }
 
-pub(super) fn run(args: &SignArgs) -> Result<Printed, Vec<Fault>> {
+pub(super) fn run(args: &SignArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
     let own = Own::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
     let (package, signature) = own.sign(&home, &args.archive).map_err(one)?;

@@ -3,7 +3,7 @@
 
 use super::{Authored, authored};
 use crate::command::Exit;
-use crate::jig::Fault;
+use crate::jig::InputError;
 use crate::plugin::cases::{self, Tried};
 use crate::plugin::vm::Limits;
 use crate::plugin::{Folder, Plugin};
@@ -35,7 +35,7 @@ pub struct TryArgs {
     pub once: bool,
 }
 
-pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<Fault>> {
+pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<InputError>> {
     let folder = Folder::read(&args.folder)?;
     let plugin = folder.plugin()?;
     let cases = cases::read(&folder, &plugin)?;
@@ -45,7 +45,7 @@ pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<Fault>> {
             Ok(second) => compare(&mut tried, &second),
             Err(why) => {
                 let message = format!("the second run of the cases could not be made: {why}");
-                return Err(vec![Fault {
+                return Err(vec![InputError {
                     file: args.folder.display().to_string(),
                     line: 0,
                     column: 0,

@@ -4,7 +4,7 @@ use super::{PasswordArgs, Printed, one, printed};
 use crate::report::vetted_text;
 use crate::sharing::own::{Own, Said};
 use crate::sharing::vet::{Did, Opinion};
-use crate::sharing::{Day, Fault, Home};
+use crate::sharing::{Day, Home, SharingError};
 use clap::{Args, ValueEnum};
 use serde_json::json;
 use std::path::PathBuf;
@@ -56,7 +56,7 @@ pub struct VetArgs {
     pub password: PasswordArgs,
 }
 
-pub(super) fn run(args: &VetArgs) -> Result<Printed, Vec<Fault>> {
+pub(super) fn run(args: &VetArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
     let did = args.did.iter().map(|d| match d {
         DidWord::ReadTheSource => Did::ReadTheSource,

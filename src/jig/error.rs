@@ -1,16 +1,16 @@
-//! Faults of a jig file: what is wrong, where, what to write instead. Must not know what a jig means.
+//! Errors of a jig file: what is wrong, where, what to write instead. Must not know what a jig means.
 
 use std::fmt;
 
 use super::model::Place;
 use crate::quantity::hidden;
 
-/// One fault of a jig file.
+/// One error of a jig file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fault {
+pub struct InputError {
     /// File as named by the user.
     pub file: String,
-    /// Line, from 1; 0 when the fault is not at a place in the text (the file cannot be opened, is too large).
+    /// Line, from 1; 0 when the error is not at a place in the text (the file cannot be opened, is too large).
     pub line: u32,
     /// Column in characters, from 1; 0 together with line 0.
     pub column: u32,
@@ -20,7 +20,7 @@ pub struct Fault {
     pub help: String,
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for InputError {
     /// `wand.toml:14:12: error: "0,6 W" uses a decimal comma; write "0.6 W"`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}:", self.file)?;
@@ -35,29 +35,29 @@ impl fmt::Display for Fault {
     }
 }
 
-impl std::error::Error for Fault {}
+impl std::error::Error for InputError {}
 
-/// Most faults told in one run; beyond these only their number is told.
-pub const MOST_FAULTS: usize = 100;
+/// Most errors told in one run; beyond these only their number is told.
+pub const MOST_ERRORS: usize = 100;
 
-/// Collects the faults of one file.
-pub(crate) struct Faults {
+/// Collects the errors of one file.
+pub(crate) struct InputErrors {
     file: String,
-    found: Vec<Found>,
+    found: Vec<Entry>,
 }
 
-struct Found {
+struct Entry {
     place: Place,
     message: String,
     help: String,
-    /// Something is absent. Such faults are dropped when the text could not be read whole: what is "missing" may
+    /// Something is absent. Such errors are dropped when the text could not be read whole: what is "missing" may
     /// stand in the part that was lost.
     missing: bool,
     /// The text itself could not be read here.
     syntax: bool,
 }
 
-impl Faults {
+impl InputErrors {
     pub(crate) fn new(file: &str) -> Self {
         Self { file: file.to_string(), found: Vec::new() }
     }
@@ -78,16 +78,16 @@ impl Faults {
     }
 
     fn push(&mut self, place: Place, message: String, help: String, missing: bool, syntax: bool) {
-        self.found.push(Found { place, message: one_line(message), help: one_line(help), missing, syntax });
+        self.found.push(Entry { place, message: one_line(message), help: one_line(help), missing, syntax });
     }
 
     pub(crate) fn is_empty(&self) -> bool {
         self.found.is_empty()
     }
 
-    /// The faults in the order of the file, at most [`MOST_FAULTS`] and then a count of the others.
-    pub(crate) fn finish(self) -> Vec<Fault> {
-        let Faults { file, mut found } = self;
+    /// The errors in the order of the file, at most [`MOST_ERRORS`] and then a count of the others.
+    pub(crate) fn finish(self) -> Vec<InputError> {
+        let InputErrors { file, mut found } = self;
         let lost: std::collections::BTreeSet<u32> = found.iter().filter(|f| f.syntax).map(|f| f.place.line).collect();
         if !lost.is_empty() {
             found.sort_by_key(|f| f.place);
@@ -96,15 +96,15 @@ impl Faults {
         let mut told = std::collections::BTreeSet::new();
         // What follows a slip on its line is nearly always its echo.
         found.retain(|f| !f.syntax || told.insert(f.place.line));
-        // Stable, so that faults of one place stay in the order they were found.
+        // Stable, so that errors of one place stay in the order they were found.
         found.sort_by_key(|f| f.place);
         found.dedup_by(|b, a| a.place == b.place && a.message == b.message);
-        let more = found.len().saturating_sub(MOST_FAULTS);
-        found.truncate(MOST_FAULTS);
+        let more = found.len().saturating_sub(MOST_ERRORS);
+        found.truncate(MOST_ERRORS);
         let last = found.last().map(|f| f.place).unwrap_or_default();
-        let mut faults: Vec<Fault> = found
+        let mut errors: Vec<InputError> = found
             .into_iter()
-            .map(|f| Fault {
+            .map(|f| InputError {
                 file: file.clone(),
                 line: f.place.line,
                 column: f.place.column,
@@ -114,7 +114,7 @@ impl Faults {
             .collect();
         if more > 0 {
             let (s, them) = if more == 1 { ("", "it") } else { ("s", "them") };
-            faults.push(Fault {
+            errors.push(InputError {
                 file,
                 line: last.line,
                 column: last.column,
@@ -122,7 +122,7 @@ impl Faults {
                 help: format!("mend these and run again to see {them}"),
             });
         }
-        faults
+        errors
     }
 }
 
