@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use deadfront::checks::judge;
-use deadfront::finding::{Judgement, Kind};
+use deadfront::finding::{Judgement, Kind, Quantity};
 use deadfront::jig;
 use deadfront::survey::condition::Level;
 use deadfront::survey::ledger::Outcome;
@@ -55,7 +55,7 @@ fn close(value: f64, expected: f64, fraction: f64) {
     assert!((value / expected - 1.0).abs() < fraction, "{value} is not {expected}");
 }
 
-fn stress(j: &Judgement, part: &str, quantity: &str, kind: Kind) -> f64 {
+fn stress(j: &Judgement, part: &str, quantity: Quantity, kind: Kind) -> f64 {
     j.stresses.iter().find(|s| s.part == part && s.quantity == quantity && s.kind == kind).unwrap().value
 }
 
@@ -92,10 +92,10 @@ fn lamp_shorted() {
         + &part("LP1", "neon-lamp", "a", "N", "type = \"A1A\"");
     let (survey, j) = run(&text);
     // V²/R at the highest mains and the lowest resistance; the current V/R.
-    close(stress(&j, "R1", "power", Kind::SingleFault), HIGH * HIGH / (0.95 * 150e3), 1e-3);
+    close(stress(&j, "R1", Quantity::Power, Kind::SingleFault), HIGH * HIGH / (0.95 * 150e3), 1e-3);
     // Its own short apart, which the table counts as well.
     let item = survey.model.items.iter().position(|i| i.name == "R1").unwrap();
-    close(survey.ledger.lasting.worst[item][3][1].unwrap().value, HIGH / (0.95 * 150e3), 1e-3);
+    close(survey.ledger.lasting.worst[item][Quantity::CurrentRms][1].unwrap().value, HIGH / (0.95 * 150e3), 1e-3);
 }
 
 /// Impedance of 1.5 kΩ with 220 nF across it and 500 Ω in series, IEC 60990 figure 3: real and imaginary part.
@@ -221,7 +221,7 @@ fn two_transformers_back_to_back() {
     let (load, drops, leakage): (f64, f64, f64) = (230.0 * 230.0 / 60.0, 2.0 * 0.05 * rated, 2.0 * 0.05 * rated);
     // Magnetising current, fuses and the mains are left out here: they are well below a hundredth.
     let amperes = HIGH / (load + drops).hypot(leakage);
-    close(stress(&j, "F3", "current_rms", Kind::Normal), amperes, 0.01);
+    close(stress(&j, "F3", Quantity::CurrentRms, Kind::Normal), amperes, 0.01);
 }
 
 /// 1 kΩ behind a lamp on 230 V in a matchbox: where the air is hotter than the resistor stands, it may take nothing, and that

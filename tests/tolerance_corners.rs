@@ -13,7 +13,8 @@ use deadfront::finding::Kind;
 use deadfront::jig::{self, Jig};
 use deadfront::survey::clearing::first_to_clear;
 use deadfront::survey::condition::{Condition, Fault, LEVELS, Level, settings, ways, words};
-use deadfront::survey::ledger::{Ledger, QUANTITIES, six};
+use deadfront::survey::ledger::Ledger;
+use deadfront::survey::measured::measured;
 use deadfront::survey::model::Model;
 use deadfront::survey::run::{self, Bench, Depth, Job};
 use deadfront::survey::{Options, faults, survey};
@@ -111,10 +112,10 @@ impl Trial<'_> {
     fn compare(&self, ledger: &Ledger, steady: &Steady, kind: Kind, said: String) -> Vec<String> {
         let mut complaints = vec![];
         for (k, item) in self.bench.model.items.iter().enumerate() {
-            for (q, value) in six(item, &steady.branches).into_iter().enumerate() {
+            for (q, &value) in measured(item, &steady.branches).iter() {
                 let worst = ledger.get(k, q, kind).map_or(0.0, |w| w.value);
                 if value > worst * (1.0 + ROUNDING) + 1e-9 {
-                    complaints.push(format!("{} {}: {value:e} > {worst:e}: {said}", item.name, QUANTITIES[q]));
+                    complaints.push(format!("{} {}: {value:e} > {worst:e}: {said}", item.name, q.name()));
                 }
             }
         }

@@ -1,11 +1,11 @@
 //! What a check works with: the jig, its survey, what is known of its nets, and a short way to word a finding.
 
-use crate::finding::{FilePlace, Finding, Kind, Signal};
+use crate::finding::{FilePlace, Finding, Kind, Quantity, Signal};
 use crate::jig::{Jig, Material, NetId, Part, Place};
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::faults::mains_nets;
-use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS};
+use crate::survey::ledger::{Ordinal, Outcome};
 
 use super::Proposal;
 
@@ -70,17 +70,21 @@ impl<'a> Case<'a> {
         (0..self.survey.model.items.len()).filter(move |&k| self.survey.model.items[k].part == part)
     }
 
-    /// Worst value of one of the six quantities (a name of [`QUANTITIES`]) of an item in a kind of condition.
-    pub fn worst(&self, item: usize, quantity: &str, kind: Kind) -> Option<Seen> {
-        let q = QUANTITIES.iter().position(|x| *x == quantity)?;
-        let w = self.survey.ledger.get(item, q, kind)?;
-        Some(Seen { value: w.value, unit: UNITS[q], at: w.at, condition: self.survey.words(self.jig, w.at), kind })
+    /// Worst value of a quantity of an item in a kind of condition.
+    pub fn worst(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
+        let w = self.survey.ledger.get(item, quantity, kind)?;
+        Some(Seen {
+            value: w.value,
+            unit: quantity.unit(),
+            at: w.at,
+            condition: self.survey.words(self.jig, w.at),
+            kind,
+        })
     }
 
     /// Value at nominal supply and values, no fault, first load, switches on.
-    pub fn nominal(&self, item: usize, quantity: &str) -> Option<f64> {
-        let q = QUANTITIES.iter().position(|x| *x == quantity)?;
-        Some(self.survey.ledger.nominal.get(item)?.as_ref()?[q])
+    pub fn nominal(&self, item: usize, quantity: Quantity) -> Option<f64> {
+        Some(self.survey.ledger.nominal.get(item)?.as_ref()?[quantity])
     }
 
     /// How the condition of a value ended.

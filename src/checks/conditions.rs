@@ -1,7 +1,7 @@
 //! What was tried, as rows: the list of conditions, what ends which fault, one condition in full. Judges nothing.
 
 use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
-use crate::finding::{Finding, Signal};
+use crate::finding::{Finding, Quantity, Signal};
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::survey::condition::{Condition, END, Way, fault_id, fault_words, switch_parts};
@@ -234,10 +234,14 @@ fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> State
         voltage_peak: q.v_peak(),
         voltage_mean: q.v_mean,
     });
-    let parts = survey.model.items.iter().zip(&s.items).map(|(item, six)| {
-        let [power, voltage_rms, voltage_peak, current_rms, current_mean, current_peak] = *six;
-        let part = item.name.clone();
-        PartState { part, power, voltage_rms, voltage_peak, current_rms, current_mean, current_peak }
+    let parts = survey.model.items.iter().zip(&s.items).map(|(item, values)| PartState {
+        part: item.name.clone(),
+        power: values[Quantity::Power],
+        voltage_rms: values[Quantity::VoltageRms],
+        voltage_peak: values[Quantity::VoltagePeak],
+        current_rms: values[Quantity::CurrentRms],
+        current_mean: values[Quantity::CurrentMean],
+        current_peak: values[Quantity::CurrentPeak],
     });
     let single = jig.touchables.iter().map(|t| t.name.clone());
     let pair = survey

@@ -1,10 +1,10 @@
 //! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
 
-use crate::finding::{Accepted, Discharge, Finding, Judgement, Kind, Signal, Stress, Touch};
+use crate::finding::{Accepted, Discharge, Finding, Judgement, Kind, Quantity, Signal, Stress, Touch};
 use crate::jig::{Accept, Jig};
 use crate::standard::rules;
 use crate::survey::Survey;
-use crate::survey::ledger::{QUANTITIES, TouchWorst, UNITS};
+use crate::survey::ledger::TouchWorst;
 
 use super::{Case, Draft, Proposal, all, rating};
 
@@ -120,18 +120,18 @@ pub fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Ve
 fn stresses(case: &Case) -> Vec<Stress> {
     let mut out = vec![];
     for (k, item) in case.survey.model.items.iter().enumerate() {
-        for (q, &quantity) in QUANTITIES.iter().enumerate() {
+        for quantity in Quantity::ALL {
             for kind in KINDS {
-                let Some(w) = case.survey.ledger.get(k, q, kind) else { continue };
+                let Some(w) = case.survey.ledger.get(k, quantity, kind) else { continue };
                 // A pulse is judged by its energy and its crest, not against ratings for what lasts.
-                let lasting = ["power", "current_rms", "current_mean"].contains(&quantity);
+                let lasting = [Quantity::Power, Quantity::CurrentRms, Quantity::CurrentMean].contains(&quantity);
                 let rating = if kind == Kind::Transient && lasting { None } else { rating(case, item, quantity) };
                 out.push(Stress {
                     part: item.name.clone(),
                     quantity,
                     nominal: case.nominal(k, quantity),
                     value: w.value,
-                    unit: UNITS[q],
+                    unit: quantity.unit(),
                     rating,
                     margin: rating.filter(|_| w.value > 0.0).map(|r| r / w.value),
                     condition: case.survey.words(case.jig, w.at),

@@ -1,5 +1,6 @@
 //! Which rating of a part stands against which quantity, in the sense the trade gives it.
 
+use crate::finding::Quantity;
 use crate::jig::PartKind;
 use crate::part::{
     Bridge, Capacitor, Diode, Filament, Fuse, Inductor, Led, Neon, Psu, Resistor, Suppressor, Switch, ThermalFuse,
@@ -12,46 +13,50 @@ use super::Case;
 
 /// The rating of an item for one of the six quantities, where one applies. Rated volts of fuses, switches, wires and X/Y
 /// capacitors are r.m.s. of a sine; a diode's, an electrolytic's are peak; a resistor's element voltage r.m.s.
-pub fn rating(case: &Case, item: &Item, quantity: &str) -> Option<f64> {
+pub fn rating(case: &Case, item: &Item, quantity: Quantity) -> Option<f64> {
     let part = &case.jig.parts[item.part];
     let arm = matches!(item.measure, Measure::Branch(_));
     match (&part.kind, quantity) {
-        (PartKind::Resistor(Resistor { power, .. }), "power") => power.map(|p| derated(case, p)),
-        (PartKind::Resistor(Resistor { voltage, .. }), "voltage_rms") => *voltage,
-        (PartKind::Capacitor(Capacitor { voltage, class: Some(_), .. }), "voltage_rms") => *voltage,
+        (PartKind::Resistor(Resistor { power, .. }), Quantity::Power) => power.map(|p| derated(case, p)),
+        (PartKind::Resistor(Resistor { voltage, .. }), Quantity::VoltageRms) => *voltage,
+        (PartKind::Capacitor(Capacitor { voltage, class: Some(_), .. }), Quantity::VoltageRms) => *voltage,
         (
             PartKind::Capacitor(Capacitor { voltage, class: None, polarised: false, dc_voltage: None, .. }),
-            "voltage_rms",
+            Quantity::VoltageRms,
         ) => *voltage,
-        (PartKind::Capacitor(Capacitor { voltage, dc_voltage, class: None, polarised, .. }), "voltage_peak") => {
+        (PartKind::Capacitor(Capacitor { voltage, dc_voltage, class: None, polarised, .. }), Quantity::VoltagePeak) => {
             dc_voltage.or(if *polarised { *voltage } else { None })
         }
-        (PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }), "current_rms") => {
-            *current
-        }
-        (PartKind::Diode(Diode { voltage, .. }), "voltage_peak") => *voltage,
-        (PartKind::Diode(Diode { current, .. }), "current_mean") => *current,
-        (PartKind::Bridge(Bridge { voltage, .. }), "voltage_peak") => *voltage,
-        (PartKind::Bridge(Bridge { current, .. }), "current_mean") if !arm => *current,
-        (PartKind::Led(Led { current, .. }), "current_mean") => *current,
-        (PartKind::Led(Led { peak_current, .. }), "current_peak") => *peak_current,
-        (PartKind::Suppressor(Suppressor { power, .. }), "power") => *power,
-        (PartKind::Neon(Neon { max_current, current, .. }), "current_rms") => {
+        (
+            PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }),
+            Quantity::CurrentRms,
+        ) => *current,
+        (PartKind::Diode(Diode { voltage, .. }), Quantity::VoltagePeak) => *voltage,
+        (PartKind::Diode(Diode { current, .. }), Quantity::CurrentMean) => *current,
+        (PartKind::Bridge(Bridge { voltage, .. }), Quantity::VoltagePeak) => *voltage,
+        (PartKind::Bridge(Bridge { current, .. }), Quantity::CurrentMean) if !arm => *current,
+        (PartKind::Led(Led { current, .. }), Quantity::CurrentMean) => *current,
+        (PartKind::Led(Led { peak_current, .. }), Quantity::CurrentPeak) => *peak_current,
+        (PartKind::Suppressor(Suppressor { power, .. }), Quantity::Power) => *power,
+        (PartKind::Neon(Neon { max_current, current, .. }), Quantity::CurrentRms) => {
             max_current.or_else(|| current.map(|c| c * standard::bench::neon_max_current_multiple().value))
         }
-        (PartKind::Filament(Filament { volts, .. }), "voltage_rms") => Some(*volts),
-        (PartKind::Fuse(Fuse { current, .. }), "current_rms") => Some(*current),
-        (PartKind::Fuse(Fuse { voltage, .. }) | PartKind::ThermalFuse(ThermalFuse { voltage, .. }), "voltage_rms") => {
-            *voltage
+        (PartKind::Filament(Filament { volts, .. }), Quantity::VoltageRms) => Some(*volts),
+        (PartKind::Fuse(Fuse { current, .. }), Quantity::CurrentRms) => Some(*current),
+        (
+            PartKind::Fuse(Fuse { voltage, .. }) | PartKind::ThermalFuse(ThermalFuse { voltage, .. }),
+            Quantity::VoltageRms,
+        ) => *voltage,
+        (PartKind::ThermalFuse(ThermalFuse { current, .. }), Quantity::CurrentRms) => *current,
+        (PartKind::Switch(Switch { voltage, .. }), Quantity::VoltageRms) => *voltage,
+        (PartKind::Switch(Switch { current, .. }), Quantity::CurrentRms) => *current,
+        (PartKind::Varistor(Varistor { voltage, .. }), Quantity::VoltageRms) => Some(*voltage),
+        (PartKind::Thermistor(Thermistor { current, .. }), Quantity::CurrentRms) => *current,
+        (PartKind::Wire(Wire { voltage, .. }), Quantity::VoltageRms) => *voltage,
+        (PartKind::Wire(Wire { area: Some(a), .. }), Quantity::CurrentRms) => {
+            Some(standard::cord::wire_rating(*a).value)
         }
-        (PartKind::ThermalFuse(ThermalFuse { current, .. }), "current_rms") => *current,
-        (PartKind::Switch(Switch { voltage, .. }), "voltage_rms") => *voltage,
-        (PartKind::Switch(Switch { current, .. }), "current_rms") => *current,
-        (PartKind::Varistor(Varistor { voltage, .. }), "voltage_rms") => Some(*voltage),
-        (PartKind::Thermistor(Thermistor { current, .. }), "current_rms") => *current,
-        (PartKind::Wire(Wire { voltage, .. }), "voltage_rms") => *voltage,
-        (PartKind::Wire(Wire { area: Some(a), .. }), "current_rms") => Some(standard::cord::wire_rating(*a).value),
-        (PartKind::Psu(Psu { power, .. }), "power") if !item.name.ends_with(".output") => *power,
+        (PartKind::Psu(Psu { power, .. }), Quantity::Power) if !item.name.ends_with(".output") => *power,
         _ => None,
     }
 }

@@ -8,11 +8,13 @@ mod check_id;
 pub mod conditions;
 pub mod mending;
 pub mod page;
+mod quantity;
 pub mod size;
 pub use check_id::CheckId;
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use mending::{LeftOver, Mend, Mending};
 pub use page::{Change, Example, Page, PageLimit, PluginCheck, Side};
+pub use quantity::{PerQuantity, Quantity};
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.
@@ -114,8 +116,8 @@ pub enum Kind {
 pub struct Stress {
     /// Part name (`SW1.1` for a pole, `T1.primary` for a winding).
     pub part: String,
-    /// power, voltage_rms, voltage_peak, current_rms, current_mean or current_peak.
-    pub quantity: &'static str,
+    /// What the value is of.
+    pub quantity: Quantity,
     /// Value at nominal supply and values, no fault, first load, switches on.
     pub nominal: Option<f64>,
     /// Worst value.

@@ -8,7 +8,6 @@ use super::view::{n, t};
 use super::vm::{frozen, put, roomy};
 use super::what_if::{Answer, Subject};
 use crate::standard;
-use crate::survey::ledger::QUANTITIES;
 use mlua::{Function, Lua, Table, Value};
 use std::rc::Rc;
 use std::sync::Arc;
@@ -86,7 +85,8 @@ impl Shown {
         roomy(lua, || match name {
             "parts" => {
                 let parts = self.answer.items.iter().zip(&state.items);
-                let rows = parts.map(|(name, six)| (name.as_str(), row(lua, QUANTITIES.into_iter().zip(*six))));
+                let rows =
+                    parts.map(|(name, values)| (name.as_str(), row(lua, values.iter().map(|(q, v)| (q.name(), *v)))));
                 things(lua, rows)
             }
             "nets" => {

@@ -10,7 +10,7 @@ use super::rows::{self, Rows};
 use super::solution::{each, solution};
 use super::vm::{Meter, SOLVE_COST, frozen, put};
 use super::what_if::{self, Subject};
-use crate::finding::Kind;
+use crate::finding::{Kind, Quantity};
 use crate::{quantity, standard};
 use mlua::{Function, IntoLua, Lua, Table, Value};
 use std::borrow::Cow;
@@ -240,15 +240,15 @@ impl View {
 
     fn stress(&self, lua: &Lua, part: &Value, what: &Value, kind: &Value) -> mlua::Result<Value> {
         let (part, what, kinds) = (text(part, "the part")?, text(what, "the quantity")?, kinds(kind)?);
-        if !crate::survey::ledger::QUANTITIES.contains(&what.as_str()) {
-            let known = crate::survey::ledger::QUANTITIES.join(", ");
+        let Some(quantity) = Quantity::named(&what) else {
+            let known = Quantity::ALL.map(Quantity::name).join(", ");
             return Err(wrong(format!("{what:?} is no quantity: {known}")));
-        }
+        };
         if self.subject.stresses_of(&part).is_none() && self.subject.part(&part).is_none() {
             return Err(wrong(format!("this jig has no part {part:?}")));
         }
         let mine = self.subject.stresses_of(&part).into_iter().flatten();
-        let mine = mine.filter(|(_, s)| s.quantity == what && kinds.contains(&s.kind));
+        let mine = mine.filter(|(_, s)| s.quantity == quantity && kinds.contains(&s.kind));
         let Some((k, s)) = mine.max_by(|(_, a), (_, b)| a.value.total_cmp(&b.value)) else { return Ok(Value::Nil) };
         self.row(lua, "stress", Key::Stress(k), || {
             let mut row = vec![

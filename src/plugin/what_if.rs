@@ -1,7 +1,7 @@
 //! A plugin's what-if: one condition, with values changed, through the real solver. Plain data in and out; knows no Lua.
 
 use crate::circuit::Quantities;
-use crate::finding::{Discharge, Judgement, Stress, Touch};
+use crate::finding::{Discharge, Judgement, PerQuantity, Stress, Touch};
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
 use crate::part::{Fuse, Switch, ThermalFuse, Wire};
 use crate::standard::{self, Level};
@@ -122,7 +122,7 @@ pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
 fn finite(s: &State) -> bool {
     let volts = |q: &Quantities| [q.v_rms, q.v_mean, q.v_max, q.v_min];
     let felt = |t: &TouchWorst| [t.voltage_rms, t.voltage_peak, t.voltage_dc, t.current_rms, t.current_peak];
-    s.items.iter().flatten().all(|x| x.is_finite())
+    s.items.iter().flat_map(PerQuantity::iter).all(|(_, x)| x.is_finite())
         && s.nets.iter().flat_map(volts).all(f64::is_finite)
         && s.touch.iter().flat_map(felt).all(f64::is_finite)
 }

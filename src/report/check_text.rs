@@ -141,16 +141,16 @@ fn stresses(page: &mut Page, j: &Judgement) {
         page.paragraph("No part has a rating to compare with.");
         return;
     }
-    let mut last = ("", "");
+    let mut last = ("", None);
     let rows: Vec<Vec<String>> = rated
         .iter()
         .map(|s| {
             // A name is written once for all its rows: the eye finds the groups.
-            let (same_part, same_both) = (s.part == last.0, (s.part.as_str(), s.quantity) == last);
-            last = (&s.part, s.quantity);
+            let (same_part, same_both) = (s.part == last.0, (s.part.as_str(), Some(s.quantity)) == last);
+            last = (&s.part, Some(s.quantity));
             vec![
                 if same_part { String::new() } else { s.part.clone() },
-                if same_both { String::new() } else { quantity_words(s.quantity) },
+                if same_both { String::new() } else { quantity_words(s.quantity.name()) },
                 if same_both { String::new() } else { show_some(s.nominal, s.unit) },
                 show(s.value, s.unit),
                 show_some(s.rating, s.unit),

@@ -89,7 +89,7 @@ fn stress(s: &Stress) -> Stress {
     let Stress { part, quantity, nominal, value, unit, rating, margin, condition, kind } = s;
     Stress {
         part: clean(part),
-        quantity,
+        quantity: *quantity,
         nominal: *nominal,
         value: *value,
         unit,

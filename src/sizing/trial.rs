@@ -5,21 +5,14 @@ use super::design::{BLEEDERS, Capacitor, Design};
 use super::parts::{self, Load, SHELLS};
 use crate::checks::{self, Case};
 use crate::circuit::Solver;
-use crate::finding::{Candidate, Dissipation, Extra, Kind};
+use crate::finding::{Candidate, Dissipation, Extra, Kind, PerQuantity, Quantity};
 use crate::jig::{self, Jig};
 use crate::quantity::{Kind as Unit, format};
 use crate::standard::Level;
 use crate::survey::condition::{Condition, END, Fault, settings, ways};
-use crate::survey::ledger::six;
+use crate::survey::measured::measured;
 use crate::survey::model::Model;
 use crate::survey::{self, Options, Survey};
-
-/// Places in the rows of six quantities.
-const POWER: usize = 0;
-const VOLTAGE_RMS: usize = 1;
-const CURRENT_RMS: usize = 3;
-const CURRENT_MEAN: usize = 4;
-const CURRENT_PEAK: usize = 5;
 
 /// A design with what came of it.
 #[derive(Debug, Clone)]
@@ -59,7 +52,7 @@ enum Corner {
 }
 
 /// The six quantities of every item at a supply level with these faults; `None` where nothing was solved.
-fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fault>) -> Option<Vec<[f64; 6]>> {
+fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fault>) -> Option<Vec<PerQuantity<f64>>> {
     let (switches, loads) = settings(jig).0.into_iter().next()?;
     let way = *ways(jig).first()?;
     let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor(_)) { END } else { -END };
@@ -70,7 +63,7 @@ fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fau
     let c = Condition { level, way, switches, loads, faults, corner, moment: String::new() };
     let mains = jig.supply.mains.as_ref()?;
     let steady = Solver::new(&model.circuit(jig, &c)).ok()?.steady(mains.scale(level)).ok()?;
-    Some(model.items.iter().map(|i| six(i, &steady.branches)).collect())
+    Some(model.items.iter().map(|i| measured(i, &steady.branches)).collect())
 }
 
 fn item(model: &Model, name: &str) -> Option<usize> {
@@ -83,7 +76,7 @@ pub(super) fn lamp_current(design: &Design) -> Option<LampCurrent> {
     let model = crate::survey::build::build(&jig);
     let rows = solve(&jig, &model, Level::Nominal, Corner::Stated, vec![])?;
     let lamp = &rows[item(&model, design.lamp_name())?];
-    Some(LampCurrent { rms: lamp[CURRENT_RMS], mean: lamp[CURRENT_MEAN] })
+    Some(LampCurrent { rms: lamp[Quantity::CurrentRms], mean: lamp[Quantity::CurrentMean] })
 }
 
 /// Resistances of a string: between the two, the current is what is wanted. The lamp conducts over the same angles
@@ -140,7 +133,7 @@ fn survey_of(design: &Design) -> Option<(Jig, Survey)> {
     Some((jig, survey))
 }
 
-fn worst(survey: &Survey, name: &str, quantity: usize, kind: Kind) -> f64 {
+fn worst(survey: &Survey, name: &str, quantity: Quantity, kind: Kind) -> f64 {
     let found = item(&survey.model, name).and_then(|k| survey.ledger.get(k, quantity, kind));
     found.map_or(0.0, |w| w.value)
 }
@@ -148,7 +141,7 @@ fn worst(survey: &Survey, name: &str, quantity: usize, kind: Kind) -> f64 {
 /// The smallest fuse for what flows in normal use and at switch-on.
 fn fuse_wanted(survey: &Survey) -> Option<f64> {
     let inrush = item(&survey.model, "F1").and_then(|k| survey.ledger.lasting.inrush_i2t.get(k).copied().flatten());
-    parts::fuse_for(worst(survey, "F1", CURRENT_RMS, Kind::Normal), inrush.map_or(0.0, |w| w.value))
+    parts::fuse_for(worst(survey, "F1", Quantity::CurrentRms, Kind::Normal), inrush.map_or(0.0, |w| w.value))
 }
 
 /// Gives every resistor the smallest rating that stands what the survey found; false where none does.
@@ -156,9 +149,9 @@ fn rate(design: &mut Design, survey: &Survey, celsius: f64) -> bool {
     let load = |names: &[String], ohms: f64| {
         let most = |quantity, kind| names.iter().map(|n| worst(survey, n, quantity, kind)).fold(0.0, f64::max);
         Load {
-            normal: most(POWER, Kind::Normal),
-            fault: most(POWER, Kind::SingleFault),
-            volts: most(VOLTAGE_RMS, Kind::Normal).max(most(VOLTAGE_RMS, Kind::SingleFault)),
+            normal: most(Quantity::Power, Kind::Normal),
+            fault: most(Quantity::Power, Kind::SingleFault),
+            volts: most(Quantity::VoltageRms, Kind::Normal).max(most(Quantity::VoltageRms, Kind::SingleFault)),
             ohms,
             celsius,
         }
@@ -182,7 +175,7 @@ fn candidate(design: &Design, jig: &Jig, survey: &Survey, why: Vec<String>) -> O
     let string: Vec<usize> = design.string().iter().filter_map(|n| item(model, n)).collect();
     let nominal = |k: usize| survey.ledger.nominal.get(k).copied().flatten();
     let current = nominal(lamp)?;
-    let watts = |rows: &[[f64; 6]]| string.iter().map(|k| rows[*k][POWER]).sum::<f64>();
+    let watts = |rows: &[PerQuantity<f64>]| string.iter().map(|k| rows[*k][Quantity::Power]).sum::<f64>();
     let most = |faults| solve(jig, model, Level::High, Corner::Most, faults).map(|rows| watts(&rows));
     let after = |fault| most(vec![fault]);
     let lamps: Vec<_> = survey.ledger.lamps.iter().filter(|l| is_lamp(jig, survey, l.item)).collect();
@@ -194,11 +187,11 @@ fn candidate(design: &Design, jig: &Jig, survey: &Survey, why: Vec<String>) -> O
         each_ohm: design.each,
         each_power_w: design.rating.watts,
         each_voltage_v: design.rating.volts,
-        lamp_current_mean_a: current[CURRENT_MEAN],
-        lamp_current_rms_a: current[CURRENT_RMS],
-        lamp_current_peak_a: current[CURRENT_PEAK],
+        lamp_current_mean_a: current[Quantity::CurrentMean],
+        lamp_current_rms_a: current[Quantity::CurrentRms],
+        lamp_current_peak_a: current[Quantity::CurrentPeak],
         dissipation_w: Dissipation {
-            nominal: string.iter().filter_map(|k| nominal(*k)).map(|q| q[POWER]).sum(),
+            nominal: string.iter().filter_map(|k| nominal(*k)).map(|q| q[Quantity::Power]).sum(),
             high_supply: most(vec![])?,
             lamp_shorted: after(Fault::Short(lamp)),
             one_resistor_shorted: string.first().filter(|_| string.len() > 1).and_then(|k| after(Fault::Short(*k))),

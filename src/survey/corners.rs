@@ -2,10 +2,11 @@
 //! matches its loop. Solves and files; judges nothing.
 
 use crate::circuit::{Circuit, Solver, Steady};
-use crate::finding::Kind;
+use crate::finding::{Kind, PerQuantity, Quantity};
 
 use super::condition::{Condition, END};
-use super::ledger::{Outcome, six};
+use super::ledger::Outcome;
+use super::measured::measured;
 use super::model::Toleranced;
 use super::run::{Bench, Desk, believe, feel, settle};
 
@@ -18,11 +19,11 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
     if n == 0 {
         return;
     }
-    let base: Vec<[f64; 6]> = model.items.iter().map(|i| six(i, &nominal.branches)).collect();
+    let base: Vec<PerQuantity<f64>> = model.items.iter().map(|i| measured(i, &nominal.branches)).collect();
     let probes: Vec<usize> = model.touch_probes.iter().copied().chain(model.pair_probes.iter().map(|p| p.2)).collect();
     let plain = bench.model.circuit(bench.jig, condition);
     let felt = touch_currents(bench, condition, &plain, nominal);
-    let mut signs = vec![vec![[0i8; 6]; model.items.len()]; n];
+    let mut signs = vec![vec![PerQuantity::<i8>::default(); model.items.len()]; n];
     let mut probe_signs = vec![vec![0i8; probes.len()]; n];
     let mut felt_signs = vec![vec![0i8; felt.len()]; n];
     // Items that take nearly the same power whichever way their own value goes.
@@ -42,13 +43,13 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
             }
         };
         for (k, item) in model.items.iter().enumerate() {
-            let now = six(item, &s.branches);
-            for q in 0..6 {
-                signs[t][k][q] = sign(now[q], base[k][q]);
-            }
+            let now = measured(item, &s.branches);
+            signs[t][k] = PerQuantity::from_fn(|q| sign(now[q], base[k][q]));
             // The logarithmic slope runs over about the tolerance from one end to the other.
             let Toleranced { part, tolerance, .. } = model.toleranced[t];
-            if item.part == part && base[k][0] > 0.0 && (now[0] / base[k][0] - 1.0).abs() < 2.0 * tolerance * tolerance
+            if item.part == part
+                && base[k][Quantity::Power] > 0.0
+                && (now[Quantity::Power] / base[k][Quantity::Power] - 1.0).abs() < 2.0 * tolerance * tolerance
             {
                 matched.push((k, t));
             }
@@ -67,7 +68,7 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
             wanted.push(corner);
         }
     };
-    let quantities = (0..model.items.len()).flat_map(|k| (0..6).map(move |q| (k, q)));
+    let quantities = (0..model.items.len()).flat_map(|k| Quantity::ALL.map(move |q| (k, q)));
     for (k, q) in quantities {
         want(signs.iter().map(|of_value| of_value[k][q]).collect());
     }
@@ -76,7 +77,7 @@ pub(super) fn corners(bench: &Bench, condition: &Condition, nominal: &Steady, de
         want(felt_signs.iter().map(|of_value| of_value[k]).collect());
     }
     for (k, t) in matched {
-        let corner: Vec<i8> = signs.iter().map(|of_value| of_value[k][0]).collect();
+        let corner: Vec<i8> = signs.iter().map(|of_value| of_value[k][Quantity::Power]).collect();
         if let Some(inside) = most_power(bench, condition, k, t, corner) {
             want(inside);
         }
@@ -124,7 +125,7 @@ fn most_power(bench: &Bench, condition: &Condition, item: usize, t: usize, corne
         let mut c = corner.clone();
         c[t] = own;
         let s = at_corner(bench, condition, c).2.ok()?;
-        Some(six(&bench.model.items[item], &s.branches)[0])
+        Some(measured(&bench.model.items[item], &s.branches)[Quantity::Power])
     };
     let (low, middle, high) = (at(-END)?, at(0)?, at(END)?);
     let bend = low - 2.0 * middle + high;

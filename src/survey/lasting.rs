@@ -2,27 +2,19 @@
 //! first, never by a current that a fuse is there to interrupt. Also what is seen in a moment and belongs to no fault.
 
 use crate::circuit::Quantities;
+use crate::finding::{PerQuantity, Quantity};
 
-use super::ledger::{Ordinal, TouchWorst, Worst, six};
-use super::model::{Item, Measure};
-
-/// How far the first end of an item gets below its second, volts.
-fn backwards(item: &Item, q: &[Quantities]) -> f64 {
-    let least = match &item.measure {
-        Measure::Branch(b) => q[*b].v_min,
-        Measure::Series(_, meter) => q[*meter].v_min,
-        Measure::Bridge(arms) => arms.iter().map(|b| q[*b].v_min).fold(0.0, f64::min),
-    };
-    (-least).max(0.0)
-}
+use super::ledger::{Ordinal, TouchWorst, Worst};
+use super::measured::{backwards, measured};
+use super::model::Item;
 
 /// Worst values of lasting conditions. The last index is 0 without and 1 with a fault.
 #[derive(Debug, Clone, Default)]
 pub struct Lasting {
     /// [item][quantity][fault].
-    pub worst: Vec<[[Option<Worst>; 2]; 6]>,
+    pub worst: Vec<PerQuantity<[Option<Worst>; 2]>>,
     /// [item][quantity] at nominal supply, without a fault.
-    pub at_nominal: Vec<[Option<Worst>; 6]>,
+    pub at_nominal: Vec<PerQuantity<Option<Worst>>>,
     /// [item][fault]: how far the first end gets below the second, volts.
     pub reverse: Vec<[Option<Worst>; 2]>,
     /// [L, N, PE][fault]: amperes r.m.s. in the supply's conductors.
@@ -58,8 +50,8 @@ impl Lasting {
     /// Empty, for so many items, touchables, pairs and outlets.
     pub fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Lasting {
         Lasting {
-            worst: vec![[[None; 2]; 6]; items],
-            at_nominal: vec![[None; 6]; items],
+            worst: vec![PerQuantity::default(); items],
+            at_nominal: vec![PerQuantity::default(); items],
             reverse: vec![[None; 2]; items],
             inrush: vec![None; items],
             inrush_i2t: vec![None; items],
@@ -87,8 +79,7 @@ impl Lasting {
             if broken[k] {
                 continue;
             }
-            let values = six(item, q);
-            for (n, value) in values.into_iter().enumerate() {
+            for (n, &value) in measured(item, q).iter() {
                 Worst::meet(&mut self.worst[k][n][f], Worst { value, at });
                 if nominal && !fault {
                     Worst::meet(&mut self.at_nominal[k][n], Worst { value, at });
@@ -109,11 +100,11 @@ impl Lasting {
     /// Takes what happened while a charged thing emptied.
     pub fn take_put_on(&mut self, items: &[Item], q: &[Quantities], fault: bool, broken: &[bool], at: Ordinal) {
         for (k, item) in items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
-            let [_, _, volts, _, _, amperes] = six(item, q);
+            let values = measured(item, q);
             let slot = &mut self.put_on[k][usize::from(fault)];
-            Worst::meet(&mut slot.volts, Worst { value: volts, at });
+            Worst::meet(&mut slot.volts, Worst { value: values[Quantity::VoltagePeak], at });
             Worst::meet(&mut slot.reverse, Worst { value: backwards(item, q), at });
-            Worst::meet(&mut slot.amperes, Worst { value: amperes, at });
+            Worst::meet(&mut slot.amperes, Worst { value: values[Quantity::CurrentPeak], at });
         }
     }
 
@@ -134,10 +125,12 @@ impl Lasting {
             }
         }
         for k in 0..self.worst.len() {
-            for n in 0..6 {
-                slots(&mut self.worst[k][n], &other.worst[k][n]);
+            for (n, mine) in self.worst[k].iter_mut() {
+                slots(mine, &other.worst[k][n]);
             }
-            slots(&mut self.at_nominal[k], &other.at_nominal[k]);
+            for (n, mine) in self.at_nominal[k].iter_mut() {
+                slots(std::slice::from_mut(mine), &[other.at_nominal[k][n]]);
+            }
             slots(&mut self.reverse[k], &other.reverse[k]);
             for (mine, theirs) in self.put_on[k].iter_mut().zip(&other.put_on[k]) {
                 for (m, t) in [

@@ -1,19 +1,13 @@
 //! What the survey remembers: the worst value of every quantity, and the condition it was found in. Two ledgers merge
 //! to the same result in any order, so that work shared between threads gives the same answer as one thread.
 
+use crate::circuit::{Quantities, Steady};
+use crate::finding::{Kind, PerQuantity, Quantity};
+
 use super::condition::Condition;
 use super::lasting::Lasting;
-use crate::circuit::{Quantities, Steady};
-use crate::finding::Kind;
-
-use super::model::{Item, Measure};
-
-/// Quantities of a stress row, in the order of the report.
-pub const QUANTITIES: [&str; 6] =
-    ["power", "voltage_rms", "voltage_peak", "current_rms", "current_mean", "current_peak"];
-
-/// Their units.
-pub const UNITS: [&str; 6] = ["W", "V", "V", "A", "A", "A"];
+use super::measured::measured;
+use super::model::Item;
 
 /// Order of a condition in the whole survey: job, then number within the job.
 pub type Ordinal = (u32, u32);
@@ -171,9 +165,9 @@ pub struct Ledger {
     /// Conditions.
     pub tried: Vec<Tried>,
     /// [item][quantity][kind].
-    pub worst: Vec<[[Option<Worst>; 3]; 6]>,
+    pub worst: Vec<PerQuantity<[Option<Worst>; 3]>>,
     /// [item][quantity] of the nominal condition.
-    pub nominal: Vec<Option<[f64; 6]>>,
+    pub nominal: Vec<Option<PerQuantity<f64>>>,
     /// [touchable][kind].
     pub touch: Vec<[Option<TouchWorst>; 3]>,
     /// [pair][kind].
@@ -188,35 +182,6 @@ pub struct Ledger {
     pub lasting: Lasting,
 }
 
-/// The six quantities of an item.
-pub fn six(item: &Item, q: &[Quantities]) -> [f64; 6] {
-    let mean = |x: &Quantities| (2.0 * x.i_forward_mean - x.i_mean).abs();
-    match &item.measure {
-        Measure::Branch(b) => {
-            let x = &q[*b];
-            [x.power, x.v_rms, x.v_peak(), x.i_rms, mean(x), x.i_peak()]
-        }
-        Measure::Series(branches, meter) => {
-            let (x, v) = (&q[branches[0]], &q[*meter]);
-            let power = branches.iter().map(|b| q[*b].power).sum();
-            [power, v.v_rms, v.v_peak(), x.i_rms, mean(x), x.i_peak()]
-        }
-        Measure::Bridge(arms) => {
-            // Volts: what the worst arm stands. Current: what leaves at plus; the two upper arms take turns.
-            let a = arms.map(|b| q[b]);
-            let most = |f: fn(&Quantities) -> f64| a.iter().map(f).fold(0.0, f64::max);
-            [
-                a.iter().map(|x| x.power).sum(),
-                most(|x| x.v_rms),
-                most(|x| x.v_peak()),
-                a[0].i_rms.hypot(a[1].i_rms),
-                mean(&a[0]) + mean(&a[1]),
-                most(|x| x.i_peak()),
-            ]
-        }
-    }
-}
-
 fn kind_index(k: Kind) -> usize {
     match k {
         Kind::Normal => 0,
@@ -229,7 +194,7 @@ impl Ledger {
     /// An empty ledger for so many items, touchables and pairs.
     pub fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Ledger {
         Ledger {
-            worst: vec![[[None; 3]; 6]; items],
+            worst: vec![PerQuantity::default(); items],
             nominal: vec![None; items],
             touch: vec![[None; 3]; touchables],
             pairs: vec![[None; 3]; pairs],
@@ -241,23 +206,20 @@ impl Ledger {
 
     /// Takes the stresses of a steady state.
     pub fn take(&mut self, items: &[Item], s: &Steady, kind: Kind, at: Ordinal) {
-        self.take_quantities(items, &s.branches, kind, at, &[true; 6]);
+        self.take_quantities(items, &s.branches, kind, at);
     }
 
-    /// Takes chosen quantities of every item.
-    pub fn take_quantities(&mut self, items: &[Item], q: &[Quantities], kind: Kind, at: Ordinal, which: &[bool; 6]) {
+    /// Takes the quantities of every item.
+    pub fn take_quantities(&mut self, items: &[Item], q: &[Quantities], kind: Kind, at: Ordinal) {
         for (k, item) in items.iter().enumerate() {
-            let six = six(item, q);
-            for n in 0..6 {
-                if which[n] {
-                    Worst::meet(&mut self.worst[k][n][kind_index(kind)], Worst { value: six[n], at });
-                }
+            for (n, value) in measured(item, q).iter() {
+                Worst::meet(&mut self.worst[k][n][kind_index(kind)], Worst { value: *value, at });
             }
         }
     }
 
     /// Worst value of a quantity in a kind of condition.
-    pub fn get(&self, item: usize, quantity: usize, kind: Kind) -> Option<Worst> {
+    pub fn get(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Worst> {
         self.worst[item][quantity][kind_index(kind)]
     }
 
@@ -337,10 +299,10 @@ impl Ledger {
         self.tried.extend(other.tried);
         self.lasting.merge(other.lasting);
         for (k, rows) in other.worst.into_iter().enumerate() {
-            for (n, kinds) in rows.into_iter().enumerate() {
-                for (j, w) in kinds.into_iter().enumerate() {
+            for (n, kinds) in rows.iter() {
+                for (j, w) in kinds.iter().enumerate() {
                     if let Some(w) = w {
-                        Worst::meet(&mut self.worst[k][n][j], w);
+                        Worst::meet(&mut self.worst[k][n][j], *w);
                     }
                 }
             }

@@ -7,6 +7,7 @@ mod corners;
 pub mod faults;
 pub mod lasting;
 pub mod ledger;
+pub mod measured;
 pub mod model;
 pub mod replay;
 pub mod run;

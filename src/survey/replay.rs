@@ -1,11 +1,12 @@
 //! One condition once more, with every voltage and current: what the survey kept only the worst of. Judges nothing.
 
 use crate::circuit::{Branch, Circuit, Device, Quantities, Solver};
-use crate::finding::Kind;
+use crate::finding::{Kind, PerQuantity};
 
 use super::clearing::{self, Clearing};
 use super::condition::Condition;
-use super::ledger::{TouchWorst, six};
+use super::ledger::TouchWorst;
+use super::measured::measured;
 use super::model::VOLTMETER;
 use super::run::{Bench, believe, feel};
 
@@ -15,7 +16,7 @@ pub struct State {
     /// Each net to earth.
     pub nets: Vec<Quantities>,
     /// The six quantities of each item.
-    pub items: Vec<[f64; 6]>,
+    pub items: Vec<PerQuantity<f64>>,
     /// Each touchable, then each pair of them, as a hand would find it.
     pub touch: Vec<TouchWorst>,
 }
@@ -63,6 +64,6 @@ fn state(bench: &Bench, condition: &Condition, circuit: &Circuit) -> Result<(Sta
         .chain(pairs)
         .map(|(probe, ends)| feel(bench, circuit, condition, &solved[probe], ends, kind, (0, 0)))
         .collect::<Result<_, _>>()?;
-    let items = model.items.iter().map(|item| six(item, &solved)).collect();
+    let items = model.items.iter().map(|item| measured(item, &solved)).collect();
     Ok((State { nets: solved[first..].to_vec(), items, touch }, solved))
 }

@@ -10,7 +10,8 @@ use crate::standard::{self, Level, Mains};
 
 use super::clearing::{Clearing, first_to_clear, opens};
 use super::condition::{Condition, Fault};
-use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst, six};
+use super::ledger::{Lamp, Ledger, Ordinal, Outcome, TouchWorst, Tried, Worst};
+use super::measured::measured;
 use super::model::{Measure, Model};
 
 /// Largest energy residual a solution may have and still be believed.
@@ -140,7 +141,7 @@ fn steady_states(bench: &Bench, job: &Job, desk: &mut Desk) {
         let plain = job.number == 0 && level == Level::Nominal && condition.is_plain();
         if plain {
             for (k, item) in model.items.iter().enumerate() {
-                desk.ledger.nominal[k] = Some(six(item, &solution.branches));
+                desk.ledger.nominal[k] = Some(measured(item, &solution.branches));
             }
             lamps(bench, &solver, &solution, desk);
         }

@@ -72,8 +72,7 @@ fn switch_on(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
         match run {
             Ok(t) if !t.forced => {
                 let at = desk.tried(c, Outcome::Solved);
-                let which = [true, true, true, true, true, true];
-                desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at, &which);
+                desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at);
                 pulses(bench, condition, &t, at, desk);
                 inrush(bench, shorted, &t, at, desk);
             }
@@ -283,8 +282,7 @@ fn discharge(bench: &Bench, condition: &Condition, circuit: &Circuit, desk: &mut
         match run {
             Ok(t) => {
                 let at = desk.tried(c.clone(), Outcome::Solved);
-                let which = [true, true, true, true, true, true];
-                desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at, &which);
+                desk.ledger.take_quantities(&model.items, &t.branches, Kind::Transient, at);
                 pulses(bench, condition, &t, at, desk);
                 let broken = super::run::broken(bench, condition);
                 let fault = !condition.faults.is_empty();

@@ -11,7 +11,7 @@ use deadfront::finding::conditions::{
     Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
 };
 use deadfront::finding::{
-    Accepted, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Signal, Stress, Touch,
+    Accepted, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Quantity, Signal, Stress, Touch,
 };
 
 fn texts(words: &[&str]) -> Vec<String> {
@@ -27,11 +27,11 @@ pub fn quiet() -> Judgement {
         conditions: Conditions { solved: 214, unsolved: 0, cleared: 31 },
         findings: Vec::new(),
         stresses: vec![
-            stress("R1", ("power", "W"), [0.112, 0.153], Some(0.6), Kind::Normal, "high mains, plug either way"),
-            stress("R1", ("power", "W"), [0.112, 0.548], Some(0.6), Kind::SingleFault, "high mains, R2 shorted"),
-            stress("R1", ("voltage_rms", "V"), [92.4, 112.0], Some(350.0), Kind::Normal, "high mains"),
-            stress("R1", ("current_mean", "A"), [0.000_41, 0.000_52], None, Kind::Normal, "high mains"),
-            stress("LP1", ("current_rms", "A"), [0.000_49, 0.000_61], Some(0.001), Kind::Normal, "high mains"),
+            stress("R1", Quantity::Power, [0.112, 0.153], Some(0.6), Kind::Normal, "high mains, plug either way"),
+            stress("R1", Quantity::Power, [0.112, 0.548], Some(0.6), Kind::SingleFault, "high mains, R2 shorted"),
+            stress("R1", Quantity::VoltageRms, [92.4, 112.0], Some(350.0), Kind::Normal, "high mains"),
+            stress("R1", Quantity::CurrentMean, [0.000_41, 0.000_52], None, Kind::Normal, "high mains"),
+            stress("LP1", Quantity::CurrentRms, [0.000_49, 0.000_61], Some(0.001), Kind::Normal, "high mains"),
         ],
         touch: vec![touch("wand tube end cap", 0.0, 0.0, "every one of them")],
         discharge: vec![discharge("L", "N", 1.0, 0.0, "unplugged at the crest of the mains")],
@@ -68,7 +68,7 @@ pub fn finding(signal: Signal, check: &str) -> Finding {
 
 fn stress(
     part: &str,
-    (quantity, unit): (&'static str, &'static str),
+    quantity: Quantity,
     [nominal, value]: [f64; 2],
     rating: Option<f64>,
     kind: Kind,
@@ -79,7 +79,7 @@ fn stress(
         quantity,
         nominal: Some(nominal),
         value,
-        unit,
+        unit: quantity.unit(),
         rating,
         margin: rating.map(|r| r / value),
         condition: condition.into(),

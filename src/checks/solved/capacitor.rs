@@ -1,7 +1,7 @@
 //! Capacitors: working volts, polarity, interference-suppression class.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard::capacitor::{Bridges, bridges, rule};
@@ -69,9 +69,9 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         }
         let ac = class.is_some() || !polarised && dc_voltage.is_none();
         let (quantity, words, limit) = match (ac, dc_voltage, voltage) {
-            (true, _, Some(v)) => ("voltage_rms", "volts r.m.s.", v),
-            (false, Some(v), _) => ("voltage_peak", "volts peak", v),
-            (false, None, Some(v)) => ("voltage_peak", "volts peak", v),
+            (true, _, Some(v)) => (Quantity::VoltageRms, "volts r.m.s.", v),
+            (false, Some(v), _) => (Quantity::VoltagePeak, "volts peak", v),
+            (false, None, Some(v)) => (Quantity::VoltagePeak, "volts peak", v),
             _ => return None,
         };
         // X and Y types stand surges of kilovolts: what counts is the supply they lie on.
@@ -172,9 +172,9 @@ fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {
             let line = g.same(a, NET_L) && g.same(b, NET_N) || g.same(a, NET_N) && g.same(b, NET_L);
             // In series with a lamp: an a.c. voltage that is no longer extra-low stands across it.
             let (elv, _) = standard::touch::extra_low_voltage();
-            let ac = reverse(case, k, Kind::Normal).zip(lasting(case, k, "voltage_peak", Kind::Normal));
+            let ac = reverse(case, k, Kind::Normal).zip(lasting(case, k, Quantity::VoltagePeak, Kind::Normal));
             let ac = ac.is_some_and(|(r, p)| r.value > 0.5 * p.value);
-            let high = lasting(case, k, "voltage_rms", Kind::Normal).is_some_and(|s| s.value > elv.value);
+            let high = lasting(case, k, Quantity::VoltageRms, Kind::Normal).is_some_and(|s| s.value > elv.value);
             (line || ac && high && nominal_volts(case) > elv.value).then_some(Place::Line)
         }
         (true, false) | (false, true) => {

@@ -1,7 +1,7 @@
 //! What current flows through on its way: switches, wires, cord, plug.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::{Switch, ThermalFuse, Wire};
 use crate::standard;
@@ -86,7 +86,7 @@ fn stands(case: &Case, k: usize, part: &Part, check: &str, volts: Option<f64>, o
     } else if wire {
         return;
     } else {
-        match lasting(case, k, "voltage_rms", Kind::Normal) {
+        match lasting(case, k, Quantity::VoltageRms, Kind::Normal) {
             Some(s) => (s.value * to_nominal(case), s.condition),
             None => return,
         }
@@ -107,7 +107,7 @@ fn stands(case: &Case, k: usize, part: &Part, check: &str, volts: Option<f64>, o
 }
 
 fn carries(case: &Case, k: usize, part: &Part, check: &str, limit: Option<standard::Limit>, out: &mut Vec<Draft>) {
-    let found = at_nominal(case, k, "current_rms").zip(limit).filter(|(s, l)| s.value > l.value * (1.0 + 1e-3));
+    let found = at_nominal(case, k, Quantity::CurrentRms).zip(limit).filter(|(s, l)| s.value > l.value * (1.0 + 1e-3));
     let Some((s, limit)) = found else { return };
     let remedy = match part.kind {
         PartKind::Wire(_) => {

@@ -1,7 +1,7 @@
 //! Diodes and bridges: reverse volts, mean current, the surge at switch-on.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::PartKind;
 use crate::part::{Bridge, Diode};
 use crate::standard::{self, Level, Row};
@@ -60,7 +60,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             out.push(d);
         }
         if let Some((s, a)) =
-            lasting(case, k, "current_mean", Kind::Normal).zip(amperes).filter(|(s, a)| whole && s.value > *a)
+            lasting(case, k, Quantity::CurrentMean, Kind::Normal).zip(amperes).filter(|(s, a)| whole && s.value > *a)
             && once("diode-current")
         {
             out.push(

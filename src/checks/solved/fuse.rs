@@ -1,7 +1,7 @@
 //! Fuses: rating, breaking capacity, volts, inrush.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::Fuse;
 use crate::standard::fuse::{fuse_gates, ratings, ul_gates, ul_load_share};
@@ -59,7 +59,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
     let PartKind::Fuse(Fuse { speed, .. }) = &part.kind else { return None };
-    let s = at_nominal(case, k, "current_rms")?;
+    let s = at_nominal(case, k, Quantity::CurrentRms)?;
     let better = |least: f64| {
         next_of(ratings().into_iter(), least).map_or("use a larger one".to_string(), |a| {
             format!("use {} if wires and parts behind it stand it, or take less current", show(a, "A"))
@@ -96,7 +96,7 @@ fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64
         let kinds = [Kind::Normal, Kind::SingleFault, Kind::Transient];
         let worst = kinds
             .into_iter()
-            .filter_map(|kind| case.worst(k, "current_rms", kind))
+            .filter_map(|kind| case.worst(k, Quantity::CurrentRms, kind))
             .max_by(|a, b| a.value.total_cmp(&b.value))?;
         (rated(worst.value, "A"), worst.value)
     };
@@ -123,7 +123,7 @@ fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>)
     let (value, condition) = if mains && nominal_volts(case) > 0.0 {
         (nominal_volts(case), "mains nominal, the fuse open".to_string())
     } else {
-        let s = lasting(case, k, "voltage_rms", Kind::SingleFault)?;
+        let s = lasting(case, k, Quantity::VoltageRms, Kind::SingleFault)?;
         (s.value * to_nominal(case), s.condition)
     };
     (value > stated * (1.0 + 1e-3)).then(|| {

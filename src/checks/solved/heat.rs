@@ -1,7 +1,7 @@
 //! Heat: the air inside the box, the surface outside.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{Material, PartKind, Usage};
 use crate::standard::bench;
 use crate::survey::model::Measure;
@@ -43,9 +43,9 @@ pub(super) fn watts(case: &Case) -> f64 {
                     crate::circuit::Device::Resistor { ohms } => ohms,
                     _ => 0.0,
                 };
-                lasting(case, k, "current_rms", Kind::Normal).map_or(0.0, |s| s.value * s.value * ohms)
+                lasting(case, k, Quantity::CurrentRms, Kind::Normal).map_or(0.0, |s| s.value * s.value * ohms)
             }
-            _ => lasting(case, k, "power", Kind::Normal).map_or(0.0, |s| s.value.max(0.0)),
+            _ => lasting(case, k, Quantity::Power, Kind::Normal).map_or(0.0, |s| s.value.max(0.0)),
         })
         .sum()
 }

@@ -1,12 +1,12 @@
 //! Glow lamps and LEDs: current, striking, life, reverse volts, and whether anything limits their current at all.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::{Led, Neon};
 use crate::standard::{self, Limit};
 use crate::survey::condition::Fault;
-use crate::survey::ledger::{QUANTITIES, Worst};
+use crate::survey::ledger::Worst;
 use crate::survey::replay::replay;
 use crate::survey::run::{Bench, Depth};
 
@@ -107,11 +107,13 @@ fn limiting(
         [true, false].into_iter().any(|turn| unlimited(case, index, across, shorted, slope, turn))
     };
     let rule = &standard::rules::series_impedance();
-    let normal = [Kind::Normal, Kind::Transient].into_iter().filter_map(|kind| case.worst(k, "current_rms", kind));
+    let normal =
+        [Kind::Normal, Kind::Transient].into_iter().filter_map(|kind| case.worst(k, Quantity::CurrentRms, kind));
     let normal = normal.filter(|s| is_normal(case, s.at)).max_by(|a, b| a.value.total_cmp(&b.value));
     let far = standard::bench::sustained_fire();
-    let swamped =
-        max.is_some_and(|m| lasting(case, k, "current_mean", Kind::Normal).is_some_and(|s| s.value >= far.value * m));
+    let swamped = max.is_some_and(|m| {
+        lasting(case, k, Quantity::CurrentMean, Kind::Normal).is_some_and(|s| s.value >= far.value * m)
+    });
     if bare(None) || swamped {
         let amperes = normal.as_ref().map_or("unknown current".to_string(), |s| show(s.value, "A"));
         let signal = if extra_low(case, k, across) { Signal::Caution } else { Signal::Danger };
@@ -167,7 +169,7 @@ fn limiting(
 fn extra_low(case: &Case, k: usize, across: Ends) -> bool {
     let (elv, _) = standard::touch::extra_low_voltage();
     let most = [Kind::Normal, Kind::SingleFault, Kind::Transient].into_iter();
-    let most = most.filter_map(|kind| case.worst(k, "voltage_rms", kind)).map(|s| s.value).fold(0.0, f64::max);
+    let most = most.filter_map(|kind| case.worst(k, Quantity::VoltageRms, kind)).map(|s| s.value).fold(0.0, f64::max);
     across.iter().all(|n| !case.is_mains(*n)) && most <= elv.value
 }
 
@@ -180,7 +182,6 @@ fn is_normal(case: &Case, at: crate::survey::ledger::Ordinal) -> bool {
 fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     let model = &case.survey.model;
     let bench = Bench::new(case.jig, model, Depth::Steady);
-    let quantity = QUANTITIES.iter().position(|q| *q == "current_rms")?;
     let tried = case.survey.ledger.tried.iter().filter(|t| {
         let c = &t.condition;
         let shorts = matches!(c.faults[..], [Fault::Short(item)] if model.items[item].part == part);
@@ -190,7 +191,7 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     for t in tried {
         // What is not solved here was not solved by the survey either, which tells it.
         let Ok(steps) = replay(&bench, &t.condition) else { continue };
-        let lasts = steps.last()?.state.items[lamp][quantity];
+        let lasts = steps.last()?.state.items[lamp][Quantity::CurrentRms];
         Worst::meet(&mut worst, Worst { value: lasts, at: t.ordinal });
     }
     worst.map(|w| seen(case, w, "A", Kind::SingleFault))
@@ -221,7 +222,7 @@ fn glow(
     lamp_type: Option<&str>,
     out: &mut Vec<Draft>,
 ) {
-    let Some(s) = lasting(case, k, "current_rms", Kind::Normal) else { return };
+    let Some(s) = lasting(case, k, Quantity::CurrentRms, Kind::Normal) else { return };
     if let Some(limit) = highest(design, max).filter(|m| s.value > *m) {
         let limit = match max {
             Some(m) => rated(m, "A"),
@@ -243,11 +244,11 @@ fn glow(
         );
     }
     // Life at the nominal supply: that is what it burns on for most of its hours.
-    let (Some(design), Some(now)) = (design, case.nominal(k, "current_rms")) else { return };
+    let (Some(design), Some(now)) = (design, case.nominal(k, Quantity::CurrentRms)) else { return };
     let factor = (now / design).powf(standard::lamp::life_exponent().value);
-    let one_way = reverse(case, k, Kind::Normal).zip(case.nominal(k, "voltage_peak"));
-    let rectified =
-        case.nominal(k, "current_mean").is_some_and(|m| m > 0.0) && one_way.is_some_and(|(r, v)| r.value < 0.5 * v);
+    let one_way = reverse(case, k, Kind::Normal).zip(case.nominal(k, Quantity::VoltagePeak));
+    let rectified = case.nominal(k, Quantity::CurrentMean).is_some_and(|m| m > 0.0)
+        && one_way.is_some_and(|(r, v)| r.value < 0.5 * v);
     let dc = standard::lamp::life_share_on_dc();
     let factor = if rectified { factor * dc.value } else { factor };
     let told = standard::bench::lamp_life_told().value;
@@ -298,13 +299,13 @@ fn strike(case: &Case, k: usize, part: &Part, out: &mut Vec<Draft>) {
 
 fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out: &mut Vec<Draft>) {
     let put_on = case.survey.ledger.lasting.put_on[k][0].amperes.map(|w| seen(case, w, "A", Kind::Normal));
-    let worst = |q: &str| {
-        let brief = put_on.clone().filter(|_| q == "current_peak");
+    let worst = |q: Quantity| {
+        let brief = put_on.clone().filter(|_| q == Quantity::CurrentPeak);
         [lasting(case, k, q, Kind::Normal), brief].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))
     };
     let found = [
-        ("current_mean", "mean current", Some(mean.clone())),
-        ("current_peak", "peak current", peak.map(|a| rated(a, "A"))),
+        (Quantity::CurrentMean, "mean current", Some(mean.clone())),
+        (Quantity::CurrentPeak, "peak current", peak.map(|a| rated(a, "A"))),
     ];
     for (quantity, words, limit) in found {
         let Some((s, limit)) = worst(quantity).zip(limit).filter(|(s, l)| s.value > l.value) else { continue };

@@ -1,7 +1,7 @@
 //! Resistors: power with derating, element voltage.
 
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part;
 use crate::standard::{self, Limit};
@@ -66,8 +66,8 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
     let fire = standard::bench::sustained_fire();
     for kind in KINDS {
         // What a slow device ends after more than a few seconds still heats the part through.
-        let slow = case.worst(r.k, "power", kind).filter(|s| ends_within(case, s.at).is_some());
-        let last = lasting(case, r.k, "power", kind).filter(|s| s.value > limit.value);
+        let slow = case.worst(r.k, Quantity::Power, kind).filter(|s| ends_within(case, s.at).is_some());
+        let last = lasting(case, r.k, Quantity::Power, kind).filter(|s| s.value > limit.value);
         let Some(seen) = last.or(slow.filter(|s| s.value > limit.value)) else { continue };
         // A fuse in the dead zone between its rating and its gate: told as smouldering.
         if kind != Kind::Normal && strained(case, seen.at).is_some() {
@@ -116,7 +116,7 @@ fn watts(case: &Case, r: &Resistor, out: &mut Vec<Draft>) {
         return;
     }
     let half = standard::bench::half_power();
-    let Some(seen) = lasting(case, r.k, "power", Kind::Normal) else { return };
+    let Some(seen) = lasting(case, r.k, Quantity::Power, Kind::Normal) else { return };
     if seen.value > half.value * limit.value * (1.0 + 1e-9) {
         let allowed = Limit { value: half.value * limit.value, unit: "W", ..half };
         let message = format!(
@@ -167,7 +167,7 @@ fn too_hot(case: &Case, r: &Resistor, kind: Kind, seen: &Seen, limit: &Limit, fa
     let message =
         format!("{} {} takes {}{long}, {allowed}: {what}", when(kind, seen), r.part.name, show(seen.value, "W"));
     let fire = (kind != Kind::Normal).then_some(seen.value);
-    let normal = lasting(case, r.k, "power", Kind::Normal).map_or(seen.value, |s| s.value);
+    let normal = lasting(case, r.k, Quantity::Power, Kind::Normal).map_or(seen.value, |s| s.value);
     let remedy = if what.starts_with("it opens") {
         "none needed; look for the fault before it is replaced".to_string()
     } else if hot_box {
@@ -233,7 +233,7 @@ fn next_watts(least: f64) -> f64 {
 fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Draft>) {
     let (multiple, _) = standard::bench::short_overload_voltage();
     for kind in KINDS {
-        let long = lasting(case, k, "voltage_rms", kind).filter(|s| s.value > v);
+        let long = lasting(case, k, Quantity::VoltageRms, kind).filter(|s| s.value > v);
         // What empties a charged thing is over within seconds, or told as charge that stays.
         let short = || {
             let w = case.survey.ledger.lasting.put_on[k][usize::from(kind != Kind::Normal)].volts?;

@@ -2,7 +2,7 @@
 //! only rating is a current: transformers, coils, modules, suppressors.
 
 use crate::checks::{About, Case, Check, Draft, Seen, rating};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::{Inductor, Psu, Resistor, Suppressor, Transformer, Varistor, Winding, Wire};
 use crate::standard::{self, Level, Limit};
@@ -102,7 +102,7 @@ fn check_of(part: &Part) -> &'static str {
 
 fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     if let PartKind::Varistor(Varistor { voltage, .. }) = part.kind {
-        let s = lasting(case, k, "voltage_rms", Kind::Normal).filter(|s| s.value > voltage)?;
+        let s = lasting(case, k, Quantity::VoltageRms, Kind::Normal).filter(|s| s.value > voltage)?;
         return Some(
             case.about_part("varistor-rating", Signal::Warning, part, "voltage")
                 .over("volts r.m.s.", &s, &rated(voltage, "V"))
@@ -118,7 +118,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         );
     }
     if let PartKind::Suppressor(Suppressor { power: Some(watts), .. }) = part.kind {
-        let s = lasting(case, k, "power", Kind::Normal).filter(|s| s.value > watts)?;
+        let s = lasting(case, k, Quantity::Power, Kind::Normal).filter(|s| s.value > watts)?;
         return Some(
             case.about_part("varistor-rating", Signal::Warning, part, "power")
                 .over("power", &s, &rated(watts, "W"))
@@ -131,7 +131,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     if let PartKind::Transformer(Transformer { primary, .. }) = &part.kind {
         let mains = primary.across.iter().all(|n| case.is_mains(*n));
         let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
-        let volts = at_nominal(case, k, "voltage_rms");
+        let volts = at_nominal(case, k, Quantity::VoltageRms);
         if let Some(s) =
             volts.filter(|s| mains && item_name(case, k).ends_with(".primary") && s.value > primary.volts * band)
         {
@@ -142,7 +142,7 @@ fn normal(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         }
     }
     let limit = current_limit(case, k, part)?;
-    let s = at_nominal(case, k, "current_rms")?;
+    let s = at_nominal(case, k, Quantity::CurrentRms)?;
     // The magnetising current comes on top in the primary; the secondaries are what tells the load.
     let allowance = if item_name(case, k).ends_with(".primary") {
         case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High))
@@ -175,12 +175,12 @@ fn varistor_for(case: &Case) -> String {
 fn overload(case: &Case, k: usize, part: &Part) -> Option<(&'static str, Seen, Limit)> {
     let item = &case.survey.model.items[k];
     let (quantity, words) = match &part.kind {
-        PartKind::Resistor(_) | PartKind::Suppressor(_) => ("power", "power"),
-        PartKind::Diode(_) => ("current_mean", "mean current"),
-        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => ("current_mean", "mean current"),
-        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => ("current_rms", "current r.m.s."),
+        PartKind::Resistor(_) | PartKind::Suppressor(_) => (Quantity::Power, "power"),
+        PartKind::Diode(_) => (Quantity::CurrentMean, "mean current"),
+        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => (Quantity::CurrentMean, "mean current"),
+        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => (Quantity::CurrentRms, "current r.m.s."),
         PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
-            ("current_rms", "current r.m.s.")
+            (Quantity::CurrentRms, "current r.m.s.")
         }
         _ => return None,
     };
@@ -228,7 +228,7 @@ fn fault(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         (false, false) => Signal::Warning,
     };
     // What is over in normal use has been told by resistor-power.
-    let before = lasting(case, k, "power", Kind::Normal).is_some_and(|n| n.value > limit.value);
+    let before = lasting(case, k, Quantity::Power, Kind::Normal).is_some_and(|n| n.value > limit.value);
     (!before).then(|| told(case, k, part, words, &s, &limit, fuse, signal))
 }
 

@@ -1,10 +1,10 @@
 //! Small helpers of the checks of this room: looking values up in the survey, putting numbers into words. Judges nothing.
 
 use crate::checks::{Case, OWN_RATING, Seen};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Kind, Quantity, Signal};
 use crate::quantity::format_unit;
 use crate::standard::{Limit, Mains};
-use crate::survey::ledger::{Ordinal, Outcome, QUANTITIES, UNITS, Worst};
+use crate::survey::ledger::{Ordinal, Outcome, Worst};
 
 /// A number with its unit, as a person writes it.
 pub(super) fn show(value: f64, unit: &str) -> String {
@@ -29,22 +29,16 @@ pub(super) fn seen(case: &Case, w: Worst, unit: &'static str, kind: Kind) -> See
     Seen { value: w.value, unit, at: w.at, condition: case.survey.words(case.jig, w.at), kind }
 }
 
-fn number(quantity: &str) -> Option<usize> {
-    QUANTITIES.iter().position(|q| *q == quantity)
-}
-
 /// Worst value of a quantity in conditions that nothing ends.
-pub(super) fn lasting(case: &Case, item: usize, quantity: &str, kind: Kind) -> Option<Seen> {
-    let q = number(quantity)?;
-    let w = case.survey.ledger.lasting.worst.get(item)?[q][usize::from(kind != Kind::Normal)]?;
-    Some(seen(case, w, UNITS[q], kind))
+pub(super) fn lasting(case: &Case, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.worst.get(item)?[quantity][usize::from(kind != Kind::Normal)]?;
+    Some(seen(case, w, quantity.unit(), kind))
 }
 
 /// Worst value at nominal supply without a fault.
-pub(super) fn at_nominal(case: &Case, item: usize, quantity: &str) -> Option<Seen> {
-    let q = number(quantity)?;
-    let w = case.survey.ledger.lasting.at_nominal.get(item)?[q]?;
-    Some(seen(case, w, UNITS[q], Kind::Normal))
+pub(super) fn at_nominal(case: &Case, item: usize, quantity: Quantity) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.at_nominal.get(item)?[quantity]?;
+    Some(seen(case, w, quantity.unit(), Kind::Normal))
 }
 
 /// Worst volts by which the first end of an item gets below the second, in conditions that nothing ends.

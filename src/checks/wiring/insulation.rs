@@ -3,6 +3,7 @@
 
 use super::graph::{Edge, Link, Nets, Wiring, list};
 use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Quantity;
 use crate::finding::Signal;
 use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Side, Touchable};
 use crate::part::{Capacitor, Psu, Transformer};
@@ -110,8 +111,9 @@ fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
     let hot = w.hot();
     if hot.iter().any(|h| *h) {
         let items = case.survey.model.items.iter().enumerate();
-        let inner =
-            items.filter(|(_, i)| i.ends.iter().all(|n| hot[*n])).filter_map(|(k, _)| case.nominal(k, "voltage_rms"));
+        let inner = items
+            .filter(|(_, i)| i.ends.iter().all(|n| hot[*n]))
+            .filter_map(|(k, _)| case.nominal(k, Quantity::VoltageRms));
         let nominal = w.volts_to_earth().0;
         // Only a circuit that raises the voltage counts above the supply's own.
         let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));

@@ -3,7 +3,7 @@
 use super::resistor::fitting;
 use super::{free_name, nets, ohms, one, text, volts, watts};
 use crate::checks::{Case, Change, Proposal};
-use crate::finding::Kind;
+use crate::finding::{Kind, Quantity};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard::discharge::plug_pin_rules;
@@ -20,7 +20,7 @@ pub(crate) fn bleeders(case: &Case, part: &Part, farads: f64) -> Vec<Proposal> {
     let crest = mains.crest(Level::High);
     let time = |r: &crate::standard::discharge::PinRule| r.after_s / (farads * (crest / r.limit_v).ln().max(0.1));
     let needed = plug_pin_rules().iter().map(time).fold(f64::INFINITY, f64::min);
-    let worst = |kind| case.worst(k, "voltage_rms", kind).map_or(0.0, |s| s.value);
+    let worst = |kind| case.worst(k, Quantity::VoltageRms, kind).map_or(0.0, |s| s.value);
     let (normal, fault) = (worst(Kind::Normal), worst(Kind::SingleFault));
     let band = 1.0 - bench::resistor_tolerance().value;
     let each = preferred::nearest_at_most(band * needed, 12);

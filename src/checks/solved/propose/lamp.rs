@@ -2,6 +2,7 @@
 
 use super::{MOST, amperes, free_name, nets, ohms, one, text, volts};
 use crate::checks::{Case, Change, Proposal};
+use crate::finding::Quantity;
 use crate::jig::{Part, PartKind};
 use crate::part::{Capacitor, Led, Resistor};
 use crate::quantity::{Kind as Unit, format};
@@ -14,9 +15,10 @@ const NEAR: (f64, f64) = (0.95, 1.5);
 /// Less current by `factor` (above 1): the resistors in series raised, or the series capacitor lowered.
 pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> {
     let items = &case.survey.model.items;
-    let Some(lamp) = case.nominal(k, "current_rms").filter(|a| *a > 0.0) else { return vec![] };
-    let series = |i: &usize| case.nominal(*i, "current_rms").is_some_and(|a| a >= NEAR.0 * lamp && a <= NEAR.1 * lamp);
-    let drop = |i: usize| case.nominal(i, "voltage_rms").unwrap_or(0.0);
+    let Some(lamp) = case.nominal(k, Quantity::CurrentRms).filter(|a| *a > 0.0) else { return vec![] };
+    let series =
+        |i: &usize| case.nominal(*i, Quantity::CurrentRms).is_some_and(|a| a >= NEAR.0 * lamp && a <= NEAR.1 * lamp);
+    let drop = |i: usize| case.nominal(i, Quantity::VoltageRms).unwrap_or(0.0);
     let all: Vec<usize> = (0..items.len()).filter(|i| *i != k).filter(series).collect();
     let Some(main) = all
         .iter()

@@ -5,6 +5,7 @@ use super::resistor::required;
 use super::{amperes, one, rating, volts, watts};
 use crate::checks::solved::words::{next_of, nominal_volts, volts_to_earth};
 use crate::checks::{Case, Change, Proposal};
+use crate::finding::Quantity;
 use crate::jig::{Part, PartKind};
 use crate::standard;
 
@@ -41,7 +42,7 @@ fn needed(case: &Case, k: usize, part: &Part, key: &str) -> Option<(&'static str
             Some(("breaking", format!("{} A", standard::bench::prospective_max(volts_to_earth(case)).value)))
         }
         (PartKind::Switch(_), "current") => {
-            let worst = case.nominal(k, "current_rms")?;
+            let worst = case.nominal(k, Quantity::CurrentRms)?;
             Some(("current", amperes(next_of(standard::fuse::ratings().into_iter(), worst)?)))
         }
         _ => None,

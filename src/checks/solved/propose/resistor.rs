@@ -3,7 +3,7 @@
 use super::{MOST, free_name, free_net, nets, ohms, one, rating, text, volts, watts};
 use crate::checks::solved::words::{KINDS, lasting};
 use crate::checks::{Case, Change, Proposal, Table};
-use crate::finding::Kind;
+use crate::finding::{Kind, Quantity};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, preferred, resistor};
@@ -24,16 +24,16 @@ struct Load {
 
 fn load(case: &Case, k: usize, part: &Part) -> Option<(Load, Ends)> {
     let PartKind::Resistor(Resistor { across, resistance, flameproof, fusible, .. }) = part.kind else { return None };
-    let most = |quantity: &str, kind: Kind| {
+    let most = |quantity: Quantity, kind: Kind| {
         // What a slow fuse ends still heats the part through.
         let all = [lasting(case, k, quantity, kind), case.worst(k, quantity, kind)];
         all.into_iter().flatten().map(|s| s.value).fold(0.0, f64::max)
     };
-    let volts = KINDS.into_iter().map(|kind| most("voltage_rms", kind)).fold(0.0, f64::max);
+    let volts = KINDS.into_iter().map(|kind| most(Quantity::VoltageRms, kind)).fold(0.0, f64::max);
     let load = Load {
         ohms: resistance,
-        normal: most("power", Kind::Normal),
-        fault: most("power", Kind::SingleFault),
+        normal: most(Quantity::Power, Kind::Normal),
+        fault: most(Quantity::Power, Kind::SingleFault),
         volts,
         celsius: case.inside_temperature(),
         fusible,

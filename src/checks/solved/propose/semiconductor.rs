@@ -3,7 +3,7 @@
 use super::{MOST, amperes, one, rating, volts};
 use crate::checks::solved::words::{KINDS, lasting, reverse};
 use crate::checks::{Case, Change, Proposal};
-use crate::finding::Kind;
+use crate::finding::{Kind, Quantity};
 use crate::jig::{Part, PartKind};
 use crate::part::{Bridge, Diode};
 use crate::standard;
@@ -16,7 +16,7 @@ fn load(case: &Case, part: &Part) -> (f64, f64, f64) {
     };
     let most = |values: Vec<Option<f64>>| values.into_iter().flatten().fold(0.0, f64::max);
     let back = most(items().flat_map(|k| KINDS.map(|kind| reverse(case, k, kind).map(|s| s.value))).collect());
-    let mean = most(items().map(|k| lasting(case, k, "current_mean", Kind::Normal).map(|s| s.value)).collect());
+    let mean = most(items().map(|k| lasting(case, k, Quantity::CurrentMean, Kind::Normal).map(|s| s.value)).collect());
     let surge = most(items().map(|k| case.survey.ledger.lasting.inrush[k].map(|w| w.value)).collect());
     (back, mean, surge)
 }
