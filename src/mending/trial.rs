@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use crate::checks::{self, Change, Proposal, Table, put_on};
 use crate::finding::{Finding, Judgement};
-use crate::jig::{self, Jig, PartKind};
+use crate::jig::{self, Jig};
 use crate::survey::{self, Options, Survey};
 
 use super::Effort;
@@ -104,14 +104,7 @@ impl<'a> Tries<'a> {
 fn only_compared(jig: &Jig, change: &Change) -> bool {
     let Change::Set { table: Table::Part(name), key, .. } = change else { return false };
     let Some(part) = jig.parts.iter().find(|p| p.name == *name) else { return false };
-    match part.kind {
-        PartKind::Resistor(_) => matches!(*key, "power" | "voltage"),
-        PartKind::Capacitor(_) => matches!(*key, "voltage" | "dc-voltage"),
-        PartKind::Diode(_) | PartKind::Bridge(_) => matches!(*key, "voltage" | "current" | "surge"),
-        PartKind::Switch(_) => matches!(*key, "voltage" | "current"),
-        PartKind::Fuse(_) | PartKind::Wire(_) => *key == "voltage",
-        _ => false,
-    }
+    part.kind.only_compared().contains(key)
 }
 
 fn change(state: &State, more: &[Change], tries: &mut Tries) -> Option<State> {

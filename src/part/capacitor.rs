@@ -6,6 +6,7 @@ use super::item::{Failure, Item, Spared};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, Range};
@@ -61,6 +62,15 @@ impl Kind for Capacitor {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        let volts = self.voltage.is_some() || self.dc_voltage.is_some();
+        vec![want("voltage", volts, When::Always), want("class", self.class.is_some(), When::AcrossMains)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &["voltage", "dc-voltage"]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
@@ -56,6 +57,17 @@ impl Kind for Diode {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![
+            want("voltage", self.voltage.is_some(), When::Always),
+            want("current", self.current.is_some(), When::Always),
+        ]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &["voltage", "current", "surge"]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

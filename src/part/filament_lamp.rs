@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::Wanted;
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
@@ -49,6 +50,14 @@ impl Kind for Filament {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &[]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
@@ -45,6 +46,18 @@ impl Kind for Fuse {
 
     fn protection(&self) -> Protection {
         Protection::Fuse
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![
+            want("voltage", self.voltage.is_some(), When::Live),
+            want("breaking", self.breaking.is_some(), When::Live),
+            want("speed", self.speed.is_some(), When::Always),
+        ]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &["voltage"]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

@@ -5,6 +5,7 @@ use super::declare::Declared;
 use super::item::{Failure, Item, Spared};
 use super::joint::Joint;
 use super::reading::Reading;
+use super::wanted::Wanted;
 use crate::format::{NetId, Row};
 
 /// How the items of a part fail one at a time, and what does not and why.
@@ -58,6 +59,12 @@ pub(crate) trait Kind: Declared {
 
     /// Whether it is there to open in a fault.
     fn protection(&self) -> Protection;
+
+    /// Keys that checks need of it.
+    fn wanted(&self) -> Vec<Wanted>;
+
+    /// Keys that are compared with and never solved: another value there leaves the circuit as it is.
+    fn only_compared(&self) -> &'static [&'static str];
 
     /// A value the circuit depends on and a what-if may change, by its key in the file.
     fn value_mut(&mut self, key: &str) -> Option<&mut f64>;

@@ -27,6 +27,7 @@ mod thermal_fuse;
 mod thermistor;
 mod transformer;
 mod varistor;
+mod wanted;
 mod winding;
 mod wire;
 
@@ -60,6 +61,7 @@ pub use thermal_fuse::ThermalFuse;
 pub use thermistor::Thermistor;
 pub use transformer::{Transformer, TransformerWinding};
 pub use varistor::Varistor;
+pub use wanted::{Wanted, When};
 pub use winding::Winding;
 pub use wire::Wire;
 
@@ -128,6 +130,20 @@ macro_rules! kinds {
             pub fn protection(&self) -> Protection {
                 match self {
                     $(PartKind::$kind(part) => part.protection(),)*
+                }
+            }
+
+            /// Keys that checks need of it.
+            pub fn wanted(&self) -> Vec<Wanted> {
+                match self {
+                    $(PartKind::$kind(part) => part.wanted(),)*
+                }
+            }
+
+            /// Keys that are compared with and never solved: another value there leaves the circuit as it is.
+            pub fn only_compared(&self) -> &'static [&'static str] {
+                match self {
+                    $(PartKind::$kind(part) => part.only_compared(),)*
                 }
             }
 

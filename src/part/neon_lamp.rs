@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Choice, Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, format, quote};
@@ -109,6 +110,14 @@ impl Kind for Neon {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![want("current", self.current.is_some() || self.max_current.is_some(), When::Always)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &[]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

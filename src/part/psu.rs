@@ -6,6 +6,7 @@ use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
@@ -62,6 +63,15 @@ impl Kind for Psu {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        let power = self.power.is_some() || (self.volts.is_some() && self.current.is_some());
+        vec![want("power", power, When::Always), want("volts", self.volts.is_some(), When::Always)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &[]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, Range};
@@ -48,6 +49,14 @@ impl Kind for Resistor {
 
     fn protection(&self) -> Protection {
         if self.fusible && self.power.is_some() { Protection::FusibleResistor } else { Protection::None }
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![want("power", self.power.is_some(), When::Always), want("voltage", self.voltage.is_some(), When::Live)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &["power", "voltage"]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

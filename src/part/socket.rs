@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::Joint;
 use super::kind::{Failures, Kind, Protection};
 use super::reading::Reading;
+use super::wanted::Wanted;
 use crate::format::{Holds, NetId, Row};
 
 part! {
@@ -39,6 +40,14 @@ impl Kind for Socket {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &[]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

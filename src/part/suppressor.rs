@@ -6,6 +6,7 @@ use super::item::Item;
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
@@ -46,6 +47,14 @@ impl Kind for Suppressor {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![want("power", self.power.is_some(), When::Always)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &[]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

@@ -7,6 +7,7 @@ use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::format::{Choice, Ends, Holds, Net, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 
@@ -115,6 +116,14 @@ impl Kind for Switch {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![want("voltage", self.voltage.is_some(), When::Live), want("current", self.current.is_some(), When::Always)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &["voltage", "current"]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

@@ -6,6 +6,7 @@ use super::item::{Failure, Item, Role, Spared};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, GRADES, Holds, Key, NetId, Row, above_zero, needs};
 use crate::quantity::Kind as Unit;
@@ -130,6 +131,17 @@ impl Kind for Transformer {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![
+            want("power", self.power.is_some(), When::Always),
+            want("insulation", self.insulation.is_some(), When::Always),
+        ]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &[]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

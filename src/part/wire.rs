@@ -6,6 +6,7 @@ use super::item::{Failure, Item};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection};
 use super::reading::Reading;
+use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, Range};
@@ -52,6 +53,14 @@ impl Kind for Wire {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn wanted(&self) -> Vec<Wanted> {
+        vec![want("area", self.area.is_some(), When::LiveOrEarth), want("voltage", self.voltage.is_some(), When::Live)]
+    }
+
+    fn only_compared(&self) -> &'static [&'static str] {
+        &["voltage"]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

@@ -4,11 +4,8 @@ use super::graph::{Link, Nets, Wiring, list};
 use super::insulation::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Signal;
-use crate::jig::{NET_L, NET_N, NET_PE, Part, PartKind};
-use crate::part::{
-    Bridge, Capacitor, Diode, Fuse, Inductor, Led, Neon, Psu, Resistor, Suppressor, Switch, ThermalFuse, Thermistor,
-    Transformer, Winding, Wire,
-};
+use crate::jig::{NET_L, NET_N, NET_PE, Part};
+use crate::part::When;
 use crate::standard::rules;
 
 /// The check.
@@ -24,63 +21,6 @@ pub const CHECK: Check = Check {
     run,
 };
 
-/// Keys a part lacks. `live` tells whether hazardous volts can stand on it, `line` whether it lies straight across the
-/// mains, `earth` whether it carries the protective earth on.
-fn missing(kind: &PartKind, live: bool, line: bool, earth: bool) -> Vec<&'static str> {
-    let mut out = vec![];
-    let mut want = |key, given: bool, when: bool| {
-        if when && !given {
-            out.push(key);
-        }
-    };
-    match kind {
-        PartKind::Resistor(Resistor { power, voltage, .. }) => {
-            want("power", power.is_some(), true);
-            want("voltage", voltage.is_some(), live);
-        }
-        PartKind::Capacitor(Capacitor { voltage, dc_voltage, class, .. }) => {
-            want("voltage", voltage.is_some() || dc_voltage.is_some(), true);
-            want("class", class.is_some(), line);
-        }
-        PartKind::Diode(Diode { voltage, current, .. }) | PartKind::Bridge(Bridge { voltage, current, .. }) => {
-            want("voltage", voltage.is_some(), true);
-            want("current", current.is_some(), true);
-        }
-        PartKind::Led(Led { current, .. }) => want("current", current.is_some(), true),
-        PartKind::Neon(Neon { current, max_current, .. }) => {
-            want("current", current.is_some() || max_current.is_some(), true);
-        }
-        PartKind::Fuse(Fuse { speed, voltage, breaking, .. }) => {
-            want("voltage", voltage.is_some(), live);
-            want("breaking", breaking.is_some(), live);
-            want("speed", speed.is_some(), true);
-        }
-        PartKind::ThermalFuse(ThermalFuse { current, voltage, .. })
-        | PartKind::Switch(Switch { current, voltage, .. }) => {
-            want("voltage", voltage.is_some(), live);
-            want("current", current.is_some(), true);
-        }
-        PartKind::Transformer(Transformer { power, insulation, .. }) => {
-            want("power", power.is_some(), true);
-            want("insulation", insulation.is_some(), true);
-        }
-        PartKind::Psu(Psu { power, volts, current, .. }) => {
-            want("power", power.is_some() || (volts.is_some() && current.is_some()), true);
-            want("volts", volts.is_some(), true);
-        }
-        PartKind::Wire(Wire { area, voltage, .. }) => {
-            want("area", area.is_some(), live || earth);
-            want("voltage", voltage.is_some(), live);
-        }
-        PartKind::Inductor(Inductor { current, .. })
-        | PartKind::Winding(Winding { current, .. })
-        | PartKind::Thermistor(Thermistor { current, .. }) => want("current", current.is_some(), true),
-        PartKind::Suppressor(Suppressor { power, .. }) => want("power", power.is_some(), true),
-        PartKind::Filament(_) | PartKind::Varistor(_) | PartKind::Load(_) | PartKind::Socket(_) => {}
-    }
-    out
-}
-
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let w = Wiring::new(case.jig);
     let hazard = hazardous_nets(case, &w);
@@ -93,7 +33,14 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let live = ends.iter().any(|e| hazard[*e]);
         let line = mains && matches!(ends[..], [a, b] if (l[a] && n[b]) || (l[b] && n[a]));
         let earth = mains && ends.iter().any(|e| earthed[*e]);
-        let keys = missing(&p.kind, live, line, earth);
+        let here = |when| match when {
+            When::Always => true,
+            When::Live => live,
+            When::AcrossMains => line,
+            When::LiveOrEarth => live || earth,
+        };
+        let lacking = p.kind.wanted().into_iter().filter(|w| !w.stated && here(w.when));
+        let keys: Vec<&str> = lacking.map(|w| w.key).collect();
         if !keys.is_empty() {
             out.push(finding(case, p, &keys));
         }
