@@ -46,31 +46,8 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     if !format_number(walk, top) {
         return None;
     }
-    for (name, at, _) in in_order(top) {
-        if !TOP.contains(&name) {
-            let place = walk.place(at);
-            let help = match words::nearest(name, TOP.iter().copied()) {
-                Some(word) => format!("did you mean \"{word}\"?"),
-                None if SECTIONS.iter().any(|part| part.name == name) => {
-                    format!("a part is written [part.X1] with kind = \"{name}\"")
-                }
-                None => format!("a jig file knows {}", TOP.join(", ")),
-            };
-            // After a header that cannot be read its keys seem to stand at the top: such an error goes with the others
-            // that a slip in the text brings about.
-            walk.errors.missing(place, format!("a jig file has no section or key {}", quote(name)), help);
-        }
-    }
-    for name in TOP_NEEDED {
-        if !top.contains_key(*name) {
-            let (header, help) = match *name {
-                "part" => ("[part.…]", "add each part as [part.R1] with its kind"),
-                "supply" => ("[supply]", "add it, with system and plug"),
-                _ => ("[jig]", "add it, with name and use"),
-            };
-            walk.errors.missing(Place { line: 1, column: 1 }, format!("the file has no {header}"), help);
-        }
-    }
+    unknown_sections(walk, top);
+    missing_sections(walk, top);
     let mut places = BTreeMap::new();
     let jig_row = single(walk, top, &JIG, &mut places);
     let supply_row = single(walk, top, &SUPPLY, &mut places);
@@ -80,44 +57,26 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
         Some(row) => supply::enclosure(&row),
         None => Enclosure { material: None, class: None, size: None, opens_with: None },
     };
-
     let (part_names, parts) = parts(walk, top, tables);
     let outlets = outlets(walk, top);
     let insulations = repeated(walk, top, &INSULATION, insulation);
     let touchables = repeated(walk, top, &TOUCHABLE, |row| {
         Some(Touchable { name: row.text("name")?, net: row.net("net")?, place: row.place })
     });
-    let net_places: Vec<(NetId, Place)> = touchables
-        .values
-        .iter()
-        .zip(&touchables.rows)
-        .map(|(touchable, row)| (touchable.net, row.place_of("net")))
-        .collect();
     unique(walk, "touchable", &touchables.rows);
     unique(walk, "outlet", &outlets.rows);
     let accepts = accepts(walk, top, &part_names);
     let plugin_settings = super::plugins::settings(walk, top);
 
-    let mut ends: Vec<usize> = Vec::new();
-    let wired: Vec<NetId> = parts
-        .iter()
-        .flat_map(|part| part.kind.terminals())
-        .chain(outlets.values.iter().flat_map(|outlet| outlet.across))
-        .collect();
-    let touched = touchables.values.iter().map(|touchable| touchable.net);
     let plugged = supply.as_ref().is_none_or(|supply| supply.mains.is_some());
-    let from_plug = if plugged { 0..NET_PE + 1 } else { 0..0 };
-    for net in wired.iter().copied().chain(touched).chain(from_plug) {
-        if ends.len() <= net {
-            ends.resize(net + 1, 0);
-        }
-        ends[net] += 1;
-    }
+    let wired = wired(&parts, &outlets.values);
     // With a part left out its nets are unknown, and every net would seem misspelt.
     if parts.len() == part_names.len() && outlets.whole && touchables.whole {
-        walk.nets.check(&wired, &net_places, plugged, walk.errors);
+        let rows = touchables.values.iter().zip(&touchables.rows);
+        let touched: Vec<(NetId, Place)> = rows.map(|(t, row)| (t.net, row.place_of("net"))).collect();
+        walk.nets.check(&wired, &touched, plugged, walk.errors);
     }
-
+    let ends = ends(&wired, &touchables.values, plugged);
     let jig_row = jig_row?;
     let nets = std::mem::replace(&mut walk.nets, NetNames::new());
     Some(Jig {
@@ -141,6 +100,57 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
         nets: nets.finish(&ends),
         places,
     })
+}
+
+/// Tells sections and keys at the top that the format does not have.
+fn unknown_sections<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) {
+    for (name, at, _) in in_order(top) {
+        if TOP.contains(&name) {
+            continue;
+        }
+        let place = walk.place(at);
+        let help = match words::nearest(name, TOP.iter().copied()) {
+            Some(word) => format!("did you mean \"{word}\"?"),
+            None if SECTIONS.iter().any(|part| part.name == name) => {
+                format!("a part is written [part.X1] with kind = \"{name}\"")
+            }
+            None => format!("a jig file knows {}", TOP.join(", ")),
+        };
+        // After a header that cannot be read its keys seem to stand at the top: such an error goes with the others
+        // that a slip in the text brings about.
+        walk.errors.missing(place, format!("a jig file has no section or key {}", quote(name)), help);
+    }
+}
+
+/// Tells sections that must be there and are not.
+fn missing_sections<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) {
+    for name in TOP_NEEDED.iter().filter(|name| !top.contains_key(**name)) {
+        let (header, help) = match *name {
+            "part" => ("[part.…]", "add each part as [part.R1] with its kind"),
+            "supply" => ("[supply]", "add it, with system and plug"),
+            _ => ("[jig]", "add it, with name and use"),
+        };
+        walk.errors.missing(Place { line: 1, column: 1 }, format!("the file has no {header}"), help);
+    }
+}
+
+/// The nets of all terminals, one entry a terminal.
+fn wired(parts: &[Part], outlets: &[Outlet]) -> Vec<NetId> {
+    let of_parts = parts.iter().flat_map(|part| part.kind.terminals());
+    of_parts.chain(outlets.iter().flat_map(|outlet| outlet.across)).collect()
+}
+
+/// How many ends each net has: of parts, outlets, touchables and, of a jig that is plugged in, of the plug.
+fn ends(wired: &[NetId], touchables: &[Touchable], plugged: bool) -> Vec<usize> {
+    let mut ends: Vec<usize> = Vec::new();
+    let from_plug = if plugged { 0..NET_PE + 1 } else { 0..0 };
+    for net in wired.iter().copied().chain(touchables.iter().map(|t| t.net)).chain(from_plug) {
+        if ends.len() <= net {
+            ends.resize(net + 1, 0);
+        }
+        ends[net] += 1;
+    }
+    ends
 }
 
 /// Whether the file is of the format that is read here. Of another format nothing else can be said.

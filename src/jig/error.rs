@@ -50,11 +50,19 @@ struct Entry {
     place: Place,
     message: String,
     help: String,
-    /// Something is absent. Such errors are dropped when the text could not be read whole: what is "missing" may
-    /// stand in the part that was lost.
-    missing: bool,
+    sort: Sort,
+}
+
+/// What sort of error it is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sort {
+    /// What is written is wrong.
+    Wrong,
+    /// Something is absent. Such errors are dropped when the text could not be read whole: what is "missing" may stand in
+    /// the part that was lost.
+    Missing,
     /// The text itself could not be read here.
-    syntax: bool,
+    Syntax,
 }
 
 impl InputErrors {
@@ -64,21 +72,21 @@ impl InputErrors {
 
     /// Something at this place is wrong.
     pub(crate) fn wrong(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
-        self.push(place, message.into(), help.into(), false, false);
+        self.push(place, message.into(), help.into(), Sort::Wrong);
     }
 
     /// Something is missing at this place.
     pub(crate) fn missing(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
-        self.push(place, message.into(), help.into(), true, false);
+        self.push(place, message.into(), help.into(), Sort::Missing);
     }
 
     /// The text cannot be read here.
     pub(crate) fn syntax(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
-        self.push(place, message.into(), help.into(), false, true);
+        self.push(place, message.into(), help.into(), Sort::Syntax);
     }
 
-    fn push(&mut self, place: Place, message: String, help: String, missing: bool, syntax: bool) {
-        self.found.push(Entry { place, message: one_line(message), help: one_line(help), missing, syntax });
+    fn push(&mut self, place: Place, message: String, help: String, sort: Sort) {
+        self.found.push(Entry { place, message: one_line(message), help: one_line(help), sort });
     }
 
     pub(crate) fn is_empty(&self) -> bool {
@@ -88,14 +96,19 @@ impl InputErrors {
     /// The errors in the order of the file, at most [`MOST_ERRORS`] and then a count of the others.
     pub(crate) fn finish(self) -> Vec<InputError> {
         let InputErrors { file, mut found } = self;
-        let lost: std::collections::BTreeSet<u32> = found.iter().filter(|f| f.syntax).map(|f| f.place.line).collect();
+        let lost: std::collections::BTreeSet<u32> =
+            found.iter().filter(|f| f.sort == Sort::Syntax).map(|f| f.place.line).collect();
         if !lost.is_empty() {
             found.sort_by_key(|f| f.place);
-            found.retain(|f| f.syntax || (!f.missing && !lost.contains(&f.place.line)));
+            found.retain(|f| match f.sort {
+                Sort::Syntax => true,
+                Sort::Missing => false,
+                Sort::Wrong => !lost.contains(&f.place.line),
+            });
         }
         let mut told = std::collections::BTreeSet::new();
         // What follows a slip on its line is nearly always its echo.
-        found.retain(|f| !f.syntax || told.insert(f.place.line));
+        found.retain(|f| f.sort != Sort::Syntax || told.insert(f.place.line));
         // Stable, so that errors of one place stay in the order they were found.
         found.sort_by_key(|f| f.place);
         found.dedup_by(|b, a| a.place == b.place && a.message == b.message);
