@@ -17,7 +17,7 @@ pub use case::{Case, Draft, Seen};
 pub use judge::{add, fold_twins, judge, judge_and_propose};
 pub use page::{page, pages};
 pub use proposal::{Change, Proposal, Table, Value, put_on};
-pub use rating::{needed, rating};
+pub use rating::rating;
 
 /// Where a limit comes from that stands in the jig file itself.
 pub const OWN_RATING: &str = "the part's own rating, as written in the jig file";

@@ -6,8 +6,10 @@ use super::diode::silicon;
 use super::item::{Item, Measure, Role};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 
@@ -62,6 +64,14 @@ impl Kind for Bridge {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, role: Role) -> Vec<Rating> {
+        let mut ratings = vec![rated(Quantity::VoltagePeak, self.voltage, CheckId::DiodeReverse)];
+        if role == Role::Whole {
+            ratings.push(rated(Quantity::CurrentMean, self.current, CheckId::DiodeCurrent));
+        }
+        ratings
     }
 
     fn wanted(&self) -> Vec<Wanted> {

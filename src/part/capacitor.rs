@@ -2,12 +2,14 @@
 
 use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
-use super::item::{Failure, Item, Spared};
+use super::item::{Failure, Item, Role, Spared};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, Range};
 use crate::standard::{self, CapClass};
@@ -62,6 +64,20 @@ impl Kind for Capacitor {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        // Of a class, or made for a.c.: r.m.s. An electrolytic and one with d.c. volts of its own: peak.
+        let quantity = match (self.class, self.polarised, self.dc_voltage) {
+            (Some(_), ..) | (None, false, None) => Quantity::VoltageRms,
+            (None, ..) => Quantity::VoltagePeak,
+        };
+        let volts = if quantity == Quantity::VoltageRms {
+            self.voltage
+        } else {
+            self.dc_voltage.or(self.voltage.filter(|_| self.polarised))
+        };
+        vec![rated(quantity, volts, CheckId::CapacitorVoltage)]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

@@ -2,12 +2,14 @@
 
 use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
-use super::item::Item;
+use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 use crate::standard;
@@ -57,6 +59,13 @@ impl Kind for Diode {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![
+            rated(Quantity::VoltagePeak, self.voltage, CheckId::DiodeReverse),
+            rated(Quantity::CurrentMean, self.current, CheckId::DiodeCurrent),
+        ]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

@@ -5,8 +5,10 @@ use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 
@@ -41,6 +43,10 @@ impl Kind for Inductor {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![rated(Quantity::CurrentRms, self.current, CheckId::WindingRating)]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

@@ -2,8 +2,9 @@
 
 use super::assembly::Assembly;
 use super::declare::Declared;
-use super::item::{Failure, Item, Spared};
+use super::item::{Failure, Item, Role, Spared};
 use super::joint::Joint;
+use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
 use crate::format::{NetId, Row};
@@ -59,6 +60,9 @@ pub(crate) trait Kind: Declared {
 
     /// Whether it is there to open in a fault.
     fn protection(&self) -> Protection;
+
+    /// Its ratings, or those of an item of this role, and who judges each.
+    fn ratings(&self, role: Role) -> Vec<Rating>;
 
     /// Keys that checks need of it.
     fn wanted(&self) -> Vec<Wanted>;

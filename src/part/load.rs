@@ -5,6 +5,7 @@ use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
 use crate::circuit::Device;
@@ -55,6 +56,10 @@ impl Kind for Load {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

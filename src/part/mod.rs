@@ -18,6 +18,7 @@ mod led;
 mod load;
 mod neon_lamp;
 mod psu;
+mod rating;
 mod reading;
 mod resistor;
 mod socket;
@@ -52,6 +53,7 @@ pub use led::Led;
 pub use load::Load;
 pub use neon_lamp::Neon;
 pub use psu::Psu;
+pub use rating::Rating;
 pub(crate) use reading::Reading;
 pub use resistor::Resistor;
 pub use socket::Socket;
@@ -130,6 +132,13 @@ macro_rules! kinds {
             pub fn protection(&self) -> Protection {
                 match self {
                     $(PartKind::$kind(part) => part.protection(),)*
+                }
+            }
+
+            /// Its ratings, or those of an item of this role, and who judges each.
+            pub fn ratings(&self, role: Role) -> Vec<Rating> {
+                match self {
+                    $(PartKind::$kind(part) => part.ratings(role),)*
                 }
             }
 

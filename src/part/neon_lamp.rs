@@ -2,12 +2,14 @@
 
 use super::assembly::Assembly;
 use super::declare::part;
-use super::item::Item;
+use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Choice, Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, format, quote};
 use crate::standard::{self, LampRow};
@@ -110,6 +112,11 @@ impl Kind for Neon {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        let usual = || self.current.map(|i| i * standard::bench::neon_max_current_multiple().value);
+        vec![rated(Quantity::CurrentRms, self.max_current.or_else(usual), CheckId::LampCurrent)]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

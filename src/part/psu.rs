@@ -5,9 +5,11 @@ use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 use crate::standard;
@@ -63,6 +65,15 @@ impl Kind for Psu {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, role: Role) -> Vec<Rating> {
+        match role {
+            Role::Output => vec![],
+            Role::Whole | Role::Contact | Role::Arm | Role::Primary | Role::Secondary | Role::Input => {
+                vec![rated(Quantity::Power, self.power, CheckId::PsuRating)]
+            }
+        }
     }
 
     fn wanted(&self) -> Vec<Wanted> {

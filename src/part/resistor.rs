@@ -2,12 +2,14 @@
 
 use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
-use super::item::Item;
+use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, Range};
 use crate::standard;
@@ -49,6 +51,13 @@ impl Kind for Resistor {
 
     fn protection(&self) -> Protection {
         if self.fusible && self.power.is_some() { Protection::FusibleResistor } else { Protection::None }
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![
+            Rating { derates: true, ..rated(Quantity::Power, self.power, CheckId::ResistorPower) },
+            rated(Quantity::VoltageRms, self.voltage, CheckId::ResistorVoltage),
+        ]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

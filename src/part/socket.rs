@@ -2,9 +2,10 @@
 
 use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
-use super::item::Item;
+use super::item::{Item, Role};
 use super::joint::Joint;
 use super::kind::{Failures, Kind, Protection};
+use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
 use crate::format::{Holds, NetId, Row};
@@ -40,6 +41,10 @@ impl Kind for Socket {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

@@ -6,8 +6,10 @@ use super::fact::Fact;
 use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Choice, Ends, Holds, Net, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 
@@ -116,6 +118,13 @@ impl Kind for Switch {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![
+            rated(Quantity::VoltageRms, self.voltage, CheckId::SwitchRating),
+            rated(Quantity::CurrentRms, self.current, CheckId::SwitchRating),
+        ]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

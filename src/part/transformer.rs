@@ -5,6 +5,7 @@ use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::{Joint, Link};
 use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
@@ -131,6 +132,10 @@ impl Kind for Transformer {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        vec![]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

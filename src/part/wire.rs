@@ -2,12 +2,14 @@
 
 use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
-use super::item::{Failure, Item};
+use super::item::{Failure, Item, Role};
 use super::joint::{self, Joint, Link};
 use super::kind::{Failures, Kind, Protection};
+use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::{Kind as Unit, Range};
 use crate::standard;
@@ -53,6 +55,14 @@ impl Kind for Wire {
 
     fn protection(&self) -> Protection {
         Protection::None
+    }
+
+    fn ratings(&self, _: Role) -> Vec<Rating> {
+        let amperes = self.area.map(|area| standard::cord::wire_rating(area).value);
+        vec![
+            rated(Quantity::VoltageRms, self.voltage, CheckId::WireRating),
+            rated(Quantity::CurrentRms, amperes, CheckId::WireRating),
+        ]
     }
 
     fn wanted(&self) -> Vec<Wanted> {
