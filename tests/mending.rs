@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use deadfront::checks::{judge, judge_and_propose};
-use deadfront::finding::{Finding, Judgement, Signal};
+use deadfront::finding::{CheckName, Finding, Judgement, Signal};
 use deadfront::jig;
 use deadfront::mending::{Effort, Mended, mend};
 use deadfront::survey::{Options, survey};
@@ -42,7 +42,7 @@ fn files(folder: &str, end: &str) -> Vec<PathBuf> {
 /// A finding by its check and the part it is about; of a string `R1`, `R1b` the first.
 fn name(f: &Finding) -> (String, String) {
     let part = f.parts.first().map_or(String::new(), |p| p.trim_end_matches(['b', 'c']).to_string());
-    (f.check.clone(), part)
+    (f.check.to_string(), part)
 }
 
 /// How many lines of `part` do not stand in `whole` in the same order: all but the longest common sequence.
@@ -73,7 +73,7 @@ fn holds(what: &str, text: &str) -> Mended {
     let left: Vec<(&str, &[String])> = m.mending.left.iter().map(|l| (l.check.as_str(), l.parts.as_slice())).collect();
     let fresh: Vec<(&str, &[String])> = after.findings.iter().map(|f| (f.check.as_str(), f.parts.as_slice())).collect();
     assert_eq!(left, fresh, "{what}");
-    let count = |j: &Judgement, check: &str| j.findings.iter().filter(|f| f.check == check).count();
+    let count = |j: &Judgement, check: &CheckName| j.findings.iter().filter(|f| f.check == *check).count();
     for c in &m.mending.changes {
         assert!(!c.checks.is_empty() && Some(&c.to) != c.from.as_ref(), "{what}: {c:?}");
         for check in &c.checks {
@@ -290,7 +290,11 @@ fn a_lamp_gets_more_in_series() {
     let m = holds("lamp", &text);
     let raised: Vec<_> = m.mending.changes.iter().filter(|c| c.key == "resistance").collect();
     assert_eq!(raised.len(), 2, "{:#?}", m.mending);
-    assert!(judged(&m.text).findings.iter().all(|f| !f.check.starts_with("lamp-")), "{:#?}", judged(&m.text).findings);
+    assert!(
+        judged(&m.text).findings.iter().all(|f| !f.check.as_str().starts_with("lamp-")),
+        "{:#?}",
+        judged(&m.text).findings
+    );
 }
 
 #[test]

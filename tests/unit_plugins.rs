@@ -72,7 +72,7 @@ fn cases(id: &str) {
         let (text, wanted) = split(&path);
         let name = path.file_name().unwrap().to_str().unwrap().to_string();
         let (judgement, found) = told(&plugin, &name, &text);
-        let names: BTreeSet<String> = found.iter().map(|f| f.check.clone()).collect();
+        let names: BTreeSet<String> = found.iter().map(|f| f.check.to_string()).collect();
         if names != wanted {
             wrong.push(format!(
                 "{name}: wanted {wanted:?}, found {:#?}",

@@ -8,7 +8,7 @@ use std::process::{Command, Output};
 use std::sync::Arc;
 
 use deadfront::checks::{self, judge, page, pages};
-use deadfront::finding::{Finding, Judgement, Page};
+use deadfront::finding::{CheckId, Finding, Judgement, Page};
 use deadfront::plugin::{run, vm::Limits, what_if::Subject};
 use deadfront::survey::{Options, survey};
 use deadfront::{jig, standard};
@@ -135,6 +135,31 @@ fn every_check_is_there_once_and_named_as_the_others_are() {
     }
 }
 
+/// One check, one value, one file named after it, with a page and two examples. No file lies about that belongs to none.
+#[test]
+fn every_check_has_one_file_of_its_name() {
+    let checks = root().join("src/checks");
+    let mut listed: BTreeMap<CheckId, usize> = BTreeMap::new();
+    for check in checks::all() {
+        *listed.entry(check.id).or_default() += 1;
+    }
+    let pages = pages();
+    let mut examples: BTreeSet<String> = BTreeSet::new();
+    for id in CheckId::ALL {
+        assert_eq!(listed.get(id), Some(&1), "{id}: is in the list so often");
+        let page: Vec<&Page> = pages.iter().filter(|p| p.check == id.name()).collect();
+        assert_eq!(page.len(), 1, "{id}: has so many pages");
+        let room = if page[0].group == "check itself" { "gaps" } else { page[0].group };
+        let file = checks.join(room).join(format!("{}.rs", id.name().replace('-', "_")));
+        let text = std::fs::read_to_string(&file).unwrap_or_else(|e| panic!("{}: {e}", file.display()));
+        assert!(text.contains(&format!("id: CheckId::{id:?},")), "{}: is no check {id}", file.display());
+        examples.extend(["fails", "passes"].map(|which| format!("{id}.{which}.toml")));
+    }
+    let there = std::fs::read_dir(checks.join("examples")).unwrap();
+    let there: BTreeSet<String> = there.map(|f| f.unwrap().file_name().into_string().unwrap()).collect();
+    assert_eq!(there, examples);
+}
+
 /// A number with a unit behind it, or "times": what belongs into a table.
 fn typed(text: &str) -> Option<String> {
     const UNITS: [&str; 18] =
@@ -147,15 +172,14 @@ fn typed(text: &str) -> Option<String> {
 #[test]
 fn every_page_is_whole_and_its_numbers_come_from_the_tables() {
     for check in checks::all() {
-        for (name, about) in check.names.iter().zip(check.about) {
-            for row in about.rows.iter().filter(|r| **r != "jig") {
-                assert!(standard::rows(row).is_some(), "{name}: there is no row {row}");
-            }
-            for text in [about.looks_at, about.limit, about.how] {
-                // Where a limit applies, such as "on 230 V", is no limit.
-                let limits = text.replace("on 230 V", "").replace("on 120 V", "").replace("100 to 120 V plugs", "");
-                assert_eq!(typed(&limits), None, "{name}: {text}");
-            }
+        let (name, about) = (check.id, check.about);
+        for row in about.rows.iter().filter(|r| **r != "jig") {
+            assert!(standard::rows(row).is_some(), "{name}: there is no row {row}");
+        }
+        for text in [about.looks_at, about.limit, about.how] {
+            // Where a limit applies, such as "on 230 V", is no limit.
+            let limits = text.replace("on 230 V", "").replace("on 120 V", "").replace("100 to 120 V plugs", "");
+            assert_eq!(typed(&limits), None, "{name}: {text}");
         }
     }
     assert_eq!(typed("at most 30 V r.m.s."), Some("30 V".into()));
@@ -283,7 +307,7 @@ fn a_finding_names_no_source_that_its_page_does_not() {
                 Some(_) => drop(wrong.insert(format!("{}: {} ({})", f.check, f.source, file.display()))),
                 None => drop(wrong.insert(format!("{} has no page", f.check))),
             }
-            seen.insert(f.check);
+            seen.insert(f.check.to_string());
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.into_iter().collect::<Vec<_>>().join("\n"));

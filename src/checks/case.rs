@@ -1,6 +1,6 @@
 //! What a check works with: the jig, its survey, what is known of its nets, and a short way to word a finding.
 
-use crate::finding::{FilePlace, Finding, Kind, Quantity, Signal};
+use crate::finding::{CheckId, FilePlace, Finding, Kind, Quantity, Signal};
 use crate::jig::{Jig, Material, NetId, Part, Place};
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
@@ -104,27 +104,27 @@ impl<'a> Case<'a> {
     }
 
     /// A finding about one part, placed at one of its keys (or its header).
-    pub fn about_part(&self, check: &str, signal: Signal, part: &Part, key: &str) -> Draft {
+    pub fn about_part(&self, check: CheckId, signal: Signal, part: &Part, key: &str) -> Draft {
         Draft(Finding { parts: vec![part.name.clone()], ..self.blank(check, signal, part.place_of(key)) }, vec![])
     }
 
     /// A finding placed at a key of `[jig]`, `[supply]` or `[enclosure]`, e.g. `supply.plug` (or at their header).
-    pub fn about_key(&self, check: &str, signal: Signal, key: &str) -> Draft {
+    pub fn about_key(&self, check: CheckId, signal: Signal, key: &str) -> Draft {
         let head = key.split('.').next().unwrap_or("jig");
         let place = self.jig.places.get(key).or_else(|| self.jig.places.get(head)).copied().unwrap_or_default();
         Draft(self.blank(check, signal, place), vec![])
     }
 
     /// A finding at any place.
-    pub fn at(&self, check: &str, signal: Signal, place: Place) -> Draft {
+    pub fn at(&self, check: CheckId, signal: Signal, place: Place) -> Draft {
         Draft(self.blank(check, signal, place), vec![])
     }
 
-    fn blank(&self, check: &str, signal: Signal, place: Place) -> Finding {
+    fn blank(&self, check: CheckId, signal: Signal, place: Place) -> Finding {
         // A file always has a first character to point at.
         let place = if place.line == 0 { Place { line: 1, column: 1 } } else { place };
         Finding {
-            check: check.to_string(),
+            check: check.into(),
             signal,
             source_of_check: "core".into(),
             parts: vec![],

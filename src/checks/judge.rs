@@ -1,6 +1,6 @@
 //! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
 
-use crate::finding::{Accepted, Discharge, Finding, Judgement, Kind, Quantity, Signal, Stress, Touch};
+use crate::finding::{Accepted, CheckId, Discharge, Finding, Judgement, Kind, Quantity, Signal, Stress, Touch};
 use crate::jig::{Accept, Jig};
 use crate::standard::rules;
 use crate::survey::Survey;
@@ -77,7 +77,7 @@ fn accept_by<'f>(
     findings: impl Iterator<Item = &'f mut Finding>,
     today: &str,
 ) -> Option<Draft> {
-    let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
+    let fits = |f: &Finding| f.check == *a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
     let lapsed = a.until.as_str() < today;
     let mut met = false;
     for f in findings.filter(|f| fits(f)) {
@@ -95,7 +95,7 @@ fn accept_by<'f>(
         format!("the acceptance of {} matches no finding", a.check)
     };
     let remedy = if met { "look at the finding again, then renew the date" } else { "take it out of the file" };
-    Some(case.at("acceptance", Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy))
+    Some(case.at(CheckId::Acceptance, Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy))
 }
 
 /// Adds findings that others than the built-in checks have made: what the file accepts is marked, and an acceptance that
@@ -103,12 +103,12 @@ fn accept_by<'f>(
 pub fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Vec<Finding>, today: &str) {
     let case = Case::new(jig, survey);
     for a in &jig.accepts {
-        let fits = |f: &Finding| f.check == a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
+        let fits = |f: &Finding| f.check == *a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
         if !others.iter().any(fits) {
             continue;
         }
         let place = case.place(a.place);
-        judgement.findings.retain(|f| !(f.check == "acceptance" && f.place == place));
+        judgement.findings.retain(|f| !(f.check == CheckId::Acceptance && f.place == place));
         let told = accept_by(&case, a, others.iter_mut(), today);
         judgement.findings.extend(told.map(|d| d.0));
     }

@@ -1,5 +1,7 @@
-//! The built-in checks: one file a check (or a close family), one list of them. A check is pure: a jig and its survey in,
+//! The built-in checks: one file a check, one list of them. A check is pure: a jig and its survey in,
 //! findings out. It prints nothing, solves nothing and types no limit: limits come from `standard` with their source.
+
+use crate::finding::CheckId;
 
 mod case;
 pub mod conditions;
@@ -40,13 +42,13 @@ pub struct About {
     pub mend: &'static str,
 }
 
-/// A built-in check (or a family of names judged together).
+/// A built-in check.
 #[derive(Clone, Copy)]
 pub struct Check {
-    /// The names its findings carry, kebab-case.
-    pub names: &'static [&'static str],
-    /// One page for each name, in the same order.
-    pub about: &'static [About],
+    /// Which one: its findings carry the name.
+    pub id: CheckId,
+    /// What its page says of it.
+    pub about: About,
     /// Judges one jig.
     pub run: fn(&Case, &mut Vec<Draft>),
 }

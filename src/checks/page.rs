@@ -14,9 +14,7 @@ static EXAMPLES: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/checks/examples");
 /// The pages of all checks, room by room.
 pub fn pages() -> Vec<Page> {
     let checks = ROOMS.iter().flat_map(|(group, list)| list.iter().map(move |check| (*group, *check)));
-    checks
-        .flat_map(|(group, c)| c.names.iter().zip(c.about).map(move |(name, about)| put(name, group, about)))
-        .collect()
+    checks.map(|(group, c)| put(c.id.name(), group, &c.about)).collect()
 }
 
 /// The page of the check of that name.

@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use crate::finding::conditions::{DoubleFaults, Pair};
-use crate::finding::{Finding, Signal};
+use crate::finding::{CheckName, Finding, Signal};
 use crate::jig::Jig;
 use crate::survey::condition::{Condition, Fault, fault_id, fault_words};
 use crate::survey::ledger::Outcome;
@@ -14,7 +14,7 @@ use crate::survey::{self, Options, Survey, Watch, faults};
 use super::{Case, solved};
 
 /// What a finding is about: two with the same key are the same trouble.
-type Key = (String, Vec<String>, Vec<String>, Vec<String>);
+type Key = (CheckName, Vec<String>, Vec<String>, Vec<String>);
 
 fn key(f: &Finding) -> Key {
     (f.check.clone(), f.parts.clone(), f.touchables.clone(), f.nets.clone())

@@ -51,11 +51,11 @@ fn and(names: &[String]) -> String {
 #[cfg(test)]
 mod tests {
     use super::fold;
-    use crate::finding::{FilePlace, Finding, Signal};
+    use crate::finding::{CheckId, FilePlace, Finding, Signal};
 
     fn finding(part: &str, value: f64) -> Finding {
         Finding {
-            check: "resistor-power".into(),
+            check: CheckId::ResistorPower.into(),
             signal: Signal::Warning,
             source_of_check: "core".into(),
             parts: vec![part.into()],

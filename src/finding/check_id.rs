@@ -1,6 +1,7 @@
 //! The names of the built-in checks, once: a check that is misspelt or not there does not compile.
 
 use serde::{Serialize, Serializer};
+use std::cmp::Ordering;
 
 /// Declares the checks with the names that reports, acceptances and JSON carry.
 macro_rules! checks {
@@ -108,5 +109,74 @@ impl std::fmt::Display for CheckId {
 impl Serialize for CheckId {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(self.name())
+    }
+}
+
+/// The name of the check that found something: a built-in one, or one that a plugin declares.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum CheckName {
+    /// A built-in check.
+    Core(CheckId),
+    /// A check of a plugin, by the name its `plugin.toml` gives it.
+    Plugin(String),
+}
+
+impl CheckName {
+    /// The name in reports, acceptances and JSON.
+    pub fn as_str(&self) -> &str {
+        match self {
+            CheckName::Core(id) => id.name(),
+            CheckName::Plugin(name) => name,
+        }
+    }
+}
+
+impl From<CheckId> for CheckName {
+    fn from(id: CheckId) -> CheckName {
+        CheckName::Core(id)
+    }
+}
+
+impl PartialEq<CheckId> for CheckName {
+    fn eq(&self, id: &CheckId) -> bool {
+        *self == CheckName::Core(*id)
+    }
+}
+
+impl PartialEq<str> for CheckName {
+    fn eq(&self, name: &str) -> bool {
+        self.as_str() == name
+    }
+}
+
+impl PartialEq<&str> for CheckName {
+    fn eq(&self, name: &&str) -> bool {
+        self.as_str() == *name
+    }
+}
+
+/// By name; of two checks of one name the built-in one comes first.
+impl Ord for CheckName {
+    fn cmp(&self, other: &CheckName) -> Ordering {
+        let plugin = |c: &CheckName| matches!(c, CheckName::Plugin(_));
+        self.as_str().cmp(other.as_str()).then(plugin(self).cmp(&plugin(other)))
+    }
+}
+
+impl PartialOrd for CheckName {
+    fn partial_cmp(&self, other: &CheckName) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl std::fmt::Display for CheckName {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+impl Serialize for CheckName {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.as_str())
     }
 }

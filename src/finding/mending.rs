@@ -1,5 +1,6 @@
 //! What a mending changed in a jig and what it had to leave. Facts only.
 
+use super::CheckName;
 use serde::Serialize;
 
 /// One change of the jig file.
@@ -14,14 +15,14 @@ pub struct Mend {
     /// What stands there now.
     pub to: String,
     /// The checks whose findings it cured.
-    pub checks: Vec<String>,
+    pub checks: Vec<CheckName>,
 }
 
 /// A finding that is still there.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LeftOver {
     /// The check.
-    pub check: String,
+    pub check: CheckName,
     /// Parts it is about.
     pub parts: Vec<String>,
     /// Why no number cured it.

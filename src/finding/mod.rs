@@ -10,7 +10,7 @@ pub mod mending;
 pub mod page;
 mod quantity;
 pub mod size;
-pub use check_id::CheckId;
+pub use check_id::{CheckId, CheckName};
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use mending::{LeftOver, Mend, Mending};
 pub use page::{Change, Example, Page, PageLimit, PluginCheck, Side};
@@ -56,8 +56,8 @@ pub struct Accepted {
 /// One finding.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Finding {
-    /// Check name, kebab-case.
-    pub check: String,
+    /// The check.
+    pub check: CheckName,
     /// Signal word.
     pub signal: Signal,
     /// `core`, or `PLUGIN-ID@VERSION`.

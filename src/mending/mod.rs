@@ -8,7 +8,7 @@ mod words;
 use std::collections::BTreeSet;
 
 use crate::checks::{Change, Proposal, put_on};
-use crate::finding::{Finding, Judgement, LeftOver, Mend, Mending, Signal};
+use crate::finding::{CheckName, Finding, Judgement, LeftOver, Mend, Mending, Signal};
 use crate::jig::Jig;
 use crate::survey::Survey;
 use edit::Edited;
@@ -164,8 +164,8 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
 
 fn changes(steps: &[Step], end: &State) -> Vec<Mend> {
     let mend = |(change, e): (&Change, &Edited)| {
-        let mut checks: Vec<String> = vec![];
-        let mut because = |check: &String| {
+        let mut checks: Vec<CheckName> = vec![];
+        let mut because = |check: &CheckName| {
             if !checks.contains(check) {
                 checks.push(check.clone());
             }

@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use crate::checks::{self, Change, Proposal, Table, put_on};
-use crate::finding::{Finding, Judgement};
+use crate::finding::{CheckId, CheckName, Finding, Judgement};
 use crate::jig::{self, Jig};
 use crate::survey::{self, Options, Survey};
 
@@ -22,7 +22,7 @@ const SURVEYS_FOR_FILE: usize = 120;
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Key {
     /// The check.
-    pub(super) check: String,
+    pub(super) check: CheckName,
     /// What it is about.
     subject: String,
 }
@@ -136,7 +136,7 @@ fn new_or_graver(before: &State, after: &State) -> Vec<usize> {
     let now = keys(&after.judgement, &after.grown);
     let findings = &after.judgement.findings;
     // An acceptance of a finding that is cured has nothing left to accept: that is no harm.
-    (0..findings.len()).filter(|&k| findings[k].check != "acceptance" && !known(&now[k], &findings[k])).collect()
+    (0..findings.len()).filter(|&k| findings[k].check != CheckId::Acceptance && !known(&now[k], &findings[k])).collect()
 }
 
 /// The state with the changes where every wanted finding is gone and no new or graver one has come; and what the changes

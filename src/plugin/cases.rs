@@ -6,7 +6,7 @@ use super::vm::Limits;
 use super::what_if::Subject;
 use super::{run, settings};
 use crate::checks;
-use crate::finding::Finding;
+use crate::finding::{CheckId, Finding};
 use crate::jig::{self, InputError, Jig};
 use crate::survey::{self, Options};
 use serde::Deserialize;
@@ -44,7 +44,7 @@ pub struct Tried {
 impl Tried {
     /// Names of the checks that found something.
     pub fn found(&self) -> BTreeSet<String> {
-        self.outcome.iter().flatten().map(|f| f.check.clone()).collect()
+        self.outcome.iter().flatten().map(|f| f.check.to_string()).collect()
     }
 
     /// Whether exactly the expected checks found something.
@@ -179,7 +179,7 @@ pub fn run(plugin: &Plugin, case: &Case, limits: Limits) -> Tried {
     let survey = survey::survey(&case.jig, &Options::default());
     // Acceptances lapse by the day; what a plugin finds does not depend on it.
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
-    let loose = judgement.findings.iter().filter(|f| f.check == "loose-end").cloned().collect();
+    let loose = judgement.findings.iter().filter(|f| f.check == CheckId::LooseEnd).cloned().collect();
     let set = settings::of(&case.jig, &plugin.manifest);
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
     let outcome = set.and_then(|set| run::one(plugin, set, &subject, limits).map_err(|f| run::told(plugin, &f)));

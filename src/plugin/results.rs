@@ -5,7 +5,7 @@ use super::handed::{number, text, texts};
 use super::manifest::Manifest;
 use super::vm::{Meter, frozen};
 use super::what_if::Subject;
-use crate::finding::{FilePlace, Finding, Signal};
+use crate::finding::{CheckName, FilePlace, Finding, Signal};
 use crate::jig::Place;
 use crate::quantity::hidden;
 use crate::standard;
@@ -150,7 +150,7 @@ fn finding(
     let source = words("source", false)?;
     let place = place(subject, &parts, &touchables, optional("line")?);
     Ok(Finding {
-        check,
+        check: CheckName::Plugin(check),
         signal,
         source_of_check: manifest.stamp(),
         parts,

@@ -7,7 +7,7 @@ use super::results::{Made, taken, tidy};
 use super::view::furnish;
 use super::vm::{self, Failed, Failure, Limits};
 use super::what_if::Subject;
-use crate::finding::{FilePlace, Finding, Judgement, PluginRun, Signal};
+use crate::finding::{CheckId, FilePlace, Finding, Judgement, PluginRun, Signal};
 use crate::jig::{Jig, Place};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -231,7 +231,7 @@ fn failed(subject: &Subject, what: &str, why: &str, mend: &str) -> Finding {
     let place =
         subject.jig.places.get("jig.unit").or_else(|| subject.jig.places.get("jig")).copied().unwrap_or_default();
     Finding {
-        check: "plugin-failed".into(),
+        check: CheckId::PluginFailed.into(),
         signal: Signal::Warning,
         source_of_check: "core".into(),
         parts: vec![],

@@ -5,8 +5,8 @@
 //! so a field added later does not compile until somebody has thought of it here.
 
 use crate::finding::{
-    Accepted, Candidate, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending, PluginRun, Sizing, Stress,
-    Touch,
+    Accepted, Candidate, CheckName, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending, PluginRun,
+    Sizing, Stress, Touch,
 };
 
 /// Characters that are never printed as they are: C0 and C1 controls, DEL, bidirectional and invisible format
@@ -40,6 +40,13 @@ fn each(texts: &[String]) -> Vec<String> {
     texts.iter().map(|t| clean(t)).collect()
 }
 
+fn check_name(name: &CheckName) -> CheckName {
+    match name {
+        CheckName::Core(id) => CheckName::Core(*id),
+        CheckName::Plugin(name) => CheckName::Plugin(clean(name)),
+    }
+}
+
 pub(super) fn finding(f: &Finding) -> Finding {
     let Finding {
         check,
@@ -61,7 +68,7 @@ pub(super) fn finding(f: &Finding) -> Finding {
         accepted,
     } = f;
     Finding {
-        check: clean(check),
+        check: check_name(check),
         signal: *signal,
         source_of_check: clean(source_of_check),
         parts: each(parts),
@@ -192,9 +199,9 @@ pub(super) fn mending(m: &Mending) -> Mending {
         key: clean(&m.key),
         from: m.from.as_deref().map(clean),
         to: clean(&m.to),
-        checks: each(&m.checks),
+        checks: m.checks.iter().map(check_name).collect(),
     };
-    let left_over = |l: &LeftOver| LeftOver { check: clean(&l.check), parts: each(&l.parts), why: clean(&l.why) };
+    let left_over = |l: &LeftOver| LeftOver { check: check_name(&l.check), parts: each(&l.parts), why: clean(&l.why) };
     Mending {
         file: file.as_deref().map(clean),
         changes: changes.iter().map(mend).collect(),

@@ -38,7 +38,7 @@ pub(super) fn put(page: &mut Page, f: &Finding) {
 /// The first line alone: `WARNING  resistor-voltage  R1  260 V r.m.s. > 250 V`.
 pub(super) fn first_line(page: &mut Page, f: &Finding) {
     let accepted = if f.accepted.is_some() { "(accepted)".to_string() } else { String::new() };
-    let fields = [super::word(f.signal).to_string(), f.check.clone(), subject(f), comparison(f), accepted];
+    let fields = [super::word(f.signal).to_string(), f.check.to_string(), subject(f), comparison(f), accepted];
     for (i, line) in set(&fields, page.look.width).iter().enumerate() {
         match line.strip_prefix(super::word(f.signal)).filter(|_| i == 0) {
             Some(tail) => page.line(&format!("{}{tail}", page.look.paint(f.signal))),

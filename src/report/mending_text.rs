@@ -3,7 +3,7 @@
 use super::page::Page;
 use super::table::{self, Column};
 use super::{Look, clean, plural};
-use crate::finding::Mending;
+use crate::finding::{CheckName, Mending};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files is cleaned.
 pub fn mending_text(mending: &Mending, look: Look) -> String {
@@ -23,8 +23,9 @@ pub fn mending_text(mending: &Mending, look: Look) -> String {
             .changes
             .iter()
             .map(|c| {
+                let checks: Vec<&str> = c.checks.iter().map(CheckName::as_str).collect();
                 let from = c.from.clone().unwrap_or_else(|| "–".to_string());
-                vec![c.part.clone(), c.key.clone(), from, c.to.clone(), c.checks.join(", ")]
+                vec![c.part.clone(), c.key.clone(), from, c.to.clone(), checks.join(", ")]
             })
             .collect();
         let columns = ["part", "key", "was", "is now", "because of"].map(Column::Words);

@@ -5,7 +5,7 @@ use super::design::{BLEEDERS, Capacitor, Design};
 use super::parts::{self, Load, SHELLS};
 use crate::checks::{self, Case};
 use crate::circuit::Solver;
-use crate::finding::{Candidate, Dissipation, Extra, Kind, PerQuantity, Quantity};
+use crate::finding::{Candidate, CheckId, CheckName, Dissipation, Extra, Kind, PerQuantity, Quantity};
 use crate::jig::{self, Jig};
 use crate::quantity::{Kind as Unit, format};
 use crate::standard::Level;
@@ -112,7 +112,10 @@ pub(super) fn run(mut design: Design, mut why: Vec<String>) -> Option<Trial> {
             (jig, survey) = survey_of(&design)?;
         }
         let judgement = checks::judge(&jig, &survey, "");
-        let warm = judgement.findings.iter().any(|f| matches!(f.check.as_str(), "box-temperature" | "hot-surface"));
+        let warm = judgement
+            .findings
+            .iter()
+            .any(|f| matches!(f.check, CheckName::Core(CheckId::BoxTemperature | CheckId::HotSurface)));
         judged = Some(judgement);
         if !warm {
             break;

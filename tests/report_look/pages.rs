@@ -11,7 +11,8 @@ use deadfront::finding::conditions::{
     Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
 };
 use deadfront::finding::{
-    Accepted, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Quantity, Signal, Stress, Touch,
+    Accepted, CheckId, CheckName, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Quantity,
+    Signal, Stress, Touch,
 };
 
 fn texts(words: &[&str]) -> Vec<String> {
@@ -46,7 +47,7 @@ pub fn quiet() -> Judgement {
 
 pub fn finding(signal: Signal, check: &str) -> Finding {
     Finding {
-        check: check.into(),
+        check: CheckId::named(check).map_or_else(|| CheckName::Plugin(check.into()), CheckName::Core),
         signal,
         source_of_check: "core".into(),
         parts: Vec::new(),
@@ -459,7 +460,10 @@ pub fn hostile() -> Judgement {
     }
     for f in &mut j.findings {
         f.touchables = texts(&["cap"]);
-        let own = [&mut f.check, &mut f.source_of_check, &mut f.condition, &mut f.quantity, &mut f.unit, &mut f.source];
+        let mut check = f.check.to_string();
+        poison(&mut check);
+        f.check = CheckName::Plugin(check);
+        let own = [&mut f.source_of_check, &mut f.condition, &mut f.quantity, &mut f.unit, &mut f.source];
         own.into_iter().for_each(poison);
         [&mut f.message, &mut f.remedy, &mut f.place.file].into_iter().for_each(poison);
         f.parts.iter_mut().chain(&mut f.nets).chain(&mut f.touchables).for_each(poison);

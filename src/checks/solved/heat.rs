@@ -1,33 +1,12 @@
-//! Heat: the air inside the box, the surface outside.
+//! The heat of the box: its watts, what they leave out, and the box they heat.
 
-use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{Kind, Quantity, Signal};
-use crate::jig::{Material, PartKind, Usage};
+use crate::checks::Case;
+use crate::finding::{Kind, Quantity};
+use crate::jig::{Material, PartKind};
 use crate::standard::bench;
 use crate::survey::model::Measure;
 
 use super::words::{lasting, show};
-
-pub(super) const CHECK: Check = Check {
-    names: &["box-temperature", "hot-surface"],
-    about: &[
-        About {
-            looks_at: "the temperature of the air inside the box in normal use",
-            limit: "{bench.heat.inside_pvc.temperature_c} for ordinary PVC wires: past it CAUTION; {bench.heat.inside_parts.temperature_c}, up to which capacitors and varistors carry their ratings: past it WARNING. Resistors are derated for this temperature by resistor-power",
-            rows: &[],
-            how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A / 2), h = {bench.heat.box_coefficient.coefficient_w_per_m2_k} W/m²K, A the outside area less {bench.heat.box_surface_not_used.fraction} of it for the underside; P all watts of the parts in normal use",
-            mend: "a larger box, ventilation slots, or fewer watts",
-        },
-        About {
-            looks_at: "the temperature of the outside of the box in normal use, heat evenly spread",
-            limit: "{bench.touch_temperature.outer_metal.normal_c} metal, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION",
-            rows: &[],
-            how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h and A as for box-temperature",
-            mend: "a larger box, ventilation slots, or fewer watts; keep the hot part off the wall",
-        },
-    ],
-    run,
-};
 
 /// Watts that turn to heat in the box in normal use. Left out: filament lamps, which stand in the open (see
 /// [`left_out`]), and what a bought module passes on.
@@ -79,56 +58,18 @@ pub(super) fn left_out(case: &Case) -> Vec<String> {
     out
 }
 
-fn run(case: &Case, out: &mut Vec<Draft>) {
+/// A closed box of known size: its size and what it is made of.
+pub(super) fn closed(case: &Case) -> Option<([f64; 3], Material)> {
     let e = &case.jig.enclosure;
-    let (Some(size), Some(material)) = (e.size, e.material) else { return };
-    if material == Material::Open {
-        return;
-    }
-    let p = watts(case);
-    let ambient = bench::ambient();
-    let inside = case.inside_temperature();
-    let (pvc, parts) = (bench::inside_pvc(), bench::inside_parts());
-    let rise = bench::inside_rise(1.0, size).value;
-    let most = |limit: f64, per_watt: f64| show((limit - ambient.value).max(0.0) / per_watt, "W");
-    let (limit, signal) = if inside > parts.value { (&parts, Signal::Warning) } else { (&pvc, Signal::Caution) };
-    if inside > limit.value {
-        out.push(
-            case.about_key("box-temperature", signal, "enclosure.size")
-                .value("temperature inside", inside, "°C")
-                .limit(limit.value, &limit.source)
-                .condition("normal use, 40 °C around the box".replace("40", &format!("{:.0}", ambient.value)).as_str())
-                .says(
-                    format!("{} in a closed box of this size bring the air inside to {inside:.0} °C; {:.0} °C is what it may be for long", show(p, "W"), limit.value),
-                    format!("a larger or ventilated box, or at most {} in this one", most(limit.value, rise)),
-                ),
-        );
-    }
-    let metal = material == Material::Metal;
-    let held = case.jig.usage == Usage::HandHeld;
-    let per_watt = bench::surface_rise(1.0, size);
-    let surface = ambient.value + bench::surface_rise(p, size).value;
-    let (limit, _) = bench::surface_limit(metal, held);
-    let (grip, _) = bench::surface_limit(metal, true);
-    let (limit, signal, what) = if surface > limit.value {
-        (limit, Signal::Warning, "it burns the hand")
-    } else {
-        (grip, Signal::Caution, "too hot to hold, though it is not made to be held")
-    };
-    if surface > limit.value {
-        out.push(
-            case.about_key("hot-surface", signal, "enclosure.size")
-                .value("surface temperature", surface, "°C")
-                .limit(limit.value, &limit.source)
-                .condition(&format!("normal use, {:.0} °C around the box", ambient.value))
-                .says(
-                    format!(
-                        "{} bring the outside of the box to {surface:.0} °C, the limit is {:.0} °C: {what}",
-                        show(p, "W"),
-                        limit.value
-                    ),
-                    format!("a larger or ventilated box, or at most {} in this one", most(limit.value, per_watt.value)),
-                ),
-        );
-    }
+    e.size.zip(e.material).filter(|(_, material)| *material != Material::Open)
+}
+
+/// Watts that bring a box of so many kelvins a watt to a temperature, in words.
+pub(super) fn most(limit: f64, per_watt: f64) -> String {
+    show((limit - bench::ambient().value).max(0.0) / per_watt, "W")
+}
+
+/// The condition it is worked out for, in words.
+pub(super) fn condition() -> String {
+    format!("normal use, {:.0} °C around the box", bench::ambient().value)
 }

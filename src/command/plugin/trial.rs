@@ -82,7 +82,7 @@ fn facts(t: &Tried) -> Value {
 
 fn case(t: &Tried) -> TrialCase {
     let findings = t.outcome.iter().flatten();
-    let surplus = findings.filter(|f| !t.expected.contains(&f.check));
+    let surplus = findings.filter(|f| !t.expected.contains(f.check.as_str()));
     let surplus = surplus.map(|f| (f.place.clone(), format!("{}: {}", f.check, f.message))).collect();
     TrialCase {
         file: t.file.clone(),

@@ -1,0 +1,41 @@
+//! What the check could not solve: every gap is a finding, one a reason, with how many conditions it leaves open.
+
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Signal};
+use crate::standard::rules;
+use crate::survey::ledger::Outcome;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::UnsolvedCondition,
+    about: About {
+        looks_at: "Conditions that were to be tried and could not be solved.",
+        limit: "None: what was not solved is not passed.",
+        rows: &["rules.rule.nothing_unsolved"],
+        how: "A solution counts when its energy balance closes over a cycle; findings of one reason are told once, with the number of conditions they leave open. The exit status is then 3.",
+        mend: "Look for a value or a joint that makes no circuit (a short across a source, a capacitor behind nothing), or have the tool judged by other means.",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let mut reasons: Vec<(String, usize, String)> = vec![];
+    for t in &case.survey.ledger.tried {
+        if let Outcome::Unsolved(why) = &t.outcome {
+            match reasons.iter_mut().find(|r| r.0 == *why) {
+                Some(r) => r.1 += 1,
+                None => reasons.push((why.clone(), 1, case.survey.words(case.jig, t.ordinal))),
+            }
+        }
+    }
+    let draft = |(why, count, first): (String, usize, String)| {
+        let many = if count == 1 { "one condition".to_string() } else { format!("{count} conditions") };
+        case.about_key(CheckId::UnsolvedCondition, Signal::Warning, "jig")
+            .condition(&first)
+            .source(&rules::nothing_unsolved())
+            .says(
+                format!("{many} could not be solved ({why}), so nothing is known about them"),
+                "look for a value or a joint that makes no circuit, or have the tool judged by other means",
+            )
+    };
+    out.extend(reasons.into_iter().map(draft));
+}

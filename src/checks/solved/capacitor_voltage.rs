@@ -1,0 +1,99 @@
+//! Working volts of capacitors, and which way round they stand on a polarised one.
+
+use super::propose;
+use super::words::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, show, to_nominal, when};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Quantity;
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::{Part, PartKind};
+use crate::part::Capacitor;
+use crate::standard::{self};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::CapacitorVoltage,
+    about: About {
+        looks_at: "the volts across every capacitor, and which way round they stand on a polarised one",
+        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round",
+        rows: &["jig"],
+        how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault",
+        mend: "take the next rating of the row; X2 275 V or 310 V across 230 V mains; turn an electrolytic round or put it behind the rectifier",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        out.extend(volts(case, k, &case.jig.parts[item.part]));
+    }
+}
+
+fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
+    let PartKind::Capacitor(Capacitor { voltage, class, polarised, dc_voltage, .. }) = part.kind else { return None };
+    for kind in KINDS {
+        if polarised {
+            let limit = standard::bench::electrolytic_reverse();
+            if let Some(s) = reverse(case, k, kind).filter(|s| s.value > limit.value) {
+                return Some(
+                    case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "polarised")
+                        .over("reverse volts", &s, &limit)
+                        .says(
+                            format!(
+                                "{} {} stand the wrong way round on {}, a polarised capacitor: it heats up and bursts",
+                                when(kind, &s),
+                                show(s.value, "V"),
+                                part.name
+                            ),
+                            "turn it round, put it behind the rectifier, or use a film capacitor made for a.c.",
+                        ),
+                );
+            }
+        }
+        let ac = class.is_some() || !polarised && dc_voltage.is_none();
+        let (quantity, words, limit) = match (ac, dc_voltage, voltage) {
+            (true, _, Some(v)) => (Quantity::VoltageRms, "volts r.m.s.", v),
+            (false, Some(v), _) => (Quantity::VoltagePeak, "volts peak", v),
+            (false, None, Some(v)) => (Quantity::VoltagePeak, "volts peak", v),
+            _ => return None,
+        };
+        // X and Y types stand surges of kilovolts: what counts is the supply they lie on.
+        if class.is_some() && kind != Kind::Normal {
+            continue;
+        }
+        let Some(mut s) = lasting(case, k, quantity, kind) else { continue };
+        if class.is_some() {
+            s.value *= to_nominal(case);
+        }
+        if s.value > limit * (1.0 + 1e-3) {
+            let key = if !ac && dc_voltage.is_some() { "dc-voltage" } else { "voltage" };
+            let remedy = match class {
+                Some(c) => {
+                    let rows = standard::parts::x2_capacitor().iter().filter_map(|r| r.number("rated_ac_v"));
+                    next_of(rows, s.value).map_or("use a higher rating".into(), |v| {
+                        format!("use class {c:?} rated {} a.c.", show(v, "V"))
+                    })
+                }
+                None => format!(
+                    "use at least {}",
+                    show(standard::preferred::nearest_at_least(s.value, 6).unwrap_or(s.value), "V")
+                ),
+            };
+            return Some(
+                case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "voltage")
+                    .over(words, &s, &rated(limit, "V"))
+                    .says(
+                        format!(
+                            "{} {} ({words}) stand across {}, made for {}: it breaks down",
+                            when(kind, &s),
+                            show(s.value, "V"),
+                            part.name,
+                            show(limit, "V")
+                        ),
+                        remedy,
+                    )
+                    .proposes(propose::capacitor_class(case, part, nominal_volts(case).max(s.value)))
+                    .proposes(propose::capacitor_volts(part, s.value, key)),
+            );
+        }
+    }
+    None
+}

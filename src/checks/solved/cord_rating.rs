@@ -1,0 +1,71 @@
+//! The area of the supply cord.
+
+use super::contacts::area_for;
+use super::intake;
+use super::propose;
+use super::words::show;
+use crate::checks::{About, Case, Check, Draft, Seen};
+use crate::finding::{CheckId, Signal};
+use crate::standard::{self};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::CordRating,
+    about: About {
+        looks_at: "the area of the supply cord against the current the tool takes and its length",
+        limit: "area by the current of the tool: {cords.appliance_cord current_to_a area_mm2}, thinner ones for short cords; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion",
+        rows: &["bench.rule.small_wire_density"],
+        how: "the largest r.m.s. current in L or N at nominal supply, over switch positions and loads",
+        mend: "use a cord of the area named",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    if let (Some(cord), Some(s)) = (&case.jig.supply.cord, intake::current(case)) {
+        cord_area(case, cord, &s, out);
+    }
+}
+
+fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft>) {
+    let Some(area) = cord.area else { return };
+    let carries = standard::cord::wire_rating(area);
+    let smallest = standard::cord::smallest_cord(s.value, cord.length);
+    let needed = smallest.as_ref().map(|l| l.value).or_else(|| area_for(s.value));
+    let remedy = needed.map_or("use a thicker cord".to_string(), |a| {
+        format!("use a cord of at least {}", show(a.max(area_for(s.value).unwrap_or(a)), "m²"))
+    });
+    if s.value > carries.value * (1.0 + 1e-3) {
+        out.push(
+            case.about_key(CheckId::CordRating, Signal::Warning, "supply.cord")
+                .over("current r.m.s.", s, &carries)
+                .says(
+                    format!(
+                        "The tool takes {}, a cord of {} carries {} for ever: it overheats",
+                        show(s.value, "A"),
+                        show(area, "m²"),
+                        show(carries.value, "A")
+                    ),
+                    remedy,
+                )
+                .proposes(needed.map(|a| propose::cord(a.max(area_for(s.value).unwrap_or(a)))).unwrap_or_default()),
+        );
+    } else if let Some(l) = smallest.filter(|l| area < l.value * standard::cord::AREA_SLACK) {
+        out.push(
+            case.about_key(CheckId::CordRating, Signal::Warning, "supply.cord")
+                .value("conductor area", area, "m²")
+                .limit(l.value, &l.source)
+                .condition(&s.condition)
+                .says(
+                    format!(
+                        "A cord of {} is thinner than the {} asked for {} and this length: a short behind it heats it before the \
+                         branch breaker opens",
+                        show(area, "m²"),
+                        show(l.value, "m²"),
+                        show(s.value, "A")
+                    ),
+                    remedy,
+                )
+                .proposes(propose::cord(l.value)),
+        );
+    }
+}

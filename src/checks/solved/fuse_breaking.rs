@@ -1,0 +1,67 @@
+//! The current that fuses can break.
+
+use super::paths::{by_wire, live_pins};
+use super::propose;
+use super::words::{rated, show, volts_to_earth};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Quantity;
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::{Ends, Part, PartKind};
+use crate::part::Fuse;
+use crate::standard::{self};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::FuseBreaking,
+    about: About {
+        looks_at: "whether every fuse can break the current that a short on the mains gives",
+        limit: "the highest prospective current usually met at a socket, {bench.mains.prospective_max_230.prospective_a} on 230 V and {bench.mains.prospective_max_120.prospective_a} on 120 V; behind something that limits the current, the largest that was solved",
+        rows: &["jig"],
+        how: "a fuse joined to a live pin by nothing but wire, contacts and fuses sees the whole prospective current",
+        mend: "use a fuse of high breaking capacity (H, ceramic, 1500 A), not a glass one (L, 35 A)",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        let PartKind::Fuse(Fuse { across, breaking, .. }) = &part.kind else { continue };
+        out.extend(breaks(case, k, part, *across, *breaking));
+    }
+}
+
+/// Whether a net is joined to a live pin by nothing that limits current.
+fn on_the_mains(case: &Case, across: Ends) -> bool {
+    let g = by_wire(case, true);
+    live_pins(case).into_iter().any(|pin| across.iter().any(|n| g.same(*n, pin)))
+}
+
+fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64>) -> Option<Draft> {
+    let stated = breaking?;
+    let (limit, value) = if on_the_mains(case, across) {
+        let p = standard::bench::prospective_max(volts_to_earth(case));
+        (p.clone(), p.value)
+    } else {
+        let kinds = [Kind::Normal, Kind::SingleFault, Kind::Transient];
+        let worst = kinds
+            .into_iter()
+            .filter_map(|kind| case.worst(k, Quantity::CurrentRms, kind))
+            .max_by(|a, b| a.value.total_cmp(&b.value))?;
+        (rated(worst.value, "A"), worst.value)
+    };
+    (stated < value * (1.0 - 1e-9)).then(|| {
+        case.about_part(CheckId::FuseBreaking, Signal::Warning, part, "breaking")
+            .value("prospective current", value, "A")
+            .limit(stated, &limit.source)
+            .says(
+                format!(
+                    "{} can break {}; a dead short here can give {}: the fuse bursts and the arc goes on",
+                    part.name,
+                    show(stated, "A"),
+                    show(value, "A")
+                ),
+                format!("use a fuse that breaks at least {} (IEC 60127 letter H)", show(value, "A")),
+            )
+            .proposes(propose::fuse_breaking(part, value))
+    })
+}

@@ -1,0 +1,54 @@
+//! The I²t of fuses at switch-on.
+
+use super::propose;
+use super::words::{seen, show};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::{Part, PartKind};
+use crate::part::Fuse;
+use crate::standard::Limit;
+use crate::standard::fuse::{fuse_gates, ratings, ul_gates};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::FuseInrush,
+    about: About {
+        looks_at: "the I²t of the first cycle after switching on at the worst instant",
+        limit: "the I²t the fuse is sure to carry: the least of the published shortest times at four times its rating and more, by its standard sheet",
+        rows: &["fuses.gate", "fuses.ul_gate", "fuses.sheet"],
+        how: "∫ i² dt over the first mains cycle, every capacitor empty and every filament cold, at eight angles",
+        mend: "use a time-lag (T) fuse, or a thermistor or resistor that limits the inrush",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        let PartKind::Fuse(Fuse { current, .. }) = &part.kind else { continue };
+        out.extend(inrush(case, k, part, *current));
+    }
+}
+
+fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
+    let PartKind::Fuse(Fuse { speed, breaking, .. }) = &part.kind else { return None };
+    let w = case.survey.ledger.lasting.inrush_i2t[k]?;
+    let gates = match speed {
+        Some(s) => fuse_gates(current, s, *breaking)?,
+        None => ul_gates(current),
+    };
+    let carried = gates.i2t_carried()?;
+    let s = seen(case, w, "A²s", Kind::Transient);
+    (s.value > carried).then(|| {
+        let limit = Limit { value: carried, unit: "A²s", source: gates.source.clone(), id: String::new() };
+        let enough = ratings().into_iter().find(|a| {
+            *a > current && fuse_gates(*a, "T", *breaking).and_then(|g| g.i2t_carried()).is_some_and(|c| c >= s.value)
+        });
+        let remedy = enough.map_or("limit the inrush with a thermistor or resistor".to_string(), |a| {
+            format!("use T {} if wires and parts behind it stand it, or limit the inrush with a thermistor", show(a, "A"))
+        });
+        case.about_part(CheckId::FuseInrush, Signal::Notice, part, "speed").over("I²t at switch-on", &s, &limit).says(
+            format!("Switching on at the worst instant puts {} through {}, which is sure to carry {}: it may blow for no fault", show(s.value, "A²s"), part.name, show(carried, "A²s")),
+            remedy,
+        ).proposes(propose::slower_fuse(case, part))
+    })
+}

@@ -1,0 +1,63 @@
+//! The current of fuses in normal use.
+
+use super::contacts::{self, Contact};
+use super::propose;
+use super::words::{at_nominal, next_of, rated, show};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Quantity;
+use crate::finding::{CheckId, Signal};
+use crate::jig::{Part, PartKind};
+use crate::part::{Fuse, ThermalFuse};
+use crate::standard::Limit;
+use crate::standard::fuse::{ratings, ul_load_share};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::FuseRating,
+    about: About {
+        looks_at: "the r.m.s. current of every fuse in normal use, in conditions it is not meant to end",
+        limit: "its rated current; a fuse without an IEC letter is taken for a North American one, which only has to carry its rating for hours: {fuses.practice.ul_load_75.load_share_max} of it is a CAUTION",
+        rows: &["jig"],
+        how: "r.m.s. current at nominal supply, the largest over switch positions and outlet loads",
+        mend: "the next rating of the series, as long as the wires and parts behind it stand it",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        let PartKind::Fuse(Fuse { current, .. }) = &part.kind else { continue };
+        out.extend(rating(case, k, part, *current));
+    }
+    let thermal = |kind: &PartKind| match kind {
+        PartKind::ThermalFuse(ThermalFuse { current, .. }) => {
+            Some(Contact { volts: None, amperes: current.map(|a| rated(a, "A")) })
+        }
+        _ => None,
+    };
+    contacts::judge(case, CheckId::FuseRating, thermal, out);
+}
+
+fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
+    let PartKind::Fuse(Fuse { speed, .. }) = &part.kind else { return None };
+    let s = at_nominal(case, k, Quantity::CurrentRms)?;
+    let better = |least: f64| {
+        next_of(ratings().into_iter(), least).map_or("use a larger one".to_string(), |a| {
+            format!("use {} if wires and parts behind it stand it, or take less current", show(a, "A"))
+        })
+    };
+    if s.value > current * (1.0 + 1e-3) {
+        return Some(case.about_part(CheckId::FuseRating, Signal::Warning, part, "current").over("current r.m.s.", &s, &rated(current, "A")).says(
+            format!("{} carries {} in normal use, more than its {}: it runs hot, ages and opens some day, and whoever replaces it takes a bigger one", part.name, show(s.value, "A"), show(current, "A")),
+            better(s.value),
+        ).proposes(propose::larger_fuse(case, part, s.value)));
+    }
+    let share = ul_load_share();
+    (speed.is_none() && s.value > share.value * current).then(|| {
+        let limit = Limit { value: share.value * current, unit: "A", ..share.clone() };
+        case.about_part(CheckId::FuseRating, Signal::Caution, part, "current").over("current r.m.s.", &s, &limit).says(
+            format!("{} carries {}, more than three quarters of its rating; without an IEC letter (F, T) it only has to carry its rating for hours", part.name, show(s.value, "A")),
+            better(s.value / share.value),
+        ).proposes(propose::larger_fuse(case, part, s.value / share.value))
+    })
+}

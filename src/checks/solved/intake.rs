@@ -1,0 +1,15 @@
+//! What the tool takes from its supply.
+
+use crate::checks::{Case, Seen};
+use crate::finding::Kind;
+use crate::survey::ledger::Worst;
+
+use super::words::seen;
+
+/// The largest current in L or N at nominal supply, over switch positions and loads; `None` without mains.
+pub(super) fn current(case: &Case) -> Option<Seen> {
+    case.jig.supply.mains.as_ref()?;
+    let conductors = &case.survey.ledger.lasting.conductors_nominal;
+    let worst: Option<Worst> = conductors[..2].iter().copied().flatten().max_by(|a, b| a.value.total_cmp(&b.value));
+    worst.map(|w| seen(case, w, "A", Kind::Normal))
+}

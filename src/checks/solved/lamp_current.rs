@@ -1,0 +1,53 @@
+//! The current of glow lamps.
+
+use super::limiting;
+use super::propose;
+use super::words::{lasting, rated, show};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Quantity;
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::PartKind;
+use crate::part::Neon;
+use crate::standard::{self, Limit};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::LampCurrent,
+    about: About {
+        looks_at: "the r.m.s. current of every glow lamp in normal use",
+        limit: "its max-current; where none is stated {bench.part_model.neon_max_current.multiple_of_design} times the design current",
+        rows: &["jig"],
+        how: "r.m.s. current over a mains cycle, highest supply, worst tolerances",
+        mend: "raise the series resistance to the next preferred value that brings the current back",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        let PartKind::Neon(Neon { current, max_current: max, .. }) = &part.kind else { continue };
+        if limiting::told(case, k) {
+            continue;
+        }
+        let Some(s) = lasting(case, k, Quantity::CurrentRms, Kind::Normal) else { continue };
+        let Some(limit) = limiting::highest(*current, *max).filter(|m| s.value > *m) else { continue };
+        let limit = match max {
+            Some(m) => rated(*m, "A"),
+            None => Limit { value: limit, unit: "A", ..standard::bench::neon_max_current_multiple() },
+        };
+        out.push(
+            case.about_part(CheckId::LampCurrent, Signal::Notice, part, "max-current")
+                .over("current r.m.s.", &s, &limit)
+                .says(
+                    format!(
+                        "{} carries {}, more than the {} it stands: it blackens soon",
+                        part.name,
+                        show(s.value, "A"),
+                        show(limit.value, "A")
+                    ),
+                    format!("raise its series resistance by {:.0} %", 100.0 * (s.value / limit.value - 1.0)),
+                )
+                .proposes(propose::less_current(case, k, s.value / limit.value)),
+        );
+    }
+}

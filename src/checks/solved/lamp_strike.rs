@@ -1,0 +1,43 @@
+//! Whether glow lamps strike on the lowest mains.
+
+use super::words::seen;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::{Part, PartKind};
+use crate::standard::{self};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::LampStrike,
+    about: About {
+        looks_at: "whether every glow lamp strikes on the lowest mains",
+        limit: "the crest of the lowest mains across the dark lamp is at least {lamps.neon_fact.strike_margin.crest_over_strike_dc_min} times the volts its worst specimen strikes at",
+        rows: &[],
+        how: "the circuit is solved at low mains with the lamp dark; margin = crest / strike-max",
+        mend: "put the lamp where the full mains stands across it, or choose one that strikes lower",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        if matches!(part.kind, PartKind::Neon(_)) {
+            strike(case, k, part, out);
+        }
+    }
+}
+
+fn strike(case: &Case, k: usize, part: &Part, out: &mut Vec<Draft>) {
+    let margin = case.survey.ledger.lamps.iter().find(|l| l.item == k).and_then(|l| l.strike_margin);
+    let limit = standard::lamp::strike_margin();
+    let Some(m) = margin.filter(|m| m.value < limit.value) else { return };
+    let s = seen(case, m, "", Kind::Normal);
+    let what = if m.value < 1.0 { "does not light" } else { "may not light in the dark or when it is old" };
+    out.push(case.about_part(CheckId::LampStrike, Signal::Notice, part, "strike-max").over("strike margin", &s, &limit).says(
+        format!(
+            "On the lowest mains the crest across {} is {:.2} times what its worst specimen strikes at ({:.2} is wanted): it {what}",
+            part.name, m.value, limit.value
+        ),
+        "choose a lamp that strikes lower, or take away what lowers the volts across it while it is dark",
+    ));
+}

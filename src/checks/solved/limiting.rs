@@ -1,0 +1,86 @@
+//! Whether anything but the fuse and the wiring limits the current of a lamp.
+
+use crate::checks::Case;
+use crate::finding::Kind;
+use crate::finding::Quantity;
+use crate::jig::{Ends, PartKind};
+use crate::part::{Led, Neon};
+use crate::standard::{self, Limit};
+
+use super::paths::unlimited;
+use super::words::{lasting, rated};
+
+/// A lamp whose current something else has to limit.
+pub(super) struct Lamp {
+    /// The item.
+    pub(super) item: usize,
+    /// Its part, by index.
+    pub(super) part: usize,
+    /// Its ends.
+    pub(super) across: Ends,
+    /// Ohms it limits its current by itself.
+    slope: f64,
+    /// The highest current it stands.
+    pub(super) most: Option<f64>,
+}
+
+/// The lamp of an item; `None` for any other part, and for a lamp with its resistor built in.
+pub(super) fn lamp(case: &Case, item: usize) -> Option<Lamp> {
+    let part = case.survey.model.items[item].part;
+    match &case.jig.parts[part].kind {
+        PartKind::Neon(Neon { across, slope, current, max_current, lamp_type, .. }) => {
+            let own = lamp_type.as_deref().is_some_and(standard::lamp::limits_itself);
+            let slope = slope.unwrap_or_else(|| standard::bench::neon_slope().value);
+            let most = highest(*current, *max_current);
+            (!own).then_some(Lamp { item, part, across: *across, slope, most })
+        }
+        PartKind::Led(Led { across, slope, series, current, .. }) => {
+            let slope = slope.unwrap_or_else(|| standard::bench::led()[0].value) * f64::from((*series).max(1));
+            let most = Some(led_mean(*current).value);
+            Some(Lamp { item, part, across: *across, slope, most })
+        }
+        _ => None,
+    }
+}
+
+/// The highest current of a glow lamp.
+pub(super) fn highest(current: Option<f64>, max: Option<f64>) -> Option<f64> {
+    max.or_else(|| current.map(|c| c * standard::bench::neon_max_current_multiple().value))
+}
+
+/// The mean current an LED stands.
+pub(super) fn led_mean(current: Option<f64>) -> Limit {
+    current.map_or_else(standard::lamp::led_current, |a| rated(a, "A"))
+}
+
+/// Why next to nothing limits a lamp.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Bare {
+    /// There is nothing but the fuse and the wiring.
+    Nothing,
+    /// What is there lets far too much through.
+    NextToNothing,
+}
+
+/// Whether nothing limits the lamp as built: everything else about its current then goes without saying.
+pub(super) fn bare(case: &Case, lamp: &Lamp) -> Option<Bare> {
+    if bare_with(case, lamp, None) {
+        return Some(Bare::Nothing);
+    }
+    let far = standard::bench::sustained_fire();
+    let swamped = lamp.most.is_some_and(|m| {
+        lasting(case, lamp.item, Quantity::CurrentMean, Kind::Normal).is_some_and(|s| s.value >= far.value * m)
+    });
+    swamped.then_some(Bare::NextToNothing)
+}
+
+/// Whether nothing limits the lamp with one part shorted.
+pub(super) fn bare_with(case: &Case, lamp: &Lamp, shorted: Option<usize>) -> bool {
+    let turned = |turn| unlimited(case, lamp.part, lamp.across, shorted, lamp.slope, turn);
+    [true, false].into_iter().any(turned)
+}
+
+/// Whether no-limiting tells of the lamp of an item as it is built.
+pub(super) fn told(case: &Case, item: usize) -> bool {
+    lamp(case, item).is_some_and(|lamp| bare(case, &lamp).is_some())
+}

@@ -1,0 +1,83 @@
+//! Isolated outlets: one hand on a terminal, and hands on both.
+
+use super::words::show;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Kind, Signal};
+use crate::part::Transformer;
+use crate::standard::touch::{Condition, limits};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::OutletShock,
+    about: About {
+        looks_at: "one hand on a terminal of an isolated outlet and the other on earth (first touch), and hands on both terminals (second touch)",
+        limit: "first touch: {touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s. in normal condition, {touch.current_limit.iec61010_fault.ac_rms_ma} after a single fault, as for anything touchable; second touch: no isolation helps, so more than {touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v} between the terminals is told as a NOTICE",
+        rows: &[],
+        how: "the body network of IEC 60990, Figure 4, from each terminal to earth, in normal condition and with any one fault; what leaks is the capacitance between the windings and whatever is joined across them",
+        mend: "a transformer with double or reinforced insulation and little winding capacitance, nothing joined from its secondary to earth or the mains",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, outlet) in case.jig.outlets.iter().enumerate() {
+        if case.survey.model.outlet_probes[k].is_none() {
+            continue;
+        }
+        let rows = case.survey.ledger.lasting.outlets[k];
+        let worst = [Kind::Normal, Kind::SingleFault]
+            .into_iter()
+            .zip(rows)
+            .find_map(|(kind, t)| Some((kind, t.filter(|t| t.hazard > 1.0)?)));
+        if let Some((kind, t)) = worst {
+            let l = limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault });
+            let signal = if kind == Kind::Normal { Signal::Danger } else { Signal::Warning };
+            let fault = if kind == Kind::Normal { "without any fault" } else { "after one fault" };
+            out.push(
+                case.at(CheckId::OutletShock, signal, outlet.place)
+                    .net(case.net(outlet.across[0]))
+                    .net(case.net(outlet.across[1]))
+                    .value("touch current r.m.s.", t.current_rms, "A")
+                    .limit(l.current_rms.value, &l.current_rms.source)
+                    .condition(&case.survey.words(case.jig, t.at))
+                    .says(
+                        format!(
+                            "The outlet {} passes for isolated, yet {fault} a hand on one terminal and one on earth gets {} (limit {})",
+                            outlet.name,
+                            show(t.current_rms, "A"),
+                            show(l.current_rms.value, "A")
+                        ),
+                        "join nothing from the secondary to earth or to the mains, and use a transformer with reinforced insulation",
+                    ),
+            );
+            continue;
+        }
+        let between = outlet_volts(case, k);
+        let limit = limits(Condition::Normal).voltage_rms;
+        if between.is_some_and(|v| v > limit.value) {
+            let v = between.unwrap_or_default();
+            out.push(
+                case.at(CheckId::OutletShock, Signal::Notice, outlet.place)
+                    .value("volts between the terminals", v, "V")
+                    .limit(limit.value, &limit.source)
+                    .condition("mains nominal, both terminals touched")
+                    .says(
+                        format!("Isolation helps with the first touch of {} only: {} stands between its two terminals, and whoever bridges them gets all of it; once one side has found earth unnoticed, the other is live", outlet.name, show(v, "V")),
+                        "work with one hand, one tool under test at a time, and nothing of it earthed",
+                    ),
+            );
+        }
+    }
+}
+
+/// Rated volts of the secondary that feeds an outlet.
+fn outlet_volts(case: &Case, k: usize) -> Option<f64> {
+    let across = case.jig.outlets[k].across;
+    let wired = super::paths::by_wire(case, true);
+    case.jig.parts.iter().find_map(|p| match &p.kind {
+        crate::jig::PartKind::Transformer(Transformer { secondaries, .. }) => secondaries
+            .iter()
+            .find(|s| across.iter().all(|n| s.across.iter().any(|e| wired.same(*n, *e))))
+            .map(|s| s.volts),
+        _ => None,
+    })
+}

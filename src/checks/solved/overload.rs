@@ -1,0 +1,203 @@
+//! What is above its rating in a part and is not ended: in normal use, or by a fault. A part is told once,
+//! by its first branch.
+
+use crate::checks::{Case, Draft, Seen, rating};
+use crate::finding::Quantity;
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::{Part, PartKind};
+use crate::part::{Inductor, Psu, Resistor, Suppressor, Transformer, Varistor, Winding, Wire};
+use crate::standard::{self, Level, Limit};
+use crate::survey::model::Measure;
+
+use super::words::{at_nominal, item_name, lasting, rated, show, strained};
+
+/// What was found of a part.
+pub(super) enum Overload {
+    /// In normal use.
+    Normal(Normal),
+    /// With one fault.
+    Fault(Fault),
+}
+
+/// What is above a rating in normal use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stressed {
+    /// The volts of a varistor.
+    Volts,
+    /// The watts of a suppressor.
+    Watts,
+    /// The volts of the primary of a transformer.
+    Primary,
+    /// The current of a winding, coil or module.
+    Current,
+}
+
+/// An overload in normal use.
+pub(super) struct Normal {
+    /// The item.
+    pub(super) item: usize,
+    /// What of it.
+    pub(super) what: Stressed,
+    /// Its worst value.
+    pub(super) seen: Seen,
+    /// What it is made for.
+    pub(super) limit: Limit,
+}
+
+/// An overload by a fault that nothing is sure to end.
+pub(super) struct Fault {
+    /// The item.
+    pub(super) item: usize,
+    /// The quantity, in words.
+    pub(super) quantity: &'static str,
+    /// Its worst value.
+    pub(super) seen: Seen,
+    /// What it is made for.
+    pub(super) limit: Limit,
+    /// The fuse that is strained and yet not sure to open, with its amperes.
+    pub(super) fuse: Option<(String, f64)>,
+    /// How grave.
+    pub(super) signal: Signal,
+}
+
+/// The first overload of a part, by its index.
+pub(super) fn of_part(case: &Case, index: usize) -> Option<Overload> {
+    let part = &case.jig.parts[index];
+    case.items_of(index).find_map(|k| {
+        let normal = normal(case, k, part).map(Overload::Normal);
+        normal.or_else(|| fault(case, k, part).map(Overload::Fault))
+    })
+}
+
+/// The overloads in normal use of the parts of some kinds, with their parts.
+pub(super) fn in_normal_use<'a>(case: &Case<'a>, kinds: impl Fn(&PartKind) -> bool) -> Vec<(&'a Part, Normal)> {
+    let parts = case.jig.parts.iter().enumerate().filter(|(_, p)| kinds(&p.kind));
+    let found = parts.filter_map(|(k, p)| match of_part(case, k)? {
+        Overload::Normal(n) => Some((p, n)),
+        Overload::Fault(_) => None,
+    });
+    found.collect()
+}
+
+/// What a winding, coil or module carries in normal use, and nothing ends.
+pub(super) fn carries(case: &Case, check: CheckId, part: &Part, n: &Normal) -> Draft {
+    case.about_part(check, Signal::Warning, part, "power").over("current r.m.s.", &n.seen, &n.limit).says(
+        format!(
+            "{} carries {} and nothing ends it, made for {}: it overheats until its insulation fails",
+            item_name(case, n.item),
+            show(n.seen.value, "A"),
+            show(n.limit.value, "A")
+        ),
+        "use a larger one, a smaller load, or a fuse that opens at this current",
+    )
+}
+
+fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
+    let found = |what, seen, limit| Some(Normal { item, what, seen, limit });
+    match &part.kind {
+        PartKind::Varistor(Varistor { voltage, .. }) => {
+            let s = lasting(case, item, Quantity::VoltageRms, Kind::Normal).filter(|s| s.value > *voltage)?;
+            return found(Stressed::Volts, s, rated(*voltage, "V"));
+        }
+        PartKind::Suppressor(Suppressor { power: Some(watts), .. }) => {
+            let s = lasting(case, item, Quantity::Power, Kind::Normal).filter(|s| s.value > *watts)?;
+            return found(Stressed::Watts, s, rated(*watts, "W"));
+        }
+        PartKind::Transformer(Transformer { primary, .. }) => {
+            let mains = primary.across.iter().all(|n| case.is_mains(*n));
+            let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
+            let volts = at_nominal(case, item, Quantity::VoltageRms);
+            let over =
+                |s: &Seen| mains && item_name(case, item).ends_with(".primary") && s.value > primary.volts * band;
+            if let Some(s) = volts.filter(over) {
+                return found(Stressed::Primary, s, rated(primary.volts, "V"));
+            }
+        }
+        _ => {}
+    }
+    let limit = current_limit(case, item, part)?;
+    let s = at_nominal(case, item, Quantity::CurrentRms)?;
+    // The magnetising current comes on top in the primary; the secondaries are what tells the load.
+    let allowance = if item_name(case, item).ends_with(".primary") {
+        case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High))
+    } else {
+        1.0
+    };
+    if s.value > limit.value * allowance * (1.0 + 1e-2) { found(Stressed::Current, s, limit) } else { None }
+}
+
+/// The current a winding or coil is made for.
+fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
+    match &part.kind {
+        PartKind::Transformer(Transformer { primary, secondaries, power: Some(va), .. }) => {
+            let end = item_name(case, k).rsplit('.').next().unwrap_or_default();
+            let w = std::iter::once(primary).chain(secondaries).find(|w| w.name == end)?;
+            let share = if w.name == "primary" { 1.0 } else { secondaries.len() as f64 };
+            Some(rated(va / w.volts / share, "A"))
+        }
+        PartKind::Psu(Psu { current, .. }) if item_name(case, k).ends_with(".output") => current.map(|a| rated(a, "A")),
+        PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }) => {
+            current.map(|a| rated(a, "A"))
+        }
+        _ => None,
+    }
+}
+
+/// The rating that an overload by a fault breaks, where the part has one: (quantity, words, value, limit).
+fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(&'static str, Seen, Limit)> {
+    let item = &case.survey.model.items[k];
+    let (quantity, words) = match &part.kind {
+        PartKind::Resistor(_) | PartKind::Suppressor(_) => (Quantity::Power, "power"),
+        PartKind::Diode(_) => (Quantity::CurrentMean, "mean current"),
+        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => (Quantity::CurrentMean, "mean current"),
+        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => (Quantity::CurrentRms, "current r.m.s."),
+        PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
+            (Quantity::CurrentRms, "current r.m.s.")
+        }
+        _ => return None,
+    };
+    let s = lasting(case, k, quantity, Kind::SingleFault)?;
+    let limit = match &part.kind {
+        PartKind::Resistor(Resistor { power, .. }) => {
+            standard::resistor::derated_power((*power)?, case.inside_temperature())
+        }
+        PartKind::Wire(Wire { area, .. }) => standard::cord::wire_rating((*area)?),
+        PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
+            current_limit(case, k, part)?
+        }
+        _ => rated(rating(case, item, quantity)?, s.unit),
+    };
+    Some((words, s, limit))
+}
+
+fn fault(case: &Case, item: usize, part: &Part) -> Option<Fault> {
+    let (quantity, seen, limit) = over_rating(case, item, part)?;
+    let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
+    // Ratings in amperes allow for the supply's tolerance.
+    let allowance = if quantity == "power" { 1.0 } else { band * (1.0 + 1e-2) };
+    if seen.value <= limit.value * allowance {
+        return None;
+    }
+    let fuse = strained(case, seen.at);
+    let PartKind::Resistor(Resistor { flameproof, fusible, .. }) = part.kind else {
+        // A winding takes some overload for ever: it runs hot and ages.
+        let winding = current_limit(case, item, part).is_some();
+        let borne = winding && seen.value <= standard::bench::winding_overload().value * limit.value;
+        let signal = if borne { Signal::Caution } else { Signal::Warning };
+        return Some(Fault { item, quantity, seen, limit, fuse, signal });
+    };
+    // A resistor whose fuse sees nothing unusual is told by resistor-power, and so is what is over in normal use.
+    let before = lasting(case, item, Quantity::Power, Kind::Normal).is_some_and(|n| n.value > limit.value);
+    if fuse.is_none() || before {
+        return None;
+    }
+    let far = seen.value >= standard::bench::sustained_fire().value * limit.value;
+    let signal = match (far, flameproof || fusible) {
+        // Far over its rating a fusible type opens: what it was put there for.
+        (true, true) if fusible => Signal::Notice,
+        (_, true) => Signal::Caution,
+        (true, false) => Signal::Danger,
+        (false, false) => Signal::Warning,
+    };
+    Some(Fault { item, quantity, seen, limit, fuse, signal })
+}

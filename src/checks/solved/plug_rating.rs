@@ -1,0 +1,55 @@
+//! Current through the plug and its rated volts.
+
+use super::intake;
+use super::words::show;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Signal};
+use crate::standard::{self};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::PlugRating,
+    about: About {
+        looks_at: "the current through the plug and its rated volts",
+        limit: "the plug's rated current and volts (such as type C: {plugs.plug_rows.c_europlug.rated_a} and {plugs.plug_rows.c_europlug.rated_v})",
+        rows: &["plugs.plug_rows"],
+        how: "the largest r.m.s. current in L or N at nominal supply; volts: the nominal supply",
+        mend: "use a plug made for the supply and the current, or limit the load",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let Some(mains) = &case.jig.supply.mains else { return };
+    let Some(plug) = &case.jig.supply.plug else { return };
+    if let Some(s) = intake::current(case).filter(|s| s.value > plug.rated_a) {
+        let limit =
+            standard::Limit { value: plug.rated_a, unit: "A", source: plug.source.clone(), id: plug.row.clone() };
+        out.push(
+            case.about_key(CheckId::PlugRating, Signal::Warning, "supply.plug")
+                .over("current r.m.s.", &s, &limit)
+                .says(
+                    format!(
+                        "The tool takes {}, the plug is made for {}: it overheats in the socket",
+                        show(s.value, "A"),
+                        show(plug.rated_a, "A")
+                    ),
+                    "use a plug for this current, or limit the load",
+                ),
+        );
+    } else if mains.nominal > plug.rated_v * (1.0 + 1e-3) {
+        out.push(
+            case.about_key(CheckId::PlugRating, Signal::Warning, "supply.plug")
+                .value("nominal supply", mains.nominal, "V")
+                .limit(plug.rated_v, &plug.source)
+                .condition("mains nominal")
+                .says(
+                    format!(
+                        "The plug is made for {}, the supply is {}: a tool for one fits the socket of the other",
+                        show(plug.rated_v, "V"),
+                        show(mains.nominal, "V")
+                    ),
+                    "use the plug of the supply the tool is built for",
+                ),
+        );
+    }
+}

@@ -1,0 +1,55 @@
+//! What the earth conductor carries in normal use.
+
+use super::words::{seen, show};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Kind, Signal};
+use crate::standard::protection::rcd_holds;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::RcdStandingLeakage,
+    about: About {
+        looks_at: "the current in the earth conductor in normal use",
+        limit: "{supplies.rcd.general_half.multiple} of the rated current of the residual-current device: it must hold up to there and may trip above; without one in the file, the {parts.inspection.leakage.class_1_other_max_ma} of in-service inspection",
+        rows: &[],
+        how: "r.m.s. current in PE, highest supply, worst tolerances",
+        mend: "smaller Y capacitors, or fewer of them",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let Some(w) = case.survey.ledger.lasting.conductors[2][0] else { return };
+    let s = seen(case, w, "A", Kind::Normal);
+    let holds = rcd_holds();
+    let (limit, source, what) = match case.jig.supply.rcd {
+        Some(Some(rated)) => {
+            (holds.value * rated, holds.source.clone(), "the residual-current device may trip for no fault")
+        }
+        _ => match crate::standard::limit("parts.inspection.leakage.class_1_other_max_ma") {
+            Some(l) => (
+                l.value,
+                l.source,
+                "an inspection fails it, and a residual-current device has little left for real faults",
+            ),
+            None => return,
+        },
+    };
+    if s.value <= limit {
+        return;
+    }
+    let signal = if matches!(case.jig.supply.rcd, Some(Some(_))) { Signal::Notice } else { Signal::Caution };
+    out.push(
+        case.about_key(CheckId::RcdStandingLeakage, signal, "supply.rcd")
+            .value("earth current r.m.s.", s.value, "A")
+            .limit(limit, &source)
+            .condition(&s.condition)
+            .says(
+                format!(
+                    "{} flow in the earth conductor in normal use (limit {}): {what}",
+                    show(s.value, "A"),
+                    show(limit, "A")
+                ),
+                "use smaller Y capacitors, or fewer of them",
+            ),
+    );
+}

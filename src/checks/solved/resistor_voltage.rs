@@ -1,0 +1,71 @@
+//! Volts across the element of resistors.
+
+use super::propose;
+use super::words::{KINDS, graded, lasting, rated, seen, show, when};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::Quantity;
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::{Part, PartKind};
+use crate::part::Resistor;
+use crate::standard::{self, Limit};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::ResistorVoltage,
+    about: About {
+        looks_at: "the r.m.s. volts across the element of every resistor",
+        limit: "its limiting element voltage as stated in the file (r.m.s.); for {bench.rule.resistor_short_overload_voltage.time_s} up to {bench.rule.resistor_short_overload_voltage.multiple} times that",
+        rows: &["jig"],
+        how: "r.m.s. volts at the highest supply and worst tolerances, in every condition that lasts; the crest where a charged thing is put on",
+        mend: "share the volts between two or more resistors in series, or take a size with a higher limiting voltage",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (k, item) in case.survey.model.items.iter().enumerate() {
+        let part = &case.jig.parts[item.part];
+        if let PartKind::Resistor(Resistor { resistance, voltage: Some(v), .. }) = part.kind {
+            volts(case, k, part, resistance, v, out);
+        }
+    }
+}
+
+fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Draft>) {
+    let (multiple, _) = standard::bench::short_overload_voltage();
+    for kind in KINDS {
+        let long = lasting(case, k, Quantity::VoltageRms, kind).filter(|s| s.value > v);
+        // What empties a charged thing is over within seconds, or told as charge that stays.
+        let short = || {
+            let w = case.survey.ledger.lasting.put_on[k][usize::from(kind != Kind::Normal)].volts?;
+            (w.value > multiple.value * v).then(|| seen(case, w, "V", kind))
+        };
+        let (crest, s) = match (long, short()) {
+            (Some(s), _) => (false, s),
+            (None, Some(s)) => (true, s),
+            (None, None) => continue,
+        };
+        let usable = if crest { s.value / multiple.value } else { s.value };
+        let count = (usable / v).ceil().max(2.0);
+        let each = standard::preferred::nearest_at_least(ohms / count, 24).unwrap_or(ohms / count);
+        let sizes = standard::resistor::resistor().iter().filter_map(|s| s.limiting_rms());
+        let one = super::words::next_of(sizes, usable).map(|v| format!("use a size for {} or more, or ", show(v, "V")));
+        let draft = case.about_part(CheckId::ResistorVoltage, graded(Signal::Warning, kind), part, "voltage");
+        let (draft, most) = if crest {
+            let limit = Limit { value: multiple.value * v, unit: "V", ..multiple };
+            (draft.over("element voltage, crest", &s, &limit), format!("{} for a few seconds", show(limit.value, "V")))
+        } else {
+            (draft.over("element voltage r.m.s.", &s, &rated(v, "V")), show(v, "V"))
+        };
+        out.push(draft.says(
+            format!(
+                "{} {} stand across {}, whose element is made for {most}: it flashes over or drifts until it fails",
+                when(kind, &s),
+                show(s.value, "V"),
+                part.name,
+            ),
+            format!("{}put {count} of {} in series in its place", one.unwrap_or_default(), show(each, "Ω")),
+        )
+        .proposes(propose::stronger(case, k, part)));
+        return;
+    }
+}

@@ -1,0 +1,118 @@
+//! Charge that stays after the plug is pulled, or after a probe has been held on.
+
+use super::propose;
+use super::words::show;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Kind, Signal};
+use crate::jig::PartKind;
+use crate::part::Capacitor;
+use crate::standard::discharge::{handle_below, plug_pin_rules};
+use crate::standard::preferred::nearest_at_most;
+use crate::survey::ledger::Left;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::StoredCharge,
+    about: About {
+        looks_at: "the volts left between the plug's pins and on everything touchable after the plug is pulled at the worst instant, with the bleeder in order and with it open; and what a discharge probe leaves",
+        limit: "{discharge.requirement.iec61010_plug_pins.after_s} after unplugging at most {discharge.requirement.iec61010_plug_pins.limit_v} or {discharge.requirement.iec61010_plug_pins.or_charge_below_uc} (broken: WARNING); {discharge.requirement.iec60335_plug_pins.after_s} after it at most {discharge.requirement.iec60335_plug_pins.limit_v} where more than {discharge.requirement.iec60335_plug_pins.exempt_up_to_uf} is charged (only this broken: CAUTION). A discharged capacitor may be handled below {parts.discharge.stop_volts.handle_below_dc_v} d.c.",
+        rows: &[],
+        how: "the steady state is taken at 32 phases of the mains, the pins are opened at those that leave most in each capacitor, and the circuit is followed: U = U0 · e^(−t / RC)",
+        mend: "put a bleeder across the capacitor, two resistors in series so that each stands half the volts, of a value R ≤ t / (C · ln(U0 / U))",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let rules = plug_pin_rules();
+    let mut told: Vec<[String; 2]> = vec![];
+    for kind in [Kind::Normal, Kind::SingleFault] {
+        for (n, rule) in rules.iter().enumerate() {
+            let rows = case.survey.ledger.left.iter().filter(|l| l.kind == kind && !l.took);
+            for l in rows.filter(|l| (l.seconds - rule.after_s).abs() < 1e-9 && rule.broken(l.volts, l.farads)) {
+                if told.contains(&l.between) {
+                    continue;
+                }
+                told.push(l.between.clone());
+                let signal = if kind == Kind::Normal && n == 0 { Signal::Warning } else { Signal::Caution };
+                out.push(unplugged(case, l, signal, kind, rule.limit_v, &rule.source));
+            }
+        }
+    }
+    let limit = handle_below();
+    for l in case.survey.ledger.left.iter().filter(|l| l.took) {
+        if l.volts > limit.value {
+            let signal = if l.kind == Kind::Normal { Signal::Warning } else { Signal::Caution };
+            let message = format!(
+                "{} after it was put on, {} is still between {} and {}: whoever takes it for discharged gets it in the hand",
+                show(l.seconds, "s"),
+                show(l.volts, "V"),
+                l.between[0],
+                l.between[1]
+            );
+            let remedy = if l.kind == Kind::Normal {
+                "lower the discharge resistance, or hold the probe on for longer and say so on it"
+            } else {
+                "measure before touching, every time: a probe with an open path looks like one that has done its work"
+            };
+            let d = draft(case, l, signal).limit(limit.value, &limit.source).net(&l.between[0]).net(&l.between[1]);
+            out.push(d.says(message, remedy));
+        }
+    }
+}
+
+fn draft(case: &Case, l: &Left, signal: Signal) -> Draft {
+    let largest = largest_capacitor(case);
+    let draft = match largest {
+        Some((part, _)) => case.about_part(CheckId::StoredCharge, signal, part, "capacitance"),
+        None => case.about_key(CheckId::StoredCharge, signal, "supply.plug"),
+    };
+    draft.value("volts left", l.volts, "V").condition(&case.survey.words(case.jig, l.at))
+}
+
+fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)> {
+    let all = case.jig.parts.iter().filter_map(|p| match p.kind {
+        PartKind::Capacitor(Capacitor { capacitance, .. }) => Some((p, capacitance)),
+        _ => None,
+    });
+    all.max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, source: &str) -> Draft {
+    let pins = l.between == ["L", "N"];
+    let place = if pins { "the pins of the plug".to_string() } else { format!("{} (to earth)", l.between[0]) };
+    let fault = if kind == Kind::Normal { "" } else { " once the bleeder has failed (one fault)" };
+    let message = format!(
+        "{} after the plug is pulled {} still stands on {place}{fault}: fingers get it, the limit is {}",
+        show(l.seconds, "s"),
+        show(l.volts, "V"),
+        show(limit, "V")
+    );
+    let mut d = draft(case, l, signal).limit(limit, source);
+    d = if pins { d.net("L").net("N") } else { d.touchable(&l.between[0]) };
+    let proposals = largest_capacitor(case).map(|(part, _)| propose::bleeders(case, part, l.farads));
+    d.says(message, remedy(case, l, kind)).proposes(proposals.unwrap_or_default())
+}
+
+/// The largest preferred value that brings the stricter of the rules about: R = t / (C ln(U0/U)), a tenth kept back for
+/// the tolerances.
+fn remedy(case: &Case, l: &Left, kind: Kind) -> String {
+    if kind != Kind::Normal {
+        return "split the bleeder into two parallel paths, so that one that opens leaves the other".into();
+    }
+    let Some((part, _)) = largest_capacitor(case) else { return "put a bleeder across what stays charged".into() };
+    let crest = std::f64::consts::SQRT_2 * case.jig.supply.mains.as_ref().map_or(l.volts, |m| m.high);
+    let needed = plug_pin_rules()
+        .into_iter()
+        .map(|r| r.after_s / (l.farads * (crest / r.limit_v).ln().max(0.1)))
+        .fold(f64::INFINITY, f64::min);
+    match nearest_at_most(0.9 * needed / 2.0, 12) {
+        Some(each) => format!(
+            "put two resistors of {} in series across {}: {} then discharge {} in time for both published rules",
+            show(each, "Ω"),
+            part.name,
+            show(2.0 * each, "Ω"),
+            show(l.farads, "F")
+        ),
+        None => format!("put a bleeder across {}", part.name),
+    }
+}

@@ -1,0 +1,30 @@
+//! Volts and current of switch contacts in normal use.
+
+use super::contacts::{self, Contact};
+use super::words::rated;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::CheckId;
+use crate::jig::PartKind;
+use crate::part::Switch;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::SwitchRating,
+    about: About {
+        looks_at: "the volts and the current of every switch contact in normal use",
+        limit: "its rated volts (against the nominal supply) and amperes",
+        rows: &["jig"],
+        how: "on the mains the nominal supply; elsewhere the volts solved with the contact open; r.m.s. current at nominal supply",
+        mend: "use a mains switch with the voltage and current marked on it",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let rating = |kind: &PartKind| match kind {
+        PartKind::Switch(Switch { voltage, current, .. }) => {
+            Some(Contact { volts: *voltage, amperes: current.map(|a| rated(a, "A")) })
+        }
+        _ => None,
+    };
+    contacts::judge(case, CheckId::SwitchRating, rating, out);
+}

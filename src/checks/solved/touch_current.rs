@@ -1,0 +1,54 @@
+//! Current through a body from what fingers can reach, to earth and to the next thing that can be reached.
+
+use super::touched::{self, Touched, between, draft, leading, limits_of, low, what};
+use super::words::{ends_within, show};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Kind};
+use crate::jig::Class;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::TouchCurrent,
+    about: About {
+        looks_at: "the current a hand draws from everything listed as touchable, through the published body network, to earth and to every other touchable",
+        limit: "{touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_normal_ac.ac_peak_ma} peak or {touch.current_limit.iec61010_normal_dc.dc_ma} d.c. in normal condition; {touch.current_limit.iec61010_fault.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_fault.ac_peak_ma} peak or {touch.current_limit.iec61010_fault.dc_ma} d.c. after a single fault. A fault to an earthed touchable counts only while it lasts longer than the published disconnection time, {supplies.disconnection_time.tn_230v.max_s} on 230 V",
+        rows: &["supplies.disconnection_time"],
+        how: "the body is {touch.network.iec60990_fig4.rs_ohm} with {touch.network.iec60990_fig4.cs_nf} across it, then {touch.network.iec60990_fig4.rb_ohm}, put on in every condition: I = U(Rb) / Rb",
+        mend: "insulate the touchable from the mains (double or reinforced), or bond it to the protective earth so that the fuse opens, or share the volts between two or more resistors that hold the current inside the limit with any one of them shorted",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    // Extra-low volts that are over their own limit are told as touch-voltage.
+    let mine = touched::all(case).into_iter().filter(|t| low(&limits_of(t.kind), &t.worst).is_none());
+    out.extend(mine.map(|t| finding(case, &t)));
+}
+
+fn finding(case: &Case, t: &Touched) -> Draft {
+    let (quantity, value, limit) = leading(&limits_of(t.kind), &t.worst);
+    let thing = &case.jig.touchables[t.touchable];
+    let (volts, amperes) = (show(t.worst.voltage_rms, "V"), show(value, "A"));
+    let bonded = "make its path to the protective earth solid (no fuse, switch or part in it), so that a fuse opens";
+    let remedy = match (case.jig.enclosure.class, ends_within(case, t.worst.at)) {
+        (_, Some(_)) => format!("{bonded}, or fit a quicker or smaller fuse in each live pole"),
+        (Some(Class::I), None) if t.kind != Kind::Normal => {
+            format!("{bonded}, or insulate {} from the mains by double or reinforced insulation", thing.name)
+        }
+        _ => format!(
+            "put double or reinforced insulation between {} and everything on the mains, or feed it through two or \
+             more resistors that keep the current below {} with any one shorted",
+            thing.name,
+            show(limit.value, "A")
+        ),
+    };
+    let message = format!(
+        "{}: {volts} r.m.s. stands on it {}; a hand on it draws {amperes} ({quantity}), the limit is {}",
+        between(case, t),
+        what(case, t),
+        show(limit.value, "A")
+    );
+    draft(case, CheckId::TouchCurrent, t)
+        .value(quantity, value, "A")
+        .limit(limit.value, &limit.source)
+        .says(message, remedy)
+}

@@ -1,0 +1,116 @@
+//! Everything that can be touched and is hazardous: normal condition first, then with one fault, then what is
+//! ended too late.
+
+use crate::checks::{Case, Draft};
+use crate::finding::{CheckId, Kind, Signal};
+use crate::standard::Limit;
+use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
+use crate::survey::ledger::TouchWorst;
+
+use super::words::{ends_within, show};
+
+/// A touchable, or two of them, found hazardous.
+pub(super) struct Touched {
+    /// The touchable.
+    pub(super) touchable: usize,
+    /// The other one, where a hand on both is meant.
+    pub(super) other: Option<usize>,
+    /// How grave.
+    pub(super) signal: Signal,
+    /// The worst of it.
+    pub(super) worst: TouchWorst,
+    /// Whether it takes a fault.
+    pub(super) kind: Kind,
+}
+
+/// What is hazardous to earth, then from one touchable to the next.
+pub(super) fn all(case: &Case) -> Vec<Touched> {
+    let ledger = &case.survey.ledger;
+    let single = |k: usize| worst(|kind| ledger.touch_of(k, kind), ledger.lasting.late[k]);
+    let mut out = vec![];
+    for k in 0..case.jig.touchables.len() {
+        out.extend(single(k).map(|(signal, worst, kind)| Touched { touchable: k, other: None, signal, worst, kind }));
+    }
+    for (k, (i, j, _)) in case.survey.model.pair_probes.iter().enumerate() {
+        // Whatever is hazardous to earth by itself has been told.
+        if single(*i).is_some() || single(*j).is_some() {
+            continue;
+        }
+        let found = worst(|kind| ledger.pair_of(k, kind), ledger.lasting.late_pairs[k]);
+        out.extend(found.map(|(signal, worst, kind)| Touched { touchable: *i, other: Some(*j), signal, worst, kind }));
+    }
+    out
+}
+
+/// Normal condition first; then what nothing ends in time; then what is ended, but late.
+fn worst(of: impl Fn(Kind) -> Option<TouchWorst>, late: Option<TouchWorst>) -> Option<(Signal, TouchWorst, Kind)> {
+    let hazardous = |t: Option<TouchWorst>| t.filter(|t| t.hazard > 1.0);
+    if let Some(t) = hazardous(of(Kind::Normal)) {
+        return Some((Signal::Danger, t, Kind::Normal));
+    }
+    if let Some(t) = hazardous(of(Kind::SingleFault)) {
+        return Some((Signal::Danger, t, Kind::SingleFault));
+    }
+    hazardous(late).map(|t| (Signal::Warning, t, Kind::SingleFault))
+}
+
+/// The limits of the condition it was found in.
+pub(super) fn limits_of(kind: Kind) -> TouchLimits {
+    limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault })
+}
+
+/// The current and its limit that is most over: r.m.s., peak or d.c.
+pub(super) fn leading(l: &TouchLimits, t: &TouchWorst) -> (&'static str, f64, Limit) {
+    let rows = [
+        ("touch current r.m.s.", t.current_rms, &l.current_rms),
+        ("touch current peak", t.current_peak, &l.current_peak),
+        ("touch current d.c.", t.current_dc.abs(), &l.current_dc),
+    ];
+    let worst = rows.into_iter().max_by(|a, b| (a.1 / a.2.value).total_cmp(&(b.1 / b.2.value)));
+    let (name, value, limit) = worst.unwrap_or(("touch current r.m.s.", t.current_rms, &l.current_rms));
+    (name, value, limit.clone())
+}
+
+/// Volts that are over the limit and yet extra-low, most over: r.m.s. or d.c. There it is the voltage that is wrong; above,
+/// what matters is what a hand draws.
+pub(super) fn low(l: &TouchLimits, t: &TouchWorst) -> Option<(&'static str, f64, Limit)> {
+    let (ac, dc) = ((t.voltage_rms.powi(2) - t.voltage_dc.powi(2)).max(0.0).sqrt(), t.voltage_dc.abs());
+    let (ac_bound, dc_bound) = extra_low_voltage();
+    let rows = [("touch voltage r.m.s.", ac, &l.voltage_rms), ("touch voltage d.c.", dc, &l.voltage_dc)];
+    let worst = rows.into_iter().max_by(|a, b| (a.1 / a.2.value).total_cmp(&(b.1 / b.2.value)))?;
+    let extra_low = combined_share(dc, dc_bound.value, ac, ac_bound.value) <= 1.0;
+    (extra_low && worst.1 > worst.2.value).then(|| (worst.0, worst.1, worst.2.clone()))
+}
+
+/// What stands on what, in words.
+pub(super) fn between(case: &Case, t: &Touched) -> String {
+    let name = |k: usize| &case.jig.touchables[k].name;
+    match t.other {
+        None => format!("{} to earth", name(t.touchable)),
+        Some(other) => format!("{} to {}", name(t.touchable), name(other)),
+    }
+}
+
+/// Whether it takes a fault, and what ends it, in words.
+pub(super) fn what(case: &Case, t: &Touched) -> String {
+    match t.kind {
+        Kind::Normal => "without any fault".to_string(),
+        _ => match ends_within(case, t.worst.at) {
+            Some((by, within)) => {
+                format!("after one fault, and {} takes up to {} to end it", case.device(&by), show(within, "s"))
+            }
+            None => "after one fault, and nothing ends it in time".to_string(),
+        },
+    }
+}
+
+/// The finding is about what is touched.
+pub(super) fn draft(case: &Case, check: CheckId, t: &Touched) -> Draft {
+    let thing = &case.jig.touchables[t.touchable];
+    let d = case.at(check, t.signal, thing.place).touchable(&thing.name);
+    let d = d.condition(&case.survey.words(case.jig, t.worst.at));
+    match t.other {
+        None => d.net(case.net(thing.net)),
+        Some(other) => d.touchable(&case.jig.touchables[other].name),
+    }
+}

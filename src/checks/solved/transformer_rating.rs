@@ -1,0 +1,42 @@
+//! Windings of transformers in normal use, and the volts on the primary.
+
+use super::overload::{self, Normal, Stressed};
+use super::words::{nominal_volts, show};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Signal};
+use crate::jig::{Part, PartKind};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::TransformerRating,
+    about: About {
+        looks_at: "the current of every winding in normal use, and the volts on the primary",
+        limit: "rated power over rated volts of the winding; a primary stands a tenth more than its volts (supply tolerance)",
+        rows: &["jig"],
+        how: "r.m.s. current at nominal supply, I rated = S / U",
+        mend: "a larger transformer, a smaller load, or a winding for the supply's volts",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (part, n) in overload::in_normal_use(case, |kind| matches!(kind, PartKind::Transformer(_))) {
+        out.push(match n.what {
+            Stressed::Primary => saturated(case, part, &n),
+            _ => overload::carries(case, CheckId::TransformerRating, part, &n),
+        });
+    }
+}
+
+fn saturated(case: &Case, part: &Part, n: &Normal) -> Draft {
+    case.about_part(CheckId::TransformerRating, Signal::Warning, part, "primary")
+        .over("primary volts", &n.seen, &n.limit)
+        .says(
+            format!(
+                "{} stand on the primary of {}, made for {}: its iron saturates, it hums, overheats and burns",
+                show(n.seen.value, "V"),
+                part.name,
+                show(n.limit.value, "V")
+            ),
+            format!("use a transformer for {}, or the tap for it", show(nominal_volts(case), "V")),
+        )
+}

@@ -1,0 +1,24 @@
+//! The current of coils and motors in normal use.
+
+use super::overload::{self};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::CheckId;
+use crate::jig::PartKind;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::WindingRating,
+    about: About {
+        looks_at: "the current of every coil and motor in normal use",
+        limit: "its rated current",
+        rows: &["jig"],
+        how: "r.m.s. current at nominal supply",
+        mend: "a larger coil or a smaller current",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let coil = |kind: &PartKind| matches!(kind, PartKind::Inductor(_) | PartKind::Winding(_));
+    let found = overload::in_normal_use(case, coil);
+    out.extend(found.into_iter().map(|(part, n)| overload::carries(case, CheckId::WindingRating, part, &n)));
+}

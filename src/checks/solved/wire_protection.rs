@@ -1,0 +1,140 @@
+//! Whether the fuse or breaker in front of a conductor protects it.
+
+use super::paths::{behind_fuse, by_wire};
+use super::propose;
+use super::words::show;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Signal};
+use crate::jig::{Ends, NET_PE, Part, PartKind};
+use crate::part::{Fuse, Wire};
+use crate::standard::cord::AREA_SLACK;
+use crate::standard::{self, Limit, Row};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::WireProtection,
+    about: About {
+        looks_at: "the thinnest conductor behind every fuse, the wires behind the branch breaker alone, and the wires of the earth path",
+        limit: "the fuse's rating at most what the conductor carries, the current at which it is sure to open at most {cords.coordination.iec_overload.conventional_current_factor} times that; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the live ones",
+        rows: &["bench.rule.small_wire_density", "rules.rule.earth_wire", "cords.appliance_cord"],
+        how: "each wire is followed back to a live pin; the largest fuse on the way is compared with amperes by area",
+        mend: "a thicker wire or a smaller fuse",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    if case.jig.supply.mains.is_none() {
+        return;
+    }
+    let behind = behind_fuse(case);
+    let earth = by_wire(case, false);
+    let cord = case.jig.supply.cord.as_ref().and_then(|c| c.area);
+    for part in &case.jig.parts {
+        let PartKind::Wire(Wire { across, area: Some(area), .. }) = part.kind else { continue };
+        let draft = if earth.same(across[0], NET_PE) {
+            earth_wire(case, part, area, cord)
+        } else {
+            live_wire(case, part, across, area, &behind)
+        };
+        out.extend(draft);
+    }
+}
+
+fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<Draft> {
+    let least = standard::cord::smallest_cord(0.0, None)?.value.min(cord.unwrap_or(f64::INFINITY));
+    (area < least * AREA_SLACK).then(|| {
+        case.about_part(CheckId::WireProtection, Signal::Warning, part, "area")
+            .value("conductor area", area, "m²")
+            .limit(least, &standard::rules::earth_wire())
+            .says(
+                format!("The earth wire {} has {}, thinner than the {} of the cord: the fault current it is there for may melt it first", part.name, show(area, "m²"), show(least, "m²")),
+                format!("use at least {}, green-and-yellow", show(least, "m²")),
+            )
+            .proposes(propose::earth_wire(part, least))
+    })
+}
+
+fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option<f64>]) -> Option<Draft> {
+    let fuse = across.iter().filter_map(|n| behind[*n]).max_by(f64::total_cmp)?;
+    let carries = standard::cord::wire_rating(area);
+    if fuse.is_infinite() {
+        // Only the branch breaker (or the plug's fuse) is in front: the cord table is the measure.
+        let least = standard::cord::smallest_cord(0.0, None)?;
+        let breaker = case.jig.supply.breaker.or_else(|| {
+            let row = &case.jig.supply.mains.as_ref()?.row;
+            standard::protection::usual_branch(row).map(|l| l.value)
+        });
+        let front = case.jig.supply.plug_fuse.or(breaker);
+        // A plug fuse that the wire carries is protection enough.
+        let enough =
+            front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * AREA_SLACK;
+        return (!enough).then(|| {
+            let a = front.map_or("the branch breaker".to_string(), |a| format!("{} in the branch", show(a, "A")));
+            case.about_part(CheckId::WireProtection, Signal::Warning, part, "area")
+                .value("conductor area", area, "m²")
+                .limit(least.value, &least.source)
+                .says(
+                    format!(
+                        "{} ({}) has no fuse in front of it but {a}: a short behind it burns it out",
+                        part.name,
+                        show(area, "m²")
+                    ),
+                    format!("put the fuse in front of it, or use at least {}", show(least.value, "m²")),
+                )
+                .proposes(propose::earth_wire(part, least.value))
+        });
+    }
+    let gate = opens_at(case, fuse);
+    let factor = standard::cord::coordination().iter().find(|r| r.id == "iec_overload")?;
+    let multiple = factor.number("conventional_current_factor")?;
+    let (value, allowed) = if fuse > carries.value { (fuse, carries.value) } else { (gate, multiple * carries.value) };
+    (value > allowed * (1.0 + 1e-6)).then(|| {
+        let limit = Limit {
+            value: allowed,
+            unit: "A",
+            source: format!("{}; {}", factor.cite(), carries.source),
+            id: factor.id.clone(),
+        };
+        case.about_part(CheckId::WireProtection, Signal::Warning, part, "area")
+            .value("current let through for ever", value, "A")
+            .limit(limit.value, &limit.source)
+            .says(
+                format!(
+                    "The {} fuse in front of {} may let {} through for ever; {} carries {}: the wire is the fuse",
+                    show(fuse, "A"),
+                    part.name,
+                    show(gate, "A"),
+                    show(area, "m²"),
+                    show(carries.value, "A")
+                ),
+                "use a thicker wire or a smaller fuse",
+            )
+            .proposes(propose::thicker(part, area, fuse))
+    })
+}
+
+/// The area of a short cord by the table, where the jig's cord is one.
+fn short_cord(case: &Case) -> f64 {
+    let length = case.jig.supply.cord.as_ref().and_then(|c| c.length);
+    // Wires inside a box are shorter than any cord.
+    standard::cord::smallest_cord(
+        case.survey.ledger.lasting.conductors_nominal[0].map_or(0.0, |w| w.value),
+        length.or(Some(0.0)),
+    )
+    .map_or(f64::INFINITY, |l| l.value)
+}
+
+/// Current at which the largest fuse of this rating is sure to open.
+fn opens_at(case: &Case, rating: f64) -> f64 {
+    let fuses = case.jig.parts.iter().filter_map(|p| match &p.kind {
+        PartKind::Fuse(Fuse { current, speed, breaking, .. }) if *current == rating => {
+            let gates = match speed {
+                Some(s) => standard::fuse::fuse_gates(*current, s, *breaking),
+                None => Some(standard::fuse::ul_gates(*current)),
+            };
+            gates.and_then(|g| g.least_melting_current())
+        }
+        _ => None,
+    });
+    fuses.fold(rating, f64::max)
+}

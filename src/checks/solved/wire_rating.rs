@@ -1,0 +1,30 @@
+//! Current of wires in normal use, and the volts of their insulation.
+
+use super::contacts::{self, Contact};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::CheckId;
+use crate::jig::PartKind;
+use crate::part::Wire;
+use crate::standard::{self};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::WireRating,
+    about: About {
+        looks_at: "the current of every wire in normal use, and the volts its insulation is rated for",
+        limit: "amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion; its rated volts against the nominal supply",
+        rows: &["jig", "bench.rule.small_wire_density"],
+        how: "r.m.s. current at nominal supply",
+        mend: "use the next area",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let rating = |kind: &PartKind| match kind {
+        PartKind::Wire(Wire { area, voltage, .. }) => {
+            Some(Contact { volts: *voltage, amperes: area.map(standard::cord::wire_rating) })
+        }
+        _ => None,
+    };
+    contacts::judge(case, CheckId::WireRating, rating, out);
+}

@@ -1,0 +1,22 @@
+//! The shortest way through air.
+
+use super::distances::{Distance, judge};
+use crate::checks::{About, Check};
+use crate::finding::CheckId;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::Clearance,
+    about: About {
+        looks_at: "The shortest way through air.",
+        limit: "Mains, by volts to earth: up to {insulation.crosscheck.iec61010_150v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_150v.clearance_mm}, up to {insulation.crosscheck.iec61010_300v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_300v.clearance_mm}; {insulation.creepage_rule.reinforced.factor} times that for reinforced insulation. Else by impulse at pollution degree 2: {insulation.clearance_rows impulse_kv pd2_mm}.",
+        rows: &[
+            "rules.rule.beyond_the_table",
+            "insulation.crosscheck.iec61010_150v",
+            "insulation.crosscheck.iec61010_300v",
+            "insulation.clearance_rule",
+        ],
+        how: "Compares the stated clearance with the row of the voltage to earth.",
+        mend: "Move the parts apart, or put a barrier between them.",
+    },
+    run: |case, out| judge(case, Distance::Clearance, out),
+};

@@ -1,0 +1,55 @@
+//! Lamps that flash where it harms, and moving parts that seem to stand still.
+
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Signal};
+use crate::standard::Row;
+use crate::standard::flash::{hazard, main_band, widest_band};
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::FlashRate,
+    about: About {
+        looks_at: "Flashes a second of every lamp, and whether the tool is a strobe lamp.",
+        limit: "Photosensitive bands: {flash.hazard.photosensitive_main_band.flash_min_hz} to {flash.hazard.photosensitive_main_band.flash_max_hz} (WARNING), {flash.hazard.photosensitive_official_1990.flash_min_hz} to {flash.hazard.photosensitive_official_1990.flash_max_hz} (CAUTION).",
+        rows: &["flash.hazard.rotating_parts_seem_still"],
+        how: "Flashes a second at nominal supply from the solved circuit, against the main band and the widest one on record.",
+        mend: "Drive the lamp at both half-waves of the mains, or by steady current; change the R or C of a flasher.",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let (main, wide) = (main_band(), widest_band());
+    let mut above = false;
+    for lamp in &case.survey.ledger.lamps {
+        let rate = lamp.flashes_per_second;
+        let item = &case.survey.model.items[lamp.item];
+        let part = &case.jig.parts[item.part];
+        let inside = |band: &(crate::standard::Limit, crate::standard::Limit)| {
+            rate >= band.0.value * (1.0 - 1e-6) && rate <= band.1.value * (1.0 + 1e-6)
+        };
+        let (signal, band) = if inside(&main) {
+            (Signal::Warning, &main)
+        } else if inside(&wide) {
+            (Signal::Caution, &wide)
+        } else {
+            above |= rate > wide.1.value;
+            continue;
+        };
+        let d = case.about_part(CheckId::FlashRate, signal, part, "kind").value("flashes a second", rate, "Hz");
+        out.push(d.limit(band.1.value, &band.1.source).condition("mains nominal").says(
+            format!(
+                "{} flashes {rate:.0} times a second, inside the band ({:.0} to {:.0}) that can bring on a seizure",
+                item.name, band.0.value, band.1.value
+            ),
+            "feed it on both half-waves of the mains, or change the parts that set the rate",
+        ));
+    }
+    // Only a tool that is used as a strobe is told: beside it someone is about to trust a still picture.
+    if above && case.jig.unit.contains("strobe") {
+        let source = hazard().iter().find(|r| r.id() == "rotating_parts_seem_still").map(Row::cite).unwrap_or_default();
+        out.push(case.about_key(CheckId::FlashRate, Signal::Notice, "jig.unit").source(&source).says(
+            "under this lamp a moving part can seem to stand still",
+            "never judge standstill by the strobe, and keep ordinary light on as well",
+        ));
+    }
+}

@@ -1,0 +1,26 @@
+//! Off means dead, either way round.
+
+use super::graph::Wiring;
+use super::switched;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::CheckId;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::SinglePoleSwitch,
+    about: About {
+        looks_at: "A switch in one pole where either pin can be live.",
+        limit: "Every live pole is opened: both on reversible plugs and on line-to-line supplies.",
+        rows: &["rules.rule.switch_means_dead"],
+        how: "With the switch off, walks from each pin that can be live: no part the switch turns off may be reached.",
+        mend: "Use a switch that opens both poles.",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let w = Wiring::new(case.jig);
+    let assured = w.live_pins().len() == 1;
+    if !assured {
+        out.extend(switched::kept_live(case, &w).iter().map(|kept| switched::finding(case, &w, kept, assured)));
+    }
+}

@@ -1,0 +1,26 @@
+//! Off means dead: no switch in the neutral alone.
+
+use super::graph::Wiring;
+use super::switched;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::CheckId;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::SwitchInNeutral,
+    about: About {
+        looks_at: "A switch that opens the neutral and leaves the tool live.",
+        limit: "A switch in one pole stands in the line conductor.",
+        rows: &["rules.rule.switch_means_dead"],
+        how: "With the switch off, walks from the live pin through everything that conducts: no part the switch turns off may be reached.",
+        mend: "Move the contact into the line conductor, or use a switch that opens both poles.",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let w = Wiring::new(case.jig);
+    let assured = w.live_pins().len() == 1;
+    if assured {
+        out.extend(switched::kept_live(case, &w).iter().map(|kept| switched::finding(case, &w, kept, assured)));
+    }
+}
