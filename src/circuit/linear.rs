@@ -51,6 +51,10 @@ pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
+/// Part of a vector's length that must be left beside the earlier ones for it to count as independent of them: far above
+/// rounding, far below what two different islands or loops of a circuit have in common.
+const INDEPENDENT: f64 = 1e-9;
+
 /// Makes `vectors` (each of length n) orthonormal, dropping those that depend on earlier ones.
 pub(super) fn orthonormalise(vectors: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     let mut out: Vec<Vec<f64>> = Vec::new();
@@ -64,7 +68,7 @@ pub(super) fn orthonormalise(vectors: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
             }
         }
         let norm = dot(&v, &v).sqrt();
-        if norm > 1e-9 * start && norm > 0.0 {
+        if norm > INDEPENDENT * start && norm > 0.0 {
             v.iter_mut().for_each(|x| *x /= norm);
             out.push(v);
         }
@@ -72,27 +76,12 @@ pub(super) fn orthonormalise(vectors: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     out
 }
 
-/// Disjoint sets.
-pub(super) struct Sets(Vec<usize>);
+/// A start for iterations on `n` states: along none of a circuit's symmetries, so no eigenvector is missed.
+pub(super) fn uneven(n: usize) -> Vec<f64> {
+    (0..n).map(|k| 1.0 + k as f64 * 0.1).collect()
+}
 
-impl Sets {
-    pub(super) fn new(n: usize) -> Self {
-        Sets((0..n).collect())
-    }
-    pub(super) fn find(&mut self, mut i: usize) -> usize {
-        while self.0[i] != i {
-            self.0[i] = self.0[self.0[i]];
-            i = self.0[i];
-        }
-        i
-    }
-    /// Joins two sets; `false` when they were one already.
-    pub(super) fn join(&mut self, a: usize, b: usize) -> bool {
-        let (a, b) = (self.find(a), self.find(b));
-        if a == b {
-            return false;
-        }
-        self.0[a.max(b)] = a.min(b);
-        true
-    }
+/// Largest magnitude among the numbers.
+pub(super) fn largest(x: &[f64]) -> f64 {
+    x.iter().fold(0.0, |most, v| v.abs().max(most))
 }

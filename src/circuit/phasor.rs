@@ -1,17 +1,25 @@
 //! Circuits with storage and without a switching device: the steady state is a constant and a sine in every state, found
 //! by one linear solve, and every quantity follows in closed form.
 
-use super::linear::{dot, solve};
+use super::linear::{dot, largest, solve, uneven};
 use super::machine::Machine;
 use super::measure::Sum;
+
+/// Part of what drives the states along a conserved direction from which a state ramps and does not settle; below it is
+/// rounding.
+const RAMP: f64 = 1e-12;
+/// Rounds of inverse iteration for the slowest time constant, which is told to the user and not calculated with.
+const SLOWEST_ROUNDS: usize = 6;
 
 /// Every state as `constant + s e_s + c e_c`, by state.
 pub(super) struct Phasors {
     /// The only mode there is.
     pub mode: usize,
     constant: Vec<f64>,
+    /// At supply level 1.
     sine: Vec<f64>,
     cosine: Vec<f64>,
+    /// The supply level.
     scale: f64,
 }
 
@@ -19,6 +27,14 @@ pub(super) struct Phasors {
 /// that ramps a current): the caller then takes the general way.
 pub(super) fn solve_phasors(m: &mut Machine, scale: f64) -> Option<Phasors> {
     let mode = m.mode(&[]);
+    let (sine, cosine, drive) = turning(m, mode)?;
+    let constant = constant(m, mode, scale, &cosine, drive)?;
+    let finite = constant.iter().chain(&sine).chain(&cosine).all(|x| x.is_finite());
+    finite.then_some(Phasors { mode, constant, sine, cosine, scale })
+}
+
+/// The sine and the cosine of every state at supply level 1, and the largest rate at which the mains drives one.
+fn turning(m: &Machine, mode: usize) -> Option<(Vec<f64>, Vec<f64>, f64)> {
     let (n, nz, omega) = (m.plan.n, m.plan.nz, m.plan.omega);
     let rate = &m.modes[mode].rate;
     // x = k + s e_s + c e_c with e_s' = w e_c, e_c' = -w e_s:  A s + w c = -b_s,  A c - w s = -b_c.
@@ -34,39 +50,48 @@ pub(super) fn solve_phasors(m: &mut Machine, scale: f64) -> Option<Phasors> {
         b[r] = -rate[r * nz + n + 1];
         b[n + r] = -rate[r * nz + n + 2];
     }
-    let size = b.iter().fold(0.0f64, |m, x| m.max(x.abs()));
-    if !solve(&mut a, &mut b, 2 * n, 1) {
-        return None;
-    }
-    let (sine, cosine) = (b[..n].to_vec(), b[n..].to_vec());
-    // Conserved charge and flux stay as they were from rest, where e_s = 0 and e_c = scale.
-    let mut a0: Vec<f64> = (0..n * n).map(|k| rate[k / n * nz + k % n]).collect();
+    let drive = largest(&b);
+    solve(&mut a, &mut b, 2 * n, 1).then(|| (b[..n].to_vec(), b[n..].to_vec(), drive))
+}
+
+/// The constant part of every state. Conserved charge and flux stay as they were from rest, where `e_s = 0` and
+/// `e_c = scale`.
+fn constant(m: &Machine, mode: usize, scale: f64, cosine: &[f64], drive: f64) -> Option<Vec<f64>> {
+    let (n, nz) = (m.plan.n, m.plan.nz);
+    let rate = &m.modes[mode].rate;
     let mut constant: Vec<f64> = (0..n).map(|r| -rate[r * nz + n]).collect();
-    let ramps =
-        m.plan.conserved.iter().any(|c| dot(c, &constant).abs() > 1e-12 * (size + dot(&constant, &constant).sqrt()));
-    if ramps {
+    let size = drive + dot(&constant, &constant).sqrt();
+    if m.plan.conserved.iter().any(|c| dot(c, &constant).abs() > RAMP * size) {
         return None;
     }
-    // Scaled so that the added rows weigh what the others do.
-    let weight = (0..n).map(|k| a0[k * n + k].abs()).fold(omega, f64::max);
+    let mut a = among_states(m, mode);
+    let weight = weight(m, &a);
     for c in &m.plan.conserved {
-        let kept = -scale * dot(c, &cosine);
+        let kept = -scale * dot(c, cosine);
         for i in 0..n {
             for j in 0..n {
-                a0[i * n + j] += weight * c[i] * c[j];
+                a[i * n + j] += weight * c[i] * c[j];
             }
             constant[i] += weight * c[i] * kept;
         }
     }
-    if !solve(&mut a0, &mut constant, n, 1) {
-        return None;
-    }
-    let finite = constant.iter().chain(&sine).chain(&cosine).all(|x| x.is_finite());
-    finite.then_some(Phasors { mode, constant, sine, cosine, scale })
+    solve(&mut a, &mut constant, n, 1).then_some(constant)
+}
+
+/// The state equations without what drives them, n × n.
+fn among_states(m: &Machine, mode: usize) -> Vec<f64> {
+    let (n, nz) = (m.plan.n, m.plan.nz);
+    (0..n * n).map(|k| m.modes[mode].rate[k / n * nz + k % n]).collect()
+}
+
+/// Scale for rows added to those equations, so that they weigh what the others do.
+fn weight(m: &Machine, a: &[f64]) -> f64 {
+    let n = m.plan.n;
+    (0..n).map(|k| a[k * n + k].abs()).fold(m.plan.omega, f64::max)
 }
 
 impl Phasors {
-    /// z at a mains angle.
+    /// z at a mains angle (radians).
     pub(super) fn at(&self, angle: f64, out: &mut [f64]) {
         let n = self.constant.len();
         let (s, c) = (self.scale * angle.sin(), self.scale * angle.cos());
@@ -75,6 +100,34 @@ impl Phasors {
             *x = k + ps * s + pc * c;
         }
         (out[n], out[n + 1], out[n + 2]) = (1.0, s, c);
+    }
+
+    /// Slowest time constant, seconds, by inverse iteration: the smallest eigenvalue's. Conserved states last for ever and
+    /// are not meant.
+    pub(super) fn slowest(&self, m: &Machine) -> f64 {
+        let n = m.plan.n;
+        let mut a = among_states(m, self.mode);
+        let weight = weight(m, &a);
+        for c in &m.plan.conserved {
+            for i in 0..n {
+                for j in 0..n {
+                    a[i * n + j] -= weight * c[i] * c[j];
+                }
+            }
+        }
+        let mut x = uneven(n);
+        let mut size = 0.0;
+        for _ in 0..SLOWEST_ROUNDS {
+            if !solve(&mut a.clone(), &mut x, n, 1) {
+                return 0.0;
+            }
+            size = largest(&x);
+            if size == 0.0 || !size.is_finite() {
+                return 0.0;
+            }
+            x.iter_mut().for_each(|v| *v /= size);
+        }
+        size
     }
 
     /// Sums over one cycle as if it lasted one second.

@@ -1,24 +1,55 @@
 //! Periodic steady state by shooting: from rest, one plain cycle, then Newton on the one-cycle map with its exact
 //! sensitivity; safeguards for the networks on which Newton plays ping-pong; an honest "not periodic" otherwise.
 
-use super::linear::solve;
-use super::machine::{Machine, Trace, Walk};
-use super::mode::State;
-use super::{Repeats, Unsolved};
+use super::linear::{largest, solve, uneven};
+use super::machine::{Machine, Position};
+use super::results::Repeats;
+use super::segment::Segment;
+use super::trace::Trace;
+use super::unsolved::Unsolved;
+use super::walk::walk;
 
 /// Cycles after which a circuit counts as not periodic with the mains.
 const CYCLES: u32 = 300;
-/// Update, as part of the supply amplitude, at which the state counts as periodic.
+/// Newton step, as part of the supply amplitude, at which the state counts as periodic.
 const CLOSE: f64 = 1e-9;
+/// Change of the state over a cycle, as part of the supply amplitude, that is rounding: the state then counts as periodic
+/// whatever Newton makes of it, once more than so many cycles have run.
+const UNCHANGED: f64 = 1e-13;
+const UNCHANGED_AFTER: u32 = 6;
+/// Least amplitude by which states are scaled, volts: circuits without any source are at rest.
+const LEAST_AMPLITUDE: f64 = 1e-9;
+
+/// Cycles up to which a Newton step must bring the residual down to this part of it, or plain cycles follow; after them
+/// steps are damped.
+const BOLD_CYCLES: u32 = 16;
+const GAIN: f64 = 0.5;
+/// Plain cycles that follow the first step without gain; twice as many after each further one, up to a most.
+const PLAIN: u32 = 2;
+const MOST_PLAIN: u32 = 64;
+/// Least part of a damped step that is tried.
+const LEAST_PART: f64 = 1.0 / 32.0;
+
 /// Longest subharmonic looked for, and the window averaged when there is none.
 const SUBHARMONIC: u32 = 10;
 const WINDOW: u32 = 50;
+/// Cycles run from rest before a subharmonic is looked for.
+const SETTLE: u32 = 100;
+/// Difference of two cycles, as part of the supply amplitude, at which one counts as a repetition of the other: plain
+/// cycles come no closer in the time they are given.
+const REPEATED: f64 = 1e-7;
+
+/// Rounds of power iteration for the slowest time constant, which is told to the user and not calculated with.
+const SLOWEST_ROUNDS: usize = 12;
+/// How near to 1 the largest eigenvalue of the one-cycle map is 1 but for rounding.
+const LASTING: f64 = 1e-15;
 
 /// A steady state as a trace over one period or one window.
-pub(super) struct Found {
+pub(super) struct SteadyTrace {
     pub trace: Trace,
     pub repeats: Repeats,
     pub cycles_run: u32,
+    /// Slowest time constant, seconds.
     pub slowest_s: f64,
 }
 
@@ -28,84 +59,124 @@ struct Search {
     base: Vec<f64>,
     /// The whole step.
     full: Vec<f64>,
-    states: Vec<State>,
+    segments: Vec<Segment>,
     /// Residual the step has to beat.
     residual: f64,
-    /// Fraction of the step under trial.
-    lambda: f64,
+    /// Part of the step under trial.
+    part: f64,
 }
 
+/// How boldly Newton goes on: what keeps it from going to and fro between two pieces of a network.
+struct Pace {
+    /// Plain cycles still to run.
+    plain: u32,
+    /// Plain cycles to run next time.
+    extra: u32,
+    /// Residual from which the last bold step was made.
+    previous: Option<f64>,
+    search: Option<Search>,
+}
+
+impl Pace {
+    fn run_plain(&mut self) {
+        self.plain = self.extra;
+        self.extra = (2 * self.extra).min(MOST_PLAIN);
+    }
+
+    /// Takes back half of a damped step that did not gain enough, or all of it when hardly any is left. Whether it did.
+    fn step_back(&mut self, residual: f64, here: &mut Position) -> bool {
+        let Some(mut s) = self.search.take() else { return false };
+        let worse = residual.is_nan() || residual > (1.0 - s.part / 4.0) * s.residual;
+        if !worse {
+            return false;
+        }
+        s.part /= 2.0;
+        here.segments.clone_from(&s.segments);
+        if s.part >= LEAST_PART {
+            (0..s.base.len()).for_each(|k| here.z[k] = s.base[k] + s.part * s.full[k]);
+            self.search = Some(s);
+        } else {
+            here.z[..s.base.len()].copy_from_slice(&s.base);
+            self.run_plain();
+        }
+        true
+    }
+
+    /// Counts off a plain cycle. Whether there was one to run.
+    fn count_plain(&mut self) -> bool {
+        let any = self.plain > 0;
+        if any {
+            self.plain -= 1;
+            self.previous = None;
+        }
+        any
+    }
+
+    /// Whether the last bold step gained too little, so that plain cycles are to be run.
+    fn without_gain(&mut self, residual: f64) -> bool {
+        let without = self.previous.is_some_and(|p| residual > GAIN * p);
+        if without {
+            self.run_plain();
+            self.previous = None;
+        } else {
+            self.previous = Some(residual);
+        }
+        without
+    }
+}
+
+/// Size of a change of the states as part of the supply amplitude.
 fn scaled(m: &Machine, d: &[f64], amplitude: f64) -> f64 {
-    d.iter().zip(&m.plan.unit).map(|(x, u)| (x / (u * amplitude)).abs()).fold(0.0, f64::max)
+    d.iter().zip(&m.plan.storage.unit).map(|(x, u)| (x / (u * amplitude)).abs()).fold(0.0, f64::max)
 }
 
-pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<Found, Unsolved> {
+/// The steady state from rest at a supply level.
+///
+/// # Errors
+/// [`Unsolved::Lost`] when a walk through time fails.
+pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<SteadyTrace, Unsolved> {
     m.effort = 0;
     let n = m.plan.n;
-    let period = 2.0 * std::f64::consts::PI / m.plan.omega;
-    let amplitude = (m.plan.sine * scale.abs()).max(m.plan.dc).max(1e-9);
+    let period = m.plan.period();
+    let amplitude = (m.plan.sine * scale.abs()).max(m.plan.dc).max(LEAST_AMPLITUDE);
     let rest = m.rest(scale, 0.0);
-    let mut walk = rest.clone();
-    let mut trace = Trace::roomy(m.plan.nz);
-    m.walk(&mut walk, period, &mut trace, None)?;
+    let mut here = rest.clone();
+    let mut trace = Trace::with_room(m.plan.nz);
+    walk(m, &mut here, period, &mut trace, None)?;
     let mut run = 1;
-    let (mut plain, mut extra) = (0u32, 2u32);
-    let mut previous: Option<f64> = None;
-    let mut search: Option<Search> = None;
+    let mut pace = Pace { plain: 0, extra: PLAIN, previous: None, search: None };
     loop {
-        let start = Walk { z: reset(&rest.z, &walk.z, n), states: walk.states.clone() };
-        walk = start.clone();
+        let start = Position { z: reset(&rest.z, &here.z, n), segments: here.segments.clone() };
+        here = start.clone();
         let mut phi = identity(n);
-        m.walk(&mut walk, period, &mut trace, Some(&mut phi))?;
+        walk(m, &mut here, period, &mut trace, Some(&mut phi))?;
         run += 1;
-        let r: Vec<f64> = (0..n).map(|k| walk.z[k] - start.z[k]).collect();
+        let r: Vec<f64> = (0..n).map(|k| here.z[k] - start.z[k]).collect();
         let residual = scaled(m, &r, amplitude);
         let newton = newton_step(m, &phi, &r);
-        let same = walk.states == start.states;
+        let same = here.segments == start.segments;
         let step = newton.as_ref().map_or(f64::INFINITY, |d| scaled(m, d, amplitude));
-        if same && (step < CLOSE || (run > 6 && residual < 1e-13)) {
+        if same && (step < CLOSE || (run > UNCHANGED_AFTER && residual < UNCHANGED)) {
             let slowest_s = slowest(&phi, n, period);
-            return Ok(Found { trace, repeats: Repeats::Mains { cycles: 1 }, cycles_run: run, slowest_s });
+            return Ok(SteadyTrace { trace, repeats: Repeats::Mains { cycles: 1 }, cycles_run: run, slowest_s });
         }
         if run >= CYCLES {
-            return window(m, rest, period, amplitude, run);
+            return window(m, &rest, amplitude, run);
         }
-        if let Some(mut s) = search.take()
-            && (residual.is_nan() || residual > (1.0 - s.lambda / 4.0) * s.residual)
-        {
-            s.lambda /= 2.0;
-            walk.states.clone_from(&s.states);
-            if s.lambda >= 1.0 / 32.0 {
-                (0..n).for_each(|k| walk.z[k] = s.base[k] + s.lambda * s.full[k]);
-                search = Some(s);
-            } else {
-                (0..n).for_each(|k| walk.z[k] = s.base[k]);
-                plain = extra;
-                extra = (2 * extra).min(64);
-            }
-            continue;
-        }
-        if plain > 0 {
-            plain -= 1;
-            previous = None;
+        if pace.step_back(residual, &mut here) || pace.count_plain() {
             continue;
         }
         let Some(d) = newton else { continue };
-        if run <= 16 {
-            if previous.is_some_and(|p| residual > 0.5 * p) {
-                plain = extra;
-                extra = (2 * extra).min(64);
-                previous = None;
-                continue;
-            }
-            previous = Some(residual);
+        let bold = run <= BOLD_CYCLES;
+        if bold && pace.without_gain(residual) {
+            continue;
         }
         // Update as x_T + phi d, not x_0 + d: the same in exact arithmetic, but fast modes stay slaved.
         let full: Vec<f64> = (0..n).map(|k| (0..n).map(|c| phi[k * n + c] * d[c]).sum()).collect();
-        let base = walk.z[..n].to_vec();
-        (0..n).for_each(|k| walk.z[k] = base[k] + full[k]);
-        if run > 16 {
-            search = Some(Search { base, full, states: walk.states.clone(), residual, lambda: 1.0 });
+        let base = here.z[..n].to_vec();
+        (0..n).for_each(|k| here.z[k] = base[k] + full[k]);
+        if !bold {
+            pace.search = Some(Search { base, full, segments: here.segments.clone(), residual, part: 1.0 });
         }
     }
 }
@@ -140,63 +211,53 @@ fn newton_step(m: &Machine, phi: &[f64], r: &[f64]) -> Option<Vec<f64>> {
     (solve(&mut a, &mut d, n, 1) && d.iter().all(|x| x.is_finite())).then_some(d)
 }
 
-/// Slowest time constant from the largest eigenvalue of the one-cycle map (power iteration): -T / ln(eigenvalue).
+/// Slowest time constant, seconds, from the largest eigenvalue of the one-cycle map (power iteration):
+/// -T / ln(eigenvalue).
 fn slowest(phi: &[f64], n: usize, period: f64) -> f64 {
     if n == 0 {
         return 0.0;
     }
-    let mut x: Vec<f64> = (0..n).map(|k| 1.0 + k as f64 * 0.1).collect();
+    let mut x = uneven(n);
     let mut size = 0.0f64;
-    for _ in 0..12 {
+    for _ in 0..SLOWEST_ROUNDS {
         let y: Vec<f64> = (0..n).map(|r| (0..n).map(|c| phi[r * n + c] * x[c]).sum()).collect();
-        let norm = y.iter().map(|v: &f64| v.abs()).fold(0.0, f64::max);
-        let old = x.iter().map(|v| v.abs()).fold(0.0, f64::max);
+        let (norm, old) = (largest(&y), largest(&x));
         if norm == 0.0 || !norm.is_finite() {
             return 0.0;
         }
         size = norm / old;
         x = y.iter().map(|v| v / norm).collect();
     }
-    if size < 1.0 - 1e-15 { -period / size.ln() } else { f64::INFINITY }
+    if size < 1.0 - LASTING { -period / size.ln() } else { f64::INFINITY }
 }
 
 /// Not periodic with the mains within the bound: from rest, settle, then look for a subharmonic, else average.
-fn window(m: &mut Machine, rest: Walk, period: f64, amplitude: f64, run: u32) -> Result<Found, Unsolved> {
-    let n = m.plan.n;
-    let mut walk = rest.clone();
+fn window(m: &mut Machine, rest: &Position, amplitude: f64, run: u32) -> Result<SteadyTrace, Unsolved> {
+    let (n, nz, period) = (m.plan.n, m.plan.nz, m.plan.period());
+    let mut here = rest.clone();
     let mut trace = Trace::default();
-    let mut ends: Vec<Walk> = vec![];
-    const SETTLE: u32 = 100;
+    let mut ends: Vec<Position> = vec![];
     for _ in 0..SETTLE {
-        walk.z = reset(&rest.z, &walk.z, n);
-        m.walk(&mut walk, period, &mut trace, None)?;
-        ends.push(walk.clone());
+        here.z = reset(&rest.z, &here.z, n);
+        walk(m, &mut here, period, &mut trace, None)?;
+        ends.push(here.clone());
     }
     let last = &ends[ends.len() - 1];
     let repeats = (1..=SUBHARMONIC).find(|&k| {
         let other = &ends[ends.len() - 1 - k as usize];
         let d: Vec<f64> = (0..n).map(|i| last.z[i] - other.z[i]).collect();
-        other.states == last.states && scaled(m, &d, amplitude) < 1e-7
+        other.segments == last.segments && scaled(m, &d, amplitude) < REPEATED
     });
     let cycles = repeats.unwrap_or(WINDOW);
     let mut whole = Trace::default();
     for k in 0..cycles {
-        walk.z = reset(&rest.z, &walk.z, n);
-        m.walk(&mut walk, period, &mut trace, None)?;
-        append(&mut whole, &trace, f64::from(k) * period, m.plan.nz, k + 1 == cycles);
+        here.z = reset(&rest.z, &here.z, n);
+        walk(m, &mut here, period, &mut trace, None)?;
+        whole.append(&trace, f64::from(k) * period, nz);
     }
     let repeats = match repeats {
         Some(cycles) => Repeats::Mains { cycles },
         None => Repeats::Window { cycles },
     };
-    Ok(Found { trace: whole, repeats, cycles_run: run + SETTLE + cycles, slowest_s: 0.0 })
-}
-
-fn append(whole: &mut Trace, part: &Trace, t: f64, nz: usize, last: bool) {
-    whole.steps.extend(part.steps.iter().map(|s| super::machine::Step { t: s.t + t, ..*s }));
-    whole.events.extend(part.events.iter().map(|e| super::machine::Event { t: e.t + t, ..*e }));
-    // The end of one cycle is the start of the next.
-    let z = if last { &part.z[..] } else { &part.z[..part.z.len() - nz] };
-    whole.z.extend_from_slice(z);
-    whole.forced |= part.forced;
+    Ok(SteadyTrace { trace: whole, repeats, cycles_run: run + SETTLE + cycles, slowest_s: 0.0 })
 }

@@ -1,0 +1,173 @@
+//! The straight segments of which the characteristics of switching devices are made, and the ways from one to another.
+
+use std::hash::{Hash, Hasher};
+
+use super::netlist::Device;
+
+/// The segment of its characteristic on which a switching device works.
+#[repr(u8)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Segment {
+    /// Below every knee; a lamp is dark.
+    Off,
+    /// Beyond the knee for `v > 0`; a lamp is lit that way.
+    Up,
+    /// Beyond the knee for `v < 0`: breakdown of a diode; a lamp is lit that way.
+    Down,
+    /// A lamp kept lit below its extinction current, `v > 0`.
+    HeldUp,
+    /// The same for `v < 0`.
+    HeldDown,
+}
+
+/// Segments in one word of the hash: eight bits each.
+const PACKED: usize = 8;
+
+impl Hash for Segment {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        state.write_u8(*self as u8);
+    }
+    /// Many devices make long lists: eight of them go into the hash at once.
+    fn hash_slice<H: Hasher>(data: &[Segment], state: &mut H) {
+        for part in data.chunks(PACKED) {
+            state.write_u64(part.iter().fold(0, |word, s| word << u8::BITS | u64::from(*s as u8)));
+        }
+    }
+}
+
+impl Segment {
+    /// Direction of the current: 1 up, -1 down, 0 when off.
+    pub(super) fn sign(self) -> f64 {
+        match self {
+            Segment::Off => 0.0,
+            Segment::Up | Segment::HeldUp => 1.0,
+            Segment::Down | Segment::HeldDown => -1.0,
+        }
+    }
+
+    /// Whether a lamp on it is kept lit below its extinction current.
+    pub(super) fn is_held(self) -> bool {
+        matches!(self, Segment::HeldUp | Segment::HeldDown)
+    }
+
+    /// The same way round, held.
+    pub(super) fn held(self) -> Segment {
+        match self {
+            Segment::Off => Segment::Off,
+            Segment::Up | Segment::HeldUp => Segment::HeldUp,
+            Segment::Down | Segment::HeldDown => Segment::HeldDown,
+        }
+    }
+
+    /// The characteristic on this segment as `i = g v + j`: siemens and amperes. Zero for what does not switch.
+    pub(super) fn line(self, device: &Device) -> (f64, f64) {
+        match *device {
+            Device::Diode { forward, on_ohms, off_ohms, breakdown } => match self {
+                Segment::Off => leak(off_ohms),
+                Segment::Up | Segment::HeldUp => beyond(forward, on_ohms, off_ohms),
+                Segment::Down | Segment::HeldDown => beyond(-breakdown.unwrap_or(f64::INFINITY), on_ohms, off_ohms),
+            },
+            Device::Clamp { up, down, on_ohms, off_ohms } => match self {
+                Segment::Off => leak(off_ohms),
+                Segment::Up | Segment::HeldUp => beyond(up, on_ohms, off_ohms),
+                Segment::Down | Segment::HeldDown => beyond(-down, on_ohms, off_ohms),
+            },
+            Device::Neon { maintain, lit_ohms, off_ohms, .. } => match self {
+                Segment::Off => leak(off_ohms),
+                Segment::Up | Segment::Down | Segment::HeldUp | Segment::HeldDown => {
+                    (1.0 / lit_ohms, -self.sign() * maintain / lit_ohms)
+                }
+            },
+            Device::Source { .. }
+            | Device::Resistor { .. }
+            | Device::Filament { .. }
+            | Device::Capacitor { .. }
+            | Device::Inductor { .. } => (0.0, 0.0),
+        }
+    }
+
+    /// How a device leaves this segment: two ways at most, none for what does not switch.
+    pub(super) fn exits(self, device: &Device) -> [Option<Exit>; 2] {
+        match *device {
+            Device::Diode { forward, on_ohms, off_ohms, breakdown } => match self {
+                Segment::Off => [
+                    Some(Exit::volts(Segment::Up, -1.0, forward)),
+                    breakdown.map(|knee| Exit::volts(Segment::Down, 1.0, knee)),
+                ],
+                // On until the current ends, a few nanovolts of hysteresis below the knee: a lamp in series with the
+                // diode then goes out with it, not later on the diode's leakage.
+                Segment::Up | Segment::HeldUp => [Some(Exit::amperes(Segment::Off, on_ohms, 0.0)), None],
+                Segment::Down | Segment::HeldDown => {
+                    let knee = breakdown.unwrap_or(0.0);
+                    [Some(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * knee / off_ohms)), None]
+                }
+            },
+            Device::Clamp { up, down, on_ohms, off_ohms } => match self {
+                Segment::Off => [Some(Exit::volts(Segment::Up, -1.0, up)), Some(Exit::volts(Segment::Down, 1.0, down))],
+                Segment::Up | Segment::HeldUp => {
+                    [Some(Exit::amperes(Segment::Off, on_ohms, -on_ohms * up / off_ohms)), None]
+                }
+                Segment::Down | Segment::HeldDown => {
+                    [Some(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * down / off_ohms)), None]
+                }
+            },
+            Device::Neon { strike, lit_ohms, extinction, .. } => {
+                let (along, out) = (self.sign() * lit_ohms, lit_ohms * extinction);
+                match self {
+                    Segment::Off => {
+                        [Some(Exit::volts(Segment::Up, -1.0, strike)), Some(Exit::volts(Segment::Down, 1.0, strike))]
+                    }
+                    Segment::Up | Segment::Down => [Some(Exit::amperes(Segment::Off, along, -out)), None],
+                    Segment::HeldUp => held_exits(Segment::Up, along, out),
+                    Segment::HeldDown => held_exits(Segment::Down, along, out),
+                }
+            }
+            Device::Source { .. }
+            | Device::Resistor { .. }
+            | Device::Filament { .. }
+            | Device::Capacitor { .. }
+            | Device::Inductor { .. } => [None, None],
+        }
+    }
+}
+
+/// The line below a knee.
+fn leak(off_ohms: f64) -> (f64, f64) {
+    (1.0 / off_ohms, 0.0)
+}
+
+/// The line beyond a knee at so many volts, which it leaves continuously.
+fn beyond(knee: f64, on_ohms: f64, off_ohms: f64) -> (f64, f64) {
+    (1.0 / on_ohms, knee / off_ohms - knee / on_ohms)
+}
+
+/// A lamp that is held goes out where its current ends, and is an ordinary lit lamp above its extinction current.
+fn held_exits(lit: Segment, along: f64, out: f64) -> [Option<Exit>; 2] {
+    [Some(Exit::amperes(Segment::Off, along, 0.0)), Some(Exit::amperes(lit, -along, out))]
+}
+
+/// One way to leave a segment: `factor * watched + offset`, in volts, is not negative while the device stays on it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Exit {
+    /// Where it leads.
+    pub to: Segment,
+    pub watched: Watched,
+    pub factor: f64,
+    pub offset: f64,
+}
+
+/// What an exit looks at.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Watched {
+    Volts,
+    Amperes,
+}
+
+impl Exit {
+    fn volts(to: Segment, factor: f64, offset: f64) -> Exit {
+        Exit { to, watched: Watched::Volts, factor, offset }
+    }
+    fn amperes(to: Segment, factor: f64, offset: f64) -> Exit {
+        Exit { to, watched: Watched::Amperes, factor, offset }
+    }
+}

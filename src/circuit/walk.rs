@@ -1,0 +1,282 @@
+//! Walks the extended state through time: ladder steps while a mode stays legal, a Taylor step where it ends,
+//! a consistent mode after every event.
+
+use super::events::{self, Settled, saltate, settle};
+use super::ladder;
+use super::machine::{Machine, Position};
+use super::margins::{Margins, first_event};
+use super::taylor;
+use super::trace::{Step, Trace};
+use super::unsolved::Unsolved;
+
+/// Part of the span that counts as nothing left: a step as short as that would be lost in the rounding of its instant.
+const NOTHING_LEFT: f64 = 1e-13;
+/// The same for the end of a dwell, which is met exactly but for rounding.
+const DWELL_OVER: f64 = 1e-15;
+/// Parts of a mains period for which an inconsistent mode is held when nothing else helps: at first one of so many, so
+/// that hardly anything is lost, and at most one of so many.
+const FIRST_DWELL: f64 = 16384.0;
+const LONGEST_DWELL: f64 = 64.0;
+/// Events at one instant before its mode is held: this many, and so many more for each device.
+const STALL: usize = 40;
+const STALL_PER_DEVICE: usize = 4;
+/// Part of a mains period within which events count as of one instant.
+const INSTANT: f64 = 1e-12;
+/// Steps of one level accepted before the next longer one is tried.
+const BEFORE_LONGER: usize = 2;
+/// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
+/// circuit of the bench needs.
+const WALK: usize = 400_000;
+const EFFORT: usize = 2_000_000;
+
+/// A walk on its way.
+struct Walk<'a> {
+    machine: &'a mut Machine,
+    here: &'a mut Position,
+    trace: &'a mut Trace,
+    /// Sensitivity (n × n) of where the walk is to where it began, where it is wanted.
+    phi: Option<&'a mut [f64]>,
+    /// Seconds to walk, and walked.
+    span: f64,
+    t: f64,
+    mode: usize,
+    /// Whether every guard of the mode held when it was entered.
+    consistent: bool,
+    /// Level of the step to try, and how many of it were accepted in a row.
+    level: usize,
+    accepted: usize,
+    /// End of a step that was rejected: a guard is violated before it, so no step is tried across it again.
+    rejected_end: f64,
+    hold: Hold,
+    stall: Stall,
+    /// The guards here, and at the end of the step under trial.
+    now: Margins,
+    ahead: Margins,
+    /// End of the step under trial.
+    next: Vec<f64>,
+    /// Taylor coefficients of z from here.
+    taylor: Vec<f64>,
+}
+
+/// Keeps an inconsistent mode for a while when nothing else helps.
+struct Hold {
+    /// Seconds for which the next one is kept.
+    dwell: f64,
+    /// Instant until which the present one is kept; 0 when none is.
+    until: f64,
+}
+
+/// Counts events that fall on one instant.
+struct Stall {
+    events: usize,
+    at: f64,
+}
+
+/// Walks `here` for `span` seconds into `trace`. With `phi` (n × n) the sensitivity of the end to the start is multiplied
+/// onto it.
+///
+/// # Errors
+/// [`Unsolved::Lost`] when more steps than any circuit needs bring no end, or numbers leave the finite range.
+pub(super) fn walk(
+    machine: &mut Machine,
+    here: &mut Position,
+    span: f64,
+    trace: &mut Trace,
+    phi: Option<&mut [f64]>,
+) -> Result<(), Unsolved> {
+    trace.clear();
+    machine.need_lengths();
+    let Settled { mode, consistent } = settle(machine, here);
+    trace.z.extend_from_slice(&here.z);
+    let mut now = Margins::default();
+    now.fill(&machine.modes[mode], &here.z);
+    let nz = machine.plan.nz;
+    let walk = Walk {
+        phi,
+        span,
+        t: 0.0,
+        mode,
+        consistent,
+        level: machine.modes[mode].finest,
+        accepted: 0,
+        rejected_end: f64::INFINITY,
+        hold: Hold { dwell: machine.plan.period() / FIRST_DWELL, until: 0.0 },
+        stall: Stall { events: 0, at: 0.0 },
+        now,
+        ahead: Margins::default(),
+        next: vec![0.0; nz],
+        taylor: vec![0.0; (taylor::ORDER + 1) * nz],
+        machine,
+        here,
+        trace,
+    };
+    walk.run()
+}
+
+impl Walk<'_> {
+    fn run(mut self) -> Result<(), Unsolved> {
+        let mut budget = WALK;
+        while self.span - self.t > NOTHING_LEFT * self.span {
+            budget -= 1;
+            self.machine.effort += 1;
+            if budget == 0 || self.machine.effort > EFFORT || !self.here.z.iter().all(|x| x.is_finite()) {
+                return Err(Unsolved::Lost { what: "the walk through time did not come to an end" });
+            }
+            if !self.consistent {
+                self.begin_hold();
+            }
+            if self.t >= self.rejected_end {
+                // Passed without an event: the cubic through the ends of a step had seen a dip that was none.
+                self.rejected_end = f64::INFINITY;
+            }
+            self.choose_level();
+            if self.hold.until > self.t {
+                self.held_step();
+            } else if self.fits(self.level) {
+                self.ladder_step();
+            } else {
+                self.taylor_step();
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether a step of this level ends within the span and before the end of the step that was rejected.
+    #[inline]
+    fn fits(&self, level: usize) -> bool {
+        let h = self.machine.lengths[level];
+        h <= self.span - self.t && self.t + h < self.rejected_end
+    }
+
+    /// Goes to shorter steps until one fits or there is none shorter.
+    fn choose_level(&mut self) {
+        let finest = self.machine.modes[self.mode].finest;
+        while self.level < finest && !self.fits(self.level) {
+            self.level += 1;
+            self.accepted = 0;
+        }
+    }
+
+    /// Begins to hold the present mode though it is not consistent, each time for twice as long.
+    fn begin_hold(&mut self) {
+        self.hold.until = self.t + self.hold.dwell;
+        self.hold.dwell = (2.0 * self.hold.dwell).min(self.machine.plan.period() / LONGEST_DWELL);
+        self.trace.forced = true;
+        self.consistent = true;
+    }
+
+    /// A step in a mode that is held, towards the end of the dwell, without looking at the guards.
+    fn held_step(&mut self) {
+        let left = (self.span - self.t).min(self.hold.until - self.t);
+        let finest = self.machine.modes[self.mode].finest;
+        let level = (0..=finest).find(|&k| self.machine.lengths[k] <= left);
+        let h = level.map_or(left, |k| self.machine.lengths[k]);
+        if let Some(k) = level {
+            self.machine.need_ladder(self.mode);
+            let e = &self.machine.modes[self.mode].ladder[k];
+            ladder::step(e, self.machine.turns[k], &self.here.z, &mut self.next);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                ladder::multiply(self.machine.plan.n, e, phi);
+            }
+        } else {
+            let rate = self.machine.modes[self.mode].rate(&self.machine.plan);
+            taylor::terms(rate, &self.here.z, &mut self.taylor);
+            taylor::polynomial(&self.taylor, rate.nz, h, &mut self.next);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                taylor::multiply(rate, h, phi);
+            }
+        }
+        self.accept(level, h);
+        if self.hold.until - self.t <= DWELL_OVER * self.span {
+            self.hold.until = 0.0;
+            let settled = settle(self.machine, self.here);
+            self.enter(settled);
+            self.now.fill(&self.machine.modes[self.mode], &self.here.z);
+        }
+    }
+
+    /// A step of the ladder, taken when it violates no guard; otherwise a shorter one is tried next.
+    fn ladder_step(&mut self) {
+        let h = self.machine.lengths[self.level];
+        self.machine.need_ladder(self.mode);
+        let mode = &self.machine.modes[self.mode];
+        let e = &mode.ladder[self.level];
+        ladder::step(e, self.machine.turns[self.level], &self.here.z, &mut self.next);
+        self.ahead.fill(mode, &self.next);
+        if !self.now.stays_legal(&self.ahead, h) {
+            self.rejected_end = self.rejected_end.min(self.t + h);
+            self.level = (self.level + 1).min(mode.finest);
+            self.accepted = 0;
+            return;
+        }
+        if let Some(phi) = self.phi.as_deref_mut() {
+            ladder::multiply(self.machine.plan.n, e, phi);
+        }
+        self.accept(Some(self.level), h);
+        std::mem::swap(&mut self.now, &mut self.ahead);
+        self.accepted += 1;
+        if self.accepted >= BEFORE_LONGER && self.level > 0 {
+            self.level -= 1;
+            self.accepted = 0;
+        }
+    }
+
+    /// A Taylor step: the end of the span, or the neighbourhood of an event, at which it ends.
+    fn taylor_step(&mut self) {
+        let mode = &self.machine.modes[self.mode];
+        let rate = mode.rate(&self.machine.plan);
+        let h = self.machine.lengths[mode.finest].min(self.span - self.t);
+        taylor::terms(rate, &self.here.z, &mut self.taylor);
+        let fall = first_event(mode, &self.taylor, rate.nz, h);
+        // A guard that creeps below zero may need longer than this step to pass the tolerance; where a longer step
+        // has shown that it will, it is an event now.
+        let fall = fall.or_else(|| if self.t + h >= self.rejected_end { self.now.creeping() } else { None });
+        let tau = fall.map_or(h, |f| f.tau);
+        if tau > 0.0 {
+            taylor::polynomial(&self.taylor, rate.nz, tau, &mut self.next);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                taylor::multiply(rate, tau, phi);
+            }
+            self.accept(None, tau);
+        }
+        if let Some(fall) = fall {
+            self.pass_event(fall.guard);
+        }
+        self.now.fill(&self.machine.modes[self.mode], &self.here.z);
+    }
+
+    /// Writes down the step under trial and goes to its end.
+    #[inline]
+    fn accept(&mut self, level: Option<usize>, h: f64) {
+        self.trace.steps.push(Step { mode: self.mode, level, t: self.t, h });
+        self.trace.z.extend_from_slice(&self.next);
+        std::mem::swap(&mut self.here.z, &mut self.next);
+        self.t += h;
+    }
+
+    /// The devices whose guards fall here leave their segments.
+    fn pass_event(&mut self, guard: usize) {
+        let before = self.mode;
+        let period = self.machine.plan.period();
+        self.stall.events = if self.t - self.stall.at > INSTANT * period { 0 } else { self.stall.events + 1 };
+        self.stall.at = self.t;
+        let settled = events::event(self.machine, before, guard, self.here, self.t, &mut self.trace.events);
+        self.enter(settled);
+        self.accepted = 0;
+        if self.stall.events > STALL + STALL_PER_DEVICE * self.here.segments.len() {
+            self.consistent = false;
+            self.stall.events = 0;
+        }
+        if let Some(phi) = self.phi.as_deref_mut() {
+            saltate(self.machine, before, self.mode, guard, &self.here.z, phi);
+        }
+    }
+
+    /// Goes on in another mode, with its shortest steps: a fast transient may run.
+    fn enter(&mut self, settled: Settled) {
+        self.mode = settled.mode;
+        self.consistent = settled.consistent;
+        self.level = self.machine.modes[self.mode].finest;
+        self.rejected_end = f64::INFINITY;
+    }
+}
