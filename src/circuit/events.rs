@@ -59,8 +59,7 @@ pub(super) fn event(
     let left = &machine.modes[mode];
     let mut flips = vec![left.guards[guard]];
     for (k, g) in left.guards.iter().enumerate() {
-        let other = k != guard && flips.iter().all(|f| f.device != g.device);
-        if other && falls_now(left, k, &here.z) {
+        if k != guard && falls_now(left, k, &here.z) && flips.iter().all(|f| f.device != g.device) {
             flips.push(*g);
         }
     }

@@ -84,7 +84,7 @@ impl Mode {
         self.guards.reserve_exact(2 * self.segments.len());
         self.guard_rows.reserve_exact(2 * self.segments.len() * nz);
         for (device, &b) in plan.forest.switching.iter().enumerate() {
-            for exit in self.segments[device].exits(&plan.links[b].device).into_iter().flatten() {
+            self.segments[device].exits(&plan.links[b].device, |exit| {
                 let row = match exit.watched {
                     Watched::Volts => &self.v[b * nz..(b + 1) * nz],
                     Watched::Amperes => &self.i[b * nz..(b + 1) * nz],
@@ -93,11 +93,11 @@ impl Mode {
                 self.guard_rows.extend(row.iter().map(|x| exit.factor * x));
                 let one = self.guard_rows.len() - nz + plan.n;
                 self.guard_rows[one] += exit.offset;
-            }
+            });
         }
         self.guard_rates = vec![0.0; self.guard_rows.len()];
         for (rate, row) in self.guard_rates.chunks_exact_mut(nz).zip(self.guard_rows.chunks_exact(nz)) {
-            row_rate(plan, &self.rate, row, rate);
+            add_row_rate(plan, &self.rate, row, rate);
         }
     }
 
@@ -139,10 +139,10 @@ fn branch_rows(plan: &Plan, g: &[f64], j: &[f64]) -> (Vec<f64>, Vec<f64>) {
     (v, i)
 }
 
-/// Row over z of the time derivative of `row · z`, into `out`.
-fn row_rate(plan: &Plan, rate: &[f64], row: &[f64], out: &mut [f64]) {
+/// Adds the row over z of the time derivative of `row · z` to `out`.
+#[inline]
+fn add_row_rate(plan: &Plan, rate: &[f64], row: &[f64], out: &mut [f64]) {
     let (n, nz) = (plan.n, plan.nz);
-    out.fill(0.0);
     for k in 0..n {
         if row[k] != 0.0 {
             for col in 0..nz {
@@ -229,7 +229,7 @@ fn remaining_currents(plan: &Plan, rate: &[f64], i: &mut [f64]) {
     for (b, l) in plan.links.iter().enumerate() {
         if let (Role::Tree(_) | Role::Closing, Device::Capacitor { farads }) = (l.role, l.device) {
             let row = &mut i[b * nz..(b + 1) * nz];
-            row_rate(plan, rate, plan.w(b), row);
+            add_row_rate(plan, rate, plan.w(b), row);
             row.iter_mut().for_each(|x| *x *= farads);
         }
     }

@@ -20,17 +20,19 @@ pub(super) enum Segment {
     HeldDown,
 }
 
-/// Segments in one word of the hash: eight bits each.
-const PACKED: usize = 8;
+/// Segments that go into a hash at once: more than most circuits have devices.
+const AT_ONCE: usize = 64;
 
 impl Hash for Segment {
-    fn hash<H: Hasher>(&self, state: &mut H) {
-        state.write_u8(*self as u8);
+    fn hash<H: Hasher>(&self, hasher: &mut H) {
+        hasher.write_u8(*self as u8);
     }
-    /// Many devices make long lists: eight of them go into the hash at once.
-    fn hash_slice<H: Hasher>(data: &[Segment], state: &mut H) {
-        for part in data.chunks(PACKED) {
-            state.write_u64(part.iter().fold(0, |word, s| word << u8::BITS | u64::from(*s as u8)));
+    /// As bytes, many at once: a hash takes them much faster than one by one.
+    fn hash_slice<H: Hasher>(data: &[Segment], hasher: &mut H) {
+        let mut bytes = [0; AT_ONCE];
+        for part in data.chunks(AT_ONCE) {
+            bytes.iter_mut().zip(part).for_each(|(byte, s)| *byte = *s as u8);
+            hasher.write(&bytes[..part.len()]);
         }
     }
 }
@@ -56,6 +58,15 @@ impl Segment {
             Segment::Off => Segment::Off,
             Segment::Up | Segment::HeldUp => Segment::HeldUp,
             Segment::Down | Segment::HeldDown => Segment::HeldDown,
+        }
+    }
+
+    /// The same way round, not held.
+    fn released(self) -> Segment {
+        match self {
+            Segment::Off => Segment::Off,
+            Segment::Up | Segment::HeldUp => Segment::Up,
+            Segment::Down | Segment::HeldDown => Segment::Down,
         }
     }
 
@@ -86,47 +97,57 @@ impl Segment {
         }
     }
 
-    /// How a device leaves this segment: two ways at most, none for what does not switch.
-    pub(super) fn exits(self, device: &Device) -> [Option<Exit>; 2] {
+    /// Hands the ways in which a device leaves this segment to `put`: two at most, none for what does not switch.
+    #[inline]
+    pub(super) fn exits(self, device: &Device, mut put: impl FnMut(Exit)) {
         match *device {
             Device::Diode { forward, on_ohms, off_ohms, breakdown } => match self {
-                Segment::Off => [
-                    Some(Exit::volts(Segment::Up, -1.0, forward)),
-                    breakdown.map(|knee| Exit::volts(Segment::Down, 1.0, knee)),
-                ],
+                Segment::Off => {
+                    put(Exit::volts(Segment::Up, -1.0, forward));
+                    if let Some(knee) = breakdown {
+                        put(Exit::volts(Segment::Down, 1.0, knee));
+                    }
+                }
                 // On until the current ends, a few nanovolts of hysteresis below the knee: a lamp in series with the
                 // diode then goes out with it, not later on the diode's leakage.
-                Segment::Up | Segment::HeldUp => [Some(Exit::amperes(Segment::Off, on_ohms, 0.0)), None],
+                Segment::Up | Segment::HeldUp => put(Exit::amperes(Segment::Off, on_ohms, 0.0)),
                 Segment::Down | Segment::HeldDown => {
                     let knee = breakdown.unwrap_or(0.0);
-                    [Some(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * knee / off_ohms)), None]
+                    put(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * knee / off_ohms));
                 }
             },
             Device::Clamp { up, down, on_ohms, off_ohms } => match self {
-                Segment::Off => [Some(Exit::volts(Segment::Up, -1.0, up)), Some(Exit::volts(Segment::Down, 1.0, down))],
+                Segment::Off => {
+                    put(Exit::volts(Segment::Up, -1.0, up));
+                    put(Exit::volts(Segment::Down, 1.0, down));
+                }
                 Segment::Up | Segment::HeldUp => {
-                    [Some(Exit::amperes(Segment::Off, on_ohms, -on_ohms * up / off_ohms)), None]
+                    put(Exit::amperes(Segment::Off, on_ohms, -on_ohms * up / off_ohms));
                 }
                 Segment::Down | Segment::HeldDown => {
-                    [Some(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * down / off_ohms)), None]
+                    put(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * down / off_ohms));
                 }
             },
             Device::Neon { strike, lit_ohms, extinction, .. } => {
                 let (along, out) = (self.sign() * lit_ohms, lit_ohms * extinction);
                 match self {
                     Segment::Off => {
-                        [Some(Exit::volts(Segment::Up, -1.0, strike)), Some(Exit::volts(Segment::Down, 1.0, strike))]
+                        put(Exit::volts(Segment::Up, -1.0, strike));
+                        put(Exit::volts(Segment::Down, 1.0, strike));
                     }
-                    Segment::Up | Segment::Down => [Some(Exit::amperes(Segment::Off, along, -out)), None],
-                    Segment::HeldUp => held_exits(Segment::Up, along, out),
-                    Segment::HeldDown => held_exits(Segment::Down, along, out),
+                    Segment::Up | Segment::Down => put(Exit::amperes(Segment::Off, along, -out)),
+                    // Out where the current ends, an ordinary lit lamp above the extinction current.
+                    Segment::HeldUp | Segment::HeldDown => {
+                        put(Exit::amperes(Segment::Off, along, 0.0));
+                        put(Exit::amperes(self.released(), -along, out));
+                    }
                 }
             }
             Device::Source { .. }
             | Device::Resistor { .. }
             | Device::Filament { .. }
             | Device::Capacitor { .. }
-            | Device::Inductor { .. } => [None, None],
+            | Device::Inductor { .. } => {}
         }
     }
 }
@@ -139,11 +160,6 @@ fn leak(off_ohms: f64) -> (f64, f64) {
 /// The line beyond a knee at so many volts, which it leaves continuously.
 fn beyond(knee: f64, on_ohms: f64, off_ohms: f64) -> (f64, f64) {
     (1.0 / on_ohms, knee / off_ohms - knee / on_ohms)
-}
-
-/// A lamp that is held goes out where its current ends, and is an ordinary lit lamp above its extinction current.
-fn held_exits(lit: Segment, along: f64, out: f64) -> [Option<Exit>; 2] {
-    [Some(Exit::amperes(Segment::Off, along, 0.0)), Some(Exit::amperes(lit, -along, out))]
 }
 
 /// One way to leave a segment: `factor * watched + offset`, in volts, is not negative while the device stays on it.

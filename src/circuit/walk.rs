@@ -25,9 +25,9 @@ const INSTANT: f64 = 1e-12;
 /// Steps of one level accepted before the next longer one is tried.
 const BEFORE_LONGER: usize = 2;
 /// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
-/// circuit of the bench needs.
-const WALK: usize = 400_000;
-const EFFORT: usize = 2_000_000;
+/// circuit in use needs.
+const MOST_STEPS: usize = 400_000;
+const MOST_STEPS_IN_ALL: usize = 2_000_000;
 
 /// A walk on its way.
 struct Walk<'a> {
@@ -115,11 +115,11 @@ pub(super) fn walk(
 
 impl Walk<'_> {
     fn run(mut self) -> Result<(), Unsolved> {
-        let mut budget = WALK;
+        let mut budget = MOST_STEPS;
         while self.span - self.t > NOTHING_LEFT * self.span {
             budget -= 1;
             self.machine.effort += 1;
-            if budget == 0 || self.machine.effort > EFFORT || !self.here.z.iter().all(|x| x.is_finite()) {
+            if budget == 0 || self.machine.effort > MOST_STEPS_IN_ALL || !self.here.z.iter().all(|x| x.is_finite()) {
                 return Err(Unsolved::Lost { what: "the walk through time did not come to an end" });
             }
             if !self.consistent {
