@@ -158,7 +158,7 @@ pub(super) fn saltate(machine: &Machine, before: usize, after: usize, guard: usi
     if speed.abs() < STANDSTILL {
         return;
     }
-    let jump: Vec<f64> = (0..n).map(|k| at(&after.rate, k, z) - at(&before.rate, k, z)).collect();
+    let jump: Vec<f64> = (0..n).map(|k| at(&after.rate_rows, k, z) - at(&before.rate_rows, k, z)).collect();
     for c in 0..n {
         let moved: f64 = (0..n).map(|k| row[k] * phi[k * n + c]).sum::<f64>() / speed;
         for k in 0..n {

@@ -28,7 +28,7 @@ pub(super) struct Mode {
     /// Branch amperes: links × nz.
     pub i: Vec<f64>,
     /// n × nz: z' of the states.
-    pub rate: Vec<f64>,
+    pub rate_rows: Vec<f64>,
     pub guards: Vec<Guard>,
     /// Guards × nz: `row · z` is in volts and not negative while the mode is legal.
     pub guard_rows: Vec<f64>,
@@ -62,7 +62,7 @@ impl Mode {
             v,
             i,
             finest: finest(plan, &rate),
-            rate,
+            rate_rows: rate,
             guards: vec![],
             guard_rows: vec![],
             guard_rates: vec![],
@@ -75,7 +75,7 @@ impl Mode {
     /// `z' = M z` of this mode.
     #[inline]
     pub(super) fn rate(&self, plan: &Plan) -> Rate<'_> {
-        Rate { rows: &self.rate, n: plan.n, nz: plan.nz, omega: plan.omega }
+        Rate { rows: &self.rate_rows, n: plan.n, nz: plan.nz, omega: plan.omega }
     }
 
     fn add_guards(&mut self, plan: &Plan) {
@@ -97,7 +97,7 @@ impl Mode {
         }
         self.guard_rates = vec![0.0; self.guard_rows.len()];
         for (rate, row) in self.guard_rates.chunks_exact_mut(nz).zip(self.guard_rows.chunks_exact(nz)) {
-            add_row_rate(plan, &self.rate, row, rate);
+            add_row_rate(plan, &self.rate_rows, row, rate);
         }
     }
 

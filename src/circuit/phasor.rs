@@ -36,7 +36,7 @@ pub(super) fn solve_phasors(m: &mut Machine, scale: f64) -> Option<Phasors> {
 /// The sine and the cosine of every state at supply level 1, and the largest rate at which the mains drives one.
 fn turning(m: &Machine, mode: usize) -> Option<(Vec<f64>, Vec<f64>, f64)> {
     let (n, nz, omega) = (m.plan.n, m.plan.nz, m.plan.omega);
-    let rate = &m.modes[mode].rate;
+    let rate = &m.modes[mode].rate_rows;
     // x = k + s e_s + c e_c with e_s' = w e_c, e_c' = -w e_s:  A s + w c = -b_s,  A c - w s = -b_c.
     let mut a = vec![0.0; 4 * n * n];
     let mut b = vec![0.0; 2 * n];
@@ -58,7 +58,7 @@ fn turning(m: &Machine, mode: usize) -> Option<(Vec<f64>, Vec<f64>, f64)> {
 /// `e_c = scale`.
 fn constant(m: &Machine, mode: usize, scale: f64, cosine: &[f64], drive: f64) -> Option<Vec<f64>> {
     let (n, nz) = (m.plan.n, m.plan.nz);
-    let rate = &m.modes[mode].rate;
+    let rate = &m.modes[mode].rate_rows;
     let mut constant: Vec<f64> = (0..n).map(|r| -rate[r * nz + n]).collect();
     let size = drive + dot(&constant, &constant).sqrt();
     if m.plan.conserved.iter().any(|c| dot(c, &constant).abs() > RAMP * size) {
@@ -81,7 +81,7 @@ fn constant(m: &Machine, mode: usize, scale: f64, cosine: &[f64], drive: f64) ->
 /// The state equations without what drives them, n × n.
 fn among_states(m: &Machine, mode: usize) -> Vec<f64> {
     let (n, nz) = (m.plan.n, m.plan.nz);
-    (0..n * n).map(|k| m.modes[mode].rate[k / n * nz + k % n]).collect()
+    (0..n * n).map(|k| m.modes[mode].rate_rows[k / n * nz + k % n]).collect()
 }
 
 /// Scale for rows added to those equations, so that they weigh what the others do.
