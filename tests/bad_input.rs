@@ -295,6 +295,54 @@ fn names_cannot_garble_a_message() {
     }
 }
 
+/// Characters that are drawn as nothing, one or more of each block of the Unicode tables that has them: controls, format
+/// characters, separators of lines, variation selectors, fillers, what is kept free for such.
+const UNSEEN: &str = "\u{7}\u{85}\u{ad}\u{34f}\u{600}\u{61c}\u{6dd}\u{70f}\u{890}\u{8e2}\u{115f}\u{1160}\u{17b4}\u{17b5}\
+                      \u{180b}\u{180d}\u{180e}\u{180f}\u{200b}\u{200d}\u{200f}\u{2028}\u{2029}\u{202a}\u{202e}\u{2060}\
+                      \u{2064}\u{2065}\u{2066}\u{2069}\u{206f}\u{3164}\u{fe00}\u{fe0f}\u{feff}\u{ffa0}\u{fff0}\u{fff8}\
+                      \u{fff9}\u{fffb}\u{110bd}\u{13430}\u{1bca0}\u{1d173}\u{1d17a}\u{e0000}\u{e0001}\u{e0020}\u{e007f}\
+                      \u{e0080}\u{e0100}\u{e01ef}\u{e0fff}";
+
+/// Two names that are printed alike are two things under one name: nothing unseen may stand in any of them.
+#[test]
+fn nothing_unseen_stands_in_a_name() {
+    for unseen in UNSEEN.chars() {
+        // Escaped, so that the controls too reach the reader of names.
+        let u = format!("\\U{:08X}", u32::from(unseen));
+        let named = |section: &str| format!("{WIRE}[[{section}]]\nname = \"TIP{u}\"\n");
+        for body in [
+            format!("[part.\"R2{u}\"]\nkind = \"wire\"\nacross = [\"L\", \"N\"]\n"),
+            format!("[part.W]\nkind = \"wire\"\nacross = [\"L\", \"a{u}\"]\n"),
+            format!("[part.W]\nkind = \"wire{u}\"\nacross = [\"L\", \"N\"]\n"),
+            format!("{WIRE}[part.S]\nkind = \"switch\"\npositions = {{ \"up{u}\" = [[\"L\", \"N\"]] }}\n"),
+            format!("{WIRE}\"length{u}\" = \"1 m\"\n"),
+            format!("{WIRE}[enclosure]\n\"class{u}\" = \"II\"\n"),
+            format!("{WIRE}[\"enclosure{u}\"]\nclass = \"II\"\n"),
+            format!("{}across = [\"L\", \"N\"]\n", named("outlet")),
+            format!("{}net = \"L\"\n", named("touchable")),
+            format!("{WIRE}[[touchable]]\nname = \"TIP\"\nnet = \"L{u}\"\n"),
+        ] {
+            let lines = told(format!("{HEAD}{body}").as_bytes());
+            let shown = unseen.escape_unicode().to_string();
+            // A text that is no name is told without being repeated.
+            let says = |line: &String| line.contains(&shown) || line.contains("another hidden character");
+            assert!(lines.iter().any(says), "{body} {lines:?}");
+            assert!(!lines.iter().any(|line| line.contains(unseen)), "{body} {lines:?}");
+        }
+    }
+}
+
+/// What is seen may stand in a name, in every script, with marks above and below.
+#[test]
+fn names_of_every_script_are_read() {
+    for seen in ["Ω", "é", "e\u{301}", "抵抗", "резистор", "مقاوم", "प्रतिरोध", "저항", "R₂", "½ W", "µ", "→", "✓"]
+    {
+        let body = format!("[part.\"{seen}\"]\nkind = \"wire\"\nacross = [\"L\", \"N\"]\n");
+        let jig = jig::parse("j.toml", format!("{HEAD}{body}").as_bytes()).unwrap();
+        assert_eq!(jig.parts[0].name, seen);
+    }
+}
+
 /// A side of an insulation that is nearly `mains`.
 #[test]
 fn mains_is_suggested_too() {

@@ -175,7 +175,7 @@ fn a_plugins_own_words_are_not_taken_for_the_machines() {
 
 #[test]
 fn nothing_hidden_comes_through_in_a_finding() {
-    let hidden = "\u{AD}\u{61C}\u{180E}\u{200B}\u{202E}\u{2066}\u{FEFF}\u{FFF9}\u{E0041}\u{7}\u{9B}";
+    let hidden = "\u{AD}\u{61C}\u{180E}\u{200B}\u{202E}\u{2066}\u{FEFF}\u{FFF9}\u{E0041}\u{34F}\u{3164}\u{7}\u{9B}";
     let body = format!(
         "return {{ notice{{ check = 'flash-width', message = 'a{hidden}b', remedy = 'r', condition = '{hidden}' }} }}"
     );

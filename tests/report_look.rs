@@ -36,12 +36,22 @@ fn hidden(c: char) -> bool {
     let ranges = [
         (0x00, 0x1F),
         (0x7F, 0x9F),
+        (0xAD, 0xAD),
+        (0x34F, 0x34F),
+        (0x61C, 0x61C),
+        (0x115F, 0x1160),
+        (0x180B, 0x180F),
         (0x200B, 0x200F),
+        (0x2028, 0x2029),
         (0x202A, 0x202E),
         (0x2060, 0x206F),
+        (0x3164, 0x3164),
+        (0xFE00, 0xFE0F),
         (0xFEFF, 0xFEFF),
-        (0xFFF9, 0xFFFB),
-        (0xE0000, 0xE007F),
+        (0xFFA0, 0xFFA0),
+        (0xFFF0, 0xFFFB),
+        (0x1D173, 0x1D17A),
+        (0xE0000, 0xE0FFF),
     ];
     c != '\n' && ranges.iter().any(|&(from, to)| (from..=to).contains(&n))
 }
@@ -257,7 +267,10 @@ fn every_page_ends_with_the_cautions_and_never_says_safe() {
 
 #[test]
 fn hidden_characters_reach_neither_text_nor_json() {
-    let hostile = pages::hostile();
+    let mut hostile = pages::hostile();
+    hostile
+        .jig_name
+        .push_str("\u{34F}\u{1160}\u{180B}\u{2065}\u{3164}\u{FE0F}\u{FFA0}\u{FFF0}\u{1D173}\u{E0080}\u{E0100}");
     let text = report::check_text(&hostile, plain(80));
     assert!(!text.contains(hidden), "{:?}", text.chars().find(|&c| hidden(c)));
     let json = report::check_json(&hostile);
@@ -275,8 +288,10 @@ fn cleaning_keeps_what_can_be_seen() {
         "a b  c\u{FFFD}[2J é\u{301} 抵抗 Ω\u{2009}µ\u{2010}"
     );
     assert_eq!(report::clean_lines("one\ntwo\u{7}\n"), "one\ntwo\u{FFFD}");
+    // A filler is one character of the text; a variation selector is part of how the one before it looks.
+    assert_eq!(report::clean("a\u{3164}b\u{34F}c ⚠\u{FE0F}"), "a\u{FFFD}b\u{FFFD}c ⚠");
     // The characters just outside the ranges stay.
-    let beside = "\u{20}\u{7E}\u{A0}\u{200A}\u{2010}\u{2027}\u{202F}\u{205F}\u{2070}\u{FEFE}\u{FFFC}\u{E0080}";
+    let beside = "\u{20}\u{7E}\u{A0}\u{200A}\u{2010}\u{2027}\u{202F}\u{205F}\u{2070}\u{FEFE}\u{FFFC}\u{E1000}";
     assert_eq!(report::clean(beside), beside);
     assert!(
         pages::HIDDEN

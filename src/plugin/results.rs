@@ -7,7 +7,7 @@ use super::vm::{Meter, frozen};
 use super::what_if::Subject;
 use crate::finding::{CheckName, FilePlace, Finding, Signal};
 use crate::jig::Place;
-use crate::quantity::hidden;
+use crate::quantity::{chooses_variant, hidden};
 use crate::standard;
 use mlua::{Lua, Table, Value};
 use std::cell::RefCell;
@@ -51,8 +51,9 @@ fn wrong(message: impl Into<String>) -> mlua::Error {
 
 /// Text of a plugin as it may stand in a report: one line, nothing hidden, not too long.
 pub fn tidy(text: &str) -> String {
-    let one = |c: char| if hidden(c) || c.is_control() { '\u{FFFD}' } else { c };
-    text.chars().take(MOST_WORDS).map(|c| if c == '\n' || c == '\t' { ' ' } else { one(c) }).collect()
+    let one = |c: char| if hidden(c) { '\u{FFFD}' } else { c };
+    let seen = text.chars().take(MOST_WORDS).filter(|c| !chooses_variant(*c));
+    seen.map(|c| if c == '\n' || c == '\t' { ' ' } else { one(c) }).collect()
 }
 
 /// Puts `danger`, `warning`, `caution` and `notice` into the globals.

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::hidden::hidden;
+
 /// Why a text is not the quantity that was wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ReadError {
@@ -27,14 +29,6 @@ impl std::error::Error for ReadError {}
 
 /// Most characters of a user's text repeated in a message.
 const LONGEST_QUOTE: usize = 40;
-
-/// Characters that are not seen but can garble a terminal or make one name look like another: controls, direction
-/// marks, line separators, joiners, soft hyphens, annotation and tag characters.
-pub(crate) fn hidden(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
-}
 
 /// The user's text in double quotes, shortened, with control characters made visible, so that no text can
 /// break the line of a message or the terminal it is printed on.

@@ -7,6 +7,7 @@
 
 mod error;
 mod explain;
+mod hidden;
 mod kind;
 mod print;
 mod read;
@@ -16,4 +17,5 @@ pub use kind::{Kind, Range};
 pub use print::{format, format_apart, format_table, format_unit};
 pub use read::{parse, parse_any, parse_in};
 
-pub(crate) use error::{hidden, quote};
+pub(crate) use error::quote;
+pub(crate) use hidden::{chooses_variant, hidden};

@@ -8,24 +8,16 @@ use crate::finding::{
     Accepted, Candidate, CheckName, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending, PluginRun,
     Sizing, Stress, Touch,
 };
-
-/// Characters that are never printed as they are: C0 and C1 controls, DEL, bidirectional and invisible format
-/// characters, line and paragraph separators, tag characters (Unicode general categories Cc, Cf, Zl, Zp).
-pub(super) fn is_hidden(c: char) -> bool {
-    matches!(c,
-        '\u{0}'..='\u{1F}' | '\u{7F}'..='\u{9F}' | '\u{AD}' | '\u{61C}' | '\u{180E}'
-        | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
-        | '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{E0000}'..='\u{E007F}')
-}
+use crate::quantity::{chooses_variant, hidden};
 
 /// One line of text: tabs and line ends become a space, every other hidden character U+FFFD. Variation selectors
 /// go: they change how wide a character stands, and every terminal counts them in its own way.
 pub fn clean(text: &str) -> String {
     text.chars()
-        .filter(|c| !matches!(c, '\u{FE00}'..='\u{FE0F}' | '\u{E0100}'..='\u{E01EF}'))
+        .filter(|c| !chooses_variant(*c))
         .map(|c| match c {
             '\t' | '\n' | '\r' => ' ',
-            c if is_hidden(c) => '\u{FFFD}',
+            c if hidden(c) => '\u{FFFD}',
             c => c,
         })
         .collect()

@@ -1,12 +1,12 @@
 //! The stable JSON of `check` and `size`, schema version 1: keys and their order are a contract. Must not round,
 //! translate or leave out. A number that is not finite becomes null: JSON has no word for it.
 
-use super::clean::is_hidden;
 use super::gravest_first;
 use crate::finding::{
     Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Mending, Page, PluginCheck, PluginRun,
     Replay, Sizing, Stress, Touch, Tried, Verdict,
 };
+use crate::quantity::hidden;
 use serde::Serialize;
 
 /// Version of both JSON forms. It rises when a key changes its meaning or goes; a new key does not raise it.
@@ -152,7 +152,7 @@ fn written(value: &impl Serialize) -> String {
     let mut text = String::with_capacity(plain.len() + 1);
     for c in plain.chars() {
         // Line ends stand only between texts: serde_json has escaped those within.
-        if c != '\n' && is_hidden(c) {
+        if c != '\n' && hidden(c) {
             let mut units = [0; 2];
             for unit in c.encode_utf16(&mut units) {
                 text.push_str(&format!("\\u{unit:04x}"));
