@@ -37,7 +37,7 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("survey/condition.rs", "96", "FULL", "how many combinations are tried in full: told when there are more"),
     ("survey/mod.rs", "8", "tasks / 8", "jobs that make another thread worth its start"),
     ("survey/model.rs", "50.0", "hertz", "period of a circuit without mains: anything will do"),
-    ("survey/corners.rs", "64", "MOST", "how many corners are solved: told when there are more"),
+    ("survey/corners.rs", "64", "MOST", "how many corners are solved"),
     ("survey/transients.rs", "32", "PHASES", "phases at which unplugging is looked for"),
     ("survey/transients.rs", "4", "PHASES /", "the two crests among the phases"),
     ("survey/transients.rs", "3", "PHASES /", "the two crests among the phases"),

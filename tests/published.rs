@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::SQRT_2;
 
 use deadfront::jig::Arrangement;
+use deadfront::quantity;
 use deadfront::standard::colour_code::{self, Colour};
 use deadfront::standard::protection::{self, BreakerType, Earthing};
 use deadfront::standard::{self, Row, bench, capacitor, cord, discharge, flash, fuse, insulation, lamp, parts, plug};
@@ -164,15 +165,15 @@ fn protective_devices() {
     let (from, to) = protection::breaker_instant(BreakerType::C);
     let (holds, trips) = protection::breaker_conventional();
     assert_eq!([from, to, holds, trips].map(|l| l.value), [5.0, 10.0, 1.13, 1.45]);
-    assert_eq!((protection::personal_rcd().value, protection::rcd_holds().value), (0.03, 0.5));
+    assert_eq!(protection::rcd_holds().value, 0.5);
     assert!(protection::rcd_clears(0.03, 0.029).is_none());
     assert_eq!(protection::rcd_clears(0.03, 0.06).unwrap().value, 0.15);
     assert_eq!(protection::rcd_clears(0.03, 0.03).unwrap().value, 0.3);
     assert_eq!(protection::rcd_clears(0.03, 0.15).unwrap().value, 0.04);
-    // UL 943: at the base current of 20 mA the curve gives 1 s whatever the exponent; at 264 mA some 25 ms.
-    assert!(close(protection::gfci_clears(0.02).unwrap().value, 1.0, 1e-9));
-    assert!(close(protection::gfci_clears(0.264).unwrap().value, 0.025, 0.01));
-    assert!(protection::gfci_clears(0.005).is_none());
+    // UL 943, (20 mA ÷ I) to the power 1.43: at 264 mA some 25 ms.
+    let curve = protection::rcd().iter().find(|r| r.id == "ul943_time").unwrap();
+    let base = curve.number("base_ma").unwrap();
+    assert!(base == 20.0 && close((base / 264.0).powf(curve.number("exponent").unwrap()), 0.025, 0.01));
     assert!(protection::disconnection(50.0, Earthing::Tn).is_none());
     assert_eq!(protection::disconnection(230.0, Earthing::Tn).unwrap().value, 0.4);
     assert_eq!(protection::disconnection(120.0, Earthing::Tn).unwrap().value, 0.8);
@@ -230,6 +231,24 @@ fn neighbours_and_nearest() {
     assert_eq!(preferred::nearest_at_least(1.0, 7), None);
 }
 
+/// Ohms and tolerance that four or five bands say, by the order of the colours as the standard lists them.
+fn said_by(bands: &[Colour]) -> (f64, f64) {
+    use Colour::*;
+    let digits = [Black, Brown, Red, Orange, Yellow, Green, Blue, Violet, Grey, White];
+    let digit = |c: &Colour| digits.iter().position(|d| d == c).unwrap();
+    let (tolerance, rest) = bands.split_last().unwrap();
+    let (multiplier, figures) = rest.split_last().unwrap();
+    let number = figures.iter().fold(0, |n, c| 10 * n + digit(c));
+    let exponent = match multiplier {
+        Gold => -1,
+        Silver => -2,
+        Pink => -3,
+        other => digit(other) as i32,
+    };
+    let percent = if *tolerance == Gold { 5.0 } else { digit(tolerance) as f64 };
+    (format!("{number}e{exponent}").parse().unwrap(), percent / 100.0)
+}
+
 #[test]
 fn colour_code_both_ways_on_all_e24_and_e96_values() {
     for decade in -1..=7 {
@@ -238,7 +257,7 @@ fn colour_code_both_ways_on_all_e24_and_e96_values() {
                 let ohms: f64 = format!("{value}e{decade}").parse().unwrap();
                 let bands = colour_code::bands_of(ohms, tolerance, digits).unwrap();
                 assert_eq!(bands.len(), digits as usize + 2);
-                assert_eq!(colour_code::from_bands(&bands), Some((ohms, tolerance)), "{ohms}");
+                assert_eq!(said_by(&bands), (ohms, tolerance), "{ohms}");
             }
         }
     }
@@ -253,9 +272,6 @@ fn colours_read_by_hand() {
     assert_eq!(colour_code::bands(0.47, 0.1), Some(vec![Yellow, Violet, Silver, Silver]));
     assert_eq!(colour_code::bands(27_400.0, 0.01), Some(vec![Red, Violet, Yellow, Red, Brown]));
     assert_eq!(colour_code::bands(1e6, 0.2), Some(vec![Brown, Black, Green]));
-    assert_eq!(colour_code::from_bands(&[Red, Red, Brown, Gold]), Some((220.0, 0.05)));
-    assert_eq!(colour_code::from_bands(&[Gold, Red, Brown, Gold]), None);
-    assert_eq!(colour_code::from_bands(&[Red, Red]), None);
     for (ohms, tolerance) in [(12_345.0, 0.01), (4700.0, 0.07), (-1.0, 0.05), (0.0, 0.05), (f64::NAN, 0.05)] {
         assert_eq!(colour_code::bands(ohms, tolerance), None, "{ohms}");
     }
@@ -273,6 +289,12 @@ fn fuse_ratings_are_the_r10_series() {
     }
 }
 
+/// The longest shortest time of the gates at or above a current, which the fuse is sure to carry.
+fn carries_for(gates: &fuse::FuseGates, amperes: f64) -> Option<f64> {
+    let above = gates.gates.iter().filter(|g| g.multiple * gates.rating >= amperes * (1.0 - 1e-9));
+    above.filter_map(|g| g.min_s).max_by(f64::total_cmp)
+}
+
 #[test]
 fn gates_narrow_with_the_current_and_never_cross() {
     for speed in ["FF", "F", "M", "T", "TT"] {
@@ -286,7 +308,7 @@ fn gates_narrow_with_the_current_and_never_cross() {
                 assert!(falling(gates.gates.iter().filter_map(|g| g.min_s).collect()), "{place}");
                 assert!(falling(gates.gates.iter().filter_map(|g| g.max_s).collect()), "{place}");
                 for current in [1.0, 2.0, 2.1, 2.75, 5.0, 10.0, 50.0].map(|m| m * rating) {
-                    if let (Some(min), Some(max)) = (gates.carries_for(current), gates.melts_within(current)) {
+                    if let (Some(min), Some(max)) = (carries_for(&gates, current), gates.melts_within(current)) {
                         assert!(min < max, "{place}");
                     }
                 }
@@ -301,7 +323,7 @@ fn gates_of_well_known_fuses() {
     let fast = fuse::fuse_gates(1.0, "F", Some(35.0)).unwrap();
     assert_eq!(fast.sheets, vec![2]);
     assert_eq!([1.9, 2.1, 3.0, 100.0].map(|a| fast.melts_within(a)), [None, Some(1800.0), Some(2.0), Some(0.02)]);
-    assert_eq!([1.5, 4.0, 5.0].map(|a| fast.carries_for(a)), [Some(3600.0), Some(0.01), None]);
+    assert_eq!([1.5, 4.0, 5.0].map(|a| carries_for(&fast, a)), [Some(3600.0), Some(0.01), None]);
     assert!(close(fast.i2t_carried().unwrap(), 4.0 * 4.0 * 0.01, 1e-9));
     let wand = fuse::fuse_gates(0.05, "F", Some(1500.0)).unwrap();
     assert_eq!(wand.sheets, vec![1]);
@@ -313,16 +335,11 @@ fn gates_of_well_known_fuses() {
     assert!(slow.source.contains("sheet 5"));
     // Not stated: the wider of sheets 3 and 5 where both cover the rating.
     let open = fuse::fuse_gates(2.0, "T", None).unwrap();
-    assert_eq!((open.melts_within(5.5), open.carries_for(5.5)), (Some(80.0), Some(0.6)));
+    assert_eq!((open.melts_within(5.5), carries_for(&open, 5.5)), (Some(80.0), Some(0.6)));
     assert!(fuse::fuse_gates(1.0, "quick", None).is_none() && fuse::fuse_gates(100.0, "F", None).is_none());
-    assert_eq!(fuse::breaking_capacity("L", 6.3).unwrap().value, 63.0);
-    assert_eq!(fuse::breaking_capacity("L", 0.05).unwrap().value, 35.0);
-    assert_eq!(fuse::breaking_capacity("h", 1.0).unwrap().value, 1500.0);
     assert_eq!(fuse::plug_fuse_gates(3.0).unwrap().melts_within(20.0), Some(0.1));
     assert_eq!(fuse::plug_fuse_gates(5.0), None);
     assert_eq!([1.35, 2.0].map(|a| fuse::ul_gates(1.0).melts_within(a)), [Some(3600.0), Some(120.0)]);
-    assert_eq!(fuse::ul_breaking_capacity(0.5, 250.0).unwrap().value, 35.0);
-    assert_eq!(fuse::ul_breaking_capacity(0.5, 120.0).unwrap().value, 10_000.0);
 }
 
 // ---- cords ----
@@ -340,28 +357,28 @@ fn conductor_resistance_is_that_of_copper_within_the_lay_of_the_strands() {
 }
 
 #[test]
-fn temperature_factors_follow_the_formula_of_their_annex_and_the_coefficient_of_copper() {
+fn temperature_factors_follow_the_formula_of_their_annex_and_the_law_of_copper() {
     for row in cord::temperature_factor() {
         // IEC 60228 prints the factors after its rounded formula 250/(230 + t) ...
         let printed = (250.0 / (230.0 + row.temperature_c) * 1000.0).round() / 1000.0;
         assert_eq!(row.to_20c_factor, printed, "{}", row.id);
-        // ... which is within half a per cent of copper's 254.5/(234.5 + t), the law the look-up follows.
+        // ... which is within half a per cent of copper's 254.5/(234.5 + t), the law of the metal.
         let copper = 254.5 / (234.5 + row.temperature_c);
         assert!(close(printed, copper, 0.005), "{}", row.id);
-        assert!(close(1.0 / cord::temperature_rise_factor(row.temperature_c).value, copper, 1e-3), "{}", row.id);
     }
 }
 
 #[test]
 fn gauge_areas_meet_the_printed_ones() {
+    let area = |gauge: u32| quantity::parse(&format!("{gauge} AWG"), quantity::Kind::Area).unwrap();
     // ASTM B258 prints 0.823, 1.31, 2.08 and 3.31 mm² for 18, 16, 14 and 12 AWG; six numbers double the diameter.
     for (gauge, mm2) in [(18, 0.823), (16, 1.31), (14, 2.08), (12, 3.31)] {
-        assert!(close(bench::awg_area(gauge).value, mm2 * 1e-6, 0.005), "{gauge}");
+        assert!(close(area(gauge), mm2 * 1e-6, 0.005), "{gauge}");
     }
     for row in cord::us_cord() {
-        assert!(close(bench::awg_area(row.awg as i32).value, row.area_mm2 * 1e-6, 0.01), "{}", row.id);
+        assert!(close(area(row.awg), row.area_mm2 * 1e-6, 0.01), "{}", row.id);
     }
-    assert!(close(bench::awg_area(0).value / bench::awg_area(12).value, 16.0, 0.03));
+    assert!(close(area(0) / area(12), 16.0, 0.03));
 }
 
 #[test]
@@ -379,8 +396,6 @@ fn cords_by_current() {
     assert!(mm2(100.0, None).is_none());
     let rating = |mm2: f64| cord::cord_rating(mm2 * 1e-6).map(|l| l.value);
     assert_eq!([0.3, 0.75, 0.9, 1.5].map(rating), [None, Some(6.0), Some(6.0), Some(16.0)]);
-    assert_eq!(cord::us_cord_rating(bench::awg_area(18).value).unwrap().value, 10.0);
-    assert_eq!(cord::us_cord_rating(bench::awg_area(16).value).unwrap().value, 13.0);
 }
 
 #[test]

@@ -5,10 +5,10 @@
 use std::f64::consts::{PI, SQRT_2};
 
 use deadfront::jig::{CapClass, Grade};
-use deadfront::standard::discharge::{self, Energy};
+use deadfront::standard::discharge;
 use deadfront::standard::insulation::{self, Category};
 use deadfront::standard::touch::{self, Condition};
-use deadfront::standard::{bench, capacitor, flash, parts, resistor, signal};
+use deadfront::standard::{self, bench, capacitor, flash, parts, resistor, signal};
 
 /// Within a relative margin.
 fn close(a: f64, b: f64, margin: f64) -> bool {
@@ -44,7 +44,6 @@ fn touch_limits_for_the_bench() {
     assert_eq!(normal.charge.value, 45e-6);
     assert!(fault.current_rms.source.contains("from memory") && !normal.voltage_rms.source.contains("from memory"));
     assert_eq!(touch::combined_share(30.0, 60.0, 15.0, 30.0), 1.0);
-    assert_eq!((touch::protective_impedance().0.value, touch::let_go().value), (7e-4, 5e-3));
     assert_eq!(touch::extra_low_voltage().1.value, 120.0);
 }
 
@@ -79,21 +78,14 @@ fn plug_pin_rules() {
 }
 
 #[test]
-fn charged_capacitor_table_runs_down_and_interpolates_between_its_rows() {
-    assert_eq!(discharge::charged(300e-9, Energy::Es1).value, 60.0);
-    assert_eq!(discharge::charged(1e-3, Energy::Es1).value, 60.0);
-    assert_eq!(discharge::charged(1e-12, Energy::Es2).value, 50_000.0);
-    // Half way from 170 nF (75 V) to 300 nF (60 V).
-    assert!(close(discharge::charged(235e-9, Energy::Es1).value, 67.5, 1e-9));
-    let steps = (0..60).map(|n| discharge::charged(1e-10 * 10f64.powf(f64::from(n) / 15.0), Energy::Es1).value);
-    let volts: Vec<f64> = steps.collect();
-    assert!(volts.windows(2).all(|w| w[1] <= w[0]));
-    for row in discharge::charged_capacitor() {
+fn charged_capacitor_rows_allow_less_the_larger_the_capacitor() {
+    let rows = discharge::charged_capacitor();
+    for two in rows.windows(2) {
+        assert!(two[1].capacitance_nf < two[0].capacitance_nf && two[1].es1_peak_v >= two[0].es1_peak_v);
+    }
+    for row in rows {
         assert_eq!(row.es2_peak_v, 2.0 * row.es1_peak_v, "{}", row.id);
     }
-    assert_eq!(discharge::single_pulse(0.001, Energy::Es2).value, 0.2);
-    assert_eq!(discharge::single_pulse(60.0, Energy::Es2).value, 0.025);
-    assert_eq!([50.0, 230.0, 400.0].map(|v| discharge::hazardous_energy(v).value), [100.0, 1.0, 0.25]);
     assert_eq!(discharge::handle_below().value, 60.0);
 }
 
@@ -146,9 +138,6 @@ fn mains_insulation_meets_the_equipment_standards() {
     let (clear, creep) = insulation::mains_distances(230.0, Grade::Reinforced).unwrap();
     assert!(close(clear.value, 3.0e-3, 1e-9) && close(creep.value, 6.0e-3, 1e-9));
     assert!(insulation::mains_distances(400.0, Grade::Basic).is_none());
-    assert_eq!(insulation::bonding_max().value, 0.1);
-    assert_eq!(insulation::resistance_min(Grade::Reinforced).unwrap().value, 7e6);
-    assert!(insulation::resistance_min(Grade::Functional).is_none());
 }
 
 // ---- parts ----
@@ -159,35 +148,25 @@ fn capacitor_classes() {
     let classes = [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
     let expected = [Bridges::Line, Bridges::Line, Bridges::Line, Bridges::Reinforced, Bridges::Basic, Bridges::Basic];
     assert_eq!(classes.map(capacitor::bridges), expected);
-    assert_eq!(capacitor::rated_max(CapClass::Y4).unwrap().value, 150.0);
-    for (class, kv) in [(CapClass::X1, 4.0), (CapClass::X2, 2.5), (CapClass::Y1, 8.0), (CapClass::Y2, 5.0)] {
-        assert_eq!(capacitor::impulse(class, 100e-9).unwrap().value, kv * 1e3);
-    }
-    assert!(capacitor::impulse(CapClass::X3, 1e-7).is_none());
-    // Four times the capacitance, half the impulse.
-    assert!(close(capacitor::impulse(CapClass::X2, 4e-6).unwrap().value, 1250.0, 1e-9));
+    assert_eq!(classes.map(CapClass::word), ["X1", "X2", "X3", "Y1", "Y2", "Y4"]);
+    assert_eq!(classes.map(|c| CapClass::from_word(c.word())), classes.map(Some));
+    assert_eq!(CapClass::from_word("x2"), None);
     assert!(capacitor::rule("x_not_to_touchable").is_some());
 }
 
 #[test]
 fn resistor_styles() {
-    let mrs = resistor::style("mrs25").unwrap();
+    let style = |id: &str| resistor::resistor().iter().find(|r| r.id.eq_ignore_ascii_case(id)).unwrap();
+    let mrs = style("mrs25");
     assert_eq!((mrs.rated_w, mrs.limiting_rms()), (0.6, Some(350.0)));
-    // Critical resistance 350²/0.6 = 204 kΩ: below it power decides, above it the voltage.
-    assert!(close(mrs.usable_rms(100e3), 244.949, 1e-5));
-    assert_eq!(mrs.usable_rms(470e3), 350.0);
     // Half way from 70 °C to 155 °C half the power is left.
-    assert!(close(mrs.power_at(112.5), 0.3, 1e-9));
-    assert_eq!((mrs.power_at(25.0), mrs.power_at(200.0)), (0.6, 0.0));
     assert!(close(resistor::derated_power(0.25, 112.5).value, 0.125, 1e-9));
-    let glaze = resistor::style("VR37").unwrap();
-    assert!(glaze.will_not_short(1e6) && !glaze.will_not_short(100e3) && !mrs.will_not_short(1e6));
-    assert!(resistor::style("MOR-2W").unwrap().will_not_flame() && !mrs.will_not_flame());
-    assert_eq!(resistor::coat_volts().value, 75.0);
+    assert_eq!([25.0, 200.0].map(|c| resistor::derated_power(0.6, c).value), [0.6, 0.0]);
+    assert!(style("MOR-2W").will_not_flame() && !mrs.will_not_flame());
     // A sheet with d.c. volts only: taken for the crest, 1600/√2.
-    assert!(close(resistor::style("VR25").unwrap().limiting_rms().unwrap(), 1131.4, 1e-4));
+    assert!(close(style("VR25").limiting_rms().unwrap(), 1131.4, 1e-4));
     for style in resistor::resistor() {
-        assert!(style.rated_w > 0.0 && style.power_at(100.0) <= style.rated_w, "{}", style.id);
+        assert!(style.rated_w > 0.0, "{}", style.id);
         assert!(style.limiting_rms().is_some() || style.limiting_voltage_rule.is_some(), "{}", style.id);
         if let (Some(limit), Some(overload)) = (style.limiting_voltage_v, style.max_overload_v) {
             assert!(overload > limit, "{}", style.id);
@@ -230,20 +209,22 @@ fn bench_assumptions() {
     // Varistor rows: the 1 mA volts are nowhere below the assumed knee, and the knee of a 275 V part is above the
     // crest of high mains.
     for rated in [130.0, 150.0, 275.0] {
-        assert!(parts::varistor_at_1ma(rated).unwrap().value >= bench::varistor(rated)[0].value);
+        let row =
+            |r: &&standard::Fact| r.number("rated_ac_v") == Some(rated) && r.number("varistor_at_1ma_v").is_some();
+        let printed = parts::varistor().iter().find(row).unwrap().number("varistor_at_1ma_v").unwrap();
+        assert!(printed >= bench::varistor(rated)[0].value);
     }
     assert!(bench::varistor(275.0)[0].value > 253.0 * SQRT_2);
-    assert_eq!((parts::reverse_margin().value, parts::meter_input().value), (2.0, 10e6));
+    assert_eq!(parts::reverse_margin().value, 2.0);
     // All the small ones load, with their units.
     let units = [bench::contact_resistance(), bench::fault_open(), bench::fault_short(), bench::neon_dark()];
     assert!(units.iter().all(|l| l.unit == "Ω" && l.value > 0.0));
     assert_eq!(bench::diode().map(|l| l.unit), ["V", "Ω", "Ω"]);
     assert_eq!(bench::led().map(|l| l.unit), ["Ω", "Ω"]);
     assert_eq!(bench::transformer().map(|l| l.unit), ["", "", "F"]);
-    assert_eq!((bench::ambient().unit, bench::room().unit, bench::neon_extinction().value), ("°C", "°C", 0.0));
+    assert_eq!((bench::ambient().unit, bench::neon_extinction().value), ("°C", 0.0));
     assert!(bench::capacitor_tolerance().value < 1.0 && bench::resistor_tolerance().value < 1.0);
     assert!(bench::half_power().value < 1.0 && bench::sustained_fire().value > 1.0);
-    assert!(parts::meter_ohms_volts().value < 5.0);
 }
 
 #[test]

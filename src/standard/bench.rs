@@ -171,28 +171,9 @@ pub fn resistor_tolerance() -> Limit {
     plain(part_model(), "resistor_default_tolerance", "fraction")
 }
 
-/// Area in square metres of a wire of `gauge` AWG.
-pub fn awg_area(gauge: i32) -> Limit {
-    let d36 = at(part_model(), "awg", "diameter_36_m");
-    let (base, steps) =
-        (plain(part_model(), "awg", "ratio_base").value, plain(part_model(), "awg", "ratio_steps").value);
-    let diameter = d36.value * base.powf(f64::from(36 - gauge) / steps);
-    Limit { value: std::f64::consts::FRAC_PI_4 * diameter * diameter, unit: "m²", ..d36 }
-}
-
-/// Relative rise of copper's resistance per kelvin above 20 °C.
-pub fn copper_per_kelvin() -> Limit {
-    plain(part_model(), "copper_temperature", "per_k")
-}
-
 /// Highest ambient temperature of ordinary use, °C.
 pub fn ambient() -> Limit {
     at(heat(), "ambient", "temperature_c")
-}
-
-/// Temperature of an ordinary workshop, °C.
-pub fn room() -> Limit {
-    at(heat(), "room", "temperature_c")
 }
 
 /// Rise in kelvins of the air in a closed box of outside `size` (metres) that turns `watts` into heat:

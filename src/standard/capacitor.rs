@@ -1,6 +1,6 @@
 //! Mains interference-suppression capacitors by class.
 
-use super::row::{Fact, Limit, Row, find};
+use super::row::{Fact, find};
 
 table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
     /// A subclass.
@@ -85,23 +85,6 @@ pub fn bridges(class: CapClass) -> Bridges {
         Some("double or reinforced") => Bridges::Reinforced,
         Some(_) => Bridges::Basic,
     }
-}
-
-/// Peak volts of the impulse test for that class and capacitance in farads; `None` where the class has none.
-pub fn impulse(class: CapClass, farads: f64) -> Option<Limit> {
-    let row = row(class);
-    let uf = farads * 1e6;
-    let falling = impulse_rule().iter().find(|r| r.subclass == row.subclass && uf > r.above_uf);
-    match falling {
-        Some(rule) => Some(rule.value(rule.impulse_kv_times_root_uf * 1e3 / uf.sqrt(), "V")),
-        None => row.impulse_kv.map(|kv| row.value(kv * 1e3, "V")),
-    }
-}
-
-/// Highest rated a.c. volts parts of the class are made for, where the class has an upper end.
-pub fn rated_max(class: CapClass) -> Option<Limit> {
-    let row = row(class);
-    row.rated_to_v.map(|v| row.value(v, "V"))
 }
 
 /// A rule of use by name: `y_across_line`, `two_y2_for_y1`, `x_not_to_touchable`, `dropper`.

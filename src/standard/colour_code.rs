@@ -1,4 +1,4 @@
-//! The colour code of resistors (IEC 60062), both ways.
+//! The colour code of resistors (IEC 60062): from ohms to bands.
 
 use super::preferred;
 use super::unit::decimal;
@@ -115,27 +115,10 @@ pub fn bands_of(ohms: f64, tolerance: f64, digits: u32) -> Option<Vec<Colour>> {
     Some(out)
 }
 
-fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() < 1e-9
-}
+/// Difference below which two tolerances (fractions) are one: they differ by the rounding of their division by a hundred,
+/// and the finest band of the code is 0.02 %.
+const SAME_TOLERANCE: f64 = 1e-9;
 
-/// Ohms and tolerance (a fraction) that three to six bands say (a sixth band, the temperature coefficient, is passed
-/// over). `None` when they say nothing.
-pub fn from_bands(bands: &[Colour]) -> Option<(f64, f64)> {
-    let digits = match bands.len() {
-        3 | 4 => 2,
-        5 | 6 => 3,
-        _ => return None,
-    };
-    let mut number = 0u32;
-    for band in &bands[..digits] {
-        number = number * 10 + band.digit()?;
-    }
-    let exponent = bands[digits].exponent()?;
-    let ohms: f64 = format!("{number}e{exponent}").parse().ok()?;
-    let tolerance = match bands.get(digits + 1) {
-        Some(band) => band.tolerance()?,
-        None => decimal(preferred::colour().iter().find(|r| r.colour == "none")?.tolerance_percent?, -2),
-    };
-    Some((ohms, tolerance))
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < SAME_TOLERANCE
 }

@@ -59,13 +59,6 @@ pub fn wire_rating(area: f64) -> Limit {
     })
 }
 
-/// The same by the North American table, two current-carrying conductors.
-pub fn us_cord_rating(area: f64) -> Option<Limit> {
-    let rows = us_cord().iter().filter(|r| r.current_carrying == 2 && r.area_mm2 / 1e6 * AREA_SLACK <= area);
-    let row = rows.max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
-    Some(row.value(row.current_a, "A"))
-}
-
 /// Smallest conductor in square metres for a supply cord of `length` metres (unknown: taken as long) on a portable
 /// tool that takes `current` amperes; `None` above the table.
 pub fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
@@ -77,12 +70,6 @@ pub fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
         let area = short.or(row.area_mm2.filter(|_| row.max_length_m.is_none_or(|m| length <= m)))?;
         Some(row.value(decimal(area, -6), "m²"))
     })
-}
-
-/// Resistance at `celsius` over that at 20 °C, for copper.
-pub fn temperature_rise_factor(celsius: f64) -> Limit {
-    let slope = bench::copper_per_kelvin();
-    Limit { value: 1.0 + slope.value * (celsius - 20.0), ..slope }
 }
 
 /// What a conductor may be by its colour under today's rules.

@@ -1,6 +1,6 @@
 //! Stored charge: what plug pins may keep after unplugging, what a charged capacitor may keep.
 
-use super::row::{Fact, Limit, Row, find};
+use super::row::{Limit, Row, find};
 use super::unit::decimal;
 
 table_file! { "discharge.toml" [stored_level, working_rule]
@@ -62,48 +62,6 @@ pub fn pin_rule(id: &str) -> Option<PinRule> {
         exempt_charge: row.or_charge_below_uc.or(row.exempt_charge_up_to_uc).map(|uc| decimal(uc, -6)),
         source: row.cite(),
     })
-}
-
-/// Class of a stored voltage (IEC 62368-1).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Energy {
-    /// May be touched.
-    Es1,
-    /// Allowed after a single fault.
-    Es2,
-}
-
-/// Peak volts allowed on a charged capacitor, between the rows linearly as the table's note allows.
-pub fn charged(farads: f64, class: Energy) -> Limit {
-    let volts = |r: &ChargedCapacitor| {
-        if class == Energy::Es1 { r.es1_peak_v } else { r.es2_peak_v }
-    };
-    // The rows run from the largest capacitance downwards.
-    let rows = charged_capacitor();
-    let nf = farads * 1e9;
-    let above = rows.iter().rev().find(|r| r.capacitance_nf >= nf).unwrap_or(&rows[0]);
-    let below = rows.iter().find(|r| r.capacitance_nf <= nf).unwrap_or(&rows[rows.len() - 1]);
-    if above.capacitance_nf <= below.capacitance_nf {
-        return above.value(volts(above).min(volts(below)), "V");
-    }
-    let share = (nf - below.capacitance_nf) / (above.capacitance_nf - below.capacitance_nf);
-    above.value(volts(below) + share * (volts(above) - volts(below)), "V")
-}
-
-/// Peak amperes of a single pulse of `seconds`: the row of that length, or of the next longer.
-pub fn single_pulse(seconds: f64, class: Energy) -> Limit {
-    let rows = single_pulse_current();
-    let row = rows.iter().find(|r| r.length_ms >= seconds * 1e3).unwrap_or(&rows[rows.len() - 1]);
-    row.value(decimal(if class == Energy::Es1 { row.es1_peak_ma } else { row.es2_peak_ma }, -3), "A")
-}
-
-/// Joules from which a charged capacitor of `volts` is an electric hazard (NFPA 70E): the row that starts highest of
-/// those that start at or below `volts`, else the one for all lower voltages.
-pub fn hazardous_energy(volts: f64) -> Limit {
-    let rows = stored_level().iter().filter(|r| r.id.starts_with("nfpa70e"));
-    let from = |r: &Fact| r.number("from_v").unwrap_or_default();
-    let fitting = rows.filter(|r| volts.abs() >= from(r)).max_by(|a, b| from(a).total_cmp(&from(b)));
-    fitting.and_then(|r| r.limit("energy_min_j")).expect("discharge.toml: nfpa70e rows are tested")
 }
 
 /// Volts d.c. below which a discharged part may be handled (bench practice: see `parts.toml`).

@@ -55,19 +55,19 @@ pub struct TimeGate {
     pub max_s: Option<f64>,
 }
 
+/// A current that is a gate's multiple of the rating is at the gate: it misses it by the rounding of one division.
+const ROUNDING: f64 = 1e-9;
+
+/// Multiple of the rating from which a published shortest time is that of a pulse, in which the element heats without
+/// losing heat, so that its I²·t holds for shorter pulses too.
+const SHORT_FROM: f64 = 4.0;
+
 impl FuseGates {
     /// Longest time in seconds until the fuse has melted at `amperes`; `None` when no gate assures that it melts.
     pub fn melts_within(&self, amperes: f64) -> Option<f64> {
         let multiple = amperes / self.rating;
-        let assured = self.gates.iter().filter(|g| g.multiple <= multiple * (1.0 + 1e-9)).filter_map(|g| g.max_s);
+        let assured = self.gates.iter().filter(|g| g.multiple <= multiple * (1.0 + ROUNDING)).filter_map(|g| g.max_s);
         assured.min_by(f64::total_cmp)
-    }
-
-    /// Shortest time in seconds for which the fuse is sure to carry `amperes`; `None` when no gate assures any.
-    pub fn carries_for(&self, amperes: f64) -> Option<f64> {
-        let multiple = amperes / self.rating;
-        let assured = self.gates.iter().filter(|g| g.multiple >= multiple * (1.0 - 1e-9)).filter_map(|g| g.min_s);
-        assured.max_by(f64::total_cmp)
     }
 
     /// The least current at which a gate assures that the fuse melts: up to it, it may carry on for ever.
@@ -76,10 +76,10 @@ impl FuseGates {
         assured.min_by(f64::total_cmp)
     }
 
-    /// Melting integral in A²s that a short pulse does not reach: the least I²·t of the published shortest times at
-    /// four times the rating and above. `None` when none is published.
+    /// Melting integral in A²s that a short pulse does not reach: the least I²·t of the published shortest times from
+    /// four times the rating on. `None` when none is published.
     pub fn i2t_carried(&self) -> Option<f64> {
-        let short = self.gates.iter().filter(|g| g.multiple >= 4.0);
+        let short = self.gates.iter().filter(|g| g.multiple >= SHORT_FROM);
         let integral = short.filter_map(|g| g.min_s.map(|t| (g.multiple * self.rating).powi(2) * t));
         integral.min_by(f64::total_cmp)
     }
@@ -183,21 +183,6 @@ fn breaking_of(sheet: &Sheet, rating: f64) -> f64 {
     sheet.breaking_capacity_a.max(sheet.breaking_capacity_multiple.unwrap_or_default() * rating)
 }
 
-/// Breaking capacity in amperes that a letter of the marking (H, L, E) promises for a fuse of `rating` amperes.
-pub fn breaking_capacity(letter: &str, rating: f64) -> Option<Limit> {
-    let row =
-        marking().iter().find(|m| m.id.starts_with("breaking") && m.letters.eq_ignore_ascii_case(letter.trim()))?;
-    let flat = row.breaking_capacity_a?;
-    Some(row.value(flat.max(row.breaking_capacity_multiple.unwrap_or_default() * rating), "A"))
-}
-
-/// Breaking capacity in amperes of a North American supplementary fuse of `rating` amperes at `volts`.
-pub fn ul_breaking_capacity(rating: f64, volts: f64) -> Option<Limit> {
-    let at = |r: &&UlBreaking| volts <= r.voltage_v && r.rated_to_a.is_none_or(|to| rating <= to);
-    let row = ul_breaking().iter().filter(at).min_by(|a, b| a.voltage_v.total_cmp(&b.voltage_v))?;
-    Some(row.value(row.breaking_capacity_a, "A"))
-}
-
 /// Time gates of a North American supplementary fuse (UL 248-14) of `rating` amperes.
 pub fn ul_gates(rating: f64) -> FuseGates {
     let current = ul_gate().iter().filter(|g| !g.id.ends_with("old") && g.temperature_rise_max_k.is_none());
@@ -220,12 +205,6 @@ pub fn plug_fuse_gates(rating: f64) -> Option<FuseGates> {
         .collect();
     let source = rows.iter().find(|r| r.basis != "published, corroborated").or(rows.first())?.cite();
     Some(FuseGates { rating, sheets: Vec::new(), gates: laid_together(&gates), source })
-}
-
-/// Breaking capacity of a British plug fuse, amperes.
-pub fn plug_fuse_breaking() -> Limit {
-    let row = find(bs1362(), "breaking").and_then(|r| r.limit("breaking_capacity_a"));
-    row.expect("fuses.toml: bs1362.breaking is tested")
 }
 
 /// Share of its rating a North American fuse is loaded to by good practice.

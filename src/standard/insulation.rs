@@ -1,6 +1,6 @@
 //! Insulation co-ordination: clearance, creepage, test voltages, bonding.
 
-use super::row::{Limit, Row, find};
+use super::row::{Limit, Row};
 use super::unit::decimal;
 
 table_file! { "insulation.toml" [category, bonding, solid, insulation_resistance]
@@ -83,6 +83,10 @@ pub enum Category {
     IV,
 }
 
+/// Volts by which a step of the table, given in kilovolts, may miss the same step in volts: it is the rounding of the
+/// multiplication, far below the volt to which any impulse voltage is stated.
+const ROUNDING_V: f64 = 1e-6;
+
 /// Rated impulse volts of mains of `volts` to earth; `None` above the table.
 pub fn impulse(volts: f64, category: Category) -> Option<Limit> {
     let row = rated_impulse().iter().find(|r| volts <= r.line_to_neutral_to_v)?;
@@ -104,7 +108,7 @@ pub fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
         Grade::Reinforced | Grade::Double => next_impulse(impulse_volts),
         Grade::Functional | Grade::Basic | Grade::Supplementary => impulse_volts,
     };
-    let row = clearance_rows().iter().find(|r| r.impulse_kv * 1e3 >= volts - 1e-6)?;
+    let row = clearance_rows().iter().find(|r| r.impulse_kv * 1e3 >= volts - ROUNDING_V)?;
     let mut limit = row.value(decimal(row.pd2_mm, -3), "m");
     if volts > impulse_volts {
         limit.source = format!("{}; {} for {} insulation", limit.source, clearance_rule()[0].cite(), grade.word());
@@ -157,20 +161,4 @@ pub fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
     let factor = if matches!(grade, Grade::Reinforced | Grade::Double) { creepage_rule()[0].factor } else { 1.0 };
     let creep = *row.creepage_pd2_mm.as_ref()?.last()?;
     Some((row.value(decimal(row.clearance_mm? * factor, -3), "m"), row.value(decimal(creep * factor, -3), "m")))
-}
-
-/// Highest resistance of the protective path inside a tool, ohms, its cord left out.
-pub fn bonding_max() -> Limit {
-    find(bonding(), "iec61010").and_then(|r| r.limit("max_ohm")).expect("insulation.toml: bonding.iec61010 is tested")
-}
-
-/// Least insulation resistance in ohms at 500 V d.c. for a grade; functional insulation has none.
-pub fn resistance_min(grade: Grade) -> Option<Limit> {
-    let id = match grade {
-        Grade::Functional => return None,
-        Grade::Basic => "iec_basic",
-        Grade::Supplementary => "iec_supplementary",
-        Grade::Reinforced | Grade::Double => "iec_reinforced",
-    };
-    find(insulation_resistance(), id)?.limit("min_mohm")
 }

@@ -87,14 +87,6 @@ pub fn neon_maintaining(brightness: &str) -> Limit {
     row.expect("lamps.neon_maintain is tested")
 }
 
-/// Lowest and highest maintaining volts of a lamp of that brightness.
-pub fn neon_maintaining_range(brightness: &str) -> (Limit, Limit) {
-    let id = if brightness == "high" { "high_brightness" } else { "standard_brightness" };
-    let row = find(neon_maintain(), id).expect("lamps.neon_maintain is tested");
-    let volts = |key| row.limit(key).expect("lamps.neon_maintain is tested");
-    (volts("maintain_low_v"), volts("maintain_high_v"))
-}
-
 /// Least ratio of the lowest mains crest to the worst strike for sure striking.
 pub fn strike_margin() -> Limit {
     let row = find(neon_fact(), "strike_margin").expect("lamps.strike_margin is tested");

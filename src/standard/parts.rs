@@ -18,22 +18,3 @@ pub fn reverse_margin() -> Limit {
     let row = find(rectifier_fact(), "piv_margin").expect("parts.toml: piv_margin is tested");
     row.value(row.number("peak_reverse_over_crest_min").unwrap_or(1.0), "")
 }
-
-/// Volts a varistor of `rated` a.c. volts holds at 1 mA (of the row, nominal), where there is a row.
-pub fn varistor_at_1ma(rated: f64) -> Option<Limit> {
-    let row =
-        varistor().iter().find(|r| r.number("rated_ac_v") == Some(rated) && r.number("varistor_at_1ma_v").is_some())?;
-    Some(row.value(row.number("varistor_at_1ma_v")?, "V"))
-}
-
-/// Input resistance of a multimeter on its volts ranges, ohms.
-pub fn meter_input() -> Limit {
-    let row = find(multimeter(), "input_resistance").and_then(|r| r.limit("input_mohm"));
-    row.expect("parts.toml: input_resistance is tested")
-}
-
-/// Volts a multimeter puts out at most on its ohms ranges.
-pub fn meter_ohms_volts() -> Limit {
-    let row = find(multimeter(), "ohms_open_circuit").and_then(|r| r.limit("open_circuit_max_v"));
-    row.expect("parts.toml: ohms_open_circuit is tested")
-}

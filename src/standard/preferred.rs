@@ -1,6 +1,5 @@
 //! Preferred values: the E series of IEC 60063.
 
-use super::row::Row;
 use super::unit::decimal;
 
 table_file! { "preferred.toml" [resistance_letter, capacitance_letter]
@@ -20,11 +19,6 @@ table_file! { "preferred.toml" [resistance_letter, capacitance_letter]
 /// The values of one decade, 1 up to below 10, of the series E`steps`; `None` when there is no such series.
 pub fn series(steps: u32) -> Option<&'static [f64]> {
     series_rows().iter().find(|s| s.steps_per_decade == steps).map(|s| s.values.as_slice())
-}
-
-/// Where a series is published.
-pub fn series_source(steps: u32) -> Option<String> {
-    series_rows().iter().find(|s| s.steps_per_decade == steps).map(Row::cite)
 }
 
 /// All values from one decade below to one above `value`, rising; empty when `value` is not a positive number.

@@ -82,21 +82,6 @@ pub fn rcd_holds() -> Limit {
     row.value(row.number("multiple").unwrap_or_default(), "")
 }
 
-/// Longest time in seconds a North American Class A interrupter takes at `residual` amperes; `None` where it need not
-/// trip. The curve of the standard: (20 mA ÷ I) to the power 1.43.
-pub fn gfci_clears(residual: f64) -> Option<Limit> {
-    let from = find(rcd(), "ul943_class_a")?.limit("trip_from_ma")?;
-    let curve = find(rcd(), "ul943_time")?;
-    let base = curve.limit("base_ma")?;
-    (residual >= from.value)
-        .then(|| curve.value((base.value / residual).powf(curve.number("exponent").unwrap_or(1.0)), "s"))
-}
-
-/// Highest rated residual current in amperes that counts as protection of persons.
-pub fn personal_rcd() -> Limit {
-    find(rcd(), "personal_30ma").and_then(|r| r.limit("rated_residual_ma")).expect("rcd.personal_30ma is tested")
-}
-
 /// Longest disconnection time in seconds at `volts` to earth; `None` at 50 V and below, where none is asked.
 pub fn disconnection(volts: f64, earthing: Earthing) -> Option<Limit> {
     let word = match earthing {

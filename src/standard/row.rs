@@ -28,8 +28,6 @@ pub trait Row {
     fn basis(&self) -> &str;
     /// How well it is remembered, where the basis is memory.
     fn confidence(&self) -> Option<&str>;
-    /// A remark worth showing.
-    fn note(&self) -> Option<&str>;
 
     /// The source in words for a report: the basis is added wherever it is not a corroborated publication.
     fn cite(&self) -> String {
@@ -79,9 +77,6 @@ impl Row for Fact {
     fn confidence(&self) -> Option<&str> {
         self.confidence.as_deref()
     }
-    fn note(&self) -> Option<&str> {
-        self.note.as_deref()
-    }
 }
 
 impl Fact {
@@ -95,11 +90,6 @@ impl Fact {
     pub fn numbers(&self, key: &str) -> Option<Vec<f64>> {
         let list = self.values.get(key)?.as_array()?;
         list.iter().map(|v| v.as_float().or_else(|| v.as_integer().map(|i| i as f64))).collect()
-    }
-
-    /// The text of a key.
-    pub fn text(&self, key: &str) -> Option<&str> {
-        self.values.get(key)?.as_str()
     }
 
     /// The number of a key in SI base units, unit after the key's ending.
@@ -140,7 +130,6 @@ macro_rules! table_file {
                 fn source(&self) -> &str { &self.source }
                 fn basis(&self) -> &str { &self.basis }
                 fn confidence(&self) -> Option<&str> { self.confidence.as_deref() }
-                fn note(&self) -> Option<&str> { self.note.as_deref() }
             }
         )*
 

@@ -19,7 +19,7 @@ macro_rules! rules {
 
 rules! {
     every_path_fused, fuse_each_pole, fuse_in_line, fuse_at_start, switch_means_dead, earth_path, earth_wire, class,
-    insulation_grade, barrier, beyond_the_table, live_parts_out_of_reach, opened_with_a_tool, strain_relief, cores,
+    insulation_grade, barrier, beyond_the_table, live_parts_out_of_reach, opened_with_a_tool, strain_relief,
     series_impedance, net_list, ratings_stated, nothing_unsolved, acceptance_ends,
 }
 
@@ -40,9 +40,11 @@ mod tests {
 
     #[test]
     fn every_row_has_its_function_and_every_function_its_row() {
-        let rows: Vec<&str> = rule().iter().map(|r| r.id.as_str()).collect();
+        // The numbers of `cores` are looked up with their source.
+        let rows: Vec<&str> = rule().iter().map(|r| r.id.as_str()).filter(|id| *id != "cores").collect();
         assert_eq!(rows, NAMES);
-        assert!(rule().iter().all(|r| r.text("says").is_some_and(|s| s.ends_with('.'))));
+        let says = |r: &super::super::Fact| r.values["says"].as_str().is_some_and(|s| s.ends_with('.'));
+        assert!(rule().iter().all(says));
         assert!(cores_needed(true).value == 3.0 && cores_needed(false).value == 2.0);
     }
 }

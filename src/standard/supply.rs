@@ -1,7 +1,7 @@
 //! Mains systems: words or row to voltage, band, frequency and which pins are live.
 
 use super::bench::{self, SupplyChoice};
-use super::row::{Row, find};
+use super::row::Row;
 use super::{Arrangement, Mains, nearest_names, protection};
 
 pub use super::protection::System;
@@ -137,11 +137,6 @@ impl SupplyChoice {
     }
 }
 
-/// A system row by name.
-pub fn system_row(id: &str) -> Option<&'static System> {
-    find(protection::system(), id)
-}
-
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -166,7 +161,7 @@ mod tests {
     }
 
     fn supply_needs_frequency(name: &str) -> bool {
-        system_row(name).is_some_and(|r| r.frequency_hz.len() > 1)
+        rows().find(|r| r.id == name).is_some_and(|r| r.frequency_hz.len() > 1)
     }
 
     #[test]

@@ -96,26 +96,12 @@ pub fn limits(condition: Condition) -> TouchLimits {
     }
 }
 
-/// Touch current through protective impedance: (peak, d.c.), amperes.
-pub fn protective_impedance() -> (Limit, Limit) {
-    let tested = "touch.toml: iec60335_protective_impedance is tested";
-    let row = find(current_limit(), "iec60335_protective_impedance").expect(tested);
-    let a = |ma: Option<f64>| row.value(decimal(ma.expect(tested), -3), "A");
-    (a(row.ac_peak_ma), a(row.dc_ma))
-}
-
 /// Upper bound of extra-low voltage: (a.c. r.m.s., d.c.). No permission to touch.
 pub fn extra_low_voltage() -> (Limit, Limit) {
     let tested = "touch.toml: elv_upper is tested";
     let row = find(voltage_limit(), "elv_upper").expect(tested);
     let v = |x: Option<f64>| row.value(x.expect(tested), "V");
     (v(row.ac_rms_v), v(row.dc_v))
-}
-
-/// Current from which most people cannot let go, whole population, amperes r.m.s.
-pub fn let_go() -> Limit {
-    let row = find(body_effect(), "letgo_all").expect("touch.toml: letgo_all is tested");
-    row.value(decimal(row.current_ma, -3), "A")
 }
 
 /// Share of the limits that mixed a.c. and d.c. take together: `dc/limit_dc + ac/limit_ac`, to be at most 1.
