@@ -4,12 +4,12 @@
 use deadfront::part::{Capacitor, Fuse, Neon, Resistor, Switch, Transformer};
 use std::path::PathBuf;
 
-use deadfront::jig::tables::{LampRow, Tables};
 use deadfront::jig::write::{Text, write_whole};
 use deadfront::jig::{
     self, Arrangement, CapClass, Class, Grade, InputError, Jig, LoadKind, Mains, Material, NET_L, NET_PE, OpensWith,
     PartKind, Plug, Side, SwitchContacts, Usage,
 };
+use deadfront::standard::{LampRow, Tables};
 
 fn example(name: &str) -> PathBuf {
     [env!("CARGO_MANIFEST_DIR"), "tests", "jigs", name].iter().collect()

@@ -111,9 +111,6 @@ pub(crate) const fn above_zero(kind: Kind) -> Holds {
     Holds::Quantity(kind, Range::Positive)
 }
 
-/// Grades of insulation in the words of IEC 60664-1 and IEC 61140.
-pub(crate) const GRADES: &[&str] = &["functional", "basic", "supplementary", "double", "reinforced"];
-
 /// Colours of conductor insulation (the words of IEC 60757, with both spellings of grey and some of the trade's own).
 pub(crate) const COLOURS: &[&str] = &[
     "black",

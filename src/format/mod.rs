@@ -7,7 +7,7 @@ mod outlet;
 mod place;
 mod row;
 
-pub(crate) use key::{COLOUR_JOINTS, COLOURS, Choice, GRADES, Holds, Key, Section, above_zero, may, needs};
+pub(crate) use key::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section, above_zero, may, needs};
 pub use net::{Ends, NET_L, NET_N, NET_PE, Net, NetId, Side};
 pub use outlet::{LoadKind, OutletLoad};
 pub use place::Place;

@@ -15,13 +15,12 @@ use super::sections::{
     ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE,
 };
 use super::source::{self, Index};
-use super::tables::Tables;
 use super::walk::{Walk, in_order, type_name};
 use super::{supply, words};
 use crate::format::{Row, Section};
 use crate::part::{PartKind, Reading, SECTIONS};
 use crate::quantity::quote;
-use crate::standard::Grade;
+use crate::standard::{Grade, Tables};
 
 pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
     let mut errors = InputErrors::new(file);

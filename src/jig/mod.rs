@@ -1,5 +1,5 @@
 //! The jig file: what is written down, where it stands, what it means. Knows nothing of solving or judging, and gets
-//! the published numbers it needs through [`tables::Tables`].
+//! the published numbers it needs through [`Tables`].
 //!
 //! Reading goes one way: bytes → text (`source`) → TOML tree → rows by the one description of the format
 //! (`sections` and the kinds of `part`, `walk`, `contents`) → parts, supply, nets (`build`, `supply`, `nets`). All errors of a file are
@@ -15,7 +15,6 @@ mod schema;
 mod sections;
 mod source;
 mod supply;
-pub mod tables;
 mod walk;
 mod words;
 pub mod write;
@@ -24,11 +23,12 @@ use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
 
+use crate::standard::Tables;
+
 pub use error::{InputError, MOST_ERRORS};
 pub use model::*;
 pub use nets::suggest_net;
 pub use schema::schema;
-use tables::Tables;
 
 /// The kinds of part, in the words of the file.
 pub fn kinds() -> impl Iterator<Item = &'static str> {

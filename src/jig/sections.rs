@@ -1,8 +1,9 @@
 //! The sections of the format, their keys, what each holds and means; the kinds of part are in `part`. The reader and the
 //! JSON Schema both come from these, so they cannot drift. Must not know how a file is read.
 
-use crate::format::{Choice, GRADES, Holds, Key, Section, above_zero, may, needs};
+use crate::format::{Choice, Holds, Key, Section, above_zero, may, needs};
 use crate::quantity::{Kind, Range};
+use crate::standard::Grade;
 
 /// The format this program reads.
 pub(crate) const FORMAT: i64 = 1;
@@ -97,7 +98,7 @@ pub(crate) const INSULATION: Section = Section {
             Holds::Sides,
             "The two sides: nets, or \"mains\" for every net conductively joined to L or N in any switch position.",
         ),
-        needs("grade", Holds::Word(GRADES), "Grade of the insulation."),
+        needs("grade", Holds::Word(&Grade::WORDS), "Grade of the insulation."),
         may("clearance", above_zero(Kind::Length), "Shortest distance through air."),
         may("creepage", above_zero(Kind::Length), "Shortest distance along surfaces."),
     ],

@@ -2,10 +2,9 @@
 
 use super::error::InputErrors;
 use super::model::{Class, Cord, Enclosure, Material, OpensWith, Supply};
-use super::tables::Tables;
 use crate::format::Row;
 use crate::quantity::{Kind, format, quote};
-use crate::standard::{Arrangement, Mains, Plug};
+use crate::standard::{Arrangement, Mains, Plug, Tables};
 
 /// The supply, or `None` after an error.
 pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Supply> {

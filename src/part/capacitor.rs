@@ -21,7 +21,7 @@ part! {
     may "tolerance" [tolerance: Option<f64>] = Holds::Quantity(Unit::Fraction, Range::NotNegative),
         "How far the value may be above or below what is marked.";
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s. (the 275 V of an X2).";
-    may "class" [class: Option<CapClass>] = Holds::Word(&["X1", "X2", "X3", "Y1", "Y2", "Y4"]),
+    may "class" [class: Option<CapClass>] = Holds::Word(&CapClass::WORDS),
         "Class as an interference-suppression capacitor (IEC 60384-14).";
     may "polarised" [polarised: bool] = Holds::Flag, "Whether it has a plus pole; the first net of across is plus.";
     may "dc-voltage" [dc_voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated d.c. volts.";

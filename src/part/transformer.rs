@@ -9,7 +9,7 @@ use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
-use crate::format::{Ends, GRADES, Holds, Key, NetId, Row, above_zero, needs};
+use crate::format::{Ends, Holds, Key, NetId, Row, above_zero, needs};
 use crate::quantity::Kind as Unit;
 use crate::standard::{self, Grade};
 
@@ -25,7 +25,7 @@ part! {
         "The other winding, or a list of several.";
     may "power" [power: Option<f64>] = above_zero(Unit::ApparentPower),
         "Rated volt-amperes of all secondaries together.";
-    may "insulation" [insulation: Option<Grade>] = Holds::Word(GRADES),
+    may "insulation" [insulation: Option<Grade>] = Holds::Word(&Grade::WORDS),
         "Grade of the insulation between primary and secondary.";
     may "capacitance" [capacitance: Option<f64>] = above_zero(Unit::Capacitance),
         "Capacitance between primary and secondary.";

@@ -1,9 +1,9 @@
 //! Why a text is no quantity of the wanted kind, by the likeliest slip first, and what to write instead.
 
-use super::error::quote;
+use super::error::{ReadError, quote};
 use super::kind::Kind;
-use super::read::{split_number, unit_power};
-use super::{ReadError, format};
+use super::number::{split_number, unit_power};
+use super::print::format;
 
 pub(super) fn not_a_number(text: &str, kind: Kind) -> ReadError {
     let help = format!("write {} as a number and a unit, such as \"{}\"", kind.name(), kind.example());

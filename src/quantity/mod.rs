@@ -9,6 +9,7 @@ mod error;
 mod explain;
 mod hidden;
 mod kind;
+mod number;
 mod print;
 mod read;
 

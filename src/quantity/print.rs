@@ -1,7 +1,6 @@
 //! The one printer of numbers: engineering prefix, significant digits, unit. Must not know what the value means.
 
-use super::Kind;
-use super::kind::Prefix;
+use super::kind::{Kind, Prefix};
 
 /// Significant digits of a value printed for itself.
 const DIGITS: usize = 3;

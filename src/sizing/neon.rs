@@ -8,9 +8,8 @@ use super::trial::{self, Trial, ohms, resistance_for};
 use super::wish::{NeonWish, Reader};
 use super::{Sized, choose, refused};
 use crate::jig::InputError;
-use crate::jig::tables::LampRow;
 use crate::quantity::{Kind, format};
-use crate::standard::{self, bench, lamp, preferred};
+use crate::standard::{self, LampRow, bench, lamp, preferred};
 
 /// Fewest and most resistors in series. One alone would leave the lamp on the bare mains when it shorts (design practice,
 /// resistors.toml split_for_single_fault).

@@ -126,7 +126,7 @@ impl Reader {
     }
 
     /// A row of the lamps table.
-    pub(super) fn lamp(&mut self, name: &str) -> Option<crate::jig::tables::LampRow> {
+    pub(super) fn lamp(&mut self, name: &str) -> Option<crate::standard::LampRow> {
         match standard::lamp(name) {
             Ok(row) => Some(row),
             Err(near) => {

@@ -1,4 +1,7 @@
 //! Assumptions of the model, common practice without a published row, and the choices between published rows.
+//!
+//! Each look-up gives the number of one row of `bench.toml` as a [`Limit`], which carries its SI unit and where it is
+//! published (or that it is common practice).
 
 use super::row::{Fact, Limit, Row, find};
 

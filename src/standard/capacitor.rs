@@ -14,13 +14,18 @@ table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
 
 /// Interference-suppression capacitor class (IEC 60384-14).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
 pub enum CapClass {
+    /// Across the line, high pulses.
     X1,
+    /// Across the line, general purpose.
     X2,
+    /// Across the line, no pulse test.
     X3,
+    /// To touchable parts, across double or reinforced insulation.
     Y1,
+    /// To touchable parts, across basic or supplementary insulation.
     Y2,
+    /// As Y2, for the lower mains voltages.
     Y4,
 }
 
@@ -28,8 +33,18 @@ impl CapClass {
     /// Every class, in the order of the standard.
     pub const ALL: [CapClass; 6] = [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
 
+    /// The word of each, in the same order.
+    pub const WORDS: [&'static str; 6] = {
+        let (mut words, mut k) = ([""; 6], 0);
+        while k < words.len() {
+            words[k] = CapClass::ALL[k].word();
+            k += 1;
+        }
+        words
+    };
+
     /// Its mark, `X2`.
-    pub fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             CapClass::X1 => "X1",
             CapClass::X2 => "X2",

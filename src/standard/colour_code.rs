@@ -5,20 +5,32 @@ use super::unit::decimal;
 
 /// A colour of the code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[allow(missing_docs)]
 pub enum Colour {
+    /// 0.
     Black,
+    /// 1.
     Brown,
+    /// 2.
     Red,
+    /// 3.
     Orange,
+    /// 4.
     Yellow,
+    /// 5.
     Green,
+    /// 6.
     Blue,
+    /// 7.
     Violet,
+    /// 8.
     Grey,
+    /// 9.
     White,
+    /// A tenth as a multiplier.
     Gold,
+    /// A hundredth as a multiplier.
     Silver,
+    /// A thousandth as a multiplier.
     Pink,
 }
 

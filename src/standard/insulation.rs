@@ -40,14 +40,18 @@ table_file! { "insulation.toml" [category, bonding, solid, insulation_resistance
     }
 }
 
-/// Grade of insulation.
+/// Grade of insulation (IEC 60664-1 and IEC 61140).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-#[allow(missing_docs)]
 pub enum Grade {
+    /// For the working of the tool alone; protects nobody.
     Functional,
+    /// Protects against electric shock while nothing is broken.
     Basic,
+    /// Beside basic insulation, for when that fails.
     Supplementary,
+    /// Basic and supplementary together.
     Double,
+    /// One layer as good as double insulation.
     Reinforced,
 }
 
@@ -56,8 +60,18 @@ impl Grade {
     pub const ALL: [Grade; 5] =
         [Grade::Functional, Grade::Basic, Grade::Supplementary, Grade::Double, Grade::Reinforced];
 
+    /// The word of each, in the same order.
+    pub const WORDS: [&'static str; 5] = {
+        let (mut words, mut k) = ([""; 5], 0);
+        while k < words.len() {
+            words[k] = Grade::ALL[k].word();
+            k += 1;
+        }
+        words
+    };
+
     /// Its name in lower case, `basic`.
-    pub fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             Grade::Functional => "functional",
             Grade::Basic => "basic",
@@ -75,11 +89,14 @@ impl Grade {
 
 /// Overvoltage category (IEC 60664-1). A tool with a plug is category II.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
 pub enum Category {
+    /// Behind something that limits overvoltages.
     I,
+    /// Fed from the fixed installation: a tool with a plug.
     II,
+    /// Part of the fixed installation.
     III,
+    /// At the origin of the installation.
     IV,
 }
 

@@ -1,9 +1,9 @@
 //! Glow lamps, LEDs and filament lamps.
 
 use super::bench;
+use super::names::nearest_names;
 use super::row::{Limit, Row, find};
 use super::unit::decimal;
-use super::{LampRow, nearest_names};
 
 table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exponent, incandescent_fact]
     /// A glow lamp.
@@ -28,6 +28,23 @@ table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exp
         peak_current_max_ma: Option<f64>, peak_duty: Option<f64>, peak_pulse_ms: Option<f64>, power_max_mw: Option<f64>,
         junction_max_c: Option<f64>,
     }
+}
+
+/// A glow lamp of the lamps table. Volts peak or d.c., amperes r.m.s., ohms.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LampRow {
+    /// Striking volts.
+    pub strike: f64,
+    /// Striking volts of the worst lamp of the type.
+    pub strike_max: f64,
+    /// Maintaining volts.
+    pub maintain: f64,
+    /// Design current.
+    pub current: f64,
+    /// Highest current, where one is known.
+    pub max_current: Option<f64>,
+    /// Slope resistance while lit.
+    pub slope: Option<f64>,
 }
 
 /// A glow lamp by its type (`"A1A"`) or old number (`"NE-2"`).

@@ -18,6 +18,7 @@ pub mod fuse;
 pub mod insulation;
 pub mod lamp;
 mod mains;
+mod names;
 pub mod parts;
 pub mod plug;
 pub mod preferred;
@@ -32,12 +33,14 @@ mod unit;
 
 pub use capacitor::CapClass;
 pub use insulation::Grade;
-pub use lamp::lamp;
+pub use lamp::{LampRow, lamp};
 pub use mains::{Arrangement, LEVELS, Level, Mains};
 pub use plug::{Plug, plug};
 pub use row::{Fact, Limit, Row};
 pub use supply::supply;
-pub use tables::{LampRow, Tables, tables};
+pub use tables::{Tables, tables};
+
+pub(crate) use names::{near, nearest_names};
 
 use std::sync::OnceLock;
 
@@ -88,18 +91,4 @@ pub fn rows(path: &str) -> Option<Vec<Fact>> {
     let named = |r: &&toml::Value| id.is_none_or(|id| r.get("id").and_then(toml::Value::as_str) == Some(id));
     let found: Vec<Fact> = all.filter(named).map(|r| r.clone().try_into().ok()).collect::<Option<_>>()?;
     (!found.is_empty()).then_some(found)
-}
-
-/// "; near is …" for a name that is not there, or nothing where there are no names.
-pub(crate) fn near<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> String {
-    nearest_names(text, names, 1).first().map_or(String::new(), |n| format!("; near is {n}"))
-}
-
-/// The names nearest to `text`, best first, at most `count`.
-pub(crate) fn nearest_names<'a>(text: &str, names: impl Iterator<Item = &'a str>, count: usize) -> Vec<String> {
-    let wanted = text.to_lowercase();
-    let mut scored: Vec<(f64, &str)> = names.map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n)).collect();
-    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    scored.dedup_by(|a, b| a.1 == b.1);
-    scored.into_iter().take(count).map(|(_, n)| n.to_string()).collect()
 }

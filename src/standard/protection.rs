@@ -20,10 +20,12 @@ table_file! { "supplies.toml" [breaker, rcd]
 
 /// Type of a miniature circuit-breaker (IEC 60898-1).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
 pub enum BreakerType {
+    /// Trips at once at low multiples of its rating: for lighting and sockets.
     B,
+    /// For moderate inrush.
     C,
+    /// For high inrush.
     D,
 }
 

@@ -43,7 +43,7 @@ mod tests {
         // The numbers of `cores` are looked up with their source.
         let rows: Vec<&str> = rule().iter().map(|r| r.id.as_str()).filter(|id| *id != "cores").collect();
         assert_eq!(rows, NAMES);
-        let says = |r: &super::super::Fact| r.values["says"].as_str().is_some_and(|s| s.ends_with('.'));
+        let says = |r: &super::super::row::Fact| r.values["says"].as_str().is_some_and(|s| s.ends_with('.'));
         assert!(rule().iter().all(says));
         assert!(cores_needed(true).value == 3.0 && cores_needed(false).value == 2.0);
     }

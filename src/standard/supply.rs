@@ -1,8 +1,10 @@
 //! Mains systems: words or row to voltage, band, frequency and which pins are live.
 
 use super::bench::{self, SupplyChoice};
+use super::mains::{Arrangement, Mains};
+use super::names::nearest_names;
+use super::protection;
 use super::row::Row;
-use super::{Arrangement, Mains, nearest_names, protection};
 
 pub use super::protection::System;
 

@@ -1,6 +1,9 @@
 //! What the reader of a jig file looks up, as a trait, so that it can be tested with small tables of its own.
 
-use super::{Mains, Plug, lamp, plug, supply};
+use super::lamp::{LampRow, lamp};
+use super::mains::Mains;
+use super::plug::{Plug, plug};
+use super::supply::supply;
 
 /// The tables the reader looks into.
 pub trait Tables {
@@ -16,23 +19,6 @@ pub trait Tables {
     /// # Errors
     /// The nearest known types, best first.
     fn lamp(&self, type_: &str) -> Result<LampRow, Vec<String>>;
-}
-
-/// A glow lamp of the lamps table. Volts peak or d.c., amperes r.m.s., ohms.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LampRow {
-    /// Striking volts.
-    pub strike: f64,
-    /// Striking volts of the worst lamp of the type.
-    pub strike_max: f64,
-    /// Maintaining volts.
-    pub maintain: f64,
-    /// Design current.
-    pub current: f64,
-    /// Highest current, where one is known.
-    pub max_current: Option<f64>,
-    /// Slope resistance while lit.
-    pub slope: Option<f64>,
 }
 
 /// The published tables of this program.

@@ -1,3 +1,0 @@
-//! The tables the reader looks into belong to the published numbers.
-
-pub use crate::standard::{LampRow, Tables};
