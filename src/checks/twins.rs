@@ -2,6 +2,7 @@
 //! wanting in the same way are one finding that names both. Judges nothing.
 
 use crate::finding::Finding;
+use crate::wording::join;
 
 /// Values that print alike: the two ends of a string differ by the drop of a fuse.
 const ALIKE: f64 = 1e-3;
@@ -20,7 +21,7 @@ pub(super) fn fold(findings: Vec<Finding>) -> Vec<Finding> {
         }
     }
     for (f, others) in out.iter_mut().zip(others).filter(|(_, o)| !o.is_empty()) {
-        f.message.push_str(&format!("; likewise {}", and(&others)));
+        f.message.push_str(&format!("; likewise {}", join::all(&others)));
         f.parts.extend(others);
     }
     out
@@ -38,14 +39,6 @@ fn twins(a: &Finding, b: &Finding) -> bool {
     };
     let words = |f: &Finding| (f.source.clone(), f.remedy.clone(), f.accepted.clone());
     single(a) && single(b) && alike && facts(a) == facts(b) && words(a) == words(b)
-}
-
-fn and(names: &[String]) -> String {
-    match names {
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-        [] => String::new(),
-    }
 }
 
 #[cfg(test)]

@@ -1,3 +1,4 @@
 //! Facts → sentences. Knows what is to be said; must not judge, nor know where it is printed.
 
+pub mod join;
 pub mod left_out;

@@ -1,12 +1,13 @@
 //! Parts that are bridged by wire, and windings joined past the transformer.
 
-use super::graph::{Edge, Link, Wiring, list, once};
+use super::graph::{Edge, Link, Wiring, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::Grade;
 use crate::jig::PartKind;
 use crate::part::Transformer;
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Bypassed,

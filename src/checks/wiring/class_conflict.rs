@@ -1,11 +1,12 @@
 //! The class against plug, cord, box and parts.
 
 use super::barrier::{Guard, guard};
-use super::graph::{Link, Wiring, list, once};
+use super::graph::{Link, Wiring, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{Class, Material, NET_PE};
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ClassConflict,

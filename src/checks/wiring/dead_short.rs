@@ -1,12 +1,13 @@
 //! L joined to N, or either to earth, by the net list itself.
 
-use super::graph::{Edge, Link, Wiring, list, once};
+use super::graph::{Edge, Link, Wiring, once};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{Jig, NET_L, NET_N, NET_PE, PartKind};
 use crate::part::Switch;
 use crate::standard::rules;
 use crate::survey::condition::{settings, switch_parts};
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DeadShort,

@@ -1,11 +1,12 @@
 //! Nothing that can open stands in the protective conductor.
 
 use super::bonding;
-use super::graph::{Link, Wiring, list};
+use super::graph::{Link, Wiring};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{NET_L, NET_N, NET_PE};
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::EarthBrokenByPart,

@@ -1,11 +1,12 @@
 //! A fuse comes first in the live conductor.
 
-use super::graph::{Wiring, list, once};
+use super::graph::{Wiring, once};
 use super::poles::poles;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::NET_L;
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseAfterSwitchOrPart,

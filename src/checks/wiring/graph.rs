@@ -268,17 +268,6 @@ impl<'a> Wiring<'a> {
     }
 }
 
-/// Words for a list of names: "R1", "R1 and R2", "R1, R2 and R3"; a long list is cut.
-pub fn list(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first, second] => format!("{first} and {second}"),
-        [a, b, c] => format!("{a}, {b} and {c}"),
-        [a, b, c, rest @ ..] => format!("{a}, {b}, {c} and {} more", rest.len()),
-    }
-}
-
 /// Names without doubles, in order.
 pub fn once(names: impl IntoIterator<Item = String>) -> Vec<String> {
     let mut out: Vec<String> = vec![];

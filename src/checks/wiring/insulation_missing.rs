@@ -1,9 +1,10 @@
 //! Insulation between hands and hazardous nets that nobody stated.
 
 use super::barrier::{self, Pair, Want, hazards, wants};
-use super::graph::{Wiring, list};
+use super::graph::Wiring;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::CheckId;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::InsulationMissing,

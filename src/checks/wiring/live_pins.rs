@@ -1,12 +1,13 @@
 //! Live metal within reach: exposed pins, open posts, metal wired to the mains, no box at all.
 
 use super::barrier::hazardous_nets;
-use super::graph::{Wiring, list};
+use super::graph::Wiring;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{Material, NET_L, NET_N, NET_PE, PartKind};
 use crate::part::Socket;
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LivePins,

@@ -1,11 +1,12 @@
 //! Every path from a live pin has a fuse.
 
-use super::graph::{Wiring, list, once};
+use super::graph::{Wiring, once};
 use super::poles::{Pole, poles};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{NET_L, NetId};
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::NoFuse,

@@ -1,11 +1,12 @@
 //! What every pole of the mains meets on its way: paths without a fuse, fuses that come late, fuses that come last.
 
-use super::graph::{Edge, Link, Wiring, list, once};
+use super::graph::{Edge, Link, Wiring, once};
 use crate::checks::{Case, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{Class, NET_L, NET_N, NET_PE, NetId};
 use crate::standard::plug::plug_rows;
 use crate::standard::{Level, rules};
+use crate::wording::join::list;
 
 /// What a pole meets.
 #[derive(Default)]

@@ -1,12 +1,13 @@
 //! Ratings that the other checks need and the file does not give. One list of what each kind of part needs.
 
 use super::barrier::hazardous_nets;
-use super::graph::{Link, Nets, Wiring, list};
+use super::graph::{Link, Nets, Wiring};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{NET_L, NET_N, NET_PE, Part};
 use crate::part::When;
 use crate::standard::rules;
+use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RatingMissing,

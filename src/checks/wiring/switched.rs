@@ -1,11 +1,12 @@
 //! What a switch leaves live when it is off.
 
-use super::graph::{Edge, Link, Nets, Wiring, list, once};
+use super::graph::{Edge, Link, Nets, Wiring, once};
 use crate::checks::{Case, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::jig::{NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::standard::rules;
+use crate::wording::join::list;
 
 /// A switch that is off, and what stays joined to a live pin all the same.
 pub struct Kept {
