@@ -6,6 +6,7 @@
 pub mod checks;
 pub mod circuit;
 pub mod command;
+pub mod files;
 pub mod finding;
 pub mod format;
 pub mod jig;

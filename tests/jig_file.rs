@@ -4,7 +4,8 @@
 use deadfront::part::{Capacitor, Fuse, Neon, Resistor, Switch, Transformer};
 use std::path::PathBuf;
 
-use deadfront::jig::write::{Text, write_whole};
+use deadfront::files::{self, Existing, Readers};
+use deadfront::jig::write::Text;
 use deadfront::jig::{
     self, Arrangement, CapClass, Class, Grade, InputError, Jig, LoadKind, Mains, Material, NET_L, NET_PE, OpensWith,
     PartKind, Plug, Side, SwitchContacts, Usage,
@@ -315,13 +316,15 @@ fn a_new_file_reads_back() {
 
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("new.toml");
-    write_whole(&path, &text, false).unwrap();
+    let write =
+        |path: &std::path::Path, text: &str, existing| files::write(path, text.as_bytes(), existing, Readers::Anyone);
+    write(&path, &text, Existing::Kept).unwrap();
     assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
-    let refused = write_whole(&path, "other", false).unwrap_err();
+    let refused = write(&path, "other", Existing::Kept).unwrap_err();
     assert_eq!(refused.kind(), std::io::ErrorKind::AlreadyExists);
     assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
-    write_whole(&path, "other", true).unwrap();
+    write(&path, "other", Existing::Replaced).unwrap();
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "other");
-    assert!(write_whole(&folder.path().join("no/such/folder.toml"), "x", false).is_err());
+    assert!(write(&folder.path().join("no/such/folder.toml"), "x", Existing::Kept).is_err());
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "a temporary file is left behind");
 }

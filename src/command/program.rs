@@ -3,6 +3,7 @@
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
 use super::{progress, shared};
+use crate::files::{self, Existing, Readers};
 use crate::finding::{Judgement, Mending, Page, PluginCheck, Sizing};
 use crate::jig::{InputError, Jig};
 use crate::mending::{Effort, Mended};
@@ -168,7 +169,7 @@ fn unwritten(path: &Path, message: &str, help: &str) -> InputError {
 
 /// Writes a jig file: whole, and never over a file that is there.
 fn written(path: &Path, text: &str) -> Result<(), Vec<InputError>> {
-    jig::write::write_whole(path, text, false).map_err(|e| {
+    files::write(path, text.as_bytes(), Existing::Kept, Readers::Anyone).map_err(|e| {
         vec![if e.kind() == std::io::ErrorKind::AlreadyExists {
             unwritten(path, "is there already; nothing was written", ANOTHER_NAME)
         } else {

@@ -1,8 +1,6 @@
 //! Writes a new jig file: ordered sections, comments, one key a line. Must not know what the keys mean.
 
 use std::fmt;
-use std::io::{self, Write as _};
-use std::path::Path;
 
 /// Builds the text of a jig file from the top down.
 ///
@@ -164,43 +162,4 @@ fn dotted(path: &str) -> String {
 fn bare_or_quoted(key: &str) -> String {
     let bare = !key.is_empty() && key.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_');
     if bare { key.to_string() } else { quoted(key) }
-}
-
-/// Writes a whole file or nothing: into a temporary file in the same folder, then renamed.
-///
-/// # Errors
-/// [`io::ErrorKind::AlreadyExists`] when the file is there and `overwrite` is false; else what the system says. The
-/// file at `path` is then as it was.
-pub fn write_whole(path: &Path, text: &str, overwrite: bool) -> io::Result<()> {
-    let exists = || io::Error::new(io::ErrorKind::AlreadyExists, format!("{} exists already", path.display()));
-    if !overwrite && path.symlink_metadata().is_ok() {
-        return Err(exists());
-    }
-    let name = path.file_name().ok_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, "the path names no file"))?;
-    let mut temporary = std::ffi::OsString::from(".");
-    temporary.push(name);
-    temporary.push(format!(".{}.part", std::process::id()));
-    let temporary = path.with_file_name(temporary);
-    let written = (|| {
-        let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(&temporary)?;
-        file.write_all(text.as_bytes())?;
-        file.sync_all()?;
-        drop(file);
-        if overwrite {
-            std::fs::rename(&temporary, path)
-        } else {
-            // A hard link refuses an existing name, so that a file made meanwhile is not lost; where a file system
-            // has no links, renaming is the next best.
-            match std::fs::hard_link(&temporary, path) {
-                Ok(()) => std::fs::remove_file(&temporary),
-                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(exists()),
-                Err(_) => std::fs::rename(&temporary, path),
-            }
-        }
-    })();
-    if written.is_err() {
-        // Nothing more can be done about a temporary file that will not go.
-        let _ = std::fs::remove_file(&temporary);
-    }
-    written
 }

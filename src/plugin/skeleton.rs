@@ -1,9 +1,9 @@
 //! A new plugin: a small one that works, with a case it passes and one it flags. Writes it whole or not at all.
 
 use super::manifest::is_kebab;
+use crate::files;
 use crate::jig::InputError;
-use std::fs;
-use std::io;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// Stands for the id in the files.
@@ -28,23 +28,13 @@ pub fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Ve
         let help = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
         return Err(wrong("can be no id of a plugin".to_string(), help));
     }
-    if fs::symlink_metadata(&folder).is_ok() {
-        let help = "choose another id, or move what is there out of the way";
-        return Err(wrong("is there already; nothing was written".to_string(), help));
-    }
-    whole(parent, &folder, id)
-        .map_err(|e| wrong(format!("could not be written: {e}"), "go to a folder you may write to"))?;
+    let files = FILES.map(|(name, text)| (name, text.replace(ID, id)));
+    files::write_folder(&folder, files).map_err(|e| match e.kind() {
+        ErrorKind::AlreadyExists => {
+            let help = "choose another id, or move what is there out of the way";
+            wrong("is there already; nothing was written".to_string(), help)
+        }
+        _ => wrong(format!("could not be written: {e}"), "go to a folder you may write to"),
+    })?;
     Ok((folder, FILES.map(|(name, _)| name).to_vec()))
-}
-
-fn whole(parent: &Path, folder: &Path, id: &str) -> io::Result<()> {
-    // In a folder of its own first, whose leaving is left to its end: what is seen under the id is complete.
-    let apart = tempfile::Builder::new().prefix(".unfinished-").tempdir_in(parent)?;
-    let made = apart.path().join(id);
-    fs::create_dir(&made)?;
-    fs::create_dir(made.join("cases"))?;
-    for (name, text) in FILES {
-        fs::write(made.join(name), text.replace(ID, id))?;
-    }
-    fs::rename(&made, folder)
 }

@@ -2,6 +2,7 @@
 //! nothing else: what was read is written again and compared byte for byte. So there is no second archive with the
 //! same meaning, and nothing can hide between the files. Must not know keys or policy.
 
+use super::disk::read_bounded;
 use super::gzip::{self, Unwrapping};
 use super::identity::Identity;
 use super::names;
@@ -97,25 +98,6 @@ impl Found<'_> {
             Err(fault) => self.faults.push(fault),
         }
     }
-}
-
-/// Reads a regular file of at most `most` bytes.
-///
-/// # Errors
-/// It cannot be read, is no regular file or is longer.
-pub(super) fn read_bounded(place: &Path, most: u64) -> Result<Vec<u8>, SharingError> {
-    let failed = |error: std::io::Error| SharingError::machine(place, "could not be read", &error);
-    // Before it is opened: opening a pipe would wait for a writer.
-    if !std::fs::metadata(place).map_err(failed)?.is_file() {
-        return Err(SharingError::wrong(place, "is no regular file", "name a file"));
-    }
-    let mut bytes = vec![];
-    let file = std::fs::File::open(place).map_err(failed)?;
-    file.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(failed)?;
-    if bytes.len() as u64 > most {
-        return Err(SharingError::wrong(place, format!("is larger than {most} bytes"), "policy.toml holds the limit"));
-    }
-    Ok(bytes)
 }
 
 /// What is wrong with names and sizes taken together.

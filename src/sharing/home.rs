@@ -10,16 +10,13 @@
 //! ```
 
 use super::SharingError;
-use super::archive::read_bounded;
-use std::io::{ErrorKind, Write as _};
+use super::disk::{read_bounded, write_private};
+use crate::files::UNFINISHED;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// Environment variable that names the folder.
 pub const VARIABLE: &str = "DEADFRONT_HOME";
-
-/// How the names of files begin that are not written to their end yet. What a killed run left behind is swept away by
-/// the next one that installs something.
-pub(super) const UNFINISHED: &str = ".unfinished-";
 
 /// Longest of this shop's own lists that is read.
 const LONGEST: u64 = 1 << 20;
@@ -134,59 +131,6 @@ impl Home {
         if place.symlink_metadata().is_ok() {
             return Ok(());
         }
-        write_whole(&place, super::policy::DEFAULT.as_bytes())
+        write_private(&place, super::policy::DEFAULT.as_bytes())
     }
-}
-
-/// Writes a file whole or not at all, over what is there; folders above it are made. On the disk before it returns.
-///
-/// # Errors
-/// The machine did not do it: what was at `place` is as it was.
-pub(super) fn write_whole(place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
-    write(place, bytes, false)
-}
-
-/// Writes a file that others are to read, whole or not at all. One that is there already stays, and is no fault when
-/// it holds the same bytes.
-///
-/// # Errors
-/// Another file is there, or the machine did not do it.
-pub fn write_out(place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
-    match std::fs::read(place) {
-        Ok(there) if there == bytes => Ok(()),
-        Ok(_) => Err(SharingError::wrong(place, "is there already, with other bytes", "move it out of the way")),
-        Err(_) => write(place, bytes, true),
-    }
-}
-
-/// As [`write_out`], over what is there.
-pub(super) fn write_over(place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
-    write(place, bytes, true)
-}
-
-fn write(place: &Path, bytes: &[u8], for_others: bool) -> Result<(), SharingError> {
-    let failed = |e: std::io::Error| SharingError::machine(place, "could not be written; nothing was changed", &e);
-    let folder = match place.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    std::fs::create_dir_all(folder).map_err(failed)?;
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(UNFINISHED);
-    #[cfg(not(unix))]
-    let _ = for_others;
-    #[cfg(unix)]
-    if for_others {
-        use std::os::unix::fs::PermissionsExt as _;
-        // What the user's umask leaves of it, as for any file that is made.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder).map_err(failed)?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
-    file.persist(place).map_err(|e| failed(e.error))?;
-    // The name has to reach the disk too. Where folders cannot be opened as files, the system sees to it itself.
-    if let Ok(folder) = std::fs::File::open(folder) {
-        folder.sync_all().map_err(failed)?;
-    }
-    Ok(())
 }

@@ -3,7 +3,7 @@
 //! killed leaves the old or the new. Must not know what a plugin does.
 
 use super::archive::{self, Package};
-use super::home::write_whole;
+use super::disk::write_private;
 use super::identity::Identity;
 use super::installed::{State, records};
 use super::laid::{Laid, keep, sweep};
@@ -267,7 +267,7 @@ pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, SharingErr
     if forget {
         std::fs::remove_file(&place).map_err(|e| SharingError::machine(&place, "could not be removed", &e))?;
     } else {
-        write_whole(&place, State { installed: false, ..state }.text().as_bytes())?;
+        write_private(&place, State { installed: false, ..state }.text().as_bytes())?;
     }
     sweep(home);
     Ok(Removed { version, forgotten: forget })

@@ -2,12 +2,13 @@
 //! decide what comes in.
 
 use super::archive::{self, Package};
-use super::home::{UNFINISHED, write_whole};
+use super::disk::write_private;
 use super::installed::{State, records};
 use super::sign::ENDING;
 use super::vet::{Opinion, Record};
 use super::weigh::{Signed, Voice, signature_place};
 use super::{Home, SharingError, sha256, vet};
+use crate::files::UNFINISHED;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -53,8 +54,8 @@ impl Laid {
     pub(super) fn put(&mut self, place: &Path, bytes: &[u8]) -> Result<(), SharingError> {
         match std::fs::read(place) {
             Ok(there) if there == bytes => Ok(()),
-            Ok(_) => write_whole(place, bytes),
-            Err(_) => write_whole(place, bytes).map(|()| self.0.push(place.to_path_buf())),
+            Ok(_) => write_private(place, bytes),
+            Err(_) => write_private(place, bytes).map(|()| self.0.push(place.to_path_buf())),
         }
     }
 

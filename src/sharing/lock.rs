@@ -61,7 +61,7 @@ impl Lock {
             Ok(_) => {}
         }
         let help = "if nothing is to be pinned any more, remove the file; `check --lock` writes it anew";
-        let bytes = super::archive::read_bounded(&place, 1 << 20)?;
+        let bytes = super::disk::read_bounded(&place, 1 << 20)?;
         let text = String::from_utf8(bytes).map_err(|_| SharingError::wrong(&place, "is not UTF-8", help))?;
         let mut lock: Lock = toml::from_str(&text).map_err(|e| SharingError::toml(&place, &text, &e, help))?;
         if lock.format != 1 {
@@ -91,7 +91,7 @@ impl Lock {
         if place == jig {
             return Err(SharingError::wrong(jig, "its lock would be the jig itself", "end the jig's name with .toml"));
         }
-        super::home::write_over(&place, self.text().as_bytes())
+        super::disk::write_public(&place, self.text().as_bytes())
     }
 
     /// Why a plugin may not run beside this lock; None when it is the pinned one, or is not pinned at all.

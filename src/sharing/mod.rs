@@ -8,6 +8,7 @@
 
 pub mod archive;
 mod day;
+mod disk;
 mod fault;
 mod gate;
 mod gzip;

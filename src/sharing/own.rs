@@ -1,8 +1,8 @@
 //! What this shop does with its own key: make it, sign archives, write vet records. Must not ask for a password
 //! itself, nor know where one comes from.
 
-use super::archive::{self, Package, read_bounded};
-use super::home::{write_out, write_over, write_whole};
+use super::archive::{self, Package};
+use super::disk::{read_bounded, write_new, write_private, write_public};
 use super::policy::Policy;
 use super::shops::{For, Shop, Shops};
 use super::sign::{Key, Secret};
@@ -44,9 +44,9 @@ pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop,
     let shop = Shop { name: name.into(), key, trusted: For::ALL.to_vec(), only: vec![], until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
     home.write_policy_once()?;
-    write_whole(&place, locked.as_bytes())?;
-    write_over(&home.public_key(), shop.key.file_text(name).as_bytes())?;
-    write_whole(&home.shops(), shops.text().as_bytes())?;
+    write_private(&place, locked.as_bytes())?;
+    write_public(&home.public_key(), shop.key.file_text(name).as_bytes())?;
+    write_private(&home.shops(), shops.text().as_bytes())?;
     Ok(shop)
 }
 
@@ -63,7 +63,7 @@ pub fn trust(home: &Home, name: &str, key: &Path, given: Trust, today: Day) -> R
     let shop = Shop { name: name.into(), key, trusted: given.trusted, only: given.only, until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
     home.write_policy_once()?;
-    write_whole(&home.shops(), shops.text().as_bytes())?;
+    write_private(&home.shops(), shops.text().as_bytes())?;
     Ok(shop)
 }
 
@@ -90,7 +90,7 @@ pub fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
         let message = format!("\"{}\" is not listed", name.escape_debug());
         return Err(SharingError::wrong(&home.shops(), message, help));
     }
-    write_whole(&home.shops(), shops.text().as_bytes())
+    write_private(&home.shops(), shops.text().as_bytes())
 }
 
 /// Packs a plugin's folder into `into`.
@@ -105,7 +105,7 @@ pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf
     // Another shop could only find out by adding it.
     archive::usable(&files, folder)?;
     let place = into.join(format!("{}{}", package.identity.stem(), archive::ENDING));
-    write_out(&place, &bytes).map_err(one)?;
+    write_new(&place, &bytes).map_err(one)?;
     Ok((package, place))
 }
 
@@ -149,7 +149,7 @@ impl Own {
             return Err(SharingError::wrong(&beside, "is there already", "move it out of the way to sign again"));
         }
         let text = self.secret.sign(bytes, comment).map_err(|m| SharingError::wrong(place, m, ""))?;
-        write_out(&beside, text.as_bytes())?;
+        write_new(&beside, text.as_bytes())?;
         Ok(beside)
     }
 
@@ -198,7 +198,7 @@ impl Own {
             ));
         }
         self.signature(&file, text.as_bytes(), &record.comment())?;
-        write_out(&file, text.as_bytes())?;
+        write_new(&file, text.as_bytes())?;
         Ok((record, file))
     }
 }

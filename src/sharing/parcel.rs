@@ -1,7 +1,8 @@
 //! What was handed over to be added: archives, records and the signatures beside them, found in folders and files.
 //! Must not know what they say.
 
-use super::archive::{self, read_bounded};
+use super::archive;
+use super::disk::read_bounded;
 use super::policy::ArchiveLimits;
 use super::weigh::{Signed, signature_place};
 use super::{SharingError, sign, vet};

@@ -1,0 +1,175 @@
+//! Files written whole or not at all. Must not know what stands in them, nor word what went wrong.
+
+use std::cell::Cell;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, ErrorKind, Write as _};
+use std::path::Path;
+use tempfile::TempPath;
+
+/// How the names of files and folders begin that are not written to their end yet. A run that is killed may leave one
+/// behind.
+pub const UNFINISHED: &str = ".unfinished-";
+
+/// What becomes of a file that is there already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Existing {
+    /// It stays as it is: writing is an error.
+    Kept,
+    /// The new one takes its place.
+    Replaced,
+}
+
+/// Who may read a new file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Readers {
+    /// This user only, where the system knows owners of files.
+    Owner,
+    /// Whoever the user lets read a file that is made: what the umask leaves of it.
+    Anyone,
+}
+
+/// Writes a file whole or not at all, beside its place first and then renamed. It is on the disk before this returns.
+///
+/// # Errors
+/// What the system says, [`ErrorKind::AlreadyExists`] where a file stays. What was at `place` is then as it was.
+pub fn write(place: &Path, bytes: &[u8], existing: Existing, readers: Readers) -> io::Result<()> {
+    let kept = existing == Existing::Kept;
+    if kept && place.symlink_metadata().is_ok() {
+        return Err(ErrorKind::AlreadyExists.into());
+    }
+    if place.file_name().is_none() {
+        return Err(io::Error::new(ErrorKind::InvalidInput, "the path names no file"));
+    }
+    let folder = folder_of(place);
+    let (mut file, unfinished) = unfinished(folder, readers)?;
+    file.write_all(bytes).and_then(|()| file.sync_all())?;
+    // An open file cannot be renamed everywhere.
+    drop(file);
+    if kept {
+        renamed_to_none(unfinished, place)?
+    } else {
+        unfinished.persist(place).map_err(|e| e.error)?
+    }
+    synced(folder)
+}
+
+/// Makes a folder with these files in it, whole or not at all. Names are relative, with `/` between folders.
+///
+/// # Errors
+/// What the system says, [`ErrorKind::AlreadyExists`] where something of that name is there. Nothing was made then.
+pub fn write_folder<'f>(place: &Path, files: impl IntoIterator<Item = (&'f str, String)>) -> io::Result<()> {
+    if place.symlink_metadata().is_ok() {
+        return Err(ErrorKind::AlreadyExists.into());
+    }
+    // In a folder of its own first: what is seen under the name is complete, and what a failure leaves goes with it.
+    let apart = tempfile::Builder::new().prefix(UNFINISHED).tempdir_in(folder_of(place))?;
+    let made = apart.path().join("made");
+    fs::create_dir(&made)?;
+    for (name, text) in files {
+        let file = made.join(name);
+        fs::create_dir_all(folder_of(&file))?;
+        fs::write(file, text)?;
+    }
+    fs::rename(&made, place)
+}
+
+/// The folder a file lies in.
+fn folder_of(place: &Path) -> &Path {
+    place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// A new file under a name of its own, removed when the path is dropped.
+fn unfinished(folder: &Path, readers: Readers) -> io::Result<(File, TempPath)> {
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, if readers == Readers::Owner { 0o600 } else { 0o666 });
+    #[cfg(not(unix))]
+    let _ = readers;
+    // The library puts the name it made up into its error, which tells nobody anything.
+    let system = Cell::new(None);
+    let open = |path: &Path| options.open(path).inspect_err(|e| system.set(e.raw_os_error()));
+    let made = tempfile::Builder::new().prefix(UNFINISHED).make_in(folder, open);
+    let made = made.map_err(|error| system.take().map_or(error, io::Error::from_raw_os_error))?;
+    Ok(made.into_parts())
+}
+
+/// Gives a finished file its name, which no other has, even one that was made meanwhile.
+fn renamed_to_none(unfinished: TempPath, place: &Path) -> io::Result<()> {
+    match unfinished.persist_noclobber(place) {
+        Ok(()) => Ok(()),
+        Err(failed) if failed.error.kind() == ErrorKind::AlreadyExists => Err(failed.error),
+        // Where a file system can neither link nor rename without replacing, renaming is the next best.
+        Err(_) if place.symlink_metadata().is_ok() => Err(ErrorKind::AlreadyExists.into()),
+        Err(failed) => failed.path.persist(place).map_err(|e| e.error),
+    }
+}
+
+/// The name has to reach the disk too. Where folders cannot be opened or synced as files, the system sees to it itself.
+fn synced(folder: &Path) -> io::Result<()> {
+    let Ok(folder) = File::open(folder) else { return Ok(()) };
+    match folder.sync_all() {
+        Err(error) if !matches!(error.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => Err(error),
+        _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn names(folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> =
+            fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn a_file_is_kept_or_replaced_and_nothing_is_left_beside_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let place = folder.path().join("a.toml");
+        write(&place, b"first", Existing::Kept, Readers::Anyone).unwrap();
+        let refused = write(&place, b"second", Existing::Kept, Readers::Anyone).unwrap_err();
+        assert_eq!(refused.kind(), ErrorKind::AlreadyExists);
+        assert_eq!(fs::read(&place).unwrap(), b"first");
+        write(&place, b"third", Existing::Replaced, Readers::Owner).unwrap();
+        assert_eq!(fs::read(&place).unwrap(), b"third");
+        let nowhere = write(&folder.path().join("no/such.toml"), b"x", Existing::Kept, Readers::Anyone).unwrap_err();
+        assert_eq!(nowhere.to_string(), fs::read(folder.path().join("no/such.toml")).unwrap_err().to_string());
+        assert!(write(Path::new("/"), b"x", Existing::Replaced, Readers::Anyone).is_err());
+        assert_eq!(names(folder.path()), ["a.toml"]);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_is_the_owners_is_for_nobody_else() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let folder = tempfile::tempdir().unwrap();
+        let mode = |readers| {
+            let place = folder.path().join("a");
+            write(&place, b"x", Existing::Replaced, readers).unwrap();
+            fs::metadata(&place).unwrap().permissions().mode() & 0o777
+        };
+        assert_eq!(mode(Readers::Owner), 0o600);
+        // What the umask leaves of any file that is made here.
+        let plain = folder.path().join("plain");
+        fs::write(&plain, "x").unwrap();
+        assert_eq!(mode(Readers::Anyone), fs::metadata(&plain).unwrap().permissions().mode() & 0o777);
+    }
+
+    #[test]
+    fn a_folder_is_made_once_and_whole() {
+        let folder = tempfile::tempdir().unwrap();
+        let place = folder.path().join("new");
+        let files = || [("a.txt", "A".to_string()), ("below/b.txt", "B".to_string())];
+        write_folder(&place, files()).unwrap();
+        assert_eq!(fs::read(place.join("below/b.txt")).unwrap(), b"B");
+        assert_eq!(write_folder(&place, files()).unwrap_err().kind(), ErrorKind::AlreadyExists);
+        // A file cannot lie below a file: nothing of it is to be seen.
+        let torn = [("a", "A".to_string()), ("a/b", "B".to_string())];
+        assert!(write_folder(&folder.path().join("torn"), torn).is_err());
+        assert_eq!(names(folder.path()), ["new"]);
+    }
+}
