@@ -20,6 +20,23 @@ pub struct InputError {
     pub help: String,
 }
 
+impl InputError {
+    /// Something is wrong with the file as a whole.
+    pub fn of_file(file: impl Into<String>, message: impl Into<String>, help: impl Into<String>) -> InputError {
+        InputError { file: file.into(), line: 0, column: 0, message: message.into(), help: help.into() }
+    }
+
+    /// Something is wrong at this place of the file.
+    pub fn at(
+        file: impl Into<String>,
+        place: Place,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> InputError {
+        InputError { line: place.line, column: place.column, ..InputError::of_file(file, message, help) }
+    }
+}
+
 impl fmt::Display for InputError {
     /// `wand.toml:14:12: error: "0,6 W" uses a decimal comma; write "0.6 W"`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -35,6 +35,11 @@ pub fn kinds() -> impl Iterator<Item = &'static str> {
     crate::part::SECTIONS.iter().map(|part| part.name)
 }
 
+/// Where in a text a byte stands; one inside a character or past the end is moved back.
+pub fn place_in(text: &str, at: usize) -> Place {
+    source::Index::new(text).place(at)
+}
+
 /// Reads a jig file with the published tables of this program.
 ///
 /// # Errors

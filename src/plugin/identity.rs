@@ -66,7 +66,8 @@ impl Header {
 }
 
 /// What to write for the id of a plugin.
-pub(super) const KEBAB: &str = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
+pub(super) const KEBAB: &str =
+    "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
 
 /// Whether a word can be the id of a plugin or the name of a check: lower-case words and digits joined by single hyphens, at
 /// most 40 characters, a letter first.

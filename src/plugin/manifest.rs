@@ -1,6 +1,7 @@
 //! What a plugin says of itself: `plugin.toml`, read strictly. A key it does not know is an error, never skipped: a plugin
 //! that means something by it would be judged by other rules than its author wrote. Runs nothing.
 
+use super::identity::{Errors, Header, Identity, is_kebab, parsed};
 use crate::jig::InputError;
 use crate::quantity;
 use semver::Version;
@@ -117,36 +118,6 @@ struct RawCheck {
     why: String,
 }
 
-/// Whether a word is kebab-case: lower-case words and digits joined by single hyphens.
-pub fn is_kebab(word: &str) -> bool {
-    let part = |p: &str| !p.is_empty() && p.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
-    word.len() <= 40 && word.split('-').all(part) && word.starts_with(|c: char| c.is_ascii_lowercase())
-}
-
-/// A place of a text, counted from 1.
-fn place(text: &str, at: usize) -> (u32, u32) {
-    let end = (0..=at.min(text.len())).rev().find(|k| text.is_char_boundary(*k)).unwrap_or(0);
-    let before = &text[..end];
-    let line = before.matches('\n').count() + 1;
-    let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
-    (u32::try_from(line).unwrap_or(u32::MAX), u32::try_from(column).unwrap_or(u32::MAX))
-}
-
-/// Gathers what is wrong with one file.
-struct Errors<'t> {
-    file: &'t str,
-    text: &'t str,
-    found: Vec<InputError>,
-}
-
-impl Errors<'_> {
-    fn wrong(&mut self, at: usize, message: impl Into<String>, help: impl Into<String>) {
-        let (line, column) = place(self.text, at);
-        let (message, help) = (message.into(), help.into());
-        self.found.push(InputError { file: self.file.to_string(), line, column, message, help });
-    }
-}
-
 impl Manifest {
     /// `ID@VERSION`.
     pub fn stamp(&self) -> String {
@@ -158,93 +129,80 @@ impl Manifest {
     /// # Errors
     /// Everything that is wrong with it.
     pub fn parse(file: &str, bytes: &[u8]) -> Result<Manifest, Vec<InputError>> {
-        let one = |line, column, message: String, help: &str| {
-            vec![InputError { file: file.to_string(), line, column, message, help: help.to_string() }]
-        };
-        let text = std::str::from_utf8(bytes).map_err(|_| one(1, 1, "it is not UTF-8".into(), "save it as UTF-8"))?;
-        let raw: Raw = toml::from_str(text).map_err(|e| {
-            let (line, column) = place(text, e.span().map_or(0, |s| s.start));
-            one(line, column, e.message().to_string(), "plugins/README.md lists the keys of plugin.toml")
-        })?;
+        let (text, raw) = parsed(file, bytes)?;
         let mut errors = Errors { file, text, found: vec![] };
-        let manifest = built(raw, &mut errors);
-        match manifest {
-            Some(m) if errors.found.is_empty() => Ok(m),
+        match built(raw, &mut errors) {
+            Some(manifest) if errors.found.is_empty() => Ok(manifest),
             _ => Err(errors.found),
         }
     }
 }
 
 fn built(raw: Raw, errors: &mut Errors) -> Option<Manifest> {
-    let at = raw.id.span().start;
-    if !is_kebab(raw.id.get_ref()) {
-        let help = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
-        errors.wrong(at, format!("{:?} can be no id of a plugin", raw.id.get_ref()), help);
+    let (asked, at) = (*raw.api.get_ref(), [raw.api.span().start, raw.units.span().start]);
+    let units = raw.units.get_ref();
+    let for_none = units.is_empty() || units.iter().any(|u| u.trim().is_empty());
+    let identity = Header { id: raw.id, version: raw.version, api: raw.api, units: raw.units }.identity(errors);
+    if asked != API {
+        let message = format!("this plugin asks for API level {asked}; this program has level {API}");
+        errors.wrong(at[0], message, "take a version of the plugin, or of this program, that fits");
     }
-    let version = Version::parse(raw.version.get_ref()).ok().filter(|v| v.build.is_empty());
-    if version.is_none() {
-        let message = format!("{:?} is no version", raw.version.get_ref());
-        errors.wrong(raw.version.span().start, message, "write three numbers, like \"1.0.0\"");
-    }
-    if *raw.api.get_ref() != API {
-        let message = format!("this plugin asks for API level {}; this program has level {API}", raw.api.get_ref());
-        errors.wrong(raw.api.span().start, message, "take a version of the plugin, or of this program, that fits");
-    }
-    if raw.units.get_ref().is_empty() || raw.units.get_ref().iter().any(|u| u.trim().is_empty()) {
+    if for_none {
         let help = "name the kinds of unit it is for, like units = [\"strobe-lamp\"]";
-        errors.wrong(raw.units.span().start, "it is for no kind of unit", help);
+        errors.wrong(at[1], "it is for no kind of unit", help);
     }
     if raw.checks.get_ref().is_empty() {
         errors.wrong(raw.checks.span().start, "it has no check", "add [checks.NAME] for each check it makes");
     }
-    let mut settings = BTreeMap::new();
-    for (name, s) in raw.settings {
-        let default = setting(s.kind.get_ref(), s.default.get_ref());
-        match default {
-            Ok(default) => {
-                settings.insert(name, Setting { default, about: s.about });
-            }
-            Err(help) => {
-                errors.wrong(s.default.span().start, format!("the default of {name} is no {}", s.kind.get_ref()), help)
-            }
-        }
-    }
-    let mut checks = BTreeMap::new();
-    for (name, c) in raw.checks.into_inner() {
-        if !is_kebab(&name) {
-            let at = c.source.span().start;
-            errors.wrong(at, format!("{name:?} can be no name of a check"), "write lower-case words joined by hyphens");
-        }
-        if c.source.get_ref().trim().is_empty() {
-            let help = "name the standard and clause, or write \"common practice\"";
-            errors.wrong(c.source.span().start, format!("the check {name} names no source"), help);
-        }
-        let mut limit = None;
-        if let Some(l) = c.limit {
-            let written = l.get_ref().as_str();
-            match written.and_then(measured) {
-                Some(value) => limit = Some(value),
-                None => {
-                    let shown = written.map_or_else(|| l.get_ref().to_string(), |w| format!("{w:?}"));
-                    let help = "write a number and the symbol of its unit in quotes, like \"65 Hz\"; a plain number is \"1.1\"";
-                    errors.wrong(l.span().start, format!("{shown} is no limit"), help);
-                }
-            }
-        }
-        checks.insert(name, CheckInfo { title: c.title, limit, source: c.source.into_inner(), why: c.why });
-    }
+    let settings = raw.settings.into_iter().filter_map(|(name, s)| Some((name.clone(), declared(&name, s, errors)?)));
+    let settings = settings.collect();
+    let checks = raw.checks.into_inner().into_iter().map(|(name, c)| (name.clone(), check(&name, c, errors))).collect();
+    let Identity { id, version, units, .. } = identity?;
     Some(Manifest {
-        id: raw.id.into_inner(),
-        version: version?,
+        id,
+        version,
         title: raw.title,
         about: raw.about,
-        units: raw.units.into_inner(),
+        units,
         author: raw.author,
         licence: raw.licence,
         sources: raw.sources,
         settings,
         checks,
     })
+}
+
+fn declared(name: &str, raw: RawSetting, errors: &mut Errors) -> Option<Setting> {
+    let kind = raw.kind.get_ref();
+    match setting(kind, raw.default.get_ref()) {
+        Ok(default) => Some(Setting { default, about: raw.about }),
+        Err(help) => {
+            errors.wrong(raw.default.span().start, format!("the default of {name} is no {kind}"), help);
+            None
+        }
+    }
+}
+
+fn check(name: &str, raw: RawCheck, errors: &mut Errors) -> CheckInfo {
+    let at = raw.source.span().start;
+    if !is_kebab(name) {
+        errors.wrong(at, format!("{name:?} can be no name of a check"), "write lower-case words joined by hyphens");
+    }
+    if raw.source.get_ref().trim().is_empty() {
+        let help = "name the standard and clause, or write \"common practice\"";
+        errors.wrong(at, format!("the check {name} names no source"), help);
+    }
+    let limit = raw.limit.and_then(|l| {
+        let written = l.get_ref().as_str();
+        let limit = written.and_then(measured);
+        if limit.is_none() {
+            let shown = written.map_or_else(|| l.get_ref().to_string(), |w| format!("{w:?}"));
+            let help = "write a number and the symbol of its unit in quotes, like \"65 Hz\"; a plain number is \"1.1\"";
+            errors.wrong(l.span().start, format!("{shown} is no limit"), help);
+        }
+        limit
+    });
+    CheckInfo { title: raw.title, limit, source: raw.source.into_inner(), why: raw.why }
 }
 
 /// A text as a number with its SI unit; a bare number has the unit "".

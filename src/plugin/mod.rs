@@ -7,6 +7,7 @@ pub mod facts;
 pub mod find;
 pub mod folder;
 mod handed;
+pub mod identity;
 pub mod manifest;
 mod results;
 mod rows;
@@ -19,4 +20,5 @@ pub mod vm;
 pub mod what_if;
 
 pub use folder::{Folder, Plugin};
+pub use identity::Identity;
 pub use manifest::Manifest;

@@ -1,6 +1,6 @@
 //! A new plugin: a small one that works, with a case it passes and one it flags. Writes it whole or not at all.
 
-use super::manifest::is_kebab;
+use super::identity::is_kebab;
 use crate::files;
 use crate::jig::InputError;
 use std::io::ErrorKind;

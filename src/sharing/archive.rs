@@ -4,11 +4,10 @@
 
 use super::disk::read_bounded;
 use super::gzip::{self, Unwrapping};
-use super::identity::Identity;
 use super::names;
 use super::policy::ArchiveLimits;
-use super::{SharingError, Why, sha256};
-use crate::plugin::Folder;
+use super::{SharingError, sha256};
+use crate::plugin::{Folder, Identity};
 use std::collections::BTreeMap;
 use std::io::Read as _;
 use std::path::Path;
@@ -157,18 +156,7 @@ pub fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), SharingEr
 /// Everything that is wrong with `plugin.toml` or `check.lua`, at its line.
 pub(super) fn usable(files: &Files, place: &Path) -> Result<(), Vec<SharingError>> {
     let folder = Folder { origin: place.to_path_buf(), files: files.clone() };
-    folder.plugin().map(|_| ()).map_err(|faults| {
-        let at = |f: &crate::jig::InputError| {
-            if f.line == 0 { f.file.clone() } else { format!("{}:{}:{}", f.file, f.line, f.column) }
-        };
-        let fault = |f: crate::jig::InputError| SharingError {
-            place: at(&f),
-            message: f.message,
-            help: f.help,
-            why: Why::Wrong,
-        };
-        faults.into_iter().map(fault).collect()
-    })
+    folder.plugin().map(|_| ()).map_err(|errors| errors.into_iter().map(SharingError::from).collect())
 }
 
 fn identity_of(files: &Files, place: &Path) -> Result<Identity, SharingError> {
@@ -176,7 +164,11 @@ fn identity_of(files: &Files, place: &Path) -> Result<Identity, SharingError> {
     let manifest = manifest.ok_or_else(|| {
         SharingError::wrong(place, "holds no plugin.toml", "a plugin is a folder with plugin.toml in it")
     })?;
-    Identity::read(manifest, &place.join("plugin.toml"))
+    let read = Identity::read(&place.join("plugin.toml").display().to_string(), manifest);
+    read.map_err(|errors| {
+        let first = errors.into_iter().next().map(SharingError::from);
+        first.unwrap_or_else(|| SharingError::wrong(place, "holds a plugin.toml that does not read", ""))
+    })
 }
 
 fn write(stem: &str, files: &Files) -> std::io::Result<Vec<u8>> {

@@ -4,7 +4,6 @@
 
 use super::archive::{self, Package};
 use super::disk::write_private;
-use super::identity::Identity;
 use super::installed::{State, records};
 use super::laid::{Laid, keep, sweep};
 use super::policy::Policy;
@@ -12,10 +11,9 @@ use super::shops::{For, Shops};
 use super::vet::Opinion;
 use super::weigh::{Heard, Signed, Subject, Voice, Whose, hear, weigh};
 use super::{Day, Home, SharingError, parcel};
+use crate::plugin::identity::{Identity, is_kebab};
+use crate::plugin::manifest::API;
 use std::path::{Path, PathBuf};
-
-/// Level of the plugin interface this program has.
-const API: u32 = 1;
 
 /// What `add` did.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -251,7 +249,7 @@ pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, SharingErr
         let help = if ids.is_empty() { "no plugin was added".into() } else { format!("there are: {}", ids.join(", ")) };
         SharingError::wrong(&home.plugins(), format!("no plugin \"{}\" is installed", id.escape_debug()), help)
     };
-    if !super::names::is_id(id) {
+    if !is_kebab(id) {
         return Err(none());
     }
     let place = home.plugin(id);

@@ -3,12 +3,12 @@
 //! know what runs them.
 
 use super::archive::{self, Files};
-use super::identity::Identity;
 use super::parcel::read_signed;
 use super::policy::Policy;
 use super::shops::Shops;
 use super::weigh::{Signed, Subject, Whose, hear, weigh};
 use super::{Day, Home, SharingError, sha256, vet};
+use crate::plugin::Identity;
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::path::Path;

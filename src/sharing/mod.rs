@@ -9,11 +9,10 @@
 pub mod archive;
 mod day;
 mod disk;
-mod fault;
+mod error;
 mod gate;
 mod gzip;
 pub mod home;
-pub mod identity;
 mod install;
 mod installed;
 mod laid;
@@ -28,7 +27,7 @@ pub mod vet;
 mod weigh;
 
 pub use day::Day;
-pub use fault::{SharingError, Why};
+pub use error::{SharingError, Why};
 pub use gate::{Gate, Stopped, gate};
 pub use home::Home;
 pub use install::{Added, Outcome, Removed, add, remove};

@@ -48,12 +48,6 @@ fn fault_of_part(part: &str) -> Option<String> {
     }
 }
 
-/// Whether this can be the id of a plugin: lower-case words joined by hyphens, at most 40 characters.
-pub(super) fn is_id(id: &str) -> bool {
-    let word = |w: &str| !w.is_empty() && w.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
-    id.len() <= 40 && id.starts_with(|c: char| c.is_ascii_lowercase()) && id.split('-').all(word)
-}
-
 /// What is wrong with the name of a shop, if anything.
 pub(super) fn fault_of_shop(name: &str) -> Option<&'static str> {
     if name.trim() != name || name.is_empty() {

@@ -4,6 +4,7 @@
 use super::policy::Policy;
 use super::sign::Key;
 use super::{Day, Home, SharingError, names};
+use crate::plugin::identity::is_kebab;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
@@ -121,7 +122,7 @@ impl Shops {
         if let Some(fault) = names::fault_of_shop(&shop.name) {
             return Err(SharingError::wrong(place, format!("the name \"{}\" {fault}", shop.name.escape_debug()), ""));
         }
-        if let Some(id) = shop.only.iter().find(|id| !names::is_id(id)) {
+        if let Some(id) = shop.only.iter().find(|id| !is_kebab(id)) {
             return Err(SharingError::wrong(place, format!("\"{}\" can be no id of a plugin", id.escape_debug()), ""));
         }
         if shop.trusted.is_empty() {

@@ -2,8 +2,8 @@
 //! for byte. A record with a word this program does not know holds nothing: the word may be a caveat. Must not know
 //! whether the shop is trusted.
 
-use super::identity::Identity;
 use super::{Day, SharingError, names};
+use crate::plugin::identity::{Identity, is_kebab};
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::fmt::Write as _;
@@ -105,7 +105,7 @@ impl Record {
         if self.format != 1 {
             return Some(format!("has format {}, this program knows format 1", self.format));
         }
-        if !names::is_id(&self.plugin) || !self.version.build.is_empty() {
+        if !is_kebab(&self.plugin) || !self.version.build.is_empty() {
             return Some(format!("\"{}\" {} can be no plugin", self.plugin, self.version));
         }
         if self.sha256.len() != 64 || !self.sha256.bytes().all(hex) {

@@ -1,12 +1,12 @@
 //! Records heard and weighed: whose word it is, what it says of these bytes, and whether that is what the policy asks
 //! for. Pure: must not read or write a file.
 
-use super::identity::Identity;
 use super::policy::Policy;
 use super::shops::{For, Shop, Shops};
 use super::sign::{ENDING, Signature};
 use super::vet::{Opinion, Record};
 use super::{Day, SharingError};
+use crate::plugin::Identity;
 use std::path::{Path, PathBuf};
 
 /// A file and the signature beside it, as they were found.

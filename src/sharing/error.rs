@@ -1,5 +1,6 @@
 //! What is wrong with something that was to be shared, where, and what to do instead. Must not know who reads it.
 
+use crate::jig::{self, InputError};
 use std::fmt;
 use std::path::Path;
 
@@ -45,13 +46,29 @@ impl SharingError {
 
     /// A TOML text that does not read, at its place.
     pub(super) fn toml(place: &Path, text: &str, error: &toml::de::Error, help: impl Into<String>) -> SharingError {
-        let mut fault = SharingError::wrong(place, error.message(), help);
-        if let Some(before) = error.span().and_then(|span| text.get(..span.start)) {
-            let line = before.matches('\n').count() + 1;
-            let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
-            fault.place = format!("{}:{line}:{column}", fault.place);
+        let message = error.message();
+        match error.span() {
+            None => SharingError::wrong(place, message, help),
+            Some(span) => {
+                let at = jig::place_in(text, span.start);
+                InputError::at(place.display().to_string(), at, message, help).into()
+            }
         }
-        fault
+    }
+}
+
+impl From<InputError> for SharingError {
+    fn from(error: InputError) -> SharingError {
+        let InputError { file, line, column, message, help } = error;
+        let place = if line == 0 { file } else { format!("{file}:{line}:{column}") };
+        SharingError { place, message, help, why: Why::Wrong }
+    }
+}
+
+impl From<SharingError> for InputError {
+    /// The place holds line and column already.
+    fn from(error: SharingError) -> InputError {
+        InputError::of_file(error.place, error.message, error.help)
     }
 }
 
