@@ -2,7 +2,7 @@
 //! `cargo bench --bench sharing`.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-#[path = "../tests/sharing_support/mod.rs"]
+#[path = "../tests/support/sharing/mod.rs"]
 mod sharing_support;
 
 use deadfront::sharing::archive::Files;

@@ -5,6 +5,8 @@
 
 #[path = "report_look/pages.rs"]
 mod pages;
+#[path = "support/program.rs"]
+mod program;
 #[path = "report_look/snapshot.rs"]
 mod snapshot;
 
@@ -15,13 +17,12 @@ use deadfront::report::{self, Look};
 use serde_json::{Value, json};
 use std::io::{Error, ErrorKind, Write};
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::Output;
 
-fn program(arguments: &[&str]) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_deadfront"));
-    // Nothing of the surroundings may change what is printed.
-    command.args(arguments).env_remove("NO_COLOR").env("COLUMNS", "200").env("TERM", "xterm-256color");
-    command.stdin(Stdio::null()).output().unwrap()
+/// A run whose surroundings change nothing of what is printed.
+fn run_program(arguments: &[&str]) -> Output {
+    let mut command = program::program(arguments);
+    command.env_remove("NO_COLOR").env("COLUMNS", "200").env("TERM", "xterm-256color").output().unwrap()
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -55,7 +56,7 @@ const COMMANDS: [&[&str]; 20] = [
 #[test]
 fn help_of_every_command_looks_as_it_did() {
     for words in COMMANDS {
-        let output = program(&[words, &["--help"]].concat());
+        let output = run_program(&[words, &["--help"]].concat());
         let help = text(&output.stdout);
         assert_eq!(output.status.code(), Some(0));
         assert!(output.stderr.is_empty());
@@ -77,7 +78,7 @@ fn every_command_is_in_the_list_of_this_test() {
 #[test]
 fn help_examples_are_command_lines_that_read() {
     for words in COMMANDS {
-        let help = text(&program(&[words, &["--help"]].concat()).stdout);
+        let help = text(&run_program(&[words, &["--help"]].concat()).stdout);
         let (_, example) = help.split_once("Example:\n").unwrap_or_else(|| panic!("no example in {words:?}"));
         let example = example.trim().split(" > ").next().unwrap();
         // Shell words: blanks part them, double quotes hold them together.
@@ -111,7 +112,7 @@ fn usage_errors_are_status_2_on_standard_error() {
         &["why", "--example", "fails"],
         &["why", "no-fuse", "--example", "both"],
     ] {
-        let output = program(arguments);
+        let output = run_program(arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
         assert!(output.stdout.is_empty(), "{arguments:?}");
         assert!(!output.stderr.is_empty() && !output.stderr.contains(&0x1B), "{arguments:?}");
@@ -120,7 +121,7 @@ fn usage_errors_are_status_2_on_standard_error() {
 
 #[test]
 fn version_is_that_of_the_package() {
-    let output = program(&["--version"]);
+    let output = run_program(&["--version"]);
     assert_eq!(text(&output.stdout), format!("deadfront {}\n", env!("CARGO_PKG_VERSION")));
     assert_eq!(output.status.code(), Some(0));
 }

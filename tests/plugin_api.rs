@@ -2,15 +2,19 @@
 //! right type, and everything annotated is really there. The annotations are read here, by a reader of this test.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/plugins.rs"]
+mod plugins;
+#[path = "support/program.rs"]
+mod program;
+
+use deadfront::plugin::facts;
 use deadfront::plugin::view::{FIELDS, GLOBALS, METHODS};
 use deadfront::plugin::vm::{Failed, Limits};
 use deadfront::plugin::what_if::Subject;
-use deadfront::plugin::{Manifest, Plugin};
-use deadfront::plugin::{facts, run};
-use deadfront::survey::{Options, survey};
-use deadfront::{checks, jig};
+use plugins::subject;
+use program::root;
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 const MANIFEST: &str = r#"
@@ -93,23 +97,11 @@ return { check = function(jig)
 end }
 "#;
 
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn subject(path: &Path) -> Arc<Subject> {
-    let jig = jig::read(path).unwrap_or_else(|f| panic!("{}", f[0]));
-    let survey = survey(&jig, &Options::default());
-    let judgement = checks::judge(&jig, &survey, "2026-01-01");
-    Arc::new(Subject::new(jig, survey, &judgement))
-}
-
 fn run(source: &str, subject: &Arc<Subject>) -> Result<Vec<String>, Failed> {
-    let manifest = Manifest::parse("plugin.toml", MANIFEST.as_bytes()).unwrap();
-    let plugin = Plugin { manifest, source: source.into(), sha256: "0".repeat(64), vetted_by: vec![] };
     // Not its bounds are tried here, but everything it can see.
     let limits = Limits { milliseconds: 60_000, ..Limits::default() };
-    run::one(&plugin, BTreeMap::new(), subject, limits).map(|f| f.into_iter().map(|f| f.message).collect())
+    plugins::run(&plugins::plugin(MANIFEST, source), subject, limits)
+        .map(|f| f.into_iter().map(|f| f.message).collect())
 }
 
 #[derive(Default)]

@@ -1,17 +1,17 @@
 //! From an empty folder to a check with a plugin of one's own, through the whole program.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/program.rs"]
+mod program;
+
+use program::printed;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
-fn program(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_deadfront")).args(arguments).current_dir(folder).output().unwrap()
-}
-
-fn out(o: &Output) -> String {
-    String::from_utf8(o.stdout.clone()).unwrap()
+fn run_in(folder: &Path, arguments: &[&str]) -> Output {
+    program::program(arguments).current_dir(folder).output().unwrap()
 }
 
 fn swap(path: &Path, from: &str, to: &str) {
@@ -23,19 +23,19 @@ fn swap(path: &Path, from: &str, to: &str) {
 /// A folder with a fresh plugin in it.
 fn fresh() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    assert_eq!(program(folder.path(), &["plugin", "new", "glow-box"]).status.code(), Some(0));
+    assert_eq!(run_in(folder.path(), &["plugin", "new", "glow-box"]).status.code(), Some(0));
     folder
 }
 
 #[test]
 fn a_new_plugin_passes_its_cases_as_made_and_is_not_written_twice() {
     let folder = fresh();
-    let tried = program(folder.path(), &["plugin", "try", "glow-box"]);
+    let tried = run_in(folder.path(), &["plugin", "try", "glow-box"]);
     assert_eq!(tried.status.code(), Some(0), "{tried:?}");
-    assert!(out(&tried).contains("2 of 2 cases as expected"));
-    let again = program(folder.path(), &["plugin", "new", "glow-box"]);
+    assert!(printed(&tried).contains("2 of 2 cases as expected"));
+    let again = run_in(folder.path(), &["plugin", "new", "glow-box"]);
     assert_eq!(again.status.code(), Some(2));
-    assert_eq!(program(folder.path(), &["plugin", "new", "../out"]).status.code(), Some(2));
+    assert_eq!(run_in(folder.path(), &["plugin", "new", "../out"]).status.code(), Some(2));
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing half-made is left");
 }
 
@@ -44,11 +44,11 @@ fn what_differs_is_told_with_its_place() {
     let folder = fresh();
     let bad = folder.path().join("glow-box/cases/bad.toml");
     swap(&bad, "findings = [\"warm-resistor\"]", "none = true");
-    let tried = program(folder.path(), &["plugin", "try", "glow-box"]);
+    let tried = run_in(folder.path(), &["plugin", "try", "glow-box"]);
     assert_eq!(tried.status.code(), Some(1));
     // The place of R1 in that file, counted here.
     let line = fs::read_to_string(&bad).unwrap().lines().position(|l| l == "[part.R1]").unwrap() + 1;
-    let flat = out(&tried).split_whitespace().collect::<Vec<_>>().join(" ");
+    let flat = printed(&tried).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains(&format!("glow-box/cases/bad.toml:{line}:1: not expected: warm-resistor")), "{flat}");
     assert!(flat.contains("no case is bad"), "{flat}");
 }
@@ -57,10 +57,10 @@ fn what_differs_is_told_with_its_place() {
 #[test]
 fn a_loose_end_in_a_case_is_told() {
     let folder = fresh();
-    let flat = |o: &Output| out(o).split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(!flat(&program(folder.path(), &["plugin", "try", "glow-box"])).contains("named once"));
+    let flat = |o: &Output| printed(o).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!flat(&run_in(folder.path(), &["plugin", "try", "glow-box"])).contains("named once"));
     swap(&folder.path().join("glow-box/cases/good.toml"), "[\"a\", \"N\"]", "[\"a\", \"n\"]");
-    let tried = flat(&program(folder.path(), &["plugin", "try", "glow-box"]));
+    let tried = flat(&run_in(folder.path(), &["plugin", "try", "glow-box"]));
     assert!(tried.contains("n is named once (an end of LP1)"), "{tried}");
 }
 
@@ -69,7 +69,7 @@ fn a_failing_plugin_is_status_3_with_its_line() {
     let folder = fresh();
     fs::write(folder.path().join("glow-box/check.lua"), "return { check = function(jig)\n  error('no')\nend }\n")
         .unwrap();
-    let tried = program(folder.path(), &["plugin", "try", "glow-box", "--format", "json"]);
+    let tried = run_in(folder.path(), &["plugin", "try", "glow-box", "--format", "json"]);
     assert_eq!(tried.status.code(), Some(3));
     let json: Value = serde_json::from_slice(&tried.stdout).unwrap();
     assert!(json["cases"][0]["failed"].as_str().unwrap().contains("check.lua:2"), "{json}");
@@ -85,7 +85,7 @@ fn a_slip_in_expect_is_status_2_with_its_place() {
     ] {
         let folder = fresh();
         swap(&folder.path().join("glow-box/cases/bad.toml"), "findings = [\"warm-resistor\"]", to);
-        let tried = program(folder.path(), &["plugin", "try", "glow-box"]);
+        let tried = run_in(folder.path(), &["plugin", "try", "glow-box"]);
         assert_eq!(tried.status.code(), Some(2), "{to}");
         let told = String::from_utf8(tried.stderr).unwrap();
         assert!(told.starts_with(&format!("glow-box/cases/bad.toml{place}")), "{to}: {told}");
@@ -98,7 +98,7 @@ fn check_runs_a_named_plugin_and_never_one_that_merely_lies_there() {
     let case = fs::read_to_string(folder.path().join("glow-box/cases/bad.toml")).unwrap();
     fs::write(folder.path().join("jig.toml"), case.split("# What the plugin must").next().unwrap()).unwrap();
     let json =
-        |arguments: &[&str]| -> Value { serde_json::from_slice(&program(folder.path(), arguments).stdout).unwrap() };
+        |arguments: &[&str]| -> Value { serde_json::from_slice(&run_in(folder.path(), arguments).stdout).unwrap() };
     let ran =
         |v: &Value| v["plugins"].as_array().unwrap().iter().any(|p| p["id"] == "glow-box" && p["outcome"] == "ran");
     assert!(!ran(&json(&["check", "jig.toml", "--format", "json"])));

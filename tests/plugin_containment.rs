@@ -2,14 +2,17 @@
 //! as failed. Each script says at its head what it attempts and what is expected of the host.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use deadfront::plugin::run::{self, Outcome};
+#[path = "support/plugins.rs"]
+mod plugins;
+#[path = "support/program.rs"]
+mod program;
+
+use deadfront::plugin::Plugin;
+use deadfront::plugin::run::Outcome;
 use deadfront::plugin::vm::{Failure, Limits};
 use deadfront::plugin::what_if::Subject;
-use deadfront::plugin::{Manifest, Plugin};
-use deadfront::survey::{Options, survey};
-use deadfront::{checks, jig};
-use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use program::root;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -30,24 +33,16 @@ source = "common practice"
 why = "None."
 "#;
 
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
 fn subject() -> Arc<Subject> {
-    let jig = jig::read(&root().join("demo-data/neon-wand-230v.toml")).unwrap();
-    let survey = survey(&jig, &Options::default());
-    let judgement = checks::judge(&jig, &survey, "2026-01-01");
-    Arc::new(Subject::new(jig, survey, &judgement))
+    plugins::subject(&root().join("demo-data/neon-wand-230v.toml"))
 }
 
 fn plugin(source: &str) -> Plugin {
-    let manifest = Manifest::parse("plugin.toml", MANIFEST.as_bytes()).unwrap();
-    Plugin { manifest, source: source.into(), sha256: "0".repeat(64), vetted_by: vec![] }
+    plugins::plugin(MANIFEST, source)
 }
 
 fn run(source: &str, subject: &Arc<Subject>) -> Outcome {
-    run::one(&plugin(source), BTreeMap::new(), subject, Limits::default())
+    plugins::run(&plugin(source), subject, Limits::default())
 }
 
 fn scripts() -> Vec<PathBuf> {
@@ -99,7 +94,7 @@ fn much_rubbish_beside_ten_megabytes_alive_is_no_failure() {
     end }";
     // On a crowded machine the time may be short; what is tried here is the memory.
     let limits = Limits { milliseconds: 10_000, ..Limits::default() };
-    let found = run::one(&plugin(source), BTreeMap::new(), &subject(), limits).unwrap();
+    let found = plugins::run(&plugin(source), &subject(), limits).unwrap();
     assert_eq!(found.len(), 1);
 }
 
@@ -112,6 +107,6 @@ fn sixty_long_texts_one_after_another_are_no_failure() {
       return { notice{ check = 'hostile', message = 'came to its end', remedy = 'none' } }
     end }";
     let limits = Limits { milliseconds: 10_000, ..Limits::default() };
-    let found = run::one(&plugin(source), BTreeMap::new(), &subject(), limits).unwrap();
+    let found = plugins::run(&plugin(source), &subject(), limits).unwrap();
     assert_eq!(found.len(), 1);
 }

@@ -2,9 +2,12 @@
 //! output compared, every fragment of code run on the guide's own jig.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/program.rs"]
+mod program;
+
+use program::{printed, program, root, said, shell};
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::path::Path;
 
 /// What stands in the guide, in its order.
 #[derive(Debug)]
@@ -47,23 +50,15 @@ fn steps(text: &str) -> Vec<Step> {
     out
 }
 
-fn shell(command: &str, folder: &Path) -> String {
-    let binary = PathBuf::from(env!("CARGO_BIN_EXE_deadfront"));
-    let path = format!("{}:{}", binary.parent().unwrap().display(), std::env::var("PATH").unwrap_or_default());
-    let out = Command::new("sh")
-        .args(["-c", &format!("{{ {command} ; }} 2>&1")])
-        .current_dir(folder)
-        .env("PATH", path)
-        .env_remove("COLUMNS")
-        .env("DEADFRONT_HOME", folder.join(".home"))
-        .output()
-        .unwrap();
-    String::from_utf8(out.stdout).unwrap()
+/// Both streams of a command of the guide.
+fn told_by(command: &str, folder: &Path) -> String {
+    let mut shell = shell(folder, &format!("{{ {command} ; }} 2>&1"));
+    printed(&shell.env_remove("COLUMNS").env("DEADFRONT_HOME", folder.join(".home")).output().unwrap())
 }
 
 #[test]
 fn whoever_follows_the_guide_ends_with_a_plugin_that_works() {
-    let guide = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("plugins/README.md")).unwrap();
+    let guide = fs::read_to_string(root().join("plugins/README.md")).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let (mut files, mut commands, mut fragments) = (0, 0, 0);
     for step in steps(&guide) {
@@ -76,7 +71,7 @@ fn whoever_follows_the_guide_ends_with_a_plugin_that_works() {
             }
             Step::Shell(command, printed) => {
                 commands += 1;
-                assert_eq!(shell(&command, folder.path()), printed, "{command}");
+                assert_eq!(told_by(&command, folder.path()), printed, "{command}");
             }
             Step::Fragment(code, fails) => {
                 fragments += 1;
@@ -101,8 +96,8 @@ fn fragment(folder: &Path, code: &str, fails: bool) {
         fs::write(there.join("cases/good.toml"), case.replace("none = true", "findings = [\"over-volts\"]")).unwrap();
     }
     fs::write(there.join("check.lua"), format!("return {{ check = function(jig)\n{code}\nend }}\n")).unwrap();
-    let out = Command::new(env!("CARGO_BIN_EXE_deadfront")).args(["plugin", "try"]).arg(&there).output().unwrap();
-    let told = String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr);
+    let out = program(["plugin", "try"]).arg(&there).output().unwrap();
+    let told = printed(&out) + &said(&out);
     assert_eq!(out.status.code(), Some(if fails { 3 } else { 0 }), "{code}\n{told}");
     assert!(!fails || told.contains("check.lua:3"), "{code}\n{told}");
 }

@@ -2,19 +2,19 @@
 //! line, memory outside the machine is bounded too, acceptances and settings hold for plugins.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/plugins.rs"]
+mod plugins;
+
 use deadfront::finding::{Finding, Judgement, Signal};
+use deadfront::jig;
 use deadfront::plugin::run::{self, Found, Outcome};
 use deadfront::plugin::vm::{Failed, Failure, Limits};
 use deadfront::plugin::what_if::Subject;
 use deadfront::plugin::{Manifest, Plugin};
-use deadfront::survey::{Options, survey};
-use deadfront::{checks, jig};
-use std::collections::BTreeMap;
+use plugins::TODAY;
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
-
-const TODAY: &str = "2026-01-01";
 
 const MANIFEST: &str = r#"
 id = "wand-extras"
@@ -47,20 +47,16 @@ fn wand() -> String {
 }
 
 fn judged(text: &str) -> (Arc<Subject>, Judgement) {
-    let jig = jig::parse("wand.toml", text.as_bytes()).unwrap();
-    let survey = survey(&jig, &Options::default());
-    let judgement = checks::judge(&jig, &survey, TODAY);
-    (Arc::new(Subject::new(jig, survey, &judgement)), judgement)
+    plugins::judged(jig::parse("wand.toml", text.as_bytes()).unwrap())
 }
 
 fn plugin(source: &str) -> Plugin {
-    let manifest = Manifest::parse("plugin.toml", MANIFEST.as_bytes()).unwrap();
-    Plugin { manifest, source: source.into(), sha256: "0".repeat(64), vetted_by: vec![] }
+    plugins::plugin(MANIFEST, source)
 }
 
 fn on(text: &str, body: &str) -> Outcome {
     let source = format!("return {{ check = function(jig)\n{body}\nend }}");
-    run::one(&plugin(&source), BTreeMap::new(), &judged(text).0, Limits::default())
+    plugins::run(&plugin(&source), &judged(text).0, Limits::default())
 }
 
 fn failed(body: &str) -> Failed {
@@ -199,7 +195,7 @@ fn a_long_discharge_stops_when_the_time_is_over() {
     let limits = Limits { milliseconds: 20, grace: 2_000, ..Limits::default() };
     let source = "return { check = function(jig)\n jig:discharge('L', 'N', 60)\n end }";
     let started = Instant::now();
-    let f = run::one(&plugin(source), BTreeMap::new(), &judged(&text).0, limits).unwrap_err();
+    let f = plugins::run(&plugin(source), &judged(&text).0, limits).unwrap_err();
     assert!(f.failure == Failure::OutOfTime, "{f:?} after {:?}", started.elapsed());
 }
 

@@ -2,13 +2,13 @@
 //! everywhere. What is written in the Luau manner (`x += 1`, `if a then b else c` as a value) only the parser reads.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/program.rs"]
+mod program;
+
 use mlua::Lua;
+use program::root;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
 
 fn scripts() -> Vec<PathBuf> {
     let mut out = vec![root().join("plugins/api.lua"), root().join("src/plugin/skeleton/check.lua")];

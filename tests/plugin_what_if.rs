@@ -2,16 +2,16 @@
 //! solver or of the host is used for the expected side.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use deadfront::plugin::run;
+#[path = "support/plugins.rs"]
+mod plugins;
+
 use deadfront::plugin::vm::Limits;
 use deadfront::plugin::what_if::{self, Subject, SupplyWish, Wish};
-use deadfront::plugin::{Manifest, Plugin};
 use deadfront::survey::condition::Level;
 use deadfront::survey::{Options, survey};
 use deadfront::{checks, jig};
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 const MANIFEST: &str = r#"
@@ -36,17 +36,13 @@ fn demo(name: &str) -> String {
 
 /// Runs `body`, which sets `out.NAME`, twice in fresh machines: both must say the same.
 fn numbers(text: &str, body: &str) -> BTreeMap<String, f64> {
-    let jig = jig::parse("tool.toml", text.as_bytes()).unwrap();
-    let survey = survey(&jig, &Options::default());
-    let judgement = checks::judge(&jig, &survey, "2026-01-01");
-    let subject = Arc::new(Subject::new(jig, survey, &judgement));
+    let (subject, _) = plugins::judged(jig::parse("tool.toml", text.as_bytes()).unwrap());
     let source = format!(
         "return {{ check = function(jig)\nlocal out, list = {{}}, {{}}\n{body}\nfor name, value in out do list[#list + 1] = \
          notice{{ check = 'number', quantity = name, value = value, message = 'm', remedy = 'r' }} end\nreturn list end }}"
     );
-    let manifest = Manifest::parse("plugin.toml", MANIFEST.as_bytes()).unwrap();
-    let plugin = Plugin { manifest, source, sha256: "0".repeat(64), vetted_by: vec![] };
-    let once = || run::one(&plugin, BTreeMap::new(), &subject, Limits::default()).unwrap();
+    let plugin = plugins::plugin(MANIFEST, &source);
+    let once = || plugins::run(&plugin, &subject, Limits::default()).unwrap();
     let found = once();
     assert_eq!(found, once());
     found.into_iter().map(|f| (f.quantity, f.value.unwrap())).collect()

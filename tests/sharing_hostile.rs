@@ -3,8 +3,9 @@
 //! sharing_hostile -- --nocapture table` prints the table; it stands in DEVELOPERS.md as well.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/sharing/mod.rs"]
 mod sharing_support;
-#[path = "sharing_support/tars.rs"]
+#[path = "support/sharing/tars.rs"]
 mod tars;
 
 use deadfront::sharing::Why;

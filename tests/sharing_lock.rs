@@ -1,6 +1,7 @@
 //! The lock beside a jig: what it lets run, and what it tells before anything runs.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/sharing/mod.rs"]
 mod sharing_support;
 
 use deadfront::sharing::lock::{self, Lock, Pin};

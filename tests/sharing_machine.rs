@@ -3,22 +3,22 @@
 #![cfg(unix)]
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/program.rs"]
+mod program;
+#[path = "support/sharing/mod.rs"]
 mod sharing_support;
 
 use deadfront::sharing;
+use program::said;
 use sharing_support::*;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-fn program(home: &Path, arguments: &[&Path]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_deadfront"));
-    command.args(["plugin", "add"]).args(arguments).env("DEADFRONT_HOME", home).stdin(Stdio::null());
+fn adding(home: &Path, arguments: &[&Path]) -> Command {
+    let mut command = program::program(["plugin", "add"]);
+    command.args(arguments).env("DEADFRONT_HOME", home);
     command
-}
-
-fn said(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
 }
 
 /// The records of these tests are of a fixed day; the program knows only today.
@@ -37,7 +37,7 @@ fn fill_for_today(bench: &Bench, version: &str) {
 fn bench() -> Bench {
     let bench = Bench::new();
     fill_for_today(&bench, "1.0.0");
-    let output = program(bench.home.root(), &[&bench.parcel]).output().unwrap();
+    let output = adding(bench.home.root(), &[&bench.parcel]).output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{}", said(&output));
     fill_for_today(&bench, "1.1.0");
     bench
@@ -59,19 +59,19 @@ fn home_that_cannot_be_written_is_told_and_nothing_changes() {
         let bench = Bench::new();
         fill_for_today(&bench, "1.1.0");
         std::fs::write(bench.home.root().join(blocked), "").unwrap();
-        let output = program(bench.home.root(), &[&bench.parcel]).output().unwrap();
+        let output = adding(bench.home.root(), &[&bench.parcel]).output().unwrap();
         assert_eq!(output.status.code(), Some(2), "{}", said(&output));
         assert!(said(&output).contains(blocked) && said(&output).contains("could not be"), "{}", said(&output));
         std::fs::remove_file(bench.home.root().join(blocked)).unwrap();
         assert!(sharing::installed(&bench.home, sharing::Day::today()).unwrap().is_empty());
         // Once the way is free the same parcel comes in, and nothing of the first try is left lying.
-        assert!(program(bench.home.root(), &[&bench.parcel]).status().unwrap().success());
+        assert!(adding(bench.home.root(), &[&bench.parcel]).status().unwrap().success());
         assert_eq!(version(&bench), "1.1.0");
     }
     let bench = bench();
     let home = bench.folder.path().join("a-file");
     std::fs::write(&home, "").unwrap();
-    let output = program(&home.join("home"), &[&bench.parcel]).output().unwrap();
+    let output = adding(&home.join("home"), &[&bench.parcel]).output().unwrap();
     assert_eq!(output.status.code(), Some(2), "{}", said(&output));
 }
 
@@ -130,7 +130,7 @@ fn disk_full_at_every_size_leaves_the_old_or_the_new() {
                 assert_eq!(output.status.code(), Some(2));
                 assert!(said(&output).contains("could not be written"), "{}", said(&output));
             }
-            assert!(program(bench.home.root(), &[&bench.parcel]).status().unwrap().success());
+            assert!(adding(bench.home.root(), &[&bench.parcel]).status().unwrap().success());
             assert_eq!(version(&bench), "1.1.0");
             no_leftovers(&bench);
         }
@@ -153,7 +153,7 @@ fn killed_a_hundred_times_at_random_points_leaves_the_old_or_the_new() {
     // How long a whole run takes, so that the blows fall within it.
     let bench_for_time = bench();
     let start = Instant::now();
-    assert!(program(bench_for_time.home.root(), &[&bench_for_time.parcel]).status().unwrap().success());
+    assert!(adding(bench_for_time.home.root(), &[&bench_for_time.parcel]).status().unwrap().success());
     let whole = start.elapsed();
     let mut dice = 0x9E37_79B9_7F4A_7C15u64;
     let (mut old, mut new, mut between) = (0, 0, 0);
@@ -167,7 +167,7 @@ fn killed_a_hundred_times_at_random_points_leaves_the_old_or_the_new() {
         }
         dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let share = (dice >> 40) as f64 / f64::from(1 << 24);
-        let mut child = program(bench.home.root(), &[&bench.parcel]).stdout(Stdio::null()).spawn().unwrap();
+        let mut child = adding(bench.home.root(), &[&bench.parcel]).stdout(Stdio::null()).spawn().unwrap();
         std::thread::sleep(Duration::from_secs_f64(whole.as_secs_f64() * share));
         child.kill().unwrap();
         child.wait().unwrap();
@@ -178,7 +178,7 @@ fn killed_a_hundred_times_at_random_points_leaves_the_old_or_the_new() {
             "1.0.0" => old += 1,
             _ => new += 1,
         }
-        assert!(program(bench.home.root(), &[&bench.parcel]).stdout(Stdio::null()).status().unwrap().success());
+        assert!(adding(bench.home.root(), &[&bench.parcel]).stdout(Stdio::null()).status().unwrap().success());
         assert_eq!(version(&bench), "1.1.0");
         no_leftovers(&bench);
     }

@@ -1,6 +1,7 @@
 //! Whom a shop trusts, how far, and what its policy asks for: each setting with a plugin it lets in and one it does not.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/sharing/mod.rs"]
 mod sharing_support;
 
 use deadfront::sharing::policy::{DEFAULT, Policy};

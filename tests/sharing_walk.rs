@@ -3,8 +3,11 @@
 #![cfg(unix)]
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "support/program.rs"]
+mod program;
+
 use std::io::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use tempfile::TempDir;
 
@@ -21,11 +24,7 @@ fn place() -> TempDir {
 }
 
 fn sh(folder: &Path, script: &str) -> Output {
-    let binary = PathBuf::from(env!("CARGO_BIN_EXE_deadfront"));
-    let path = format!("{}:{}", binary.parent().unwrap().display(), std::env::var("PATH").unwrap_or_default());
-    let mut command = Command::new("sh");
-    command.args(["-c", script]).current_dir(folder).env("PATH", path).env("DEADFRONT_KEY_PASSWORD", PASSWORD);
-    command.stdin(Stdio::null()).output().unwrap()
+    program::shell(folder, script).env("DEADFRONT_KEY_PASSWORD", PASSWORD).output().unwrap()
 }
 
 /// Runs a script of which every line has to succeed; what it printed.
