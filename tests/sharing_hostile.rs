@@ -8,8 +8,8 @@ mod sharing_support;
 #[path = "support/sharing/tars.rs"]
 mod tars;
 
-use deadfront::sharing::Why;
-use deadfront::sharing::vet::{Opinion, Record};
+use deadfront::sharing::SharingErrorKind;
+use deadfront::sharing::vet::{Record, VetResult};
 use sharing_support::*;
 use tars::{Entry, gzip, tar};
 
@@ -124,7 +124,7 @@ const ATTACKS: &[Attack] = &[
     ("an older version", |b| drop(b.fill("0.9.0")), "is older than probe-bleeder 1.0.0"),
     ("an older version (1.0.0-rc.1)", |b| drop(b.fill("1.0.0-rc.1")), "is older than probe-bleeder 1.0.0"),
     ("other bytes under the same version", tars::same_version, "has other bytes than the probe-bleeder 1.0.0"),
-    ("known bad", |b| vetted(b, |r| r.result = Opinion::KnownBad), "these bytes are bad"),
+    ("known bad", |b| vetted(b, |r| r.result = VetResult::KnownBad), "these bytes are bad"),
 ];
 
 /// Carries an attack out and returns what `add` said; the home must be as it was, and 1.0.0 still run.
@@ -142,7 +142,7 @@ fn outcome(attack: &Attack) -> String {
     }
     assert_eq!(after, before, "{}", attack.0);
     assert_eq!(bench.installed(), Some(("1.0.0".into(), None)), "{}", attack.0);
-    assert!(faults.iter().all(|f| f.why != Why::Machine), "{}: {faults:?}", attack.0);
+    assert!(faults.iter().all(|f| f.kind != SharingErrorKind::Machine), "{}: {faults:?}", attack.0);
     told(&faults)
 }
 

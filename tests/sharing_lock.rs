@@ -5,7 +5,7 @@
 mod sharing_support;
 
 use deadfront::sharing::lock::{self, Lock, Pin};
-use deadfront::sharing::{self, gate};
+use deadfront::sharing::{self, applicable};
 use sharing_support::*;
 
 fn pin(id: &str, version: &str, sha256: &str) -> Pin {
@@ -14,7 +14,7 @@ fn pin(id: &str, version: &str, sha256: &str) -> Pin {
 
 /// What the gate says with this lock: ids that may run, and why others may not.
 fn through(bench: &Bench, lock: Option<&Lock>, shipped: &[Pin]) -> (Vec<String>, Vec<String>) {
-    let gate = gate(&bench.home, "discharge-probe", today()).unwrap();
+    let gate = applicable(&bench.home, "discharge-probe", today()).unwrap();
     assert!(gate.stopped.is_empty());
     let here: Vec<Pin> = gate.ready.iter().map(|p| pin(&p.id, &p.version, &p.sha256)).chain(shipped.to_vec()).collect();
     let stopped = lock.map_or(vec![], |lock| lock.stops(&here));
@@ -66,7 +66,7 @@ fn a_pinned_plugin_that_is_gone_is_told() {
 fn plugins_for_other_units_stay_out_unless_their_bytes_cannot_be_believed() {
     let bench = Bench::with("1.1.0");
     bench.add().unwrap();
-    let other = |bench: &Bench| gate(&bench.home, "strobe-lamp", today()).unwrap();
+    let other = |bench: &Bench| applicable(&bench.home, "strobe-lamp", today()).unwrap();
     assert!(other(&bench).ready.is_empty() && other(&bench).stopped.is_empty());
     let store = bench.home.root().join("store");
     let archive = contents(&store).into_keys().find(|p| p.to_string_lossy().ends_with(".gz")).unwrap();
@@ -74,7 +74,7 @@ fn plugins_for_other_units_stay_out_unless_their_bytes_cannot_be_believed() {
     let policy = std::fs::read(bench.home.policy()).unwrap();
     std::fs::write(bench.home.policy(), "vets-neded = 1\n").unwrap();
     assert!(other(&bench).stopped.is_empty());
-    assert_eq!(gate(&bench.home, "discharge-probe", today()).unwrap().stopped.len(), 1);
+    assert_eq!(applicable(&bench.home, "discharge-probe", today()).unwrap().stopped.len(), 1);
     std::fs::write(bench.home.policy(), policy).unwrap();
     std::fs::write(archive, "something else").unwrap();
     assert_eq!(other(&bench).stopped.len(), 1);

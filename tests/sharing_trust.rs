@@ -5,9 +5,9 @@
 mod sharing_support;
 
 use deadfront::sharing::policy::{DEFAULT, Policy};
-use deadfront::sharing::shops::{For, Shops};
-use deadfront::sharing::vet::{Did, Opinion, Record};
-use deadfront::sharing::{self, Day, Why};
+use deadfront::sharing::shops::{Purpose, Shops};
+use deadfront::sharing::vet::{Did, Record, VetResult};
+use deadfront::sharing::{self, Day, SharingErrorKind};
 use sharing_support::*;
 use std::path::Path;
 
@@ -37,7 +37,7 @@ fn refused(bench: &Bench, what: &str) {
     let before = contents(bench.home.root());
     let faults = bench.add().expect_err(what);
     assert!(told(&faults).contains(what), "{}", told(&faults));
-    assert!(faults.iter().all(|f| f.why == Why::Refused), "{faults:?}");
+    assert!(faults.iter().all(|f| f.kind == SharingErrorKind::Refused), "{faults:?}");
     assert_eq!(contents(bench.home.root()), before);
 }
 
@@ -85,7 +85,7 @@ fn every_setting_of_the_policy_bites() {
     // Trust: 365 days from the day of the test is the last day that can be given.
     let policy = Policy::read(DEFAULT, Path::new("policy.toml")).unwrap();
     for (until, fits) in [("2027-11-25", true), ("2027-11-26", false), ("2026-11-25", true), ("2026-11-24", false)] {
-        let mut shop = shop("Tidewater Audio", &STRANGER, &[For::Vet]);
+        let mut shop = shop("Tidewater Audio", &STRANGER, &[Purpose::Vet]);
         shop.until = day(until);
         assert_eq!(shops().add(shop, &policy, today(), Path::new("shops.toml")).is_ok(), fits, "{until}");
     }
@@ -189,7 +189,7 @@ fn known_bad_stops_what_is_installed_at_once() {
     assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));
     // A record alone, by a shop trusted to warn; on the same day as its "good", so that the gravest has to hold.
     bench.empty();
-    let bad = Record { result: Opinion::KnownBad, note: "misses an open bleeder".into(), ..record(&bytes, "1.0.0") };
+    let bad = Record { result: VetResult::KnownBad, note: "misses an open bleeder".into(), ..record(&bytes, "1.0.0") };
     bench.put_record(&bad, &SALTMARSH);
     let added = bench.add().unwrap();
     assert_eq!((added.plugins.len(), added.warnings.len()), (0, 1));
@@ -211,7 +211,7 @@ fn known_bad_stops_what_is_installed_at_once() {
 fn known_bad_is_kept_before_the_plugin_comes_and_when_it_is_refused() {
     let bench = Bench::new();
     let bytes = bench.fill("1.0.0");
-    bench.put_record(&Record { result: Opinion::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    bench.put_record(&Record { result: VetResult::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
     assert!(told(&bench.add().unwrap_err()).contains("these bytes are bad"));
     assert_eq!(bench.installed(), None);
     // The parcel without the warning: it was kept.
@@ -227,7 +227,7 @@ fn known_bad_is_kept_before_the_plugin_comes_and_when_it_is_refused() {
 fn known_bad_of_a_shop_not_trusted_to_warn_stops_nothing() {
     let bench = bench(&[], replaced("[\"sign\"]", "[\"sign\", \"vet\"]"));
     let bytes = packed(&small_plugin("1.0.0"));
-    let bad = Record { result: Opinion::KnownBad, shop: "Quillgate Repair Co-op".into(), ..record(&bytes, "1.0.0") };
+    let bad = Record { result: VetResult::KnownBad, shop: "Quillgate Repair Co-op".into(), ..record(&bytes, "1.0.0") };
     bench.put_record(&bad, &QUILLGATE);
     bench.put_record(&Record { shop: "Tidewater Audio".into(), ..bad }, &STRANGER);
     bench.add().unwrap();
@@ -240,7 +240,7 @@ fn a_withdrawn_vet_stops_the_plugin() {
     let bytes = bench.fill("1.0.0");
     bench.add().unwrap();
     bench.empty();
-    bench.put_record(&Record { result: Opinion::Withdrawn, did: vec![], ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    bench.put_record(&Record { result: VetResult::Withdrawn, did: vec![], ..record(&bytes, "1.0.0") }, &SALTMARSH);
     bench.add().unwrap();
     let stopped = bench.installed().unwrap().1.unwrap();
     assert!(stopped.contains("Saltmarsh Bench withdrew its vet on 2026-11-20"), "{stopped}");
@@ -310,7 +310,7 @@ fn a_list_reads_back_and_takes_no_key_or_name_twice() {
         ("", &*STRANGER),
         ("Tide\u{202E}water", &*STRANGER),
     ] {
-        assert!(shops().add(shop(name, keys, &Vec::from(For::ALL)), &policy, today(), place).is_err(), "{name}");
+        assert!(shops().add(shop(name, keys, &Vec::from(Purpose::ALL)), &policy, today(), place).is_err(), "{name}");
     }
     assert_eq!(Did::ALL.len(), 4);
 }
@@ -328,7 +328,7 @@ fn a_good_vet_of_a_day_to_come_lifts_no_warning() {
     bench.put_record(&Record { date: day("2027-11-25"), ..record(&bytes, "1.0.0") }, &SALTMARSH);
     bench.add().unwrap();
     bench.empty();
-    bench.put_record(&Record { result: Opinion::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    bench.put_record(&Record { result: VetResult::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
     bench.add().unwrap();
     assert!(bench.installed().unwrap().1.unwrap().contains("these bytes are bad"));
 }
@@ -339,7 +339,7 @@ fn a_warning_that_stops_nothing_is_not_said_to_be_kept() {
     let bytes = packed(&small_plugin("1.0.0"));
     bench.add().unwrap();
     bench.empty();
-    bench.put_record(&Record { result: Opinion::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
+    bench.put_record(&Record { result: VetResult::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
     let added = bench.add().unwrap();
     assert!(added.warnings.is_empty() && added.remarks[0].contains("not trusted to warn"), "{added:?}");
     assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));

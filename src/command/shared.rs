@@ -7,7 +7,7 @@ use crate::plugin::find::{self, Known, Origin};
 use crate::plugin::run::Found;
 use crate::plugin::{Folder, Plugin};
 use crate::sharing::lock::{Lock, Pin};
-use crate::sharing::{Day, Home, Installed, SharingError, Stopped, gate, installed};
+use crate::sharing::{Day, Home, Installed, SharingError, Stopped, applicable, installed};
 use std::path::{Path, PathBuf};
 
 /// The plugins for a jig of this unit: to be run, or stopped and why. A lock beside the jig holds for all of them, wherever
@@ -24,7 +24,7 @@ pub(super) fn plugins(
     let lock = if relock { None } else { Lock::load(jig).map_err(|f| vec![told(&f)])? };
     // A user without a home folder has no plugins there.
     let added = match Home::find() {
-        Ok(home) => gate(&home, unit, Day::today()).map_err(|f| vec![told(&f)])?,
+        Ok(home) => applicable(&home, unit, Day::today()).map_err(|f| vec![told(&f)])?,
         Err(_) => Default::default(),
     };
     let stopped = added.stopped.into_iter().map(stopped);

@@ -1,10 +1,33 @@
-//! Files written whole or not at all. Must not know what stands in them, nor word what went wrong.
+//! Files written whole or not at all, and the hash of what stands in them. Must not know what that means, nor word what
+//! went wrong.
 
 use std::cell::Cell;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 use tempfile::TempPath;
+
+/// sha256 of bytes, lower-case hex (FIPS 180-4).
+///
+/// ```
+/// // The first example of FIPS 180-2, appendix B.
+/// let hash = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+/// assert_eq!(deadfront::files::sha256(b"abc"), hash);
+/// ```
+pub fn sha256(bytes: &[u8]) -> String {
+    use sha2::{Digest as _, Sha256};
+    hex(&Sha256::digest(bytes))
+}
+
+/// Bytes as lower-case hexadecimal digits.
+pub fn hex(bytes: &[u8]) -> String {
+    use std::fmt::Write as _;
+    bytes.iter().fold(String::with_capacity(2 * bytes.len()), |mut text, byte| {
+        // Writing to a text does not fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
 
 /// How the names of files and folders begin that are not written to their end yet. A run that is killed may leave one
 /// behind.

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use sha2::{Digest as _, Sha256};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -17,6 +16,7 @@ use super::sections::{
 use super::source::{self, Index};
 use super::walk::{Walk, in_order, type_name};
 use super::{supply, words};
+use crate::files;
 use crate::format::{Row, Section};
 use crate::part::{PartKind, Reading, SECTIONS};
 use crate::quantity::quote;
@@ -33,7 +33,7 @@ pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, 
     match read {
         Some(mut jig) if errors.is_empty() => {
             jig.file = file.to_string();
-            jig.sha256 = Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect();
+            jig.sha256 = files::sha256(bytes);
             Ok(jig)
         }
         _ => Err(errors.finish()),

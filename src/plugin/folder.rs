@@ -1,6 +1,7 @@
 //! A plugin as it lies on disk: relative paths and bytes, and the hash over all of them. Runs nothing.
 
 use super::manifest::Manifest;
+use crate::files;
 use crate::jig::InputError;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -61,7 +62,7 @@ impl Folder {
             hash.update((bytes.len() as u64).to_le_bytes());
             hash.update(bytes);
         }
-        hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
+        files::hex(&hash.finalize())
     }
 
     /// Reads what is needed to run it.

@@ -8,7 +8,7 @@ use super::table::{Column, put};
 use crate::sharing::archive::Package;
 use crate::sharing::shops::{Shop, Shops};
 use crate::sharing::vet::Record;
-use crate::sharing::{Added, Day, Outcome};
+use crate::sharing::{Added, AddedPlugin, Day};
 use std::path::Path;
 
 /// What stands under every result from which somebody may take that a plugin can be relied upon.
@@ -97,7 +97,7 @@ pub fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: 
 /// What was added.
 pub fn added_text(added: &Added, look: Look) -> String {
     let mut page = page(look);
-    for Outcome { id, version, sha256, before, signed_by, vetted_by } in &added.plugins {
+    for AddedPlugin { id, version, sha256, before, signed_by, vetted_by } in &added.plugins {
         page.gap();
         page.paragraph(&match before {
             None => format!("Added {id} {version}"),

@@ -3,7 +3,7 @@
 //! same meaning, and nothing can hide between the files. Must not know keys or policy.
 
 use super::disk::read_bounded;
-use super::gzip::{self, Unwrapping};
+use super::gzip::{self, UnpackError};
 use super::names;
 use super::policy::ArchiveLimits;
 use super::{SharingError, sha256};
@@ -13,8 +13,7 @@ use std::io::Read as _;
 use std::path::Path;
 use tar::{EntryType, Header};
 
-/// Ending of an archive's name.
-pub const ENDING: &str = ".tar.gz";
+pub use super::names::ARCHIVE_ENDING as ENDING;
 
 /// Files of a plugin by their name relative to its folder, with `/` between folders.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -30,47 +29,47 @@ pub struct Package {
     pub sha256: String,
 }
 
-/// Reads a plugin's folder. Hidden files (`.git`, `.gitignore`) stay outside; whatever else cannot travel is a fault,
+/// Reads a plugin's folder. Hidden files (`.git`, `.gitignore`) stay outside; whatever else cannot travel is a error,
 /// so that nothing is left behind unnoticed.
 ///
 /// # Errors
-/// Every fault found: links, devices, names that mean something else elsewhere, too much of anything.
+/// Every error: links, devices, names that mean something else elsewhere, too much of anything.
 pub fn read_folder(folder: &Path, limits: &ArchiveLimits) -> Result<Files, Vec<SharingError>> {
-    let mut found = Found { files: Files::new(), faults: vec![], limits, bytes: 0 };
+    let mut found = FolderReader { files: Files::new(), errors: vec![], limits, bytes: 0 };
     found.walk(folder, "");
-    let Found { files, mut faults, .. } = found;
+    let FolderReader { files, mut errors, .. } = found;
     let listed = files.iter().map(|(path, bytes)| (path.as_str(), bytes.len() as u64));
-    faults.extend(fault_of_list(listed, limits).map(|m| SharingError::wrong(folder, m, "")));
-    if faults.is_empty() { Ok(files) } else { Err(faults) }
+    errors.extend(error_in_list(listed, limits).map(|m| SharingError::wrong(folder, m, "")));
+    if errors.is_empty() { Ok(files) } else { Err(errors) }
 }
 
-struct Found<'a> {
+struct FolderReader<'a> {
     files: Files,
-    faults: Vec<SharingError>,
+    errors: Vec<SharingError>,
     limits: &'a ArchiveLimits,
     bytes: u64,
 }
 
-impl Found<'_> {
+impl FolderReader<'_> {
     fn walk(&mut self, folder: &Path, prefix: &str) {
         let entries = match std::fs::read_dir(folder).and_then(Iterator::collect::<Result<Vec<_>, _>>) {
             Ok(entries) => entries,
             Err(error) => {
-                return self.faults.push(SharingError::machine(folder, "the folder could not be read", &error));
+                return self.errors.push(SharingError::machine(folder, "the folder could not be read", &error));
             }
         };
         for entry in entries {
             let (place, name) = (entry.path(), entry.file_name());
             let Some(name) = name.to_str() else {
-                self.faults.push(SharingError::wrong(&place, "has a name that is not UTF-8", "rename it"));
+                self.errors.push(SharingError::wrong(&place, "has a name that is not UTF-8", "rename it"));
                 continue;
             };
             if name.starts_with('.') {
                 continue;
             }
             let path = format!("{prefix}{name}");
-            if let Some(fault) = names::fault_of_path(&path, self.limits.depth) {
-                self.faults.push(SharingError::wrong(&place, fault, "rename it or move it"));
+            if let Some(error) = names::error_in_path(&path, self.limits.depth) {
+                self.errors.push(SharingError::wrong(&place, error, "rename it or move it"));
                 continue;
             }
             match entry.file_type() {
@@ -78,29 +77,29 @@ impl Found<'_> {
                 Ok(kind) if kind.is_file() => self.file(&place, path),
                 Ok(_) => {
                     let help = "put the file itself there";
-                    self.faults.push(SharingError::wrong(&place, "is a link or a device, not a file", help));
+                    self.errors.push(SharingError::wrong(&place, "is a link or a device, not a file", help));
                 }
-                Err(error) => self.faults.push(SharingError::machine(&place, "could not be looked at", &error)),
+                Err(error) => self.errors.push(SharingError::machine(&place, "could not be looked at", &error)),
             }
         }
     }
 
     fn file(&mut self, place: &Path, path: String) {
         if self.files.len() > self.limits.files || self.bytes > self.limits.all_bytes {
-            return; // too much already, which is told once at the end
+            return; // too much already, which is said once at the end
         }
         match read_bounded(place, self.limits.file_bytes) {
             Ok(bytes) => {
                 self.bytes += bytes.len() as u64;
                 self.files.insert(path, bytes);
             }
-            Err(fault) => self.faults.push(fault),
+            Err(error) => self.errors.push(error),
         }
     }
 }
 
 /// What is wrong with names and sizes taken together.
-fn fault_of_list<'a>(list: impl Iterator<Item = (&'a str, u64)>, limits: &ArchiveLimits) -> Option<String> {
+fn error_in_list<'a>(list: impl Iterator<Item = (&'a str, u64)>, limits: &ArchiveLimits) -> Option<String> {
     let (mut seen, mut count, mut all) = (BTreeMap::<String, (&str, bool)>::new(), 0, 0u64);
     for (path, bytes) in list {
         count += 1;
@@ -197,8 +196,8 @@ pub fn read(bytes: &[u8], place: &Path, limits: &ArchiveLimits) -> Result<Packag
         |message: String| SharingError::wrong(place, message, "ask for an archive made by `deadfront plugin pack`");
     let room = limits.all_bytes.saturating_add(limits.files as u64 * 1024).saturating_add(1024);
     let tar = gzip::unwrap(bytes, room).map_err(|error| match error {
-        Unwrapping::TooLarge => wrong(format!("unpacks to more than {room} bytes")),
-        Unwrapping::Broken(why) => wrong(format!("is cut short or no gzip file ({why})")),
+        UnpackError::TooLarge => wrong(format!("unpacks to more than {room} bytes")),
+        UnpackError::Broken(why) => wrong(format!("is cut short or no gzip file ({why})")),
     })?;
     let (stem, files) = entries(&tar, limits).map_err(wrong)?;
     let identity = identity_of(&files, place)?;
@@ -232,8 +231,8 @@ fn entries(tar: &[u8], limits: &ArchiveLimits) -> Result<(String, Files), String
         if list.len() >= limits.files {
             return Err(format!("holds more than {} files", limits.files));
         }
-        if let Some(fault) = names::fault_of_path(&name, limits.depth + 1) {
-            return Err(format!("holds \"{name}\", which {fault}"));
+        if let Some(error) = names::error_in_path(&name, limits.depth + 1) {
+            return Err(format!("holds \"{name}\", which {error}"));
         }
         let Some((folder, path)) = name.split_once('/') else {
             return Err(format!("holds {name} outside of its folder"));
@@ -251,8 +250,8 @@ fn entries(tar: &[u8], limits: &ArchiveLimits) -> Result<(String, Files), String
         }
         list.push((path.to_string(), bytes));
     }
-    if let Some(fault) = fault_of_list(list.iter().map(|(p, b)| (p.as_str(), b.len() as u64)), limits) {
-        return Err(fault);
+    if let Some(error) = error_in_list(list.iter().map(|(p, b)| (p.as_str(), b.len() as u64)), limits) {
+        return Err(error);
     }
     let stem = stem.ok_or_else(|| "is empty".to_string())?;
     Ok((stem, list.into_iter().collect()))

@@ -6,7 +6,7 @@ use std::path::Path;
 
 /// What kind of trouble it is, from which the exit status follows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Why {
+pub enum SharingErrorKind {
     /// The input is not what it has to be: broken, tampered with, not allowed.
     Wrong,
     /// The input is whole, but this shop's policy does not let it in.
@@ -15,7 +15,7 @@ pub enum Why {
     Machine,
 }
 
-/// One fault.
+/// One error.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SharingError {
     /// File or folder, with `:line:column` where there is one.
@@ -25,23 +25,28 @@ pub struct SharingError {
     /// What was expected, what to do instead; may be empty.
     pub help: String,
     /// Kind of trouble.
-    pub why: Why,
+    pub kind: SharingErrorKind,
 }
 
 impl SharingError {
     /// Something about this file is wrong.
     pub fn wrong(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
-        SharingError { place: place.display().to_string(), message: message.into(), help: help.into(), why: Why::Wrong }
+        SharingError {
+            place: place.display().to_string(),
+            message: message.into(),
+            help: help.into(),
+            kind: SharingErrorKind::Wrong,
+        }
     }
 
     /// The policy does not let it in.
     pub fn refused(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
-        SharingError { why: Why::Refused, ..SharingError::wrong(place, message, help) }
+        SharingError { kind: SharingErrorKind::Refused, ..SharingError::wrong(place, message, help) }
     }
 
     /// The machine did not do it.
     pub fn machine(place: &Path, doing: &str, error: &std::io::Error) -> SharingError {
-        SharingError { why: Why::Machine, ..SharingError::wrong(place, format!("{doing}: {error}"), "") }
+        SharingError { kind: SharingErrorKind::Machine, ..SharingError::wrong(place, format!("{doing}: {error}"), "") }
     }
 
     /// A TOML text that does not read, at its place.
@@ -61,7 +66,7 @@ impl From<InputError> for SharingError {
     fn from(error: InputError) -> SharingError {
         let InputError { file, line, column, message, help } = error;
         let place = if line == 0 { file } else { format!("{file}:{line}:{column}") };
-        SharingError { place, message, help, why: Why::Wrong }
+        SharingError { place, message, help, kind: SharingErrorKind::Wrong }
     }
 }
 

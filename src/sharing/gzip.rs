@@ -34,7 +34,7 @@ pub(super) fn wrap(content: &[u8]) -> Vec<u8> {
 
 /// What went wrong while unwrapping.
 #[derive(Debug, PartialEq, Eq)]
-pub(super) enum Unwrapping {
+pub(super) enum UnpackError {
     /// The content is longer than allowed.
     TooLarge,
     /// It is no whole gzip file.
@@ -42,13 +42,13 @@ pub(super) enum Unwrapping {
 }
 
 /// The content of a gzip file, at most `most` bytes of it; a bomb stops there.
-pub(super) fn unwrap(bytes: &[u8], most: u64) -> Result<Vec<u8>, Unwrapping> {
+pub(super) fn unwrap(bytes: &[u8], most: u64) -> Result<Vec<u8>, UnpackError> {
     let mut content = Vec::with_capacity(bytes.len().min(usize::try_from(most).unwrap_or(usize::MAX)));
     let read = GzDecoder::new(bytes).take(most.saturating_add(1)).read_to_end(&mut content);
     if content.len() as u64 > most {
-        return Err(Unwrapping::TooLarge);
+        return Err(UnpackError::TooLarge);
     }
-    read.map(|_| content).map_err(|error| Unwrapping::Broken(error.to_string()))
+    read.map(|_| content).map_err(|error| UnpackError::Broken(error.to_string()))
 }
 
 #[cfg(test)]
@@ -62,7 +62,7 @@ mod tests {
             let content: Vec<u8> = (0..length).map(|i| (i * 31 % 251) as u8).collect();
             assert_eq!(unwrap(&wrap(&content), length as u64).unwrap(), content, "{length}");
             if length > 0 {
-                assert_eq!(unwrap(&wrap(&content), length as u64 - 1), Err(Unwrapping::TooLarge));
+                assert_eq!(unwrap(&wrap(&content), length as u64 - 1), Err(UnpackError::TooLarge));
             }
         }
     }

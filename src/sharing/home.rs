@@ -10,7 +10,8 @@
 //! ```
 
 use super::SharingError;
-use super::disk::{read_bounded, write_private};
+use super::disk::read_bounded;
+use super::names::ARCHIVE_ENDING;
 use crate::files::UNFINISHED;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -85,7 +86,7 @@ impl Home {
     }
 
     pub(super) fn archive(&self, sha256: &str) -> PathBuf {
-        self.store().join(format!("{sha256}{}", super::archive::ENDING))
+        self.store().join(format!("{sha256}{ARCHIVE_ENDING}"))
     }
 
     pub(super) fn vets(&self) -> PathBuf {
@@ -120,17 +121,5 @@ impl Home {
         names.retain(|n| !n.starts_with(UNFINISHED));
         names.sort();
         Ok(names)
-    }
-
-    /// Writes the commented policy where there is none yet, so that every setting can be seen.
-    ///
-    /// # Errors
-    /// The machine did not do it.
-    pub fn write_policy_once(&self) -> Result<(), SharingError> {
-        let place = self.policy();
-        if place.symlink_metadata().is_ok() {
-            return Ok(());
-        }
-        write_private(&place, super::policy::DEFAULT.as_bytes())
     }
 }

@@ -1,17 +1,15 @@
 //! What is installed, verified anew: the archive's bytes, its signature, the records about it, the policy of today.
-//! A plugin that does not stand up to it is stopped, with the reason; its files are then not handed out. Must not
-//! know what runs them.
+//! A plugin that fails it is stopped, with the reason, and nobody gets its files. Must not know what runs them.
 
 use super::archive::{self, Files};
-use super::parcel::read_signed;
+use super::evaluate::{SignedArchive, evaluate, verify};
+use super::installation::Installation;
 use super::policy::Policy;
-use super::shops::Shops;
-use super::weigh::{Signed, Subject, Whose, hear, weigh};
-use super::{Day, Home, SharingError, sha256, vet};
+use super::rules::Rules;
+use super::signed::{Signed, Signer};
+use super::stored::records;
+use super::{Day, Home, SharingError, sha256};
 use crate::plugin::Identity;
-use semver::Version;
-use serde::{Deserialize, Serialize};
-use std::path::Path;
 
 /// One installed plugin.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,8 +20,8 @@ pub struct Installed {
     pub version: String,
     /// sha256 of the archive that was installed, lower-case hex.
     pub sha256: String,
-    /// Kinds of unit it is for; None where its bytes are not those that were installed, so that nothing they say can
-    /// be believed.
+    /// Kinds of unit it is for; None where its bytes are not those that were installed, so that nothing they say
+    /// counts.
     pub units: Option<Vec<String>>,
     /// Its files, verified; None when it is stopped.
     pub files: Option<Files>,
@@ -33,40 +31,6 @@ pub struct Installed {
     pub vetted_by: Vec<String>,
     /// Why it must not run; None when it may.
     pub stopped: Option<String>,
-}
-
-/// What `plugins/ID.toml` holds. Writing it is what installs a plugin.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub(super) struct State {
-    pub(super) format: u32,
-    pub(super) id: String,
-    /// Whether it is installed; after `remove` only the memory of its version is left.
-    pub(super) installed: bool,
-    /// Highest version that was ever installed here: an older one does not come in again.
-    pub(super) version: Version,
-    /// sha256 of its archive.
-    pub(super) sha256: String,
-}
-
-impl State {
-    pub(super) fn load(home: &Home, id: &str) -> Result<Option<State>, SharingError> {
-        let place = home.plugin(id);
-        let Some(text) = home.read_text(&place)? else { return Ok(None) };
-        let help = format!("`deadfront plugin remove --forget {id}`, then add the plugin again");
-        let state: State = toml::from_str(&text).map_err(|e| SharingError::toml(&place, &text, &e, help.clone()))?;
-        let hex = state.sha256.len() == 64 && state.sha256.bytes().all(|b| b.is_ascii_hexdigit());
-        if state.format != 1 || state.id != id || !hex {
-            return Err(SharingError::wrong(&place, "is not what this program wrote", help));
-        }
-        Ok(Some(state))
-    }
-
-    pub(super) fn text(&self) -> String {
-        // Texts and numbers always become TOML.
-        let body = toml::to_string(self).unwrap_or_default();
-        format!("# Written by `deadfront plugin add` and `remove`.\n{body}")
-    }
 }
 
 /// All plugins in a home, sorted by id, each verified as of `today`.
@@ -79,19 +43,19 @@ pub fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, SharingError
         return Ok(vec![]);
     }
     // A policy or list that cannot be read lets nothing run.
-    let rules = Policy::load(home).and_then(|policy| Ok((policy, Shops::load(home)?)));
+    let rules = Rules::load(home, today);
     let ids: Vec<&str> = names.iter().filter_map(|name| name.strip_suffix(".toml")).collect();
-    let one = |id: &str| match State::load(home, id) {
+    let one = |id: &str| match Installation::load(home, id) {
         Ok(None) => None,
         Ok(Some(state)) if !state.installed => None,
         Ok(Some(state)) => Some(match &rules {
-            Ok((policy, shops)) => verify(home, &state, policy, shops, today),
-            Err(fault) => {
+            Ok(rules) => verified(home, &state, rules),
+            Err(error) => {
                 let units = units(home, &state);
-                Installed { units, ..stopped(id, state.version.to_string(), state.sha256, fault.to_string()) }
+                Installed { units, ..stopped(id, state.version.to_string(), state.sha256, error.to_string()) }
             }
         }),
-        Err(fault) => Some(stopped(id, String::new(), String::new(), fault.to_string())),
+        Err(error) => Some(stopped(id, String::new(), String::new(), error.to_string())),
     };
     // Verifying takes most of a millisecond each, and every check waits for all of them.
     let workers = std::thread::available_parallelism().map_or(1, usize::from).min(ids.len()).max(1);
@@ -108,7 +72,7 @@ pub fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, SharingError
     Ok(found.into_iter().flatten().flatten().collect())
 }
 
-/// Said of plugins whose verification did not come back: they do not run.
+/// Statement of plugins whose verification did not come back: they do not run.
 const LOST: &str = "it could not be verified: the program failed while it tried";
 
 fn stopped(id: &str, version: String, sha256: String, why: String) -> Installed {
@@ -125,24 +89,25 @@ fn stopped(id: &str, version: String, sha256: String, why: String) -> Installed 
 }
 
 /// What an archive is for, where no policy can be read: its bytes are still those that were added, or nothing is known.
-fn units(home: &Home, state: &State) -> Option<Vec<String>> {
+fn units(home: &Home, state: &Installation) -> Option<Vec<String>> {
     let policy = Policy::read(super::policy::DEFAULT, &home.policy()).ok()?;
-    let signed = read_signed(&home.archive(&state.sha256), policy.archive.archive_bytes()).ok()?;
+    let signed = Signed::read(&home.archive(&state.sha256), policy.archive.archive_bytes()).ok()?;
     Some(package(&signed, state, &policy).ok()?.identity.units)
 }
 
-fn verify(home: &Home, state: &State, policy: &Policy, shops: &Shops, today: Day) -> Installed {
+fn verified(home: &Home, state: &Installation, rules: &Rules) -> Installed {
+    let policy = &rules.policy;
     let (version, sha256) = (state.version.to_string(), state.sha256.clone());
     let mut plugin = stopped(&state.id, version, sha256, String::new());
     let place = home.archive(&state.sha256);
-    let read = read_signed(&place, policy.archive.archive_bytes())
+    let read = Signed::read(&place, policy.archive.archive_bytes())
         .and_then(|signed| Ok((package(&signed, state, policy)?, signed)));
     let (package, signed) = match read {
         Ok(read) => read,
-        Err(fault) => return Installed { stopped: Some(fault.to_string()), ..plugin },
+        Err(error) => return Installed { stopped: Some(error.to_string()), ..plugin },
     };
     plugin.units = Some(package.identity.units.clone());
-    match trust(home, &package.identity, &package.sha256, &signed, policy, shops, today) {
+    match trust(home, &package, &signed, rules) {
         Err(why) => plugin.stopped = Some(why),
         Ok((signed_by, vetted_by)) => {
             (plugin.signed_by, plugin.vetted_by) = (signed_by, vetted_by);
@@ -153,7 +118,7 @@ fn verify(home: &Home, state: &State, policy: &Policy, shops: &Shops, today: Day
     plugin
 }
 
-fn package(signed: &Signed, state: &State, policy: &Policy) -> Result<archive::Package, SharingError> {
+fn package(signed: &Signed, state: &Installation, policy: &Policy) -> Result<archive::Package, SharingError> {
     // A changed byte is said as such, whatever else it makes of the archive.
     let changed = || {
         let message = format!("the bytes of {} {} are not those that were added", state.id, state.version);
@@ -175,30 +140,23 @@ fn package(signed: &Signed, state: &State, policy: &Policy) -> Result<archive::P
 /// The shop that signed it and the shops whose vets count; or why it must not run.
 fn trust(
     home: &Home,
-    identity: &Identity,
-    sha256: &str,
+    package: &archive::Package,
     signed: &Signed,
-    policy: &Policy,
-    shops: &Shops,
-    today: Day,
+    rules: &Rules,
 ) -> Result<(String, Vec<String>), String> {
-    let signer = match signed.whose(shops).map_err(|fault| fault.to_string())? {
-        Whose::Of(shop) => shop,
-        Whose::Stranger(number) => return Err(format!("it was signed with key {number}, which is not in shops.toml")),
+    let signer = match signed.signer(&rules.shops).map_err(|error| error.to_string())? {
+        Signer::Listed(shop) => shop,
+        Signer::Unlisted(number) => {
+            return Err(format!("it was signed with key {number}, which is not in shops.toml"));
+        }
     };
-    let heard = hear(records(home, sha256).map_err(|fault| fault.to_string())?, shops);
-    let weighed = weigh(&Subject { identity, sha256, signer }, &heard.voices, policy, today);
+    let kept = records(home, &package.sha256).map_err(|error| error.to_string())?;
+    let verified = verify(kept, &rules.shops);
+    let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
+    let evaluation = evaluate(&archive, &verified.records, rules);
     // What is known to be bad is said first: it is the reason that matters most.
-    let mut why = weighed.bad;
-    why.extend(heard.faults.iter().map(SharingError::to_string));
-    why.extend(weighed.missing);
-    if why.is_empty() { Ok((signer.name.clone(), weighed.vetted_by)) } else { Err(why.join("; ")) }
-}
-
-/// The records kept about these bytes.
-pub(super) fn records(home: &Home, sha256: &str) -> Result<Vec<Signed>, SharingError> {
-    let folder = home.vets_of(sha256);
-    let names = home.names(&folder)?;
-    let records = names.iter().filter(|name| Path::new(name).extension().is_some_and(|e| e == "vet"));
-    records.map(|name| read_signed(&folder.join(name), vet::LONGEST)).collect()
+    let mut why = evaluation.bad;
+    why.extend(verified.errors.iter().map(SharingError::to_string));
+    why.extend(evaluation.missing);
+    if why.is_empty() { Ok((signer.name.clone(), evaluation.vetted_by)) } else { Err(why.join("; ")) }
 }

@@ -1,45 +1,42 @@
-//! Plugins that move between shops: packed into one archive, signed, vetted, weighed against this shop's policy,
+//! Plugins that move between shops: packed into one archive, signed, vetted, held against this shop's policy,
 //! installed whole or not at all, and verified again before each use. Knows files, keys and records; must not know
 //! what a plugin finds, run one, or know the jig it is meant for.
 //!
 //! What is installed is the archive itself, never a folder of loose files: its bytes are hashed, its signature and
-//! its vets verified and the policy weighed anew each time it is loaded. Trust stands in `shops.toml` alone. It is
+//! its vets verified and the policy applied anew each time it is loaded. Trust stands in `shops.toml` alone. It is
 //! given by name and key, for stated things and until a stated day; no record can hand it on.
 
+mod admit;
+mod applicable;
 pub mod archive;
 mod day;
 mod disk;
 mod error;
-mod gate;
+mod evaluate;
 mod gzip;
 pub mod home;
 mod install;
+mod installation;
 mod installed;
-mod laid;
 pub mod lock;
 mod names;
 pub mod own;
 mod parcel;
 pub mod policy;
+mod remove;
+mod rules;
 pub mod shops;
 pub mod sign;
+mod signed;
+mod stored;
 pub mod vet;
-mod weigh;
 
+pub use crate::files::sha256;
+pub use admit::AddedPlugin;
+pub use applicable::{Applicable, Stopped, applicable};
 pub use day::Day;
-pub use error::{SharingError, Why};
-pub use gate::{Gate, Stopped, gate};
+pub use error::{SharingError, SharingErrorKind};
 pub use home::Home;
-pub use install::{Added, Outcome, Removed, add, remove};
+pub use install::{Added, add};
 pub use installed::{Installed, installed};
-
-/// sha256 of bytes as lower-case hex.
-pub fn sha256(bytes: &[u8]) -> String {
-    use sha2::{Digest as _, Sha256};
-    use std::fmt::Write as _;
-    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut text, byte| {
-        // Writing to a text does not fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
-}
+pub use remove::{Removed, remove};

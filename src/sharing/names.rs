@@ -1,6 +1,13 @@
 //! Names that travel: of files in an archive, of plugins, of shops. One strict rule each, so that a name means the
 //! same file on every machine. Must not know where the names stand.
 
+/// Ending of an archive's name.
+pub const ARCHIVE_ENDING: &str = ".tar.gz";
+/// Ending of a record's name.
+pub const RECORD_ENDING: &str = ".vet";
+/// Ending of a signature's name, behind the whole name of what it signs.
+pub const SIGNATURE_ENDING: &str = ".minisig";
+
 /// Names no file may have on some systems, whatever its extension.
 const RESERVED: [&str; 22] = [
     "con", "prn", "aux", "nul", "com1", "com2", "com3", "com4", "com5", "com6", "com7", "com8", "com9", "lpt1", "lpt2",
@@ -11,7 +18,7 @@ const RESERVED: [&str; 22] = [
 pub(super) const LONGEST_PATH: usize = 100;
 
 /// What is wrong with a relative path of a file in a plugin, if anything. `depth` is how many folders deep it may lie.
-pub(super) fn fault_of_path(path: &str, depth: usize) -> Option<String> {
+pub(super) fn error_in_path(path: &str, depth: usize) -> Option<String> {
     if path.is_empty() {
         return Some("has no name".into());
     }
@@ -27,10 +34,10 @@ pub(super) fn fault_of_path(path: &str, depth: usize) -> Option<String> {
     if path.matches('/').count() > depth {
         return Some(format!("lies more than {depth} folders deep"));
     }
-    path.split('/').find_map(fault_of_part)
+    path.split('/').find_map(error_in_part)
 }
 
-fn fault_of_part(part: &str) -> Option<String> {
+fn error_in_part(part: &str) -> Option<String> {
     let allowed = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.');
     let stem = part.split('.').next().unwrap_or_default().to_ascii_lowercase();
     if part.is_empty() {
@@ -49,7 +56,7 @@ fn fault_of_part(part: &str) -> Option<String> {
 }
 
 /// What is wrong with the name of a shop, if anything.
-pub(super) fn fault_of_shop(name: &str) -> Option<&'static str> {
+pub(super) fn error_in_shop(name: &str) -> Option<&'static str> {
     if name.trim() != name || name.is_empty() {
         Some("is empty or has spaces at its ends")
     } else if name.chars().count() > 60 {

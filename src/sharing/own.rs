@@ -4,20 +4,20 @@
 use super::archive::{self, Package};
 use super::disk::{read_bounded, write_new, write_private, write_public};
 use super::policy::Policy;
-use super::shops::{For, Shop, Shops};
-use super::sign::{Key, Secret};
-use super::vet::{Did, Opinion, Record};
-use super::weigh::signature_place;
+use super::shops::{Purpose, Shop, Shops};
+use super::sign::{PublicKey, SecretKey};
+use super::signed::signature_place;
+use super::vet::{Did, Record, VetResult};
 use super::{Day, Home, SharingError};
 use std::path::{Path, PathBuf};
 
 /// This shop with its key unlocked.
-pub struct Own {
-    secret: Secret,
+pub struct OwnShop {
+    secret: SecretKey,
     /// Its name, as in `shops.toml`.
     pub name: String,
     /// Its public key.
-    pub key: Key,
+    pub key: PublicKey,
 }
 
 /// Makes this shop's key, locked with a password, and lists the shop in its own `shops.toml`.
@@ -39,11 +39,11 @@ pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop,
     }
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
-    let (key, locked) = Secret::generate(password).map_err(|m| SharingError::wrong(&place, m, ""))?;
+    let (key, locked) = SecretKey::generate(password).map_err(|m| SharingError::wrong(&place, m, ""))?;
     let until = today.after(policy.trust_days);
-    let shop = Shop { name: name.into(), key, trusted: For::ALL.to_vec(), only: vec![], until };
+    let shop = Shop { name: name.into(), key, trusted: Purpose::ALL.to_vec(), only: vec![], until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
-    home.write_policy_once()?;
+    Policy::write_once(home)?;
     write_private(&place, locked.as_bytes())?;
     write_public(&home.public_key(), shop.key.file_text(name).as_bytes())?;
     write_private(&home.shops(), shops.text().as_bytes())?;
@@ -54,24 +54,25 @@ pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop,
 ///
 /// # Errors
 /// The key does not read, name or key are listed, or the trust would last too long.
-pub fn trust(home: &Home, name: &str, key: &Path, given: Trust, today: Day) -> Result<Shop, SharingError> {
+pub fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, today: Day) -> Result<Shop, SharingError> {
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
     let text = String::from_utf8_lossy(&read_bounded(key, super::sign::LONGEST)?).into_owned();
-    let key = Key::from_file_text(&text).map_err(|m| SharingError::wrong(key, m, "ask the shop for its .pub file"))?;
+    let key =
+        PublicKey::from_file_text(&text).map_err(|m| SharingError::wrong(key, m, "ask the shop for its .pub file"))?;
     let until = given.until.unwrap_or(today.after(policy.trust_days));
     let shop = Shop { name: name.into(), key, trusted: given.trusted, only: given.only, until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
-    home.write_policy_once()?;
+    Policy::write_once(home)?;
     write_private(&home.shops(), shops.text().as_bytes())?;
     Ok(shop)
 }
 
 /// How far a shop is trusted.
 #[derive(Debug, Clone)]
-pub struct Trust {
+pub struct TrustTerms {
     /// For what.
-    pub trusted: Vec<For>,
+    pub trusted: Vec<Purpose>,
     /// For which plugins; empty means all.
     pub only: Vec<String>,
     /// Until when; None means as long as the policy lets it.
@@ -98,7 +99,7 @@ pub fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
 /// # Errors
 /// Everything in the folder that cannot travel; or the machine did not do it.
 pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf), Vec<SharingError>> {
-    let one = |fault| vec![fault];
+    let one = |error| vec![error];
     let policy = Policy::load(home).map_err(one)?;
     let files = archive::read_folder(folder, &policy.archive)?;
     let (package, bytes) = archive::pack(&files, folder).map_err(one)?;
@@ -109,19 +110,19 @@ pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf
     Ok((package, place))
 }
 
-impl Own {
+impl OwnShop {
     /// Unlocks this shop's key.
     ///
     /// # Errors
     /// There is no key, the password is wrong, or the shop does not list itself.
-    pub fn unlock(home: &Home, password: &str) -> Result<Own, SharingError> {
+    pub fn unlock(home: &Home, password: &str) -> Result<OwnShop, SharingError> {
         let place = home.secret_key();
         let none =
             || SharingError::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
         let text = home.read_text(&place)?.ok_or_else(none)?;
         let wrong =
             |message: String| SharingError::wrong(&place, format!("the key could not be unlocked: {message}"), "");
-        let secret = Secret::unlock(&text, password).map_err(wrong)?;
+        let secret = SecretKey::unlock(&text, password).map_err(wrong)?;
         let key = secret.key().map_err(wrong)?;
         let shops = Shops::load(home)?;
         let own = shops.iter().find(|s| s.key == key);
@@ -129,7 +130,7 @@ impl Own {
             let help = format!("list it: `deadfront plugin shops add NAME {}`", home.public_key().display());
             SharingError::wrong(&home.shops(), "this shop's own key is not listed, so that it has no name", help)
         };
-        Ok(Own { name: own.ok_or_else(unlisted)?.name.clone(), key, secret })
+        Ok(OwnShop { name: own.ok_or_else(unlisted)?.name.clone(), key, secret })
     }
 
     /// Signs an archive; the signature lies beside it.
@@ -158,15 +159,15 @@ impl Own {
     /// # Errors
     /// The archive is not what `pack` writes, "good" is said without anything done, such a record is there already, or
     /// the machine did not do it.
-    pub fn vet(&self, home: &Home, place: &Path, said: Said) -> Result<(Record, PathBuf), SharingError> {
+    pub fn vet(&self, home: &Home, place: &Path, said: Statement) -> Result<(Record, PathBuf), SharingError> {
         let (package, _) = read_archive(home, place)?;
-        if said.result == Opinion::Good && said.did.is_empty() {
+        if said.result == VetResult::Good && said.did.is_empty() {
             let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
             let help = format!("add --did for each thing that was done: {}", words.join(", "));
             return Err(SharingError::wrong(place, "\"good\" needs what was done with it", help));
         }
-        if let (Opinion::Good, Err(faults)) = (said.result, archive::usable(&package.files, place)) {
-            let why = faults.first().map_or_else(String::new, ToString::to_string);
+        if let (VetResult::Good, Err(errors)) = (said.result, archive::usable(&package.files, place)) {
+            let why = errors.first().map_or_else(String::new, ToString::to_string);
             return Err(SharingError::wrong(place, format!("no check can use it: {why}"), ""));
         }
         let mut did = said.did;
@@ -205,11 +206,11 @@ impl Own {
 
 /// What a shop says about an archive.
 #[derive(Debug, Clone)]
-pub struct Said {
+pub struct Statement {
     /// What was done.
     pub did: Vec<Did>,
     /// What came of it.
-    pub result: Opinion,
+    pub result: VetResult,
     /// Anything else.
     pub note: String,
     /// Today.

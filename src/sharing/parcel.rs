@@ -1,11 +1,10 @@
 //! What was handed over to be added: archives, records and the signatures beside them, found in folders and files.
 //! Must not know what they say.
 
-use super::archive;
-use super::disk::read_bounded;
+use super::names::{ARCHIVE_ENDING, RECORD_ENDING, SIGNATURE_ENDING};
 use super::policy::ArchiveLimits;
-use super::weigh::{Signed, signature_place};
-use super::{SharingError, sign, vet};
+use super::signed::Signed;
+use super::{SharingError, vet};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -19,23 +18,23 @@ pub(super) struct Parcel {
 /// Opens a parcel: of a folder everything in it (not in folders below), of an archive also the records beside it that
 /// are named after it.
 pub(super) fn open(paths: &[PathBuf], limits: &ArchiveLimits) -> Result<Parcel, Vec<SharingError>> {
-    let (mut files, mut faults) = (BTreeSet::new(), vec![]);
+    let (mut files, mut errors) = (BTreeSet::new(), vec![]);
     for path in paths {
-        if let Err(fault) = list(path, &mut files) {
-            faults.push(fault);
+        if let Err(error) = list(path, &mut files) {
+            errors.push(error);
         }
     }
     let mut parcel = Parcel::default();
     for file in files {
-        let is_archive = ends_with(&file, archive::ENDING);
+        let is_archive = ends_with(&file, ARCHIVE_ENDING);
         let most = if is_archive { limits.archive_bytes() } else { vet::LONGEST };
-        match read_signed(&file, most) {
+        match Signed::read(&file, most) {
             Ok(signed) if is_archive => parcel.archives.push(signed),
             Ok(signed) => parcel.records.push(signed),
-            Err(fault) => faults.push(fault),
+            Err(error) => errors.push(error),
         }
     }
-    if faults.is_empty() { Ok(parcel) } else { Err(faults) }
+    if errors.is_empty() { Ok(parcel) } else { Err(errors) }
 }
 
 fn list(path: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), SharingError> {
@@ -43,21 +42,21 @@ fn list(path: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), SharingError> 
         let before = files.len();
         files.extend(in_folder(path)?.into_iter().filter(|p| is_ours(p)));
         if files.len() == before {
-            let message = format!("holds no archive (*{}) and no record (*{})", archive::ENDING, vet::ENDING);
+            let message = format!("holds no archive (*{}) and no record (*{})", ARCHIVE_ENDING, RECORD_ENDING);
             return Err(SharingError::wrong(path, message, "name the folder in which they lie"));
         }
-    } else if ends_with(path, archive::ENDING) {
+    } else if ends_with(path, ARCHIVE_ENDING) {
         files.insert(path.to_path_buf());
         let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        let stem = format!("{}.", name.trim_end_matches(archive::ENDING));
+        let stem = format!("{}.", name.trim_end_matches(ARCHIVE_ENDING));
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        let beside = in_folder(folder)?.into_iter().filter(|p| ends_with(p, vet::ENDING));
+        let beside = in_folder(folder)?.into_iter().filter(|p| ends_with(p, RECORD_ENDING));
         files.extend(beside.filter(|p| p.file_name().is_some_and(|n| n.to_string_lossy().starts_with(&stem))));
-    } else if ends_with(path, vet::ENDING) {
+    } else if ends_with(path, RECORD_ENDING) {
         files.insert(path.to_path_buf());
-    } else if !ends_with(path, sign::ENDING) {
+    } else if !ends_with(path, SIGNATURE_ENDING) {
         // A signature comes with what it signs.
-        let help = format!("name archives (*{}), records (*{}) or a folder", archive::ENDING, vet::ENDING);
+        let help = format!("name archives (*{}), records (*{}) or a folder", ARCHIVE_ENDING, RECORD_ENDING);
         return Err(SharingError::wrong(path, "is neither an archive nor a record", help));
     }
     Ok(())
@@ -68,23 +67,11 @@ fn ends_with(path: &Path, ending: &str) -> bool {
 }
 
 fn is_ours(path: &Path) -> bool {
-    ends_with(path, archive::ENDING) || ends_with(path, vet::ENDING)
+    ends_with(path, ARCHIVE_ENDING) || ends_with(path, RECORD_ENDING)
 }
 
 fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, SharingError> {
     let failed = |e: std::io::Error| SharingError::machine(folder, "the folder could not be read", &e);
     let entries = std::fs::read_dir(folder).map_err(failed)?;
     entries.map(|entry| Ok(entry.map_err(failed)?.path())).collect()
-}
-
-/// Reads a file and the signature beside it, where there is one.
-pub(super) fn read_signed(place: &Path, most: u64) -> Result<Signed, SharingError> {
-    let bytes = read_bounded(place, most)?;
-    let beside = signature_place(place);
-    let signature = match beside.symlink_metadata() {
-        Ok(_) => Some(read_bounded(&beside, sign::LONGEST)?),
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => None,
-        Err(error) => return Err(SharingError::machine(&beside, "could not be read", &error)),
-    };
-    Ok(Signed { place: place.to_path_buf(), bytes, signature })
 }

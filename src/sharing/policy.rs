@@ -1,5 +1,6 @@
-//! This shop's policy: what a plugin needs before it is let in, and each time it is loaded. Must not weigh anything.
+//! This shop's policy: what a plugin needs before it is let in, and each time it is loaded. Must not apply it.
 
+use super::disk::write_private;
 use super::vet::Did;
 use super::{Home, SharingError};
 use serde::Deserialize;
@@ -60,6 +61,15 @@ impl Policy {
             Some(text) => Policy::read(&text, &place),
             None => Policy::read(DEFAULT, &place),
         }
+    }
+
+    /// Writes the commented policy into a home that has none yet, so that every setting can be seen.
+    ///
+    /// # Errors
+    /// The machine did not do it.
+    pub fn write_once(home: &Home) -> Result<(), SharingError> {
+        let place = home.policy();
+        if place.symlink_metadata().is_ok() { Ok(()) } else { write_private(&place, DEFAULT.as_bytes()) }
     }
 
     /// Reads the text of a policy.

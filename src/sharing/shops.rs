@@ -2,7 +2,7 @@
 //! else. Must not know what is signed.
 
 use super::policy::Policy;
-use super::sign::Key;
+use super::sign::PublicKey;
 use super::{Day, Home, SharingError, names};
 use crate::plugin::identity::is_kebab;
 use serde::{Deserialize, Serialize};
@@ -11,7 +11,7 @@ use std::path::Path;
 /// What a shop is trusted for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum For {
+pub enum Purpose {
     /// Its signature says that a plugin is its own.
     Sign,
     /// Its vets count.
@@ -21,16 +21,16 @@ pub enum For {
     Warn,
 }
 
-impl For {
+impl Purpose {
     /// All of them.
-    pub const ALL: [For; 3] = [For::Sign, For::Vet, For::Warn];
+    pub const ALL: [Purpose; 3] = [Purpose::Sign, Purpose::Vet, Purpose::Warn];
 
     /// As it is written.
     pub fn word(self) -> &'static str {
         match self {
-            For::Sign => "sign",
-            For::Vet => "vet",
-            For::Warn => "warn",
+            Purpose::Sign => "sign",
+            Purpose::Vet => "vet",
+            Purpose::Warn => "warn",
         }
     }
 }
@@ -41,9 +41,9 @@ pub struct Shop {
     /// Name.
     pub name: String,
     /// Public key.
-    pub key: Key,
+    pub key: PublicKey,
     /// What it is trusted for.
-    pub trusted: Vec<For>,
+    pub trusted: Vec<Purpose>,
     /// Plugins for which it is trusted; empty means all.
     pub only: Vec<String>,
     /// Last day of the trust.
@@ -52,7 +52,7 @@ pub struct Shop {
 
 impl Shop {
     /// Whether it is trusted with this plugin for that, whatever the day.
-    pub fn covers(&self, plugin: &str, what: For) -> bool {
+    pub fn covers(&self, plugin: &str, what: Purpose) -> bool {
         self.trusted.contains(&what) && (self.only.is_empty() || self.only.iter().any(|id| id == plugin))
     }
 
@@ -75,7 +75,7 @@ struct Row {
     name: String,
     key: String,
     #[serde(rename = "for")]
-    trusted: Vec<For>,
+    trusted: Vec<Purpose>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     only: Vec<String>,
     until: Day,
@@ -110,7 +110,7 @@ impl Shops {
         let list: List = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, ""))?;
         let mut shops = Shops::default();
         for row in list.shop {
-            let key = Key::from_text(&row.key);
+            let key = PublicKey::from_text(&row.key);
             let key = key.map_err(|m| SharingError::wrong(place, format!("the key of {} {m}", row.name), ""))?;
             let shop = Shop { name: row.name, key, trusted: row.trusted, only: row.only, until: row.until };
             shops.put(shop, place)?;
@@ -119,8 +119,8 @@ impl Shops {
     }
 
     fn put(&mut self, shop: Shop, place: &Path) -> Result<(), SharingError> {
-        if let Some(fault) = names::fault_of_shop(&shop.name) {
-            return Err(SharingError::wrong(place, format!("the name \"{}\" {fault}", shop.name.escape_debug()), ""));
+        if let Some(error) = names::error_in_shop(&shop.name) {
+            return Err(SharingError::wrong(place, format!("the name \"{}\" {error}", shop.name.escape_debug()), ""));
         }
         if let Some(id) = shop.only.iter().find(|id| !is_kebab(id)) {
             return Err(SharingError::wrong(place, format!("\"{}\" can be no id of a plugin", id.escape_debug()), ""));

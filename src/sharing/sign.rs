@@ -2,12 +2,11 @@
 //! read strictly: every byte of its file is either covered by it or fixed. Must not know whom to trust.
 
 use super::SharingError;
-use minisign::{KeyPair, PublicKey, SecretKey, SecretKeyBox, SignatureBox};
+use minisign::{KeyPair, SecretKeyBox, SignatureBox};
 use std::io::Cursor;
 use std::path::Path;
 
-/// Ending of a signature's name, behind the whole name of what it signs.
-pub const ENDING: &str = ".minisig";
+pub use super::names::SIGNATURE_ENDING as ENDING;
 
 /// First line of a signature. The signature does not cover it, so it may not say anything: it is always this, which
 /// is what the minisign program writes when it is not told otherwise.
@@ -18,24 +17,24 @@ pub(super) const LONGEST: u64 = 4096;
 
 /// A shop's public key.
 #[derive(Debug, Clone)]
-pub struct Key(PublicKey);
+pub struct PublicKey(minisign::PublicKey);
 
-impl PartialEq for Key {
-    fn eq(&self, other: &Key) -> bool {
+impl PartialEq for PublicKey {
+    fn eq(&self, other: &PublicKey) -> bool {
         self.text() == other.text()
     }
 }
 
-impl Eq for Key {}
+impl Eq for PublicKey {}
 
-impl Key {
+impl PublicKey {
     /// From its 56 characters, as they stand in `shops.toml`.
     ///
     /// # Errors
     /// What is wrong with them.
-    pub fn from_text(text: &str) -> Result<Key, String> {
+    pub fn from_text(text: &str) -> Result<PublicKey, String> {
         let wrong = "is no minisign public key: it has 56 characters and begins with RW".to_string();
-        let key = Key(PublicKey::from_base64(text).map_err(|_| wrong.clone())?);
+        let key = PublicKey(minisign::PublicKey::from_base64(text).map_err(|_| wrong.clone())?);
         if key.text() == text && text.starts_with("RW") { Ok(key) } else { Err(wrong) }
     }
 
@@ -43,10 +42,10 @@ impl Key {
     ///
     /// # Errors
     /// What is wrong with it.
-    pub fn from_file_text(text: &str) -> Result<Key, String> {
+    pub fn from_file_text(text: &str) -> Result<PublicKey, String> {
         let mut lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with("untrusted comment:"));
         match (lines.next(), lines.next()) {
-            (Some(line), None) => Key::from_text(line),
+            (Some(line), None) => PublicKey::from_text(line),
             _ => Err("is no public key: it holds a comment and one line of 56 characters".into()),
         }
     }
@@ -105,40 +104,40 @@ impl Signature {
     }
 
     /// Whether this key made it over these bytes.
-    pub fn is_of(&self, key: &Key, bytes: &[u8]) -> bool {
+    pub fn is_of(&self, key: &PublicKey, bytes: &[u8]) -> bool {
         minisign::verify(&key.0, &self.inner, Cursor::new(bytes), true, false, false).is_ok()
     }
 }
 
 /// A shop's own secret key, unlocked.
-pub struct Secret(SecretKey);
+pub struct SecretKey(minisign::SecretKey);
 
-impl Secret {
+impl SecretKey {
     /// A new key: the public part, and the text of the secret key's file, encrypted with the password.
     ///
     /// # Errors
     /// The machine gave no random numbers or no memory.
-    pub fn generate(password: &str) -> Result<(Key, String), String> {
+    pub fn generate(password: &str) -> Result<(PublicKey, String), String> {
         let pair = KeyPair::generate_encrypted_keypair(Some(password.into())).map_err(|e| e.to_string())?;
         let secret = pair.sk.to_box(Some("minisign encrypted secret key")).map_err(|e| e.to_string())?;
-        Ok((Key(pair.pk), secret.into_string()))
+        Ok((PublicKey(pair.pk), secret.into_string()))
     }
 
     /// Unlocks the text of a secret key's file.
     ///
     /// # Errors
     /// It is no encrypted key, or the password is not the right one.
-    pub fn unlock(text: &str, password: &str) -> Result<Secret, String> {
+    pub fn unlock(text: &str, password: &str) -> Result<SecretKey, String> {
         let locked = SecretKeyBox::from_string(text).map_err(|e| e.to_string())?;
-        locked.into_secret_key(Some(password.into())).map(Secret).map_err(|e| e.to_string())
+        locked.into_secret_key(Some(password.into())).map(SecretKey).map_err(|e| e.to_string())
     }
 
     /// Its public part.
     ///
     /// # Errors
     /// The key is damaged.
-    pub fn key(&self) -> Result<Key, String> {
-        PublicKey::from_secret_key(&self.0).map(Key).map_err(|e| e.to_string())
+    pub fn key(&self) -> Result<PublicKey, String> {
+        minisign::PublicKey::from_secret_key(&self.0).map(PublicKey).map_err(|e| e.to_string())
     }
 
     /// The text of a signature's file over these bytes. `comment` is one line, covered by the signature.

@@ -9,8 +9,7 @@ use serde::{Deserialize, Serialize};
 use std::fmt::Write as _;
 use std::path::Path;
 
-/// Ending of a record's name.
-pub const ENDING: &str = ".vet";
+pub use super::names::RECORD_ENDING as ENDING;
 
 /// Longest record that is read.
 pub(super) const LONGEST: u64 = 16 * 1024;
@@ -44,7 +43,7 @@ impl Did {
 /// What came of it. Of records of one shop and one day the gravest holds: sorted ascending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Opinion {
+pub enum VetResult {
     /// Nothing was found against it.
     Good,
     /// An earlier record of this shop about these bytes no longer holds.
@@ -53,13 +52,13 @@ pub enum Opinion {
     KnownBad,
 }
 
-impl Opinion {
+impl VetResult {
     /// As it is written.
     pub fn word(self) -> &'static str {
         match self {
-            Opinion::Good => "good",
-            Opinion::Withdrawn => "withdrawn",
-            Opinion::KnownBad => "known-bad",
+            VetResult::Good => "good",
+            VetResult::Withdrawn => "withdrawn",
+            VetResult::KnownBad => "known-bad",
         }
     }
 }
@@ -76,14 +75,14 @@ pub struct Record {
     pub version: Version,
     /// sha256 of its archive.
     pub sha256: String,
-    /// Name of the shop that speaks.
+    /// Name of the shop whose record it is.
     pub shop: String,
     /// Day on which it was vetted.
     pub date: Day,
     /// What was done.
     pub did: Vec<Did>,
     /// What came of it.
-    pub result: Opinion,
+    pub result: VetResult,
     /// Anything else worth saying.
     pub note: String,
 }
@@ -97,10 +96,10 @@ impl Record {
         let help = "a record that is not understood in full holds nothing: update deadfront, or ask the shop";
         let text = std::str::from_utf8(bytes).map_err(|_| SharingError::wrong(place, "is not UTF-8", help))?;
         let record: Record = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, help))?;
-        record.fault().map_or(Ok(record), |fault| Err(SharingError::wrong(place, fault, help)))
+        record.error().map_or(Ok(record), |error| Err(SharingError::wrong(place, error, help)))
     }
 
-    fn fault(&self) -> Option<String> {
+    fn error(&self) -> Option<String> {
         let hex = |b: u8| b.is_ascii_digit() || (b'a'..=b'f').contains(&b);
         if self.format != 1 {
             return Some(format!("has format {}, this program knows format 1", self.format));
@@ -111,10 +110,10 @@ impl Record {
         if self.sha256.len() != 64 || !self.sha256.bytes().all(hex) {
             return Some("sha256 is not 64 lower-case hexadecimal digits".into());
         }
-        if let Some(fault) = names::fault_of_shop(&self.shop) {
-            return Some(format!("the shop's name {fault}"));
+        if let Some(error) = names::error_in_shop(&self.shop) {
+            return Some(format!("the shop's name {error}"));
         }
-        if self.result == Opinion::Good && self.did.is_empty() {
+        if self.result == VetResult::Good && self.did.is_empty() {
             return Some("says \"good\" and does not say what was done".into());
         }
         None
@@ -177,7 +176,7 @@ mod tests {
             shop: "Quillgate \"Repair\" Co-op".into(),
             date: "2026-11-25".parse().unwrap(),
             did: Did::ALL.to_vec(),
-            result: Opinion::Good,
+            result: VetResult::Good,
             note: "two lines\nand a \\ and a '''".into(),
         }
     }

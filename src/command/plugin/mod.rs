@@ -24,7 +24,7 @@ pub use vet::VetArgs;
 
 use super::{Exit, Format, Screen};
 use crate::report::{Look, value_json};
-use crate::sharing::{SharingError, Why};
+use crate::sharing::{SharingError, SharingErrorKind};
 use clap::Subcommand;
 
 pub(super) const HELP: &str = "\
@@ -80,7 +80,7 @@ pub(super) fn run(command: &PluginCommand, screen: &mut Screen) -> Exit {
         Err(faults) => {
             screen.faults(&faults);
             // A fault of the machine or of an input leaves more open than a refusal.
-            let refused = faults.iter().all(|f| f.why == Why::Refused);
+            let refused = faults.iter().all(|f| f.kind == SharingErrorKind::Refused);
             if refused { Exit::Found } else { Exit::Unreadable }
         }
     }

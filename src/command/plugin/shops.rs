@@ -2,8 +2,9 @@
 
 use super::{PasswordArgs, Printed, one, printed};
 use crate::report::{clean, shop_text, shops_text};
-use crate::sharing::own::{self, Trust};
-use crate::sharing::shops::{For, Shop, Shops};
+use crate::sharing::own::{self, TrustTerms};
+use crate::sharing::policy::Policy;
+use crate::sharing::shops::{Purpose, Shop, Shops};
 use crate::sharing::{Day, Home, SharingError};
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
@@ -37,7 +38,7 @@ Example:
 /// What a shop is trusted for, as it is written on the command line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[allow(missing_docs)]
-pub enum ForWord {
+pub enum PurposeWord {
     Sign,
     Vet,
     Warn,
@@ -73,7 +74,7 @@ pub enum ShopsCommand {
         key: PathBuf,
         /// What it is trusted for; may be given several times
         #[arg(long = "for", value_enum, value_name = "WHAT", required = true)]
-        trusted: Vec<ForWord>,
+        trusted: Vec<PurposeWord>,
         /// Plugin for which it is trusted; without it, all
         #[arg(long, value_name = "ID")]
         only: Vec<String>,
@@ -98,7 +99,7 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<SharingError>> {
     let today = Day::today();
     match &args.command {
         None => {
-            home.write_policy_once().map_err(one)?;
+            Policy::write_once(&home).map_err(one)?;
             let shops = Shops::load(&home).map_err(one)?;
             let json = json!({ "shops": shops.iter().map(facts).collect::<Vec<_>>() });
             printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), today, look))
@@ -108,15 +109,15 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<SharingError>> {
             printed(facts(&shop), move |look| shop_text(&shop, Some(&home.public_key()), look))
         }
         Some(ShopsCommand::Add { name, key, trusted, only, until }) => {
-            let trusted = For::ALL.into_iter().filter(|f| {
+            let trusted = Purpose::ALL.into_iter().filter(|f| {
                 let word = match f {
-                    For::Sign => ForWord::Sign,
-                    For::Vet => ForWord::Vet,
-                    For::Warn => ForWord::Warn,
+                    Purpose::Sign => PurposeWord::Sign,
+                    Purpose::Vet => PurposeWord::Vet,
+                    Purpose::Warn => PurposeWord::Warn,
                 };
                 trusted.contains(&word)
             });
-            let given = Trust { trusted: trusted.collect(), only: only.clone(), until: *until };
+            let given = TrustTerms { trusted: trusted.collect(), only: only.clone(), until: *until };
             let shop = own::trust(&home, name, key, given, today).map_err(one)?;
             printed(facts(&shop), move |look| shop_text(&shop, None, look))
         }

@@ -2,7 +2,7 @@
 
 use super::{PasswordArgs, Printed, one, printed};
 use crate::report::signed_text;
-use crate::sharing::{Home, SharingError, own::Own};
+use crate::sharing::{Home, SharingError, own::OwnShop};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -27,7 +27,7 @@ pub struct SignArgs {
 
 pub(super) fn run(args: &SignArgs) -> Result<Printed, Vec<SharingError>> {
     let home = Home::find().map_err(one)?;
-    let own = Own::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
+    let own = OwnShop::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
     let (package, signature) = own.sign(&home, &args.archive).map_err(one)?;
     let json = json!({
         "id": package.identity.id, "version": package.identity.version.to_string(), "sha256": package.sha256,

@@ -2,8 +2,8 @@
 
 use super::{PasswordArgs, Printed, one, printed};
 use crate::report::vetted_text;
-use crate::sharing::own::{Own, Said};
-use crate::sharing::vet::{Did, Opinion};
+use crate::sharing::own::{OwnShop, Statement};
+use crate::sharing::vet::{Did, VetResult};
 use crate::sharing::{Day, Home, SharingError};
 use clap::{Args, ValueEnum};
 use serde_json::json;
@@ -65,12 +65,12 @@ pub(super) fn run(args: &VetArgs) -> Result<Printed, Vec<SharingError>> {
         DidWord::Measured => Did::Measured,
     });
     let result = match args.result {
-        ResultWord::Good => Opinion::Good,
-        ResultWord::KnownBad => Opinion::KnownBad,
-        ResultWord::Withdrawn => Opinion::Withdrawn,
+        ResultWord::Good => VetResult::Good,
+        ResultWord::KnownBad => VetResult::KnownBad,
+        ResultWord::Withdrawn => VetResult::Withdrawn,
     };
-    let said = Said { did: did.collect(), result, note: args.note.clone(), date: Day::today() };
-    let own = Own::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
+    let said = Statement { did: did.collect(), result, note: args.note.clone(), date: Day::today() };
+    let own = OwnShop::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
     let (record, place) = own.vet(&home, &args.archive, said).map_err(one)?;
     let json = json!({
         "id": record.plugin, "version": record.version.to_string(), "sha256": record.sha256, "shop": record.shop,

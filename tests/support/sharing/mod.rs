@@ -3,9 +3,9 @@
 
 use deadfront::sharing::archive::{self, ENDING, Files};
 use deadfront::sharing::policy::Policy;
-use deadfront::sharing::shops::{For, Shop, Shops};
-use deadfront::sharing::sign::{Key, Secret};
-use deadfront::sharing::vet::{Did, Opinion, Record};
+use deadfront::sharing::shops::{Purpose, Shop, Shops};
+use deadfront::sharing::sign::{PublicKey, SecretKey};
+use deadfront::sharing::vet::{Did, Record, VetResult};
 use deadfront::sharing::{self, Added, Day, Home, SharingError};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -16,14 +16,14 @@ pub const TODAY: &str = "2026-11-25";
 pub const PASSWORD: &str = "a password for tests";
 
 pub struct Keys {
-    pub key: Key,
-    pub secret: Secret,
+    pub key: PublicKey,
+    pub secret: SecretKey,
     pub locked: String,
 }
 
 fn keys() -> Keys {
-    let (key, locked) = Secret::generate(PASSWORD).unwrap();
-    Keys { key, secret: Secret::unlock(&locked, PASSWORD).unwrap(), locked }
+    let (key, locked) = SecretKey::generate(PASSWORD).unwrap();
+    Keys { key, secret: SecretKey::unlock(&locked, PASSWORD).unwrap(), locked }
 }
 
 /// Signs the archive.
@@ -41,7 +41,7 @@ pub fn today() -> Day {
     day(TODAY)
 }
 
-pub fn shop(name: &str, keys: &Keys, trusted: &[For]) -> Shop {
+pub fn shop(name: &str, keys: &Keys, trusted: &[Purpose]) -> Shop {
     let until = day("2027-06-30");
     Shop { name: name.into(), key: keys.key.clone(), trusted: trusted.to_vec(), only: vec![], until }
 }
@@ -51,8 +51,8 @@ pub fn shops() -> Shops {
     let policy = Policy::read(deadfront::sharing::policy::DEFAULT, Path::new("policy.toml")).unwrap();
     let mut shops = Shops::default();
     for shop in [
-        shop("Quillgate Repair Co-op", &QUILLGATE, &[For::Sign]),
-        shop("Saltmarsh Bench", &SALTMARSH, &[For::Vet, For::Warn]),
+        shop("Quillgate Repair Co-op", &QUILLGATE, &[Purpose::Sign]),
+        shop("Saltmarsh Bench", &SALTMARSH, &[Purpose::Vet, Purpose::Warn]),
     ] {
         shops.add(shop, &policy, today(), Path::new("shops.toml")).unwrap();
     }
@@ -84,7 +84,7 @@ pub fn record(archive: &[u8], version: &str) -> Record {
         shop: "Saltmarsh Bench".into(),
         date: day("2026-11-20"),
         did: vec![Did::ReadTheSource, Did::RanItsCases],
-        result: Opinion::Good,
+        result: VetResult::Good,
         note: String::new(),
     }
 }

@@ -5,7 +5,7 @@ use super::{Day, Home, Installed, SharingError, installed};
 
 /// The plugins for one jig.
 #[derive(Debug, Default)]
-pub struct Gate {
+pub struct Applicable {
     /// Those that may run.
     pub ready: Vec<Installed>,
     /// Those that must not, or are missing: the check is not complete without them.
@@ -36,14 +36,14 @@ impl From<Installed> for Stopped {
 ///
 /// # Errors
 /// The home is there and cannot be listed.
-pub fn gate(home: &Home, unit: &str, today: Day) -> Result<Gate, SharingError> {
-    let mut gate = Gate::default();
+pub fn applicable(home: &Home, unit: &str, today: Day) -> Result<Applicable, SharingError> {
+    let mut found = Applicable::default();
     for plugin in installed(home, today)? {
-        // One whose bytes are not to be believed may be for any unit.
+        // One whose bytes are not those that were added may be for any unit.
         if plugin.units.as_ref().is_some_and(|units| !units.iter().any(|u| u == unit)) {
             continue;
         }
-        if plugin.stopped.is_none() { gate.ready.push(plugin) } else { gate.stopped.push(plugin.into()) }
+        if plugin.stopped.is_none() { found.ready.push(plugin) } else { found.stopped.push(plugin.into()) }
     }
-    Ok(gate)
+    Ok(found)
 }

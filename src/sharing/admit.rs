@@ -1,0 +1,147 @@
+//! Decides about an archive that is to come in: its name, its bytes, its signature, the records about it, the version that
+//! is here. Must not write a file, nor know what a plugin does.
+
+use super::archive::{self, Package};
+use super::evaluate::{Evaluation, SignedArchive, VerifiedRecord, evaluate, verify};
+use super::installation::Installation;
+use super::policy::Policy;
+use super::rules::Rules;
+use super::signed::{Signed, Signer};
+use super::stored;
+use super::{Home, SharingError};
+use crate::plugin::Identity;
+use crate::plugin::manifest::API;
+use std::path::Path;
+
+/// One plugin that was added.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AddedPlugin {
+    /// Id.
+    pub id: String,
+    /// Version that is installed now.
+    pub version: String,
+    /// sha256 of its archive.
+    pub sha256: String,
+    /// Version that was installed before; the same one when only records came in.
+    pub before: Option<String>,
+    /// Shop that signed it.
+    pub signed_by: String,
+    /// Shops whose vets count.
+    pub vetted_by: Vec<String>,
+}
+
+/// A plugin that may come in.
+pub(super) struct Admitted {
+    pub(super) package: Package,
+    pub(super) signed: Signed,
+    /// The records about it that came with it.
+    pub(super) records: Vec<VerifiedRecord>,
+    pub(super) added: AddedPlugin,
+}
+
+/// Reads an archive; its name has to be that of what is in it.
+pub(super) fn read(signed: &Signed, policy: &Policy) -> Result<Package, SharingError> {
+    let package = archive::read(&signed.bytes, &signed.place, &policy.archive)?;
+    let name = format!("{}{}", package.identity.stem(), archive::ENDING);
+    if signed.place.file_name().is_none_or(|n| n != name.as_str()) {
+        let message = format!("was renamed: in it is {}", package.identity.stem());
+        return Err(SharingError::wrong(&signed.place, message, format!("its name has to be {name}")));
+    }
+    if package.identity.api > API {
+        let message = format!("asks for plugin interface {}, this program has {API}", package.identity.api);
+        return Err(SharingError::wrong(&signed.place, message, "a newer deadfront may have it"));
+    }
+    Ok(package)
+}
+
+/// Decides about one archive.
+///
+/// # Errors
+/// Everything that keeps it out, and the records that came with it.
+pub(super) fn admit(
+    home: &Home,
+    (package, signed): (Package, Signed),
+    records: Vec<VerifiedRecord>,
+    rules: &Rules,
+) -> Result<Admitted, (Vec<SharingError>, Vec<VerifiedRecord>)> {
+    let place = &signed.place;
+    let mut errors = vec![];
+    let Identity { id, version, .. } = &package.identity;
+    for about_other in records.iter().filter(|r| !r.record.is_about(&package.identity, &package.sha256)) {
+        let VerifiedRecord { record, signed, .. } = about_other;
+        let message = format!("calls these bytes {} {}", record.plugin, record.version);
+        errors.push(SharingError::wrong(&signed.place, message, format!("they are {id} {version}")));
+    }
+    if let Err(unusable) = archive::usable(&package.files, place) {
+        errors.extend(unusable);
+    }
+    let before = match Installation::load(home, id) {
+        Ok(before) => before,
+        Err(error) => return Err((vec![error], records)),
+    };
+    if let Some(error) = before.as_ref().and_then(|here| superseded(here, &package, place)) {
+        errors.push(error);
+    }
+    // What is kept here about these bytes counts as well: a "known bad" is not got round by leaving it out.
+    let mut counted = records.clone();
+    match stored::records(home, &package.sha256) {
+        Ok(kept) => {
+            let verified = verify(kept, &rules.shops);
+            counted.extend(verified.records);
+            errors.extend(verified.errors);
+        }
+        Err(error) => errors.push(error),
+    }
+    let mut added = AddedPlugin {
+        id: id.clone(),
+        version: version.to_string(),
+        sha256: package.sha256.clone(),
+        before: before.filter(|here| here.installed).map(|here| here.version.to_string()),
+        signed_by: String::new(),
+        vetted_by: vec![],
+    };
+    match evaluated(&package, &signed, &counted, rules) {
+        Err(error) => errors.push(error),
+        Ok((signer, evaluation)) => {
+            (added.signed_by, added.vetted_by) = (signer, evaluation.vetted_by);
+            let short = evaluation.bad.into_iter().chain(evaluation.missing);
+            errors.extend(short.map(|message| SharingError::refused(place, message, "")));
+        }
+    }
+    if errors.is_empty() { Ok(Admitted { package, signed, records, added }) } else { Err((errors, records)) }
+}
+
+/// The shop that signed an archive, and what the records about it come to.
+fn evaluated(
+    package: &Package,
+    signed: &Signed,
+    records: &[VerifiedRecord],
+    rules: &Rules,
+) -> Result<(String, Evaluation), SharingError> {
+    match signed.signer(&rules.shops)? {
+        Signer::Unlisted(number) => {
+            let help = "get the shop's public key from the shop itself, then `deadfront plugin shops add`";
+            let message = format!("is signed with key {number}, which is not in shops.toml");
+            Err(SharingError::refused(&signed.place, message, help))
+        }
+        Signer::Listed(signer) => {
+            let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
+            Ok((signer.name.clone(), evaluate(&archive, records, rules)))
+        }
+    }
+}
+
+/// An older version, or other bytes under a version that was here already.
+fn superseded(here: &Installation, package: &Package, place: &Path) -> Option<SharingError> {
+    let Identity { id, version, .. } = &package.identity;
+    let help = format!("to go back on purpose: `deadfront plugin remove --forget {id}`, then add it");
+    if *version < here.version {
+        let message = format!("is older than {id} {}, which is or was installed here", here.version);
+        return Some(SharingError::refused(place, message, help));
+    }
+    if *version == here.version && package.sha256 != here.sha256 {
+        let message = format!("has other bytes than the {id} {version} that is or was installed here");
+        return Some(SharingError::refused(place, message, "a changed plugin needs a new version"));
+    }
+    None
+}

@@ -1,0 +1,172 @@
+//! Records verified and held against the policy: whose word it is, what it says of these bytes, and whether that is what
+//! the policy asks for. Pure: must not read or write a file.
+
+use super::policy::Policy;
+use super::rules::Rules;
+use super::shops::{Purpose, Shop, Shops};
+use super::signed::{Signed, Signer};
+use super::vet::{Record, VetResult};
+use super::{Day, SharingError};
+use crate::plugin::Identity;
+
+/// A record whose signature was verified with a listed key.
+#[derive(Debug, Clone)]
+pub(super) struct VerifiedRecord {
+    pub(super) record: Record,
+    pub(super) shop: Shop,
+    pub(super) signed: Signed,
+}
+
+/// What became of records that were verified.
+#[derive(Debug, Default)]
+pub(super) struct Verified {
+    pub(super) records: Vec<VerifiedRecord>,
+    /// Records that are changed, void or not signed.
+    pub(super) errors: Vec<SharingError>,
+    /// What is worth saying, without being an error.
+    pub(super) remarks: Vec<String>,
+}
+
+/// Verifies records one by one.
+pub(super) fn verify(records: Vec<Signed>, shops: &Shops) -> Verified {
+    let mut verified = Verified::default();
+    for signed in records {
+        match signed.signer(shops) {
+            Err(error) => verified.errors.push(error),
+            Ok(Signer::Unlisted(number)) => {
+                let name = signed.place.file_name().unwrap_or_default().to_string_lossy().into_owned();
+                verified.remarks.push(format!("{name} does not count: key {number} is not in shops.toml"));
+            }
+            Ok(Signer::Listed(shop)) => match Record::read(&signed.bytes, &signed.place) {
+                Err(error) => verified.errors.push(error),
+                Ok(record) if record.shop != shop.name => {
+                    let message = format!("speaks for {}, but the key is that of {}", record.shop, shop.name);
+                    let help = "a shop's name in shops.toml has to be the one it uses itself";
+                    verified.errors.push(SharingError::wrong(&signed.place, message, help));
+                }
+                Ok(record) => verified.records.push(VerifiedRecord { record, shop: shop.clone(), signed }),
+            },
+        }
+    }
+    verified
+}
+
+/// What the records about one archive come to.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Evaluation {
+    /// Shops whose vets count.
+    pub(super) vetted_by: Vec<String>,
+    /// "known bad" of shops that are trusted with warnings, one sentence each.
+    pub(super) bad: Vec<String>,
+    /// What the policy asks for and is not there, one sentence each.
+    pub(super) missing: Vec<String>,
+}
+
+/// An archive whose signature was verified.
+pub(super) struct SignedArchive<'a> {
+    pub(super) identity: &'a Identity,
+    pub(super) sha256: &'a str,
+    pub(super) signer: &'a Shop,
+}
+
+/// Holds the records about an archive against the policy, and the trust in the shop that signed it as well.
+pub(super) fn evaluate(archive: &SignedArchive, records: &[VerifiedRecord], rules: &Rules) -> Evaluation {
+    let Rules { policy, today, .. } = rules;
+    let mut evaluation = Evaluation { missing: untrusted_signer(archive, *today), ..Evaluation::default() };
+    let id = &archive.identity.id;
+    let mut why_not = vec![];
+    for VerifiedRecord { record, shop, .. } in newest(archive, records, *today) {
+        match record.result {
+            VetResult::KnownBad if shop.covers(id, Purpose::Warn) => {
+                let note = if record.note.is_empty() { String::new() } else { format!(": {}", record.note) };
+                evaluation.bad.push(format!("{} says since {} that these bytes are bad{note}", shop.name, record.date));
+            }
+            VetResult::KnownBad => why_not.push(format!("{} calls it bad, but is not trusted to warn", shop.name)),
+            VetResult::Withdrawn => why_not.push(format!("{} withdrew its vet on {}", shop.name, record.date)),
+            VetResult::Good => match why_it_does_not_count(archive, record, shop, policy, *today) {
+                None => evaluation.vetted_by.push(shop.name.clone()),
+                Some(why) => why_not.push(format!("the vet of {} does not count: {why}", shop.name)),
+            },
+        }
+    }
+    evaluation.vetted_by.sort();
+    let count = evaluation.vetted_by.len();
+    if count < policy.vets_needed {
+        let shops = |n: usize| if n == 1 { "1 shop".to_string() } else { format!("{n} shops") };
+        let wanted = shops(policy.vets_needed);
+        evaluation.missing.push(format!("it needs vets by {wanted} (vets-needed); those of {count} count"));
+        if records.iter().all(|v| v.record.sha256 != archive.sha256) {
+            evaluation
+                .missing
+                .push("no vet of a shop in shops.toml is with it: ask for one, or vet it yourself".into());
+        }
+        evaluation.missing.append(&mut why_not);
+    }
+    for name in &policy.must_include {
+        if !evaluation.vetted_by.contains(name) {
+            evaluation.missing.push(format!("the vet of {name} is missing (must-include)"));
+        }
+    }
+    evaluation
+}
+
+/// Why the shop that signed it is not trusted with it; nothing where it is.
+fn untrusted_signer(archive: &SignedArchive, today: Day) -> Vec<String> {
+    let (id, signer) = (&archive.identity.id, archive.signer);
+    if !signer.covers(id, Purpose::Sign) {
+        vec![format!("{} signed it, but is not trusted to sign {id}", signer.name)]
+    } else if !signer.holds_on(today) {
+        vec![format!(
+            "{} signed it, but the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)",
+            signer.name, signer.until
+        )]
+    } else {
+        vec![]
+    }
+}
+
+/// The record of each shop that holds: its newest about these bytes, and the gravest of one day. A warning is lifted only by
+/// a later record that holds itself: not by one of a day to come (a clock was wrong), nor by one that means another plugin.
+fn newest<'r>(archive: &SignedArchive, records: &'r [VerifiedRecord], today: Day) -> Vec<&'r VerifiedRecord> {
+    let mut newest: Vec<&VerifiedRecord> = vec![];
+    for verified in records.iter().filter(|v| v.record.sha256 == archive.sha256) {
+        let holds = |r: &Record| {
+            r.result == VetResult::KnownBad || (r.date <= today && r.is_about(archive.identity, archive.sha256))
+        };
+        let age = |v: &VerifiedRecord| (holds(&v.record), v.record.date, v.record.result);
+        match newest.iter_mut().find(|v| v.shop.key == verified.shop.key) {
+            Some(other) if age(verified) > age(other) => *other = verified,
+            Some(_) => {}
+            None => newest.push(verified),
+        }
+    }
+    newest
+}
+
+fn why_it_does_not_count(
+    archive: &SignedArchive,
+    record: &Record,
+    shop: &Shop,
+    policy: &Policy,
+    today: Day,
+) -> Option<String> {
+    let undone: Vec<&str> = policy.must_have.iter().filter(|d| !record.did.contains(d)).map(|d| d.word()).collect();
+    let age = today.days_since(record.date);
+    if !record.is_about(archive.identity, archive.sha256) {
+        Some(format!("it calls these bytes {} {}", record.plugin, record.version))
+    } else if !shop.covers(&archive.identity.id, Purpose::Vet) {
+        Some("it is not trusted to vet it".into())
+    } else if !shop.holds_on(today) {
+        Some(format!("the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)", shop.until))
+    } else if shop.key == archive.signer.key && !policy.author_counts {
+        Some("it signed the archive itself (author-counts)".into())
+    } else if age < 0 {
+        Some(format!("it is of {}, which has not come yet", record.date))
+    } else if age > policy.vet_days.into() {
+        Some(format!("it is of {}, older than {} days (vet-days)", record.date, policy.vet_days))
+    } else if !undone.is_empty() {
+        Some(format!("it leaves out {} (must-have)", undone.join(", ")))
+    } else {
+        None
+    }
+}
