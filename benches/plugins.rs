@@ -2,10 +2,10 @@
 //! against the same solution of the core. `cargo bench --bench plugins`.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use deadfront::plugin::run::{self, Found};
-use deadfront::plugin::vm::Limits;
+use deadfront::plugin::vm::Bounds;
 use deadfront::plugin::what_if::{self, Subject, SupplyWish, Wish};
-use deadfront::plugin::{Manifest, Plugin, find, settings};
+use deadfront::plugin::worker;
+use deadfront::plugin::{Loaded, Manifest, Plugin, find, run, settings};
 use deadfront::survey::{Options, condition::Level, survey};
 use deadfront::{checks, jig};
 use divan::Bencher;
@@ -73,7 +73,7 @@ fn one_of_fifty_lines(bencher: Bencher, jig: &str) {
     let subject = if jig == "neon wand" { wand() } else { hundred() };
     let plugin = plugin("fifty", "strobe-lamp", FIFTY);
     let set = settings::of(&subject.jig, &plugin.manifest).unwrap();
-    bencher.bench(|| run::one(&plugin, set.clone(), &subject, Limits::default()).unwrap());
+    bencher.bench(|| worker::one(&plugin, set.clone(), &subject, Bounds::default()).unwrap());
 }
 
 /// The same without a thread of its own: what the machine itself costs.
@@ -83,18 +83,17 @@ fn machine_alone(bencher: Bencher, jig: &str) {
     let plugin = plugin("fifty", "strobe-lamp", FIFTY);
     let set = settings::of(&subject.jig, &plugin.manifest).unwrap();
     let stop = Arc::new(AtomicBool::new(false));
-    bencher.bench(|| run::alone(&plugin, set.clone(), &subject, Limits::default(), Arc::clone(&stop)).unwrap());
+    bencher.bench(|| worker::alone(&plugin, set.clone(), &subject, Bounds::default(), Arc::clone(&stop)).unwrap());
 }
 
 /// What so many that apply add to a check, from the folders in hand to their findings in the judgement.
 #[divan::bench(args = [0, 1, 8])]
 fn side_by_side(bencher: Bencher, count: usize) {
     let subject = wand();
-    let found: Vec<Found> =
-        (0..count).map(|k| Found::Ready(plugin(&format!("fifty-{k}"), "strobe-lamp", FIFTY))).collect();
+    let found: Vec<Loaded> = (0..count).map(|k| plugin(&format!("fifty-{k}"), "strobe-lamp", FIFTY).into()).collect();
     let judgement = checks::judge(&subject.jig, &subject.survey, TODAY);
     bencher.with_inputs(|| judgement.clone()).bench_refs(|judgement| {
-        run::all(&found, &subject, judgement, Limits::default(), TODAY);
+        run::all(&found, &subject, judgement, Bounds::default(), TODAY);
         assert_eq!(judgement.plugins.iter().filter(|p| p.outcome == "ran").count(), count);
     });
 }
@@ -110,10 +109,10 @@ fn shipped_read() -> usize {
 fn shipped_on(bencher: Bencher, name: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data").join(format!("{name}.toml"));
     let subject = subject(jig::read(&path).unwrap());
-    let found: Vec<Found> = find::all(&[], vec![]).unwrap().into_iter().map(|k| k.found).collect();
+    let found: Vec<Loaded> = find::all(&[], vec![]).unwrap().into_iter().map(|k| k.plugin).collect();
     let judgement = checks::judge(&subject.jig, &subject.survey, TODAY);
     bencher.with_inputs(|| judgement.clone()).bench_refs(|judgement| {
-        run::all(&found, &subject, judgement, Limits::default(), TODAY);
+        run::all(&found, &subject, judgement, Bounds::default(), TODAY);
         assert!(judgement.plugins.iter().any(|p| p.outcome == "ran"));
     });
 }
@@ -129,7 +128,7 @@ fn hundred_what_ifs_of_a_plugin(bencher: Bencher) {
     );
     let plugin = plugin("what-ifs", "strobe-lamp", &source);
     let set = settings::of(&subject.jig, &plugin.manifest).unwrap();
-    bencher.bench(|| run::one(&plugin, set.clone(), &subject, Limits::default()).unwrap());
+    bencher.bench(|| worker::one(&plugin, set.clone(), &subject, Bounds::default()).unwrap());
 }
 
 /// The same hundred by the core alone.

@@ -9,7 +9,7 @@ mod program;
 
 use deadfront::plugin::facts;
 use deadfront::plugin::view::{FIELDS, GLOBALS, METHODS};
-use deadfront::plugin::vm::{Failed, Limits};
+use deadfront::plugin::vm::{Bounds, Failed};
 use deadfront::plugin::what_if::Subject;
 use plugins::subject;
 use program::root;
@@ -99,7 +99,7 @@ end }
 
 fn run(source: &str, subject: &Arc<Subject>) -> Result<Vec<String>, Failed> {
     // Not its bounds are tried here, but everything it can see.
-    let limits = Limits { milliseconds: 60_000, ..Limits::default() };
+    let limits = Bounds { milliseconds: 60_000, ..Bounds::default() };
     plugins::run(&plugins::plugin(MANIFEST, source), subject, limits)
         .map(|f| f.into_iter().map(|f| f.message).collect())
 }

@@ -8,9 +8,9 @@ mod plugins;
 mod program;
 
 use deadfront::plugin::Plugin;
-use deadfront::plugin::run::Outcome;
-use deadfront::plugin::vm::{Failure, Limits};
+use deadfront::plugin::vm::{Bounds, Failure};
 use deadfront::plugin::what_if::Subject;
+use deadfront::plugin::worker::RunResult;
 use program::root;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -41,8 +41,8 @@ fn plugin(source: &str) -> Plugin {
     plugins::plugin(MANIFEST, source)
 }
 
-fn run(source: &str, subject: &Arc<Subject>) -> Outcome {
-    plugins::run(&plugin(source), subject, Limits::default())
+fn run(source: &str, subject: &Arc<Subject>) -> RunResult {
+    plugins::run(&plugin(source), subject, Bounds::default())
 }
 
 fn scripts() -> Vec<PathBuf> {
@@ -93,7 +93,7 @@ fn much_rubbish_beside_ten_megabytes_alive_is_no_failure() {
       return { notice{ check = 'hostile', message = 'came to its end', remedy = 'none' } }
     end }";
     // On a crowded machine the time may be short; what is tried here is the memory.
-    let limits = Limits { milliseconds: 10_000, ..Limits::default() };
+    let limits = Bounds { milliseconds: 10_000, ..Bounds::default() };
     let found = plugins::run(&plugin(source), &subject(), limits).unwrap();
     assert_eq!(found.len(), 1);
 }
@@ -106,7 +106,7 @@ fn sixty_long_texts_one_after_another_are_no_failure() {
       assert(sum == 60 * 4194304)
       return { notice{ check = 'hostile', message = 'came to its end', remedy = 'none' } }
     end }";
-    let limits = Limits { milliseconds: 10_000, ..Limits::default() };
+    let limits = Bounds { milliseconds: 10_000, ..Bounds::default() };
     let found = plugins::run(&plugin(source), &subject(), limits).unwrap();
     assert_eq!(found.len(), 1);
 }

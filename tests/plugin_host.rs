@@ -7,9 +7,9 @@ mod plugins;
 
 use deadfront::finding::{Finding, Judgement, Signal};
 use deadfront::jig;
-use deadfront::plugin::run::{self, Found, Outcome};
-use deadfront::plugin::vm::{Failed, Failure, Limits};
+use deadfront::plugin::vm::{Bounds, Failed, Failure};
 use deadfront::plugin::what_if::Subject;
+use deadfront::plugin::{Loaded, run, worker::RunResult};
 use deadfront::plugin::{Manifest, Plugin};
 use plugins::TODAY;
 use std::path::Path;
@@ -54,9 +54,9 @@ fn plugin(source: &str) -> Plugin {
     plugins::plugin(MANIFEST, source)
 }
 
-fn on(text: &str, body: &str) -> Outcome {
+fn on(text: &str, body: &str) -> RunResult {
     let source = format!("return {{ check = function(jig)\n{body}\nend }}");
-    plugins::run(&plugin(&source), &judged(text).0, Limits::default())
+    plugins::run(&plugin(&source), &judged(text).0, Bounds::default())
 }
 
 fn failed(body: &str) -> Failed {
@@ -192,7 +192,7 @@ fn a_long_discharge_stops_when_the_time_is_over() {
             "[part.C{k}]\nkind = \"capacitor\"\nacross = [\"N{k}\", \"N2\"]\ncapacitance = \"{k} uF\"\n"
         ));
     }
-    let limits = Limits { milliseconds: 20, grace: 2_000, ..Limits::default() };
+    let limits = Bounds { milliseconds: 20, grace: 2_000, ..Bounds::default() };
     let source = "return { check = function(jig)\n jig:discharge('L', 'N', 60)\n end }";
     let started = Instant::now();
     let f = plugins::run(&plugin(source), &judged(&text).0, limits).unwrap_err();
@@ -248,9 +248,9 @@ fn memory_outside_the_machine_is_bounded_too() {
 const WIDTH: &str = "return { check = function(jig)\n return { caution{ check = 'flash-width', parts = { 'LP1' }, \
                      message = 'bars ' .. jig.settings.bars, remedy = 'r' } }\nend }";
 
-fn all(text: &str, found: &[Found]) -> Judgement {
+fn all(text: &str, found: &[Loaded]) -> Judgement {
     let (subject, mut judgement) = judged(text);
-    run::all(found, &subject, &mut judgement, Limits::default(), TODAY);
+    run::all(found, &subject, &mut judgement, Bounds::default(), TODAY);
     judgement
 }
 
@@ -267,7 +267,7 @@ fn accepting(check: &str, until: &str) -> String {
 
 #[test]
 fn an_acceptance_holds_for_a_plugins_finding() {
-    let found = [Found::Ready(plugin(WIDTH))];
+    let found = [plugin(WIDTH).into()];
     let good = all(&accepting("flash-width", "2027-12-31"), &found);
     let accepted = of(&good, "flash-width")[0].accepted.as_ref().unwrap();
     assert_eq!((accepted.by.as_str(), of(&good, "acceptance").len()), ("workshop lead", 0));
@@ -286,7 +286,7 @@ fn an_acceptance_holds_for_a_plugins_finding() {
 fn settings_of_a_plugin_that_is_not_here_leave_the_check_incomplete() {
     let text = format!("{}\n[plugin.wand-extra]\nbars = 90\n", wand());
     let line = text.lines().count();
-    let j = all(&text, &[Found::Ready(plugin(WIDTH))]);
+    let j = all(&text, &[plugin(WIDTH).into()]);
     let run = j.plugins.iter().find(|p| p.id == "wand-extra").unwrap();
     assert!(run.outcome == "failed" && run.why.contains(&format!("wand.toml:{line}:1")), "{run:?}");
     assert_eq!((of(&j, "plugin-failed").len(), j.exit_status()), (1, 3));
@@ -296,11 +296,11 @@ fn settings_of_a_plugin_that_is_not_here_leave_the_check_incomplete() {
 
 #[test]
 fn everything_wrong_with_settings_is_told_at_its_place_in_the_jig() {
-    let good = all(&format!("{}\n[plugin.wand-extras]\nbars = 90\n", wand()), &[Found::Ready(plugin(WIDTH))]);
+    let good = all(&format!("{}\n[plugin.wand-extras]\nbars = 90\n", wand()), &[plugin(WIDTH).into()]);
     assert_eq!(of(&good, "flash-width")[0].message, "bars 90");
     let text = format!("{}\n[plugin.wand-extras]\nbarz = 90\nbars = \"many\"\nrest = \"5 V\"\n", wand());
     let last = text.lines().count();
-    let j = all(&text, &[Found::Ready(plugin(WIDTH))]);
+    let j = all(&text, &[plugin(WIDTH).into()]);
     let why = &j.plugins[0].why;
     for (line, word) in [(last - 2, "barz"), (last - 1, "number"), (last, "where s is wanted")] {
         assert!(why.contains(&format!("wand.toml:{line}:1: ")) && why.contains(word), "{why}");
@@ -312,7 +312,7 @@ fn everything_wrong_with_settings_is_told_at_its_place_in_the_jig() {
 fn a_plugin_for_another_unit_is_not_started_and_says_what_it_misses() {
     let text = wand().replace("unit = \"strobe-lamp\"", "unit = \"strobe-lmap\"");
     assert_ne!(text, wand());
-    let j = all(&format!("{text}\n[plugin.wand-extras]\nbars = 90\n"), &[Found::Ready(plugin(WIDTH))]);
+    let j = all(&format!("{text}\n[plugin.wand-extras]\nbars = 90\n"), &[plugin(WIDTH).into()]);
     assert_eq!(j.plugins[0].outcome, "skipped");
     assert!(j.plugins[0].why.contains("strobe-lamp") && j.plugins[0].why.contains("sets something"));
 }
@@ -320,14 +320,14 @@ fn a_plugin_for_another_unit_is_not_started_and_says_what_it_misses() {
 #[test]
 fn many_that_run_on_end_together_and_change_nothing_for_the_others() {
     let mut spin = plugin("return { check = function(jig) while true do end end }");
-    let mut found = vec![Found::Ready(plugin(WIDTH))];
+    let mut found = vec![plugin(WIDTH).into()];
     for k in 0..6 {
         spin.manifest.id = format!("spin-{k}");
-        found.push(Found::Ready(spin.clone()));
+        found.push(spin.clone().into());
     }
     let alone = all(&wand(), &found[..1]);
     let (subject, mut j) = judged(&wand());
-    let limits = Limits { steps: u64::MAX, ..Limits::default() };
+    let limits = Bounds { steps: u64::MAX, ..Bounds::default() };
     let started = Instant::now();
     run::all(&found, &subject, &mut j, limits, TODAY);
     let took = started.elapsed();

@@ -5,7 +5,7 @@
 #[path = "support/plugins.rs"]
 mod plugins;
 
-use deadfront::plugin::vm::Limits;
+use deadfront::plugin::vm::Bounds;
 use deadfront::plugin::what_if::{self, Subject, SupplyWish, Wish};
 use deadfront::survey::condition::Level;
 use deadfront::survey::{Options, survey};
@@ -42,7 +42,7 @@ fn numbers(text: &str, body: &str) -> BTreeMap<String, f64> {
          notice{{ check = 'number', quantity = name, value = value, message = 'm', remedy = 'r' }} end\nreturn list end }}"
     );
     let plugin = plugins::plugin(MANIFEST, &source);
-    let once = || plugins::run(&plugin, &subject, Limits::default()).unwrap();
+    let once = || plugins::run(&plugin, &subject, Bounds::default()).unwrap();
     let found = once();
     assert_eq!(found, once());
     found.into_iter().map(|f| (f.quantity, f.value.unwrap())).collect()

@@ -2,9 +2,9 @@
 #![allow(missing_docs, clippy::unwrap_used)]
 
 use deadfront::finding::{Finding, Judgement, Signal};
-use deadfront::plugin::vm::Limits;
+use deadfront::plugin::vm::Bounds;
 use deadfront::plugin::what_if::Subject;
-use deadfront::plugin::{Folder, Plugin, run, settings};
+use deadfront::plugin::{Folder, Plugin, settings, worker};
 use deadfront::survey::{Options, survey};
 use deadfront::{checks, jig};
 use std::collections::BTreeSet;
@@ -47,8 +47,8 @@ fn told(plugin: &Plugin, name: &str, text: &str) -> (Judgement, Vec<Finding>) {
     let judgement = checks::judge(&jig, &survey, "2026-01-01");
     let set = settings::of(&jig, &plugin.manifest).unwrap_or_else(|why| panic!("{name}: {why}"));
     let subject = Arc::new(Subject::new(jig, survey, &judgement));
-    let limits = Limits { milliseconds: 20_000, ..Limits::default() };
-    let found = run::one(plugin, set, &subject, limits).unwrap_or_else(|failed| panic!("{name}: {failed:?}"));
+    let limits = Bounds { milliseconds: 20_000, ..Bounds::default() };
+    let found = worker::one(plugin, set, &subject, limits).unwrap_or_else(|failed| panic!("{name}: {failed:?}"));
     (judgement, found)
 }
 

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use deadfront::checks::{self, judge, page, pages};
 use deadfront::finding::{CheckId, Finding, Judgement, Page};
-use deadfront::plugin::{run, vm::Limits, what_if::Subject};
+use deadfront::plugin::{run, vm::Bounds, what_if::Subject};
 use deadfront::survey::{Options, survey};
 use deadfront::{jig, standard};
 
@@ -111,7 +111,7 @@ fn judged(name: &str, text: &[u8]) -> Judgement {
     let mut judgement = judge(&jig, &survey, "2026-01-01");
     // The host has its say although there is no plugin: a file may set something for one that is not here.
     let subject = Arc::new(Subject::new(jig, survey, &judgement));
-    run::all(&[], &subject, &mut judgement, Limits::default(), "2026-01-01");
+    run::all(&[], &subject, &mut judgement, Bounds::default(), "2026-01-01");
     judgement
 }
 

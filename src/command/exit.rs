@@ -9,7 +9,7 @@ pub enum Exit {
     Clean,
     /// 1: at least one DANGER or WARNING, or no design will do.
     Found,
-    /// 3: the check is not complete. Weightier than `Found`: an incomplete check never looks like a finished one.
+    /// 3: the check is not complete. Weightier than `Loaded`: an incomplete check never looks like a finished one.
     Incomplete,
     /// 2: an input could not be read or is wrong, the command line included. Weightiest: of that input nothing
     /// is known at all.

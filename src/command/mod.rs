@@ -7,7 +7,6 @@ mod program;
 mod progress;
 mod schema;
 mod screen;
-mod shared;
 mod size;
 mod why;
 

@@ -1,22 +1,27 @@
 //! What stands behind the commands: the rooms, called in order. Must not judge, word or print.
 
+use super::progress;
 use super::size::{Form, Mains};
 use super::{CheckArgs, Dropper, Engine, LedArgs, NeonArgs};
-use super::{progress, shared};
 use crate::files::{self, Existing, Readers};
 use crate::finding::{Judgement, Mending, Page, PluginCheck, Sizing};
 use crate::jig::{InputError, Jig};
 use crate::mending::{Effort, Mended};
-use crate::plugin::run::Found;
-use crate::plugin::{find, run, vm::Limits, what_if::Subject};
+use crate::plugin::{Loaded, find, run, vm::Bounds, what_if::Subject};
+use crate::sharing::{self, Day, Home, Sources};
 use crate::sizing::{LedWish, MainsWish, NeonWish, Sized};
 use crate::survey::Watch;
 use crate::{checks, jig, mending, sizing, survey};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// The program itself.
 pub struct Program;
+
+/// A user without a home folder has no plugins there.
+fn sources(folders: &[PathBuf], lock_of: Option<&Path>) -> Sources {
+    Sources { home: Home::find().ok(), folders: folders.to_vec(), lock_of: lock_of.map(Path::to_path_buf) }
+}
 
 /// Today as an ISO date (UTC), against which acceptances lapse.
 fn today() -> String {
@@ -34,7 +39,8 @@ impl Engine for Program {
         let bytes = jig::load(path)?;
         let jig = jig::parse(&path.display().to_string(), &bytes)?;
         // Who may look at it is settled before anything looks.
-        let plugins = shared::plugins(path, &jig.unit, &args.plugins, args.lock)?;
+        let plugins =
+            sources(&args.plugins, if args.lock { None } else { Some(path) }).for_unit(&jig.unit, Day::today())?;
         let watch = Watch::default();
         // What was read as a jig is UTF-8.
         let text = String::from_utf8_lossy(&bytes);
@@ -48,7 +54,7 @@ impl Engine for Program {
     }
 
     fn lock(&self, path: &Path, judgement: &Judgement) -> Result<(), Vec<InputError>> {
-        shared::write_lock(path, &judgement.plugins).map_err(|fault| vec![fault])
+        sharing::write_lock(path, &judgement.plugins, Day::today()).map_err(|error| vec![error.into()])
     }
 
     fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<InputError>> {
@@ -97,8 +103,8 @@ impl Engine for Program {
 
     fn plugin_checks(&self, check: &str) -> Vec<PluginCheck> {
         // A home that cannot be read is told by `plugin list` and by every check; here the shipped ones still answer.
-        let known = shared::every_plugin(&[]).or_else(|_| find::all(&[], vec![])).unwrap_or_default();
-        known.iter().filter_map(|k| find::explained(k, check.trim())).collect()
+        let known = sources(&[], None).all(Day::today()).or_else(|_| find::all(&[], vec![])).unwrap_or_default();
+        known.iter().filter_map(|k| find::check_page(k, check.trim())).collect()
     }
 
     fn schema(&self) -> serde_json::Value {
@@ -110,7 +116,7 @@ impl Engine for Program {
 fn judged(
     text: &str,
     jig: Jig,
-    known: &[find::Known],
+    known: &[find::KnownPlugin],
     args: &CheckArgs,
     watch: &Watch,
 ) -> Result<(Judgement, String, Mending), Vec<InputError>> {
@@ -135,9 +141,9 @@ fn judged(
     (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, pairs);
     checks::fold_twins(&mut judgement);
     if let Some(subject) = subject {
-        let found: Vec<Found> = known.iter().map(|k| k.found.clone()).collect();
-        run::all(&found, &subject, &mut judgement, Limits::default(), &today());
-        find::annotate(known, &subject.jig.unit, &mut judgement);
+        let found: Vec<Loaded> = known.iter().map(|k| k.plugin.clone()).collect();
+        run::all(&found, &subject, &mut judgement, Bounds::default(), &today());
+        find::report_replaced(known, &subject.jig.unit, &mut judgement);
     }
     Ok((judgement, text, mending))
 }

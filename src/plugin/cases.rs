@@ -2,12 +2,12 @@
 //! not print.
 
 use super::folder::{Folder, Plugin};
-use super::vm::Limits;
+use super::vm::Bounds;
 use super::what_if::Subject;
-use super::{run, settings};
+use super::{run, settings, worker};
 use crate::checks;
 use crate::finding::{CheckId, Finding};
-use crate::jig::{self, InputError, Jig};
+use crate::jig::{self, InputError, Jig, Place};
 use crate::survey::{self, Options};
 use serde::Deserialize;
 use std::collections::BTreeSet;
@@ -28,7 +28,7 @@ pub struct Case {
 
 /// What a plugin made of one case.
 #[derive(Debug, Clone)]
-pub struct Tried {
+pub struct CaseResult {
     /// File, for messages.
     pub file: String,
     /// Line of `[expect]`.
@@ -38,10 +38,10 @@ pub struct Tried {
     /// What the plugin found; why it came to no end.
     pub outcome: Result<Vec<Finding>, String>,
     /// Loose ends that the core finds in the jig: it may not be the one that is meant.
-    pub loose: Vec<Finding>,
+    pub loose_ends: Vec<Finding>,
 }
 
-impl Tried {
+impl CaseResult {
     /// Names of the checks that found something.
     pub fn found(&self) -> BTreeSet<String> {
         self.outcome.iter().flatten().map(|f| f.check.to_string()).collect()
@@ -68,6 +68,8 @@ struct Expect {
 
 const HELP: &str = "end the file with [expect] and findings = [\"check-name\"] under it, or none = true";
 
+const SAYS_NOTHING: &str = "says not what the plugin must find";
+
 /// Reads every case of a plugin: what ends in `.toml` under `cases/`, in the order of the names.
 ///
 /// # Errors
@@ -86,7 +88,7 @@ pub fn read(folder: &Folder, plugin: &Plugin) -> Result<Vec<Case>, Vec<InputErro
         let help = "put a jig file that it must pass and one that it must flag there, each with [expect] at its end";
         let file = folder.origin.join("cases").display().to_string();
         let message = "there is no case, so nothing shows that the plugin works".to_string();
-        errors.push(InputError { file, line: 0, column: 0, message, help: help.to_string() });
+        errors.push(InputError::of_file(file, message, help));
     }
     if errors.is_empty() { Ok(cases) } else { Err(errors) }
 }
@@ -102,70 +104,25 @@ fn header(text: &str) -> Option<usize> {
 
 /// Parts a case: the jig file before `[expect]`, and `[expect]`. The lines keep their numbers in both.
 fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<InputError>> {
-    let at = |line: u32, column: u32, message: String, help: &str| InputError {
-        file: file.to_string(),
-        line,
-        column,
-        message,
-        help: help.to_string(),
+    // A file that is no text, or no jig, has an error of its own, which the reader of jigs tells.
+    let none = || {
+        let none = vec![InputError::of_file(file, SAYS_NOTHING, HELP)];
+        Err(jig::parse(file, bytes).err().unwrap_or(none))
     };
-    let none = || vec![at(0, 0, "says not what the plugin must find".to_string(), HELP)];
-    // A file that is no text has an error of its own, which the reader of jigs tells.
-    let Ok(text) = std::str::from_utf8(bytes) else {
-        return Err(jig::parse(file, bytes).err().unwrap_or_else(none));
-    };
-    let Some(header) = header(text) else {
-        return Err(jig::parse(file, bytes).err().unwrap_or_else(none));
-    };
+    let Ok(text) = std::str::from_utf8(bytes) else { return none() };
+    let Some(header) = header(text) else { return none() };
     let start: usize = text.split_inclusive('\n').take(header).map(str::len).sum();
     let (front, tail) = text.split_at(start);
     let line = u32::try_from(header).unwrap_or(u32::MAX - 1) + 1;
     let padded = "\n".repeat(header) + tail;
-    let place = |offset: usize| {
-        let end = (0..=offset.min(padded.len())).rev().find(|k| padded.is_char_boundary(*k)).unwrap_or(0);
-        let before = &padded[..end];
-        let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
-        (before.matches('\n').count() as u32 + 1, column as u32)
-    };
-    let mut errors = vec![];
-    let mut expected = BTreeSet::new();
-    match toml::from_str::<Tail>(&padded) {
-        Err(e) => {
-            let (line, column) = place(e.span().map_or(0, |s| s.start));
-            errors.push(at(line, column, e.message().to_string(), HELP));
-        }
-        Ok(Tail { expect }) => {
-            let Expect { findings, none } = expect.into_inner();
-            match (&findings, &none) {
-                (Some(list), None) if !list.get_ref().is_empty() => {}
-                (None, Some(yes)) if *yes.get_ref() => {}
-                (Some(_), Some(_)) => errors.push(at(line, 1, "findings and none exclude each other".into(), HELP)),
-                _ => errors.push(at(line, 1, "says not what the plugin must find".into(), HELP)),
-            }
-            for name in findings.into_iter().flat_map(toml::Spanned::into_inner) {
-                let (line, column) = place(name.span().start);
-                let name = name.into_inner();
-                if !plugin.manifest.checks.contains_key(&name) {
-                    let known = plugin.manifest.checks.keys().cloned().collect::<Vec<_>>().join(", ");
-                    let message = format!("plugin.toml declares no check {name:?}");
-                    errors.push(at(
-                        line,
-                        column,
-                        message,
-                        &format!("it declares {known}; what the core finds is not listed here"),
-                    ));
-                } else if !expected.insert(name.clone()) {
-                    errors.push(at(line, column, format!("{name:?} stands here twice"), "name each check once"));
-                }
-            }
-        }
-    }
+    let (expected, mut errors) = expected(file, line, &padded, plugin);
     match jig::parse(file, front.as_bytes()) {
         Ok(jig) if !plugin.manifest.units.contains(&jig.unit) => {
             let place = jig.places.get("jig.unit").or_else(|| jig.places.get("jig")).copied().unwrap_or_default();
+            let place = Place { line: place.line.max(1), column: place.column.max(1) };
             let message = format!("the plugin does not look at a jig of the unit {:?}", jig.unit);
             let help = format!("write unit = {:?}, or name the unit in plugin.toml", plugin.manifest.units[0]);
-            errors.push(at(place.line.max(1), place.column.max(1), message, &help));
+            errors.push(InputError::at(file, place, message, help));
             Err(errors)
         }
         Ok(jig) if errors.is_empty() => Ok(Case { file: file.to_string(), line, jig, expected }),
@@ -174,15 +131,48 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<InputErro
     }
 }
 
+/// The names of checks in `[expect]`, which begins at `line` of the text, and what is wrong with it.
+fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (BTreeSet<String>, Vec<InputError>) {
+    let (mut expected, mut errors) = (BTreeSet::new(), vec![]);
+    let mut wrong = |place: Place, message: String, help: &str| errors.push(InputError::at(file, place, message, help));
+    let begin = Place { line, column: 1 };
+    let expect = match toml::from_str::<Tail>(text) {
+        Ok(Tail { expect }) => expect.into_inner(),
+        Err(e) => {
+            wrong(jig::place_in(text, e.span().map_or(0, |s| s.start)), e.message().to_string(), HELP);
+            return (expected, errors);
+        }
+    };
+    match (&expect.findings, &expect.none) {
+        (Some(list), None) if !list.get_ref().is_empty() => {}
+        (None, Some(yes)) if *yes.get_ref() => {}
+        (Some(_), Some(_)) => wrong(begin, "findings and none exclude each other".into(), HELP),
+        _ => wrong(begin, SAYS_NOTHING.into(), HELP),
+    }
+    for name in expect.findings.into_iter().flat_map(toml::Spanned::into_inner) {
+        let place = jig::place_in(text, name.span().start);
+        let name = name.into_inner();
+        if !plugin.manifest.checks.contains_key(&name) {
+            let known = plugin.manifest.checks.keys().cloned().collect::<Vec<_>>().join(", ");
+            let help = format!("it declares {known}; what the core finds is not listed here");
+            wrong(place, format!("plugin.toml declares no check {name:?}"), &help);
+        } else if !expected.insert(name.clone()) {
+            wrong(place, format!("{name:?} stands here twice"), "name each check once");
+        }
+    }
+    (expected, errors)
+}
+
 /// Runs a plugin on a case, in a machine of its own.
-pub fn run(plugin: &Plugin, case: &Case, limits: Limits) -> Tried {
+pub fn run(plugin: &Plugin, case: &Case, limits: Bounds) -> CaseResult {
     let survey = survey::survey(&case.jig, &Options::default());
     // Acceptances lapse by the day; what a plugin finds does not depend on it.
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
-    let loose = judgement.findings.iter().filter(|f| f.check == CheckId::LooseEnd).cloned().collect();
+    let loose_ends = judgement.findings.iter().filter(|f| f.check == CheckId::LooseEnd).cloned().collect();
     let set = settings::of(&case.jig, &plugin.manifest);
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
-    let outcome = set.and_then(|set| run::one(plugin, set, &subject, limits).map_err(|f| run::told(plugin, &f)));
+    let outcome =
+        set.and_then(|set| worker::one(plugin, set, &subject, limits).map_err(|f| run::failure_words(plugin, &f)));
     let Case { file, line, expected, .. } = case.clone();
-    Tried { file, line, expected, outcome, loose }
+    CaseResult { file, line, expected, outcome, loose_ends }
 }

@@ -2,8 +2,8 @@
 //! to be in. Must not run them.
 
 use super::folder::{Folder, Plugin};
+use super::loaded::{Loaded, Stopped};
 use super::results::tidy;
-use super::run::Found;
 use crate::finding::{Judgement, PluginCheck, PluginRun};
 use crate::jig::InputError;
 use crate::quantity::format_unit;
@@ -37,52 +37,24 @@ impl Origin {
 
 /// A plugin with where it comes from.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Known {
+pub struct KnownPlugin {
     /// Itself, or why it must not run.
-    pub found: Found,
+    pub plugin: Loaded,
     /// Where it comes from.
     pub origin: Origin,
     /// What it stands in for; empty where it is the only one of its id.
-    pub instead: String,
+    pub replaces: String,
     /// What it stands in for, the nearest first.
-    pub behind: Vec<(Found, Origin)>,
-}
-
-impl Known {
-    /// Its id.
-    pub fn id(&self) -> &str {
-        id(&self.found)
-    }
-
-    /// Whether it would look at a jig of this unit.
-    pub fn looks_at(&self, unit: &str) -> bool {
-        looks_at(&self.found, unit)
-    }
-
-    fn sha256(&self) -> &str {
-        match &self.found {
-            Found::Ready(p) => &p.sha256,
-            Found::Stopped { sha256, .. } => sha256,
-        }
-    }
-}
-
-fn id(found: &Found) -> &str {
-    match found {
-        Found::Ready(p) => &p.manifest.id,
-        Found::Stopped { id, .. } => id,
-    }
-}
-
-fn looks_at(found: &Found, unit: &str) -> bool {
-    matches!(found, Found::Ready(p) if p.manifest.units.iter().any(|u| u == unit))
+    pub shadowed: Vec<(Loaded, Origin)>,
 }
 
 /// `the shipped 1.0.0`; a plugin that is stopped is said to be.
-fn described(found: &Found, origin: Origin) -> String {
+fn described(found: &Loaded, origin: Origin) -> String {
     match found {
-        Found::Ready(p) => format!("the {} {}", origin.word(), p.manifest.version),
-        Found::Stopped { version, why, .. } => format!("the {} {version}, which is stopped ({why})", origin.word()),
+        Loaded::Ready(p) => format!("the {} {}", origin.word(), p.manifest.version),
+        Loaded::Stopped(Stopped { version, why, .. }) => {
+            format!("the {} {version}, which is stopped ({why})", origin.word())
+        }
     }
 }
 
@@ -113,9 +85,7 @@ pub fn shipped() -> Vec<Folder> {
 /// # Errors
 /// There is none, or one of them could not be read.
 pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
-    let wrong = |message: String, help: &str| {
-        vec![InputError { file: at.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
-    };
+    let wrong = |message: String, help: &str| vec![InputError::of_file(at.display().to_string(), message, help)];
     let help = "name the folder of a plugin, or a folder of such folders";
     let is = |folder: &Path| folder.join("plugin.toml").is_file();
     let folders = if is(at) {
@@ -144,16 +114,16 @@ pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
 ///
 /// # Errors
 /// A folder that was named could not be read, or two of them have one id.
-pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<InputError>> {
-    let mut known: BTreeMap<String, Known> = BTreeMap::new();
-    let mut put = |found: Found, origin: Origin| {
-        let mut new = Known { found, origin, instead: String::new(), behind: vec![] };
-        let id = new.id().to_string();
+pub fn all(folders: &[PathBuf], added: Vec<Loaded>) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
+    let mut known: BTreeMap<String, KnownPlugin> = BTreeMap::new();
+    let mut put = |found: Loaded, origin: Origin| {
+        let mut new = KnownPlugin { plugin: found, origin, replaces: String::new(), shadowed: vec![] };
+        let id = new.plugin.id().to_string();
         let old = known.remove(&id);
         let before = old.as_ref().map(|old| old.origin);
-        if let Some(Known { found, origin, behind, .. }) = old {
-            new.instead = format!("in place of {}", described(&found, origin));
-            new.behind = [vec![(found, origin)], behind].concat();
+        if let Some(KnownPlugin { plugin, origin, shadowed, .. }) = old {
+            new.replaces = format!("in place of {}", described(&plugin, origin));
+            new.shadowed = [vec![(plugin, origin)], shadowed].concat();
         }
         known.insert(id, new);
         before
@@ -167,10 +137,10 @@ pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<Inp
     for at in folders {
         for plugin in named(at)? {
             let id = plugin.manifest.id.clone();
-            if put(Found::Ready(plugin), Origin::Named) == Some(Origin::Named) {
-                let help = "name one of the folders only, or give one of the plugins another id".to_string();
+            if put(plugin.into(), Origin::Named) == Some(Origin::Named) {
+                let help = "name one of the folders only, or give one of the plugins another id";
                 let message = format!("a second plugin with the id {id}");
-                return Err(vec![InputError { file: at.display().to_string(), line: 0, column: 0, message, help }]);
+                return Err(vec![InputError::of_file(at.display().to_string(), message, help)]);
             }
         }
     }
@@ -179,20 +149,26 @@ pub fn all(folders: &[PathBuf], added: Vec<Found>) -> Result<Vec<Known>, Vec<Inp
 
 /// The plugins for one jig. A name alone must not keep a check away: where a plugin that stands in for another is not for
 /// this unit and the other is, the other looks at the jig as well.
-pub fn for_unit(known: Vec<Known>, unit: &str) -> Vec<Known> {
+pub fn for_unit(known: Vec<KnownPlugin>, unit: &str) -> Vec<KnownPlugin> {
     let mut out = vec![];
     for k in known {
-        let runs = k.looks_at(unit) || matches!(k.found, Found::Stopped { .. });
-        let hidden = k.behind.iter().find(|(found, _)| !runs && looks_at(found, unit)).cloned();
+        let runs = k.plugin.looks_at(unit) || matches!(k.plugin, Loaded::Stopped(_));
+        let hidden = k.shadowed.iter().find(|(found, _)| !runs && found.looks_at(unit)).cloned();
         out.push(k);
-        out.extend(hidden.map(|(found, origin)| Known { found, origin, instead: String::new(), behind: vec![] }));
+        out.extend(hidden.map(|(found, origin)| KnownPlugin {
+            plugin: found,
+            origin,
+            replaces: String::new(),
+            shadowed: vec![],
+        }));
     }
     out
 }
 
 /// What a plugin says of one of its checks; nothing where it has none of that name or must not run.
-pub fn explained(known: &Known, check: &str) -> Option<PluginCheck> {
-    let Found::Ready(Plugin { manifest, .. }) = &known.found else { return None };
+pub fn check_page(known: &KnownPlugin, check: &str) -> Option<PluginCheck> {
+    let Loaded::Ready(plugin) = &known.plugin else { return None };
+    let manifest = &plugin.manifest;
     let info = manifest.checks.get(check)?;
     Some(PluginCheck {
         check: check.to_string(),
@@ -206,25 +182,27 @@ pub fn explained(known: &Known, check: &str) -> Option<PluginCheck> {
 }
 
 /// A shipped plugin that cannot be read is a fault of the program: it is stopped, never left out.
-fn ready(folder: &Folder) -> Found {
+fn ready(folder: &Folder) -> Loaded {
     match folder.plugin() {
-        Ok(plugin) => Found::Ready(plugin),
+        Ok(plugin) => plugin.into(),
         Err(errors) => {
             let id = folder.origin.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
             let why = errors.first().map_or_else(String::new, ToString::to_string);
-            Found::Stopped { id, version: String::new(), sha256: folder.sha256(), why }
+            Loaded::Stopped(Stopped { id, version: String::new(), sha256: folder.sha256(), why })
         }
     }
 }
 
 /// Says in a judgement what stood in for what, and which plugin that was named did not look at this jig. What a plugin of
 /// this unit would have looked for, had not another taken its name, was not looked for.
-pub fn annotate(known: &[Known], unit: &str, judgement: &mut Judgement) {
+pub fn report_replaced(known: &[KnownPlugin], unit: &str, judgement: &mut Judgement) {
     for k in known {
-        let own = |r: &&mut PluginRun| r.id == k.id() && r.sha256 == k.sha256();
+        let own = |r: &&mut PluginRun| r.id == k.plugin.id() && r.sha256 == k.plugin.sha256();
         let Some(run) = judgement.plugins.iter_mut().find(own) else { continue };
-        if !k.instead.is_empty() {
-            for (found, origin) in k.behind.iter().filter(|(found, _)| k.looks_at(unit) && looks_at(found, unit)) {
+        if !k.replaces.is_empty() {
+            for (found, origin) in
+                k.shadowed.iter().filter(|(found, _)| k.plugin.looks_at(unit) && found.looks_at(unit))
+            {
                 let other = described(found, *origin);
                 judgement.not_checked.push(format!(
                     "what {other} plugin {} looks for: the {} {} has its name and ran in its place",
@@ -233,7 +211,7 @@ pub fn annotate(known: &[Known], unit: &str, judgement: &mut Judgement) {
                     run.version
                 ));
             }
-            run.why = if run.why.is_empty() { k.instead.clone() } else { format!("{}; {}", k.instead, run.why) };
+            run.why = if run.why.is_empty() { k.replaces.clone() } else { format!("{}; {}", k.replaces, run.why) };
         }
         if k.origin == Origin::Named && run.outcome == "skipped" {
             let unit = if unit.is_empty() { "names no unit".to_string() } else { format!("is a {unit}") };

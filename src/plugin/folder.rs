@@ -37,8 +37,7 @@ pub struct Plugin {
 }
 
 fn error(file: &Path, message: impl Into<String>, help: &str) -> Vec<InputError> {
-    let (file, message) = (file.display().to_string(), message.into());
-    vec![InputError { file, line: 0, column: 0, message, help: help.to_string() }]
+    vec![InputError::of_file(file.display().to_string(), message, help)]
 }
 
 impl Folder {

@@ -2,12 +2,13 @@
 //! its own that can reach nothing but the jig's facts, and takes their findings. A plugin adds findings; it can neither
 //! remove nor soften one of the core's. Must not know how plugins are shared, nor how findings are printed.
 
+mod arguments;
 pub mod cases;
 pub mod facts;
 pub mod find;
 pub mod folder;
-mod handed;
 pub mod identity;
+pub mod loaded;
 pub mod manifest;
 mod results;
 mod rows;
@@ -18,7 +19,9 @@ mod solution;
 pub mod view;
 pub mod vm;
 pub mod what_if;
+pub mod worker;
 
 pub use folder::{Folder, Plugin};
 pub use identity::Identity;
+pub use loaded::{Loaded, Stopped};
 pub use manifest::Manifest;

@@ -1,7 +1,7 @@
 //! Findings of a plugin: made one by one from known fields, each looked at when it is made; read back by hand when the plugin
 //! is done. Must not trust anything a plugin holds.
 
-use super::handed::{number, text, texts};
+use super::arguments::{number, text, texts};
 use super::manifest::Manifest;
 use super::vm::{Meter, frozen};
 use super::what_if::Subject;
@@ -57,7 +57,7 @@ pub fn tidy(text: &str) -> String {
 }
 
 /// Puts `danger`, `warning`, `caution` and `notice` into the globals.
-pub(super) fn maker(
+pub(super) fn put_makers(
     lua: &Lua,
     meter: &Meter,
     subject: &Arc<Subject>,
@@ -185,7 +185,7 @@ fn place(subject: &Subject, parts: &[String], touchables: &[String], line: Optio
 }
 
 /// Reads what `check` gave back: nothing, or a list of findings that were made here.
-pub(super) fn taken(result: &Value, made: &Made) -> Result<Vec<Finding>, String> {
+pub(super) fn read_back(result: &Value, made: &Made) -> Result<Vec<Finding>, String> {
     let list = match result {
         Value::Nil => return Ok(vec![]),
         Value::Table(list) => list,

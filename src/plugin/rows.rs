@@ -1,15 +1,34 @@
 //! Facts as tables of a machine: frozen, and such that a key no row of the class may have is an error.
 
+use super::arguments::text;
 use super::facts::{self, Fact, Row};
-use super::handed::text;
-use super::vm::{frozen, roomy};
+use super::vm::{frozen, unlimited};
 use crate::standard;
 use mlua::{Either, IntoLua, Lua, Table, Value};
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-/// What a fact is put into a table as. Numbers and texts go straight there; as values of the machine they would be held on to
-/// on the way.
+/// A key with its fact.
+type Entry<'a> = (Cow<'a, str>, Fact<'a>);
+
+/// A number under a key.
+pub(super) fn n<'a>(key: &'static str, value: f64) -> Entry<'a> {
+    (key.into(), Fact::Number(value))
+}
+
+/// A text under a key.
+pub(super) fn t<'a>(key: &'static str, value: impl Into<Cow<'a, str>>) -> Entry<'a> {
+    (key.into(), Fact::Text(value.into()))
+}
+
+/// A list under a key.
+pub(super) fn list_of<'a>(key: &'static str, all: Vec<Fact<'a>>) -> Entry<'a> {
+    (key.into(), Fact::List(all))
+}
+
+/// What a fact is put into a table as. Numbers and texts go straight there; as values of the machine they would be kept alive on the
+/// way.
 type Direct<'a> = Either<f64, Either<&'a str, Other<'a>>>;
 
 /// A fact that is neither a number nor a text.
@@ -53,7 +72,7 @@ impl Rows {
                 strict
             }
         };
-        let table = roomy(lua, || made(lua, row))?;
+        let table = unlimited(lua, || made(lua, row))?;
         table.set_metatable(Some(strict))?;
         frozen(table).map(Value::Table)
     }
@@ -62,12 +81,12 @@ impl Rows {
 /// A frozen list of rows or other things that are made.
 pub(super) fn list(lua: &Lua, all: impl IntoIterator<Item = mlua::Result<Value>>) -> mlua::Result<Value> {
     let all = all.into_iter().collect::<mlua::Result<Vec<Value>>>()?;
-    roomy(lua, || frozen(lua.create_sequence_from(all)?)).map(Value::Table)
+    unlimited(lua, || frozen(lua.create_sequence_from(all)?)).map(Value::Table)
 }
 
 /// A frozen list of facts.
 pub(super) fn facts(lua: &Lua, all: &[Fact<'_>]) -> mlua::Result<Value> {
-    roomy(lua, || sequence(lua, all))
+    unlimited(lua, || sequence(lua, all))
 }
 
 fn sequence(lua: &Lua, all: &[Fact<'_>]) -> mlua::Result<Value> {

@@ -1,206 +1,110 @@
-//! Runs plugins, each on a thread of its own that can be left behind, side by side; puts what they found into a judgement.
-//! A plugin that fails makes the check incomplete and changes nothing else.
+//! Runs the plugins that are for a jig's unit and puts what they found into its judgement. A plugin that fails makes the
+//! check incomplete and changes nothing else.
 
 use super::folder::Plugin;
-use super::manifest::SettingValue;
-use super::results::{Made, taken, tidy};
-use super::view::furnish;
-use super::vm::{self, Failed, Failure, Limits};
+use super::loaded::{Loaded, Stopped};
+use super::results::tidy;
+use super::settings;
+use super::vm::{Bounds, Failed};
 use super::what_if::Subject;
+use super::worker::{outcomes, start};
 use crate::finding::{CheckId, FilePlace, Finding, Judgement, PluginRun, Signal};
 use crate::jig::{Jig, Place};
-use std::collections::BTreeMap;
-use std::rc::Rc;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
-use std::time::{Duration, Instant};
-
-/// Nested sources need this much in an unoptimised build.
-const STACK: usize = 8 << 20;
-
-/// What a plugin came to.
-pub type Outcome = Result<Vec<Finding>, Failed>;
-
-/// A plugin at work.
-struct Worker {
-    stop: Arc<AtomicBool>,
-    answer: Receiver<Outcome>,
-    started: Instant,
-}
-
-fn start(plugin: &Plugin, settings: BTreeMap<String, SettingValue>, subject: &Arc<Subject>, limits: Limits) -> Worker {
-    let stop = Arc::new(AtomicBool::new(false));
-    let (tell, answer) = mpsc::channel();
-    let (plugin, subject, flag) = (plugin.clone(), Arc::clone(subject), Arc::clone(&stop));
-    let work = move || {
-        let alive = std::panic::AssertUnwindSafe(|| alone(&plugin, settings, &subject, limits, flag));
-        let outcome = std::panic::catch_unwind(alive);
-        // Whoever waited may have turned away.
-        let _ =
-            tell.send(outcome.unwrap_or_else(|_| Err(Failed::new(Failure::Panic, "this is a fault of the program"))));
-    };
-    // A thread that could not be started drops `tell`, which is told as a panic below.
-    let _ = std::thread::Builder::new().name("plugin".into()).stack_size(STACK).spawn(work);
-    Worker { stop, answer, started: Instant::now() }
-}
-
-/// Waits for workers side by side: all have the same time, and those that are still at work then the same grace, so that ten
-/// that do not stop take no longer than one.
-fn outcomes(workers: Vec<Worker>, limits: Limits) -> Vec<Outcome> {
-    let died = || Err(Failed::new(Failure::Panic, "this is a fault of the program"));
-    let time = Duration::from_millis(limits.milliseconds);
-    let in_time = |w: &Worker| match w.answer.recv_timeout(time.saturating_sub(w.started.elapsed())) {
-        Ok(outcome) => Some(outcome),
-        Err(RecvTimeoutError::Disconnected) => Some(died()),
-        Err(RecvTimeoutError::Timeout) => {
-            w.stop.store(true, Ordering::Relaxed);
-            None
-        }
-    };
-    let first: Vec<Option<Outcome>> = workers.iter().map(in_time).collect();
-    let end = Instant::now() + Duration::from_millis(limits.grace);
-    let late = |w: &Worker| match w.answer.recv_timeout(end.saturating_duration_since(Instant::now())) {
-        Ok(outcome) => outcome.and(Err(Failed::new(Failure::OutOfTime, ""))),
-        Err(RecvTimeoutError::Disconnected) => died(),
-        Err(RecvTimeoutError::Timeout) => Err(Failed::new(Failure::DoesNotStop, "its thread was left behind")),
-    };
-    workers.iter().zip(first).map(|(w, outcome)| outcome.unwrap_or_else(|| late(w))).collect()
-}
-
-/// One plugin in a fresh machine, on the thread it is called from: nobody can turn away from it.
-pub fn alone(
-    plugin: &Plugin,
-    settings: BTreeMap<String, SettingValue>,
-    subject: &Arc<Subject>,
-    limits: Limits,
-    stop: Arc<AtomicBool>,
-) -> Outcome {
-    let (manifest, made) = (Rc::new(plugin.manifest.clone()), Made::default());
-    let kept = Rc::clone(&made);
-    vm::run(
-        &plugin.source,
-        &plugin.manifest.id,
-        limits,
-        stop,
-        |lua, meter| furnish(lua, meter, subject, &manifest, settings, &made),
-        |result| taken(&result, &kept),
-    )
-}
-
-/// Runs one plugin on a jig.
-pub fn one(
-    plugin: &Plugin,
-    settings: BTreeMap<String, SettingValue>,
-    subject: &Arc<Subject>,
-    limits: Limits,
-) -> Outcome {
-    let outcome = outcomes(vec![start(plugin, settings, subject, limits)], limits).pop();
-    outcome.unwrap_or_else(|| Err(Failed::new(Failure::Panic, "this is a fault of the program")))
-}
-
-/// A plugin that was found, or why it cannot be used.
-#[derive(Debug, Clone, PartialEq)]
-// Made once a plugin: its size does not matter.
-#[allow(clippy::large_enum_variant)]
-pub enum Found {
-    /// It can be run.
-    Ready(Plugin),
-    /// It must not be run, and why: a changed byte, a known-bad record, a manifest that cannot be read.
-    Stopped {
-        /// Its id, or the name of its folder.
-        id: String,
-        /// Its version, where it is known.
-        version: String,
-        /// Hash of its bytes, where they could be read.
-        sha256: String,
-        /// Why.
-        why: String,
-    },
-}
 
 /// Runs every plugin that is for the jig's unit, side by side, and puts what they found into the judgement. `today` is an
 /// ISO date, against which acceptances lapse.
-pub fn all(found: &[Found], subject: &Arc<Subject>, judgement: &mut Judgement, limits: Limits, today: &str) {
+pub fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Judgement, bounds: Bounds, today: &str) {
     let jig = &subject.jig;
-    let (mut at_work, mut workers, mut findings) = (vec![], vec![], vec![]);
-    let mut fails = |run: PluginRun, why: String, mend: &str, findings: &mut Vec<Finding>| {
-        findings.push(failed(subject, &format!("the plugin {} did not run", run.id), &why, mend));
-        judgement.plugins.push(PluginRun { outcome: "failed", why, ..run });
-    };
-    for f in found {
-        match f {
-            Found::Ready(p) if p.manifest.units.contains(&jig.unit) => match super::settings::of(jig, &p.manifest) {
+    let mut came = Came { subject, runs: vec![], findings: vec![] };
+    let (mut at_work, mut workers) = (vec![], vec![]);
+    for l in loaded {
+        match l {
+            Loaded::Ready(p) if l.looks_at(&jig.unit) => match settings::of(jig, &p.manifest) {
                 Ok(settings) => {
-                    workers.push(start(p, settings, subject, limits));
+                    workers.push(start(p, settings, subject, bounds));
                     at_work.push(p);
                 }
                 Err(why) => {
-                    let mend = format!("correct [plugin.{}] in the jig file", p.manifest.id);
-                    fails(run_of(p), why, &mend, &mut findings);
+                    came.did_not_run(run_of(p), why, &format!("correct [plugin.{}] in the jig file", p.manifest.id));
                 }
             },
-            Found::Ready(_) => {}
-            Found::Stopped { id, version, sha256, why } => {
-                let (id, version, sha256) = (id.clone(), version.clone(), sha256.clone());
-                let run = PluginRun { id, version, sha256, vetted_by: vec![], outcome: "failed", why: String::new() };
-                fails(
-                    run,
-                    why.clone(),
-                    "add one that may run, or remove it (`check --lock` writes a lock anew)",
-                    &mut findings,
-                );
+            Loaded::Ready(_) => {}
+            Loaded::Stopped(stopped) => {
+                let mend = "add one that may run, or remove it (`check --lock` writes a lock anew)";
+                came.did_not_run(run_of_stopped(stopped), stopped.why.clone(), mend);
             }
         }
     }
-    for (id, place) in absent(found, jig) {
-        let run = PluginRun {
-            id: id.to_string(),
-            version: String::new(),
-            sha256: String::new(),
-            vetted_by: vec![],
-            outcome: "failed",
-            why: String::new(),
-        };
-        let at = format!("{}:{}:{}", jig.file, place.line, place.column);
-        let why = format!("{at} sets something for it, and it is not here");
-        fails(run, why, &format!("add the plugin, or take [plugin.{id}] out of the file"), &mut findings);
+    for (id, place) in absent(loaded, jig) {
+        let (id, [version, sha256, none]) = (id.to_string(), [const { String::new() }; 3]);
+        let why = format!("{}:{}:{} sets something for it, and it is not here", jig.file, place.line, place.column);
+        let mend = format!("add the plugin, or take [plugin.{id}] out of the file");
+        came.did_not_run(run_of_stopped(&Stopped { id, version, sha256, why: none }), why, &mend);
     }
-    for (p, outcome) in at_work.into_iter().zip(outcomes(workers, limits)) {
+    for (p, outcome) in at_work.into_iter().zip(outcomes(workers, bounds)) {
         match outcome {
             Ok(own) => {
-                findings.extend(own);
-                judgement.plugins.push(run_of(p));
+                came.findings.extend(own);
+                came.runs.push(run_of(p));
             }
-            Err(f) => {
-                let why = told(p, &f);
+            Err(failed) => {
                 let what = format!("the plugin {} came to no end", p.manifest.id);
-                findings.push(failed(subject, &what, &why, "have the plugin mended, or ask whoever shared it"));
-                judgement.plugins.push(PluginRun { outcome: "failed", why, ..run_of(p) });
+                let mend = "have the plugin mended, or ask whoever shared it";
+                came.failed(run_of(p), &what, failure_words(p, &failed), mend);
             }
         }
     }
-    for f in found {
-        let Found::Ready(p) = f else { continue };
-        if !p.manifest.units.contains(&jig.unit) {
-            let set = jig.plugin_settings.iter().any(|s| s.plugin == p.manifest.id);
-            let though = if set { ", though this jig sets something for it" } else { "" };
-            let why = format!("for {}{though}", p.manifest.units.join(", "));
-            judgement.plugins.push(PluginRun { outcome: "skipped", why, ..run_of(p) });
-        }
-    }
+    came.runs.extend(skipped(loaded, jig));
+    judgement.plugins.append(&mut came.runs);
     judgement.plugins.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
-    crate::checks::add(jig, &subject.survey, judgement, findings, today);
+    crate::checks::add(jig, &subject.survey, judgement, came.findings, today);
+}
+
+/// What came of plugins.
+struct Came<'s> {
+    subject: &'s Subject,
+    runs: Vec<PluginRun>,
+    findings: Vec<Finding>,
+}
+
+impl Came<'_> {
+    fn did_not_run(&mut self, run: PluginRun, why: String, mend: &str) {
+        let what = format!("the plugin {} did not run", run.id);
+        self.failed(run, &what, why, mend);
+    }
+
+    fn failed(&mut self, run: PluginRun, what: &str, why: String, mend: &str) {
+        self.findings.push(failed(self.subject, what, &why, mend));
+        self.runs.push(PluginRun { outcome: "failed", why, ..run });
+    }
+}
+
+/// Plugins that are for other units.
+fn skipped(loaded: &[Loaded], jig: &Jig) -> Vec<PluginRun> {
+    let one = |l: &Loaded| {
+        let Loaded::Ready(p) = l else { return None };
+        if l.looks_at(&jig.unit) {
+            return None;
+        }
+        let set = jig.plugin_settings.iter().any(|s| s.plugin == p.manifest.id);
+        let though = if set { ", though this jig sets something for it" } else { "" };
+        let why = format!("for {}{though}", p.manifest.units.join(", "));
+        Some(PluginRun { outcome: "skipped", why, ..run_of(p) })
+    };
+    loaded.iter().filter_map(one).collect()
+}
+
+fn run_of_stopped(stopped: &Stopped) -> PluginRun {
+    let Stopped { id, version, sha256, .. } = stopped.clone();
+    PluginRun { id, version, sha256, vetted_by: vec![], outcome: "failed", why: String::new() }
 }
 
 /// Plugins the jig sets something for that were not found: what they look for is not looked at.
-fn absent<'j>(found: &[Found], jig: &'j Jig) -> Vec<(&'j str, Place)> {
+fn absent<'j>(loaded: &[Loaded], jig: &'j Jig) -> Vec<(&'j str, Place)> {
     let mut out: Vec<(&str, Place)> = vec![];
     for s in &jig.plugin_settings {
-        let here = found.iter().any(|f| match f {
-            Found::Ready(p) => p.manifest.id == s.plugin,
-            Found::Stopped { id, .. } => *id == s.plugin,
-        });
+        let here = loaded.iter().any(|l| l.id() == s.plugin);
         if !here && !out.iter().any(|(id, _)| *id == s.plugin) {
             out.push((&s.plugin, s.place));
         }
@@ -209,7 +113,7 @@ fn absent<'j>(found: &[Found], jig: &'j Jig) -> Vec<(&'j str, Place)> {
 }
 
 /// A failure in words, with file and line.
-pub fn told(plugin: &Plugin, f: &Failed) -> String {
+pub fn failure_words(plugin: &Plugin, f: &Failed) -> String {
     let line = f.line.map_or(String::new(), |l| format!(":{l}"));
     let message = if f.message.is_empty() { String::new() } else { format!(": {}", tidy(&f.message)) };
     format!("{} ({}/check.lua{line}){message}", f.failure.words(), plugin.manifest.id)

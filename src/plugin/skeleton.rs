@@ -1,6 +1,6 @@
 //! A new plugin: a small one that works, with a case it passes and one it flags. Writes it whole or not at all.
 
-use super::identity::is_kebab;
+use super::identity::{KEBAB, is_kebab};
 use crate::files;
 use crate::jig::InputError;
 use std::io::ErrorKind;
@@ -21,12 +21,9 @@ const FILES: [(&str, &str); 4] = [
 /// The id can be none, the folder is there already, or it could not be written; then nothing was.
 pub fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Vec<InputError>> {
     let folder = if parent == Path::new(".") { PathBuf::from(id) } else { parent.join(id) };
-    let wrong = |message: String, help: &str| {
-        vec![InputError { file: folder.display().to_string(), line: 0, column: 0, message, help: help.to_string() }]
-    };
+    let wrong = |message: String, help: &str| vec![InputError::of_file(folder.display().to_string(), message, help)];
     if !is_kebab(id) {
-        let help = "write lower-case words joined by hyphens, 40 characters at most, like \"probe-bleeder\"";
-        return Err(wrong("can be no id of a plugin".to_string(), help));
+        return Err(wrong("can be no id of a plugin".to_string(), KEBAB));
     }
     let files = FILES.map(|(name, text)| (name, text.replace(ID, id)));
     files::write_folder(&folder, files).map_err(|e| match e.kind() {

@@ -1,11 +1,10 @@
 //! A solved what-if as a plugin sees it. Parts, nets and touchables are put into tables when they are first asked for: most
 //! what-ifs are asked for one of them, and the tables cost more than the solution.
 
+use super::arguments::text;
 use super::facts::Fact;
-use super::handed::text;
-use super::rows;
-use super::view::{n, t};
-use super::vm::{frozen, put, roomy};
+use super::rows::{self, n, t};
+use super::vm::{frozen, put, unlimited};
 use super::what_if::{Answer, Subject};
 use crate::standard;
 use mlua::{Function, Lua, Table, Value};
@@ -16,28 +15,28 @@ use std::sync::Arc;
 const MADE: [&str; 3] = ["parts", "nets", "touch"];
 
 /// An answer with the jig it is about.
-struct Shown {
+struct SolutionView {
     subject: Arc<Subject>,
     answer: Answer,
 }
 
-/// The solution as a table; `each` is what [`each`] made for this machine. Nil where nothing was solved.
-pub(super) fn solution(lua: &Lua, subject: &Arc<Subject>, answer: Answer, each: &Function) -> mlua::Result<Value> {
+/// The solution as a table; `iterator` is what [`iterator`] made for this machine. Nil where nothing was solved.
+pub(super) fn solution(lua: &Lua, subject: &Arc<Subject>, answer: Answer, iterator: &Function) -> mlua::Result<Value> {
     let Some(first) = answer.steps.first() else { return Ok(Value::Nil) };
     let opens = first.opens.iter().map(|o| {
         Fact::Row(vec![t("device", &answer.devices[o.protector]), n("within", o.within), n("amperes", o.amperes)])
     });
     let mut fields = vec![("opens", rows::facts(lua, &opens.collect::<Vec<_>>())?)];
     let last = answer.steps.len() - 1;
-    let shown = Rc::new(Shown { subject: Arc::clone(subject), answer });
+    let view = Rc::new(SolutionView { subject: Arc::clone(subject), answer });
     if last > 0 {
-        fields.push(("after", state(lua, &shown, last, vec![], each)?));
+        fields.push(("after", state(lua, &view, last, vec![], iterator)?));
     }
-    state(lua, &shown, 0, fields, each)
+    state(lua, &view, 0, fields, iterator)
 }
 
 /// What such a table answers a loop over it with: all that it has. Made before a plugin could put its own `next` in place.
-pub(super) fn each(lua: &Lua) -> mlua::Result<Function> {
+pub(super) fn iterator(lua: &Lua) -> mlua::Result<Function> {
     let next: Function = lua.globals().raw_get("next")?;
     lua.create_function(move |_, table: Table| {
         for key in MADE {
@@ -49,15 +48,15 @@ pub(super) fn each(lua: &Lua) -> mlua::Result<Function> {
 
 fn state(
     lua: &Lua,
-    shown: &Rc<Shown>,
+    view: &Rc<SolutionView>,
     step: usize,
     fields: Vec<(&str, Value)>,
-    each: &Function,
+    iterator: &Function,
 ) -> mlua::Result<Value> {
-    let shown = Rc::clone(shown);
+    let view = Rc::clone(view);
     let index = lua.create_function(move |lua, (table, key): (Table, Value)| -> mlua::Result<Value> {
         let name = text(&key, "the key of a solution")?;
-        let Some(made) = shown.made(lua, step, &name)? else {
+        let Some(made) = view.made(lua, step, &name)? else {
             if name == "after" {
                 return Ok(Value::Nil);
             }
@@ -69,32 +68,32 @@ fn state(
         put(lua, &table, key, &made)?;
         Ok(made)
     })?;
-    roomy(lua, || {
+    unlimited(lua, || {
         let table = lua.create_table_from(fields)?;
-        let meta = lua.create_table_from([("__index", index), ("__iter", each.clone())])?;
+        let meta = lua.create_table_from([("__index", index), ("__iter", iterator.clone())])?;
         meta.raw_set("__metatable", "a solution")?;
         table.set_metatable(Some(frozen(meta)?))?;
         frozen(table).map(Value::Table)
     })
 }
 
-impl Shown {
+impl SolutionView {
     /// What is made under this name.
     fn made(&self, lua: &Lua, step: usize, name: &str) -> mlua::Result<Option<Table>> {
         let (jig, state) = (&self.subject.jig, &self.answer.steps[step].state);
-        roomy(lua, || match name {
+        unlimited(lua, || match name {
             "parts" => {
                 let parts = self.answer.items.iter().zip(&state.items);
                 let rows =
                     parts.map(|(name, values)| (name.as_str(), row(lua, values.iter().map(|(q, v)| (q.name(), *v)))));
-                things(lua, rows)
+                named_rows(lua, rows)
             }
             "nets" => {
                 let rows = jig.nets.iter().zip(&state.nets).map(|(net, q)| {
                     let three = [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)];
                     (net.name.as_str(), row(lua, three))
                 });
-                things(lua, rows)
+                named_rows(lua, rows)
             }
             "touch" => {
                 let rows = jig.touchables.iter().zip(&state.touch).map(|(x, q)| {
@@ -107,7 +106,7 @@ impl Shown {
                     ];
                     (x.name.as_str(), row(lua, five))
                 });
-                things(lua, rows)
+                named_rows(lua, rows)
             }
             _ => Ok(None),
         })
@@ -118,7 +117,10 @@ fn row<'a>(lua: &Lua, values: impl IntoIterator<Item = (&'a str, f64)>) -> mlua:
     frozen(lua.create_table_from(values)?)
 }
 
-fn things<'a>(lua: &Lua, rows: impl Iterator<Item = (&'a str, mlua::Result<Table>)>) -> mlua::Result<Option<Table>> {
+fn named_rows<'a>(
+    lua: &Lua,
+    rows: impl Iterator<Item = (&'a str, mlua::Result<Table>)>,
+) -> mlua::Result<Option<Table>> {
     let rows = rows.map(|(name, row)| Ok((name, row?))).collect::<mlua::Result<Vec<_>>>()?;
     frozen(lua.create_table_from(rows)?).map(Some)
 }

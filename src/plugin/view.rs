@@ -2,18 +2,17 @@
 //! counted; what it is handed is looked at by hand, never through a plugin's own metatables. Rows are frozen, made on demand
 //! and kept. The shapes are documented in `plugins/api.lua`.
 
+use super::arguments::{MOST_ENTRIES, named_texts, number, text, wish_of, wrong};
 use super::facts::{self, Fact, Row};
-use super::handed::{MOST_ENTRIES, named_texts, number, text, wish_of, wrong};
 use super::manifest::{Manifest, SettingValue};
-use super::results::{Made, maker};
-use super::rows::{self, Rows};
-use super::solution::{each, solution};
+use super::results::{Made, put_makers};
+use super::rows::{self, Rows, list_of, n, t};
+use super::solution::{iterator, solution};
 use super::vm::{Meter, SOLVE_COST, frozen, put};
 use super::what_if::{self, Subject};
 use crate::finding::{Kind, Quantity};
 use crate::{quantity, standard};
 use mlua::{Function, IntoLua, Lua, Table, Value};
-use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
@@ -45,7 +44,7 @@ type Positions = Vec<(String, String)>;
 
 /// What is made once and kept.
 #[derive(PartialEq, Eq, Hash)]
-enum Key {
+enum CacheKey {
     /// There is one of it.
     One(&'static str),
     /// A part by its place.
@@ -66,24 +65,10 @@ struct View {
     meter: Meter,
     rows: Rows,
     /// What loops over solutions.
-    each: Function,
-    kept: RefCell<HashMap<Key, Value>>,
+    iterator: Function,
+    kept: RefCell<HashMap<CacheKey, Value>>,
     /// Groups of joined nets by the positions of the switches.
     groups: RefCell<BTreeMap<Positions, Vec<usize>>>,
-}
-
-pub(super) type Entry<'a> = (Cow<'a, str>, Fact<'a>);
-
-pub(super) fn n<'a>(key: &'static str, value: f64) -> Entry<'a> {
-    (key.into(), Fact::Number(value))
-}
-
-pub(super) fn t<'a>(key: &'static str, value: impl Into<Cow<'a, str>>) -> Entry<'a> {
-    (key.into(), Fact::Text(value.into()))
-}
-
-fn list_of<'a>(key: &'static str, all: Vec<Fact<'a>>) -> Entry<'a> {
-    (key.into(), Fact::List(all))
 }
 
 fn kind_word(kind: Kind) -> &'static str {
@@ -109,7 +94,7 @@ fn kinds(value: &Value) -> mlua::Result<Vec<Kind>> {
 
 impl View {
     /// A value that is made once.
-    fn kept(&self, key: Key, make: impl FnOnce() -> mlua::Result<Value>) -> mlua::Result<Value> {
+    fn kept(&self, key: CacheKey, make: impl FnOnce() -> mlua::Result<Value>) -> mlua::Result<Value> {
         if let Some(value) = self.kept.borrow().get(&key) {
             return Ok(value.clone());
         }
@@ -118,12 +103,20 @@ impl View {
         Ok(value)
     }
 
-    fn row<'a>(&self, lua: &Lua, class: &'static str, key: Key, make: impl FnOnce() -> Row<'a>) -> mlua::Result<Value> {
+    fn row<'a>(
+        &self,
+        lua: &Lua,
+        class: &'static str,
+        key: CacheKey,
+        make: impl FnOnce() -> Row<'a>,
+    ) -> mlua::Result<Value> {
         self.kept(key, || self.rows.strict(lua, class, &make()))
     }
 
     fn list<'a>(&self, lua: &Lua, class: &'static str, make: impl FnOnce() -> Vec<Row<'a>>) -> mlua::Result<Value> {
-        self.kept(Key::One(class), || rows::list(lua, make().into_iter().map(|row| self.rows.strict(lua, class, &row))))
+        self.kept(CacheKey::One(class), || {
+            rows::list(lua, make().into_iter().map(|row| self.rows.strict(lua, class, &row)))
+        })
     }
 
     fn net(&self, value: &Value) -> mlua::Result<usize> {
@@ -133,7 +126,7 @@ impl View {
 
     fn part(&self, lua: &Lua, k: usize) -> mlua::Result<Value> {
         let make = || facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
-        self.row(lua, "part", Key::Part(k), make)
+        self.row(lua, "part", CacheKey::Part(k), make)
     }
 
     fn parts(&self, lua: &Lua, kind: &Value) -> mlua::Result<Value> {
@@ -144,7 +137,7 @@ impl View {
             return Err(wrong(format!("{} is no kind of part: {}", quantity::quote(&kind), known.join(", "))));
         }
         let of_kind = |p: &crate::jig::Part| kind.is_empty() || p.kind.word() == kind;
-        self.kept(Key::Parts(kind.clone()), || {
+        self.kept(CacheKey::Parts(kind.clone()), || {
             let parts = self.subject.jig.parts.iter().enumerate();
             rows::list(lua, parts.filter(|(_, p)| of_kind(p)).map(|(k, _)| self.part(lua, k)))
         })
@@ -230,7 +223,7 @@ impl View {
             is(x, &a) && is(y, &b) || is(x, &b) && is(y, &a)
         });
         let Some((k, i)) = found else { return Ok(Value::Nil) };
-        self.row(lua, "insulation", Key::Insulation(k), || {
+        self.row(lua, "insulation", CacheKey::Insulation(k), || {
             let mut row = vec![t("grade", i.grade.word()), n("line", f64::from(i.place.line))];
             row.extend(i.clearance.map(|c| n("clearance", c)));
             row.extend(i.creepage.map(|c| n("creepage", c)));
@@ -250,7 +243,7 @@ impl View {
         let mine = self.subject.stresses_of(&part).into_iter().flatten();
         let mine = mine.filter(|(_, s)| s.quantity == quantity && kinds.contains(&s.kind));
         let Some((k, s)) = mine.max_by(|(_, a), (_, b)| a.value.total_cmp(&b.value)) else { return Ok(Value::Nil) };
-        self.row(lua, "stress", Key::Stress(k), || {
+        self.row(lua, "stress", CacheKey::Stress(k), || {
             let mut row = vec![
                 n("value", s.value),
                 t("unit", s.unit),
@@ -272,7 +265,7 @@ impl View {
             let known = self.subject.jig.touchables.iter().any(|x| x.name == name);
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no touchable {name:?}"))) };
         };
-        self.row(lua, "touch", Key::Touch(k), || {
+        self.row(lua, "touch", CacheKey::Touch(k), || {
             vec![
                 n("voltage_rms", x.voltage_rms),
                 n("voltage_peak", x.voltage_peak),
@@ -294,7 +287,7 @@ impl View {
             let known = s.model.items.iter().any(|i| i.name == name) || self.subject.part(&name).is_some();
             return if known { Ok(Value::Nil) } else { Err(wrong(format!("this jig has no part {name:?}"))) };
         };
-        self.row(lua, "lamp", Key::Lamp(k), || {
+        self.row(lua, "lamp", CacheKey::Lamp(k), || {
             let degrees = |list: &[f64]| Fact::List(list.iter().map(|d| Fact::Number(*d)).collect());
             let mut row = vec![
                 n("flashes_per_second", l.flashes_per_second),
@@ -308,7 +301,7 @@ impl View {
     }
 
     fn faults(&self, lua: &Lua) -> mlua::Result<Value> {
-        self.kept(Key::One("faults"), || {
+        self.kept(CacheKey::One("faults"), || {
             let s = &self.subject;
             let list = crate::survey::faults::list(&s.jig, &s.survey.model).0;
             let id = |f| Fact::Text(crate::survey::condition::fault_id(&s.jig, &s.survey.model.items, f).into());
@@ -333,7 +326,7 @@ impl View {
         let wish = wish_of(wish)?;
         self.meter.spend(SOLVE_COST)?;
         let answer = what_if::solve(&self.subject, &wish).map_err(wrong)?;
-        solution(lua, &self.subject, answer, &self.each)
+        solution(lua, &self.subject, answer, &self.iterator)
     }
 }
 
@@ -431,7 +424,7 @@ fn settings(values: &BTreeMap<String, SettingValue>) -> Row<'_> {
 ///
 /// # Errors
 /// The machine is out of memory.
-pub(super) fn furnish(
+pub(super) fn provide(
     lua: &Lua,
     meter: &Meter,
     subject: &Arc<Subject>,
@@ -466,9 +459,9 @@ pub(super) fn furnish(
         Ok(quantity::format_unit(number(&value, "the value")?, &text(&unit, "the unit")?))
     })?;
     globals.raw_set("format", print)?;
-    maker(lua, meter, subject, manifest, made)?;
+    put_makers(lua, meter, subject, manifest, made)?;
     let (subject, settings) = (Arc::clone(subject), Rc::new(settings));
-    let (rows, each) = (Rows::default(), each(lua)?);
+    let (rows, iterator) = (Rows::default(), iterator(lua)?);
     let (kept, groups) = Default::default();
-    jig(lua, View { subject, settings, meter: meter.clone(), rows, each, kept, groups })
+    jig(lua, View { subject, settings, meter: meter.clone(), rows, iterator, kept, groups })
 }

@@ -12,7 +12,7 @@ use std::sync::{Arc, OnceLock};
 
 /// What a plugin may use up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Limits {
+pub struct Bounds {
     /// Milliseconds until it is told to stop.
     pub milliseconds: u64,
     /// Milliseconds after that until it is left behind.
@@ -25,9 +25,9 @@ pub struct Limits {
     pub calls: u64,
 }
 
-impl Default for Limits {
-    fn default() -> Limits {
-        Limits { milliseconds: 500, grace: 250, memory: 32 << 20, steps: 4_000_000, calls: 300_000 }
+impl Default for Bounds {
+    fn default() -> Bounds {
+        Bounds { milliseconds: 500, grace: 250, memory: 32 << 20, steps: 4_000_000, calls: 300_000 }
     }
 }
 
@@ -116,7 +116,7 @@ pub struct Meter {
 }
 
 impl Meter {
-    fn new(limits: Limits, stop: Arc<AtomicBool>) -> Meter {
+    fn new(limits: Bounds, stop: Arc<AtomicBool>) -> Meter {
         let cell = |n| Rc::new(Cell::new(n));
         let (calls, steps) = (cell(limits.calls), cell(limits.steps));
         let (broken, line, failed, machine) = Default::default();
@@ -211,7 +211,7 @@ const DISABLED: &[&str] = &[
     "vector.create",
 ];
 
-/// Loads a source and calls its `check` in a fresh machine. `furnish` gives the machine the host's functions and returns
+/// Loads a source and calls its `check` in a fresh machine. `provide` gives the machine the host's functions and returns
 /// what `check` is called with; `take` reads the result.
 ///
 /// # Errors
@@ -219,9 +219,9 @@ const DISABLED: &[&str] = &[
 pub fn run<T>(
     source: &str,
     id: &str,
-    limits: Limits,
+    limits: Bounds,
     stop: Arc<AtomicBool>,
-    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
+    provide: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
     take: impl FnOnce(Value) -> Result<T, String>,
 ) -> Result<T, Failed> {
     if source.len() > MOST_SOURCE {
@@ -229,12 +229,12 @@ pub fn run<T>(
         return Err(Failed::new(Failure::TooLarge, words));
     }
     let meter = Meter::new(limits, stop);
-    let told = |e: &mlua::Error| failed(&meter, id, e);
-    let (lua, trampoline, argument) = machine(limits, id, &meter, furnish).map_err(|e| told(&e))?;
+    let read_error = |e: &mlua::Error| failed(&meter, id, e);
+    let (lua, trampoline, argument) = machine(limits, id, &meter, provide).map_err(|e| read_error(&e))?;
     let compiled = lua.load(source).set_name(format!("={id}")).set_mode(ChunkMode::Text).into_function();
-    let chunk = compiled.map_err(|e| told(&e))?;
+    let chunk = compiled.map_err(|e| read_error(&e))?;
     let call = |f: Function, argument: Value| -> Result<Value, Failed> {
-        let (fine, result): (bool, Value) = trampoline.call((f, argument)).map_err(|e| told(&e))?;
+        let (fine, result): (bool, Value) = trampoline.call((f, argument)).map_err(|e| read_error(&e))?;
         if let Some(failure) = meter.broken.get() {
             return Err(Failed { line: meter.line.get(), ..Failed::new(failure, "") });
         }
@@ -244,7 +244,7 @@ pub fn run<T>(
         let failed = match &result {
             // Cut before it is anything else: a text of bytes that are no UTF-8 grows to three times its length.
             Value::String(s) => from_text(id, &String::from_utf8_lossy(cut(&s.as_bytes()))),
-            Value::Error(e) => told(e),
+            Value::Error(e) => read_error(e),
             _ => Failed::new(Failure::Error, "it failed with something that is no text"),
         };
         Err(Failed { line: failed.line.or(meter.failed.get()), ..failed })
@@ -274,10 +274,10 @@ fn prelude() -> mlua::Result<&'static [u8]> {
 }
 
 fn machine(
-    limits: Limits,
+    limits: Bounds,
     id: &str,
     meter: &Meter,
-    furnish: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
+    provide: impl FnOnce(&Lua, &Meter) -> mlua::Result<Value>,
 ) -> mlua::Result<(Lua, Function, Value)> {
     let libraries = StdLib::TABLE | StdLib::STRING | StdLib::MATH | StdLib::UTF8 | StdLib::BIT;
     // A panic of the host must not be something a plugin can catch.
@@ -293,7 +293,7 @@ fn machine(
         Ok(())
     })?;
     let trampoline: Function = prelude.call(note)?;
-    let argument = furnish(&lua, meter)?;
+    let argument = provide(&lua, meter)?;
     lua.sandbox(true)?;
     let counted = meter.clone();
     *meter.machine.borrow_mut() = Some((lua.weak(), id.to_string()));
@@ -389,7 +389,7 @@ fn from_text(id: &str, text: &str) -> Failed {
 ///
 /// # Errors
 /// What `make` says; the machine holds more than it may.
-pub fn roomy<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Result<T> {
+pub fn unlimited<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Result<T> {
     let limit = lua.set_memory_limit(0)?;
     let made = make();
     lua.set_memory_limit(limit)?;
@@ -405,7 +405,7 @@ pub fn roomy<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Resu
 /// The machine holds more than it may.
 pub fn put(lua: &Lua, table: &Table, key: Value, value: &Value) -> mlua::Result<()> {
     table.set_readonly(false);
-    let put = roomy(lua, || table.raw_set(key, value));
+    let put = unlimited(lua, || table.raw_set(key, value));
     table.set_readonly(true);
     put
 }

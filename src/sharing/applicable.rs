@@ -1,7 +1,9 @@
 //! What of a home may run on one jig: the installed plugins for its unit, verified. All of it is decided before the first
 //! of them runs. Must not run one.
 
-use super::{Day, Home, Installed, SharingError, installed};
+use super::installed::{Installed, installed};
+use super::{Day, Home, SharingError};
+use crate::plugin::Stopped;
 
 /// The plugins for one jig.
 #[derive(Debug, Default)]
@@ -10,19 +12,6 @@ pub struct Applicable {
     pub ready: Vec<Installed>,
     /// Those that must not, or are missing: the check is not complete without them.
     pub stopped: Vec<Stopped>,
-}
-
-/// A plugin that must not run.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stopped {
-    /// Id.
-    pub id: String,
-    /// Version; empty when not known.
-    pub version: String,
-    /// sha256; empty when not known.
-    pub sha256: String,
-    /// Why.
-    pub why: String,
 }
 
 impl From<Installed> for Stopped {

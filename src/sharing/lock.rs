@@ -1,8 +1,10 @@
 //! The lock file beside a jig (`wand.toml` → `wand.lock`): the exact plugins that checked it. Written on request, read
-//! before anything runs. Must not know where the plugins come from: those of the home, of the
-//! program and of a folder that was named are held alike.
+//! before anything runs. Must not know where the plugins come from: those of the home, of the program and of
+//! a folder that was named are pinned alike.
 
-use super::{Day, SharingError, Stopped};
+use super::{Day, SharingError};
+use crate::finding::PluginRun;
+use crate::plugin::Stopped;
 use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -44,6 +46,24 @@ impl Lock {
     pub fn new(date: Day, mut pins: Vec<Pin>) -> Lock {
         pins.sort_by(|a, b| a.id.cmp(&b.id));
         Lock { format: 1, date, pins }
+    }
+
+    /// A lock on the plugins that looked at a jig.
+    ///
+    /// # Errors
+    /// One of them did not run.
+    pub fn of_runs(jig: &Path, runs: &[PluginRun], date: Day) -> Result<Lock, SharingError> {
+        if let Some(run) = runs.iter().find(|r| r.outcome == "failed") {
+            let message = format!("no lock is written: plugin {} did not run", run.id);
+            return Err(SharingError::wrong(jig, message, run.why.clone()));
+        }
+        let pin = |r: &PluginRun| Pin {
+            id: r.id.clone(),
+            version: r.version.clone(),
+            sha256: r.sha256.clone(),
+            vetted_by: r.vetted_by.clone(),
+        };
+        Ok(Lock::new(date, runs.iter().filter(|r| r.outcome == "ran").map(pin).collect()))
     }
 
     /// The lock of a jig; None where there is none.

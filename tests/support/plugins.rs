@@ -3,9 +3,9 @@
 
 use deadfront::finding::Judgement;
 use deadfront::jig::Jig;
-use deadfront::plugin::run::{self, Outcome};
-use deadfront::plugin::vm::Limits;
+use deadfront::plugin::vm::Bounds;
 use deadfront::plugin::what_if::Subject;
+use deadfront::plugin::worker::{self, RunResult};
 use deadfront::plugin::{Manifest, Plugin};
 use deadfront::survey::{Options, survey};
 use deadfront::{checks, jig};
@@ -35,6 +35,6 @@ pub fn plugin(manifest: &str, source: &str) -> Plugin {
 }
 
 /// Runs a plugin whose settings are not set.
-pub fn run(plugin: &Plugin, subject: &Arc<Subject>, limits: Limits) -> Outcome {
-    run::one(plugin, BTreeMap::new(), subject, limits)
+pub fn run(plugin: &Plugin, subject: &Arc<Subject>, limits: Bounds) -> RunResult {
+    worker::one(plugin, BTreeMap::new(), subject, limits)
 }

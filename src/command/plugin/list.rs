@@ -3,9 +3,10 @@
 use super::{Authored, authored};
 use crate::command::Exit;
 use crate::jig::InputError;
-use crate::plugin::find::Known;
-use crate::plugin::run::Found;
+use crate::plugin::find::KnownPlugin;
+use crate::plugin::{Loaded, Stopped};
 use crate::report::{Listed, listed_text};
+use crate::sharing::{Day, Home, Sources};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -27,16 +28,20 @@ pub struct ListArgs {
 }
 
 pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<InputError>> {
-    let list: Vec<Listed> = crate::command::shared::every_plugin(&args.plugins)?.iter().map(listed).collect();
+    let list: Vec<Listed> = Sources { home: Home::find().ok(), folders: args.plugins.clone(), lock_of: None }
+        .all(Day::today())?
+        .iter()
+        .map(listed)
+        .collect();
     let exit = if list.iter().any(|l| !l.stopped.is_empty()) { Exit::Incomplete } else { Exit::Clean };
     let json = json!({ "plugins": list });
     authored(exit, json, move |look| listed_text(&list, look))
 }
 
-fn listed(known: &Known) -> Listed {
-    let (from, instead) = (known.origin.word(), known.instead.clone());
-    match &known.found {
-        Found::Ready(p) => Listed {
+fn listed(known: &KnownPlugin) -> Listed {
+    let (from, instead) = (known.origin.word(), known.replaces.clone());
+    match &known.plugin {
+        Loaded::Ready(p) => Listed {
             id: p.manifest.id.clone(),
             version: p.manifest.version.to_string(),
             title: p.manifest.title.clone(),
@@ -47,7 +52,7 @@ fn listed(known: &Known) -> Listed {
             instead,
             stopped: String::new(),
         },
-        Found::Stopped { id, version, sha256, why } => Listed {
+        Loaded::Stopped(Stopped { id, version, sha256, why }) => Listed {
             id: id.clone(),
             version: version.clone(),
             title: String::new(),

@@ -4,8 +4,8 @@
 use super::{Authored, authored};
 use crate::command::Exit;
 use crate::jig::InputError;
-use crate::plugin::cases::{self, Tried};
-use crate::plugin::vm::Limits;
+use crate::plugin::cases::{self, CaseResult};
+use crate::plugin::vm::Bounds;
 use crate::plugin::{Folder, Plugin};
 use crate::report::{Trial, TrialCase, trial_text};
 use clap::Args;
@@ -39,7 +39,7 @@ pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<InputError>> {
     let folder = Folder::read(&args.folder)?;
     let plugin = folder.plugin()?;
     let cases = cases::read(&folder, &plugin)?;
-    let mut tried: Vec<Tried> = cases.iter().map(|c| cases::run(&plugin, c, Limits::default())).collect();
+    let mut tried: Vec<CaseResult> = cases.iter().map(|c| cases::run(&plugin, c, Bounds::default())).collect();
     if !args.once {
         match again(&args.folder) {
             Ok(second) => compare(&mut tried, &second),
@@ -56,7 +56,7 @@ pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<InputError>> {
         }
     }
     let failed = tried.iter().any(|t| t.outcome.is_err());
-    let exit = match (failed, tried.iter().all(Tried::as_expected)) {
+    let exit = match (failed, tried.iter().all(CaseResult::as_expected)) {
         (true, _) => Exit::Incomplete,
         (false, true) => Exit::Clean,
         (false, false) => Exit::Found,
@@ -73,14 +73,14 @@ pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<InputError>> {
     authored(exit, json, move |look| trial_text(&trial, look))
 }
 
-fn facts(t: &Tried) -> Value {
+fn facts(t: &CaseResult) -> Value {
     json!({
         "file": t.file, "line": t.line, "expected": t.expected, "found": t.found(), "as_expected": t.as_expected(),
         "failed": t.outcome.as_ref().err(), "findings": t.outcome.as_ref().unwrap_or(&vec![]),
     })
 }
 
-fn case(t: &Tried) -> TrialCase {
+fn case(t: &CaseResult) -> TrialCase {
     let findings = t.outcome.iter().flatten();
     let surplus = findings.filter(|f| !t.expected.contains(f.check.as_str()));
     let surplus = surplus.map(|f| (f.place.clone(), format!("{}: {}", f.check, f.message))).collect();
@@ -96,7 +96,7 @@ fn case(t: &Tried) -> TrialCase {
 }
 
 /// What the cases leave open.
-fn notes(plugin: &Plugin, tried: &[Tried]) -> Vec<String> {
+fn notes(plugin: &Plugin, tried: &[CaseResult]) -> Vec<String> {
     let flagged: BTreeSet<&String> = tried.iter().flat_map(|t| &t.expected).collect();
     let mut notes = vec![];
     if flagged.is_empty() {
@@ -111,7 +111,7 @@ fn notes(plugin: &Plugin, tried: &[Tried]) -> Vec<String> {
     if tried.iter().all(|t| !t.expected.is_empty()) {
         notes.push("no case is good: nothing shows that the plugin would be quiet".to_string());
     }
-    for f in tried.iter().flat_map(|t| &t.loose) {
+    for f in tried.iter().flat_map(|t| &t.loose_ends) {
         notes.push(format!("{}:{}: {}", f.place.file, f.place.line, f.message));
     }
     notes
@@ -129,7 +129,7 @@ fn again(folder: &Path) -> Result<Value, String> {
     serde_json::from_slice(&out.stdout).map_err(|_| String::from_utf8_lossy(&out.stderr).into_owned())
 }
 
-fn compare(tried: &mut [Tried], second: &Value) {
+fn compare(tried: &mut [CaseResult], second: &Value) {
     let all = second["cases"].as_array();
     for (k, t) in tried.iter_mut().enumerate() {
         // Through text and back, as the other one came: numbers are compared to the last bit that is printed.
