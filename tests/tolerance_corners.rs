@@ -11,13 +11,16 @@ mod support {
 use deadfront::circuit::{Circuit, Device, Solver, Steady};
 use deadfront::finding::Kind;
 use deadfront::jig::{self, Jig};
-use deadfront::survey::clearing::first_to_clear;
-use deadfront::survey::condition::{Condition, Fault, LEVELS, Level, settings, ways, words};
+use deadfront::survey::clearing;
+use deadfront::survey::condition::{Condition, Fault, LEVELS, Level, Moment};
+use deadfront::survey::context::{Depth, SurveyContext};
 use deadfront::survey::ledger::Ledger;
 use deadfront::survey::measured::measured;
 use deadfront::survey::model::Model;
-use deadfront::survey::run::{self, Bench, Depth, Job};
+use deadfront::survey::run::{self, Job};
+use deadfront::survey::settings::{orientations, settings};
 use deadfront::survey::{Options, faults, survey};
+use deadfront::wording::condition::words;
 use support::dice::Dice;
 
 /// Throws a condition gets, of each kind.
@@ -34,12 +37,12 @@ fn condition(level: Level, jig: &Jig, fault: Option<Fault>) -> Condition {
     let (switches, loads) = settings(jig).0[0].clone();
     Condition {
         level,
-        way: ways(jig)[0],
+        orientation: orientations(jig)[0],
         switches,
         loads,
         faults: fault.into_iter().collect(),
         corner: vec![],
-        moment: String::new(),
+        moment: Moment::Steady,
     }
 }
 
@@ -63,7 +66,7 @@ fn thrown(model: &Model, plain: &Circuit, factor: &[f64]) -> Circuit {
 /// What a job's survey knows against what the throws bring.
 struct Trial<'a> {
     jig: &'a Jig,
-    bench: Bench<'a>,
+    context: SurveyContext<'a>,
     /// What the survey of every condition knows.
     whole: Ledger,
     complaints: Vec<String>,
@@ -73,11 +76,11 @@ struct Trial<'a> {
 impl Trial<'_> {
     /// All levels of one way round, one setting and one fault (or none).
     fn job(&mut self, plain: Condition, dice: &mut Dice) {
-        let (jig, model) = (self.jig, self.bench.model);
+        let (jig, model) = (self.jig, self.context.model);
         let mut ledger =
             Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len());
         // A number above 0: the lamp facts of the plain condition are not wanted here.
-        run::run(&self.bench, &Job { number: 1, condition: plain.clone() }, &mut ledger);
+        run::run(&self.context, &Job { number: 1, condition: plain.clone() }, &mut ledger);
         let kind = if plain.faults.is_empty() { Kind::Normal } else { Kind::SingleFault };
         let circuit = model.circuit(jig, &plain);
         for throw in 0..2 * THROWS {
@@ -92,9 +95,9 @@ impl Trial<'_> {
             // With a fault only the high mains has corners of its own; low mains is held against the whole survey.
             let level = if kind == Kind::Normal { LEVELS[throw % 3] } else { [Level::High, Level::Low][throw % 8 / 7] };
             let mut solver = Solver::new(&thrown(model, &circuit, &factor)).unwrap();
-            let steady = solver.steady(self.bench.scale(level)).unwrap();
+            let steady = solver.steady(self.context.scale(level)).unwrap();
             // What a device ends is a transient; that is the clearing's business.
-            if first_to_clear(jig, model, &plain, &steady.branches).is_some() {
+            if clearing::opens(jig, model, &plain, &steady.branches).next().is_some() {
                 continue;
             }
             let thrown = Condition { level, ..plain.clone() };
@@ -104,14 +107,14 @@ impl Trial<'_> {
                 ledger,
                 &steady,
                 kind,
-                format!("{}, {factor:?}", words(jig, &model.items, &thrown)),
+                format!("{}, {factor:?}", words(jig, model, &thrown)),
             ));
         }
     }
 
     fn compare(&self, ledger: &Ledger, steady: &Steady, kind: Kind, said: String) -> Vec<String> {
         let mut complaints = vec![];
-        for (k, item) in self.bench.model.items.iter().enumerate() {
+        for (k, item) in self.context.model.items.iter().enumerate() {
             for (q, &value) in measured(item, &steady.branches).iter() {
                 let worst = ledger.get(k, q, kind).map_or(0.0, |w| w.value);
                 if value > worst * (1.0 + ROUNDING) + 1e-9 {
@@ -119,7 +122,7 @@ impl Trial<'_> {
                 }
             }
         }
-        for (k, probe) in self.bench.model.touch_probes.iter().enumerate() {
+        for (k, probe) in self.context.model.touch_probes.iter().enumerate() {
             let value = steady.branches[*probe].v_rms;
             let worst = ledger.touch_of(k, kind).map_or(0.0, |w| w.voltage_rms);
             if value > worst * (1.0 + ROUNDING) + 1e-6 {
@@ -135,10 +138,11 @@ fn holds(jig: &Jig, step: usize) {
     let model = deadfront::survey::build::build(jig);
     assert!(model.toleranced.len() > 1);
     let whole = survey(jig, &Options::default()).ledger;
-    let mut trial = Trial { jig, bench: Bench::new(jig, &model, Depth::Full), whole, complaints: vec![], compared: 0 };
+    let mut trial =
+        Trial { jig, context: SurveyContext::new(jig, &model, Depth::Full), whole, complaints: vec![], compared: 0 };
     let mut dice = Dice::new(20);
-    for way in ways(jig) {
-        trial.job(Condition { way, ..condition(Level::Nominal, jig, None) }, &mut dice);
+    for orientation in orientations(jig) {
+        trial.job(Condition { orientation, ..condition(Level::Nominal, jig, None) }, &mut dice);
     }
     for fault in faults::list(jig, &model).0.into_iter().step_by(step) {
         trial.job(condition(Level::Nominal, jig, Some(fault)), &mut dice);

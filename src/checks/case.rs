@@ -5,7 +5,9 @@ use crate::jig::{Jig, Material, NetId, Part, Place};
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::faults::mains_nets;
-use crate::survey::ledger::{Ordinal, Outcome};
+use crate::survey::gravest::Ordinal;
+use crate::survey::ledger::Outcome;
+use crate::wording;
 
 use super::Proposal;
 
@@ -26,10 +28,8 @@ pub struct Seen {
     pub value: f64,
     /// Unit.
     pub unit: &'static str,
-    /// Where.
+    /// The condition it was found in.
     pub at: Ordinal,
-    /// The condition in words.
-    pub condition: String,
     /// Kind of condition.
     pub kind: Kind,
 }
@@ -73,13 +73,7 @@ impl<'a> Case<'a> {
     /// Worst value of a quantity of an item in a kind of condition.
     pub fn worst(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
         let w = self.survey.ledger.get(item, quantity, kind)?;
-        Some(Seen {
-            value: w.value,
-            unit: quantity.unit(),
-            at: w.at,
-            condition: self.survey.words(self.jig, w.at),
-            kind,
-        })
+        Some(Seen { value: w.value, unit: quantity.unit(), at: w.at, kind })
     }
 
     /// Value at nominal supply and values, no fault, first load, switches on.
@@ -92,10 +86,14 @@ impl<'a> Case<'a> {
         self.survey.ledger.tried_at(at).map(|t| &t.outcome)
     }
 
-    /// A protective device within a sentence: "F1", "the branch breaker".
-    pub fn device(&self, name: &str) -> String {
-        let found = self.survey.model.protectors.iter().find(|p| p.name == name);
-        found.map_or_else(|| name.to_string(), crate::survey::model::Protector::in_a_sentence)
+    /// A protective device within a sentence, by its index in the model: "F1", "the branch breaker".
+    pub fn device(&self, protector: usize) -> String {
+        wording::condition::device(&self.survey.model, protector)
+    }
+
+    /// The fault of a condition in words; without one, what else is to be said of it first.
+    pub fn fault(&self, at: Ordinal) -> String {
+        wording::condition::first(self.jig, self.survey, at)
     }
 
     /// A place of the jig file.
@@ -105,19 +103,19 @@ impl<'a> Case<'a> {
 
     /// A finding about one part, placed at one of its keys (or its header).
     pub fn about_part(&self, check: CheckId, signal: Signal, part: &Part, key: &str) -> Draft {
-        Draft(Finding { parts: vec![part.name.clone()], ..self.blank(check, signal, part.place_of(key)) }, vec![])
+        Draft::new(Finding { parts: vec![part.name.clone()], ..self.blank(check, signal, part.place_of(key)) })
     }
 
     /// A finding placed at a key of `[jig]`, `[supply]` or `[enclosure]`, e.g. `supply.plug` (or at their header).
     pub fn about_key(&self, check: CheckId, signal: Signal, key: &str) -> Draft {
         let head = key.split('.').next().unwrap_or("jig");
         let place = self.jig.places.get(key).or_else(|| self.jig.places.get(head)).copied().unwrap_or_default();
-        Draft(self.blank(check, signal, place), vec![])
+        Draft::new(self.blank(check, signal, place))
     }
 
     /// A finding at any place.
     pub fn at(&self, check: CheckId, signal: Signal, place: Place) -> Draft {
-        Draft(self.blank(check, signal, place), vec![])
+        Draft::new(self.blank(check, signal, place))
     }
 
     fn blank(&self, check: CheckId, signal: Signal, place: Place) -> Finding {
@@ -147,35 +145,59 @@ impl<'a> Case<'a> {
 
 /// A finding being written, with what may cure it, the preferred first.
 #[derive(Debug, Clone)]
-pub struct Draft(pub Finding, pub Vec<Proposal>);
+pub struct Draft {
+    /// The finding. Its condition is worded last.
+    pub finding: Finding,
+    /// What may cure it.
+    pub proposals: Vec<Proposal>,
+    found_in: Option<Ordinal>,
+}
 
 impl Draft {
+    fn new(finding: Finding) -> Draft {
+        Draft { finding, proposals: vec![], found_in: None }
+    }
+
+    /// The condition it was found in.
+    pub fn found_in(mut self, at: Ordinal) -> Draft {
+        self.found_in = Some(at);
+        self
+    }
+
+    /// Words the condition.
+    pub fn worded(mut self, case: &Case) -> Draft {
+        if let Some(at) = self.found_in {
+            self.finding.condition = wording::condition::at(case.jig, case.survey, at);
+        }
+        self
+    }
+
     /// What may cure it, the preferred first.
     pub fn proposes(mut self, proposals: Vec<Proposal>) -> Draft {
-        self.1.extend(proposals);
+        self.proposals.extend(proposals);
         self
     }
 
     /// Parts it is also about.
     pub fn part(mut self, name: &str) -> Draft {
-        if !self.0.parts.iter().any(|p| p == name) {
-            self.0.parts.push(name.to_string());
+        if !self.finding.parts.iter().any(|p| p == name) {
+            self.finding.parts.push(name.to_string());
         }
         self
     }
 
     /// Nets it is about.
     pub fn net(mut self, name: &str) -> Draft {
-        if !self.0.nets.iter().any(|p| p == name) {
-            self.0.nets.push(name.to_string());
+        if !self.finding.nets.iter().any(|p| p == name) {
+            self.finding.nets.push(name.to_string());
         }
         self
     }
 
     /// Touchables it is about.
     pub fn touchable(mut self, name: &str) -> Draft {
-        if !self.0.touchables.iter().any(|p| p == name) {
-            self.0.touchables.push(name.to_string());
+        if !self.finding.touchables.iter().any(|p| p == name) {
+            self.finding.touchables.push(name.to_string());
         }
         self
     }
@@ -183,41 +205,41 @@ impl Draft {
     /// What was compared, its value and condition, and the limit with its source.
     pub fn over(mut self, quantity: &str, seen: &Seen, limit: &Limit) -> Draft {
         self = self.value(quantity, seen.value, seen.unit);
-        self.0.condition.clone_from(&seen.condition);
+        self.found_in = Some(seen.at);
         self.limit(limit.value, &limit.source)
     }
 
     /// A value without a condition.
     pub fn value(mut self, quantity: &str, value: f64, unit: &str) -> Draft {
-        self.0.quantity = quantity.to_string();
-        self.0.value = Some(value);
-        self.0.unit = unit.to_string();
+        self.finding.quantity = quantity.to_string();
+        self.finding.value = Some(value);
+        self.finding.unit = unit.to_string();
         self
     }
 
     /// The limit the value is compared with, and its source.
     pub fn limit(mut self, limit: f64, source: &str) -> Draft {
-        self.0.limit = Some(limit);
-        self.0.margin = self.0.value.filter(|v| *v != 0.0).map(|v| limit / v);
+        self.finding.limit = Some(limit);
+        self.finding.margin = self.finding.value.filter(|v| *v != 0.0).map(|v| limit / v);
         self.source(source)
     }
 
     /// Where the rule is published.
     pub fn source(mut self, source: &str) -> Draft {
-        self.0.source = source.to_string();
+        self.finding.source = source.to_string();
         self
     }
 
-    /// The worst condition.
+    /// The worst condition, where it is none of those tried.
     pub fn condition(mut self, words: &str) -> Draft {
-        self.0.condition = words.to_string();
+        self.finding.condition = words.to_string();
         self
     }
 
     /// What it means, one sentence, and what to change.
     pub fn says(mut self, message: impl Into<String>, remedy: impl Into<String>) -> Draft {
-        self.0.message = message.into();
-        self.0.remedy = remedy.into();
+        self.finding.message = message.into();
+        self.finding.remedy = remedy.into();
         self
     }
 }

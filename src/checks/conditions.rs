@@ -4,12 +4,14 @@ use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, St
 use crate::finding::{Finding, Quantity, Signal};
 use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
 use crate::part::Switch;
-use crate::survey::condition::{Condition, END, Way, fault_id, fault_words, switch_parts};
+use crate::survey::condition::{Condition, END, Moment, Orientation, fault_id};
+use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
-use crate::survey::run::{Bench, Depth};
+use crate::survey::settings::switch_parts;
 use crate::survey::{Survey, clearing, replay};
 
 use super::Case;
+use crate::wording;
 use std::collections::HashSet;
 
 /// The name `--only` takes for the condition without a fault.
@@ -26,22 +28,22 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
     let c = &t.condition;
     let mains = jig.supply.mains.is_some();
     let supply = c.level.word();
-    let plug = match c.way {
-        Way::AsWired => "as wired",
-        Way::Reversed => "reversed",
-        Way::BothLive => "both live",
+    let plug = match c.orientation {
+        Orientation::AsWired => "as wired",
+        Orientation::Reversed => "reversed",
+        Orientation::BothLive => "both live",
     };
     let ends = survey.model.toleranced.iter().zip(&c.corner).filter(|(_, sign)| **sign != 0);
     let mut out = Tried {
         number: k + 1,
-        condition: survey.words(jig, t.ordinal),
+        condition: wording::condition::words(jig, &survey.model, c),
         faults: c.faults.iter().map(|f| fault_id(jig, items, f)).collect(),
         supply: mains.then_some(supply),
         plug: mains.then_some(plug),
         switches: switches(jig, c),
         loads: loads(jig, c),
         tolerances: ends.map(|(v, at)| (jig.parts[v.part].name.clone(), f64::from(*at) / f64::from(END))).collect(),
-        moment: c.moment.clone(),
+        moment: wording::condition::moment(jig, &survey.model, &c.moment),
         outcome: "solved",
         cleared_by: None,
         within_seconds: None,
@@ -52,11 +54,12 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
         Outcome::Solved => {}
         Outcome::Cleared { by, within, amperes, .. } => {
             out.outcome = "cleared";
-            (out.cleared_by, out.within_seconds, out.amperes) = (Some(by.clone()), Some(*within), Some(*amperes));
+            (out.cleared_by, out.within_seconds, out.amperes) =
+                (Some(survey.model.protectors[*by].name.clone()), Some(*within), Some(*amperes));
         }
         Outcome::Unsolved(why) => {
             out.outcome = "unsolved";
-            out.why = Some(why.clone());
+            out.why = Some(wording::condition::why(why));
         }
     }
     out
@@ -93,21 +96,23 @@ fn loads(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String>
 pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
     let (jig, survey) = (case.jig, case.survey);
     let mut rows: Vec<Cleared> = vec![];
-    let setting = |c: &Condition, by: &str| (c.level, c.way, c.switches.clone(), c.loads.clone(), by.to_string());
+    let setting = |c: &Condition, by: usize| (c.level, c.orientation, c.switches.clone(), c.loads.clone(), by);
+    let name = |protector: usize| &survey.model.protectors[protector].name;
     let mut anyway = HashSet::new();
     for t in &survey.ledger.tried {
         let Outcome::Cleared { by, within, amperes, also } = &t.outcome else { continue };
-        let faults: Vec<String> = t.condition.faults.iter().map(|f| fault_words(jig, &survey.model.items, f)).collect();
+        let faults: Vec<String> =
+            t.condition.faults.iter().map(|f| wording::condition::fault(jig, &survey.model, f)).collect();
         if faults.is_empty() {
-            anyway.insert(setting(&t.condition, by));
+            anyway.insert(setting(&t.condition, *by));
         }
         // Conditions without a fault come first.
-        let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, by));
+        let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, *by));
         let fault = if own { faults.join(" and ") } else { what_was_done(jig, &t.condition) };
-        let found = rows.iter().position(|r| r.fault == fault && r.by == *by).unwrap_or_else(|| {
+        let found = rows.iter().position(|r| r.fault == fault && r.by == *name(*by)).unwrap_or_else(|| {
             rows.push(Cleared {
                 fault,
-                by: by.clone(),
+                by: name(*by).clone(),
                 within_seconds: 0.0,
                 amperes: 0.0,
                 conditions: 0,
@@ -120,11 +125,11 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
         r.conditions += 1;
         if *within > r.within_seconds || r.conditions == 1 {
             (r.within_seconds, r.amperes) = (*within, *amperes);
-            r.condition = survey.words(jig, t.ordinal);
+            r.condition = wording::condition::words(jig, &survey.model, &t.condition);
         }
-        for (name, _) in also {
-            if !r.also.contains(name) {
-                r.also.push(name.clone());
+        for other in also.iter().map(|(k, _)| name(*k)) {
+            if !r.also.contains(other) {
+                r.also.push(other.clone());
             }
         }
     }
@@ -167,21 +172,23 @@ pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) 
     let condition = &survey.ledger.tried[k].condition;
     let same = |r: &&Tried| r.number != k + 1 && r.faults == rows[k].faults && stated(r);
     let others = rows.iter().filter(same).map(|r| r.number).collect();
-    let bench = Bench::new(jig, &survey.model, Depth::Steady);
+    let context = SurveyContext::new(jig, &survey.model, Depth::Steady);
     let mut out = Replay { tried: rows[k].clone(), states: vec![], others };
-    match replay::replay(&bench, condition) {
-        Err(why) => (out.tried.outcome, out.tried.why) = ("unsolved", Some(why)),
+    match replay::replay(&context, condition) {
+        Err(why) => (out.tried.outcome, out.tried.why) = ("unsolved", Some(wording::condition::why(&why))),
         Ok(steps) => {
-            let mut before = String::new();
+            let mut before = Moment::Steady;
             for step in steps {
-                let first = step.opens.first().map(|c| &survey.model.protectors[c.protector]);
-                let when = match (before.as_str(), first) {
-                    ("", None) => "lasting".to_string(),
-                    ("", Some(p)) => format!("until {} opens", p.in_a_sentence()),
-                    (before, _) => before.to_string(),
+                let first = step.opens.first().map(|c| c.protector);
+                let when = match (&before, first) {
+                    (Moment::Steady, None) => "lasting".to_string(),
+                    (Moment::Steady, Some(p)) => {
+                        format!("until {} opens", wording::condition::device(&survey.model, p))
+                    }
+                    (before, _) => wording::condition::moment(jig, &survey.model, before),
                 };
                 out.states.push(state(jig, survey, when, &step));
-                before = first.map_or(String::new(), |p| clearing::opened(&before, p));
+                before = first.map_or(Moment::Steady, |p| clearing::after(&before, p));
             }
         }
     }

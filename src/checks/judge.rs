@@ -4,7 +4,8 @@ use crate::finding::{Accepted, CheckId, Discharge, Finding, Judgement, Kind, Qua
 use crate::jig::{Accept, Jig};
 use crate::standard::rules;
 use crate::survey::Survey;
-use crate::survey::ledger::TouchWorst;
+use crate::survey::records::{Left, TouchWorst};
+use crate::wording;
 
 use super::{Case, Draft, Proposal, all, rating};
 
@@ -29,9 +30,11 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
     for check in all() {
         (check.run)(&case, &mut drafts);
     }
+    let mut drafts: Vec<Draft> = drafts.into_iter().map(|d| d.worded(&case)).collect();
     let told = acceptances(&case, &mut drafts, today);
     drafts.extend(told);
-    drafts.sort_by(|Draft(a, _), Draft(b, _)| {
+    drafts.sort_by(|a, b| {
+        let (a, b) = (&a.finding, &b.finding);
         (a.signal, a.place.line, a.place.column, &a.check, &a.parts).cmp(&(
             b.signal,
             b.place.line,
@@ -40,8 +43,8 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
             &b.parts,
         ))
     });
-    drafts.dedup_by(|a, b| a.0 == b.0);
-    let (findings, proposals) = drafts.into_iter().map(|Draft(f, p)| (f, p)).unzip();
+    drafts.dedup_by(|a, b| a.finding == b.finding);
+    let (findings, proposals) = drafts.into_iter().map(|d| (d.finding, d.proposals)).unzip();
     let judgement = Judgement {
         jig_name: jig.name.clone(),
         jig_file: jig.file.clone(),
@@ -52,7 +55,7 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
         touch: touch(&case),
         discharge: discharge(&case),
         plugins: vec![],
-        not_checked: crate::wording::left_out::left_out(jig, survey)
+        not_checked: wording::left_out::left_out(jig, survey)
             .into_iter()
             .chain(super::solved::left_out(&case))
             .collect(),
@@ -66,7 +69,7 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
 
 /// Marks accepted findings; an acceptance that has lapsed or matches nothing is itself told.
 fn acceptances(case: &Case, drafts: &mut [Draft], today: &str) -> Vec<Draft> {
-    let one = |a| accept_by(case, a, drafts.iter_mut().map(|d| &mut d.0), today);
+    let one = |a| accept_by(case, a, drafts.iter_mut().map(|d| &mut d.finding), today);
     case.jig.accepts.iter().filter_map(one).collect()
 }
 
@@ -110,7 +113,7 @@ pub fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Ve
         let place = case.place(a.place);
         judgement.findings.retain(|f| !(f.check == CheckId::Acceptance && f.place == place));
         let told = accept_by(&case, a, others.iter_mut(), today);
-        judgement.findings.extend(told.map(|d| d.0));
+        judgement.findings.extend(told.map(|d| d.finding));
     }
     judgement.findings.append(&mut others);
     // Stable: those of one signal word stay in the order they came in.
@@ -134,7 +137,7 @@ fn stresses(case: &Case) -> Vec<Stress> {
                     unit: quantity.unit(),
                     rating,
                     margin: rating.filter(|_| w.value > 0.0).map(|r| r / w.value),
-                    condition: case.survey.words(case.jig, w.at),
+                    condition: wording::condition::at(case.jig, case.survey, w.at),
                     kind,
                 });
             }
@@ -152,7 +155,7 @@ fn touch(case: &Case) -> Vec<Touch> {
         voltage_dc: t.voltage_dc,
         current_rms: t.current_rms,
         current_peak: t.current_peak,
-        condition: survey.words(jig, t.at),
+        condition: wording::condition::at(jig, survey, t.at),
         kind,
     };
     let mut out = vec![];
@@ -174,14 +177,16 @@ fn touch(case: &Case) -> Vec<Touch> {
 }
 
 fn discharge(case: &Case) -> Vec<Discharge> {
-    let mut left = case.survey.ledger.left.clone();
-    left.sort_by(|a, b| (a.kind, &a.between).cmp(&(b.kind, &b.between)).then(a.seconds.total_cmp(&b.seconds)));
-    left.into_iter()
-        .map(|l| Discharge {
-            between: l.between,
+    let row = |l: &Left| {
+        let discharge = Discharge {
+            between: l.between.map(|side| wording::charge::side(case.jig, side)),
             seconds: l.seconds,
             volts: l.volts,
-            condition: case.survey.words(case.jig, l.at),
-        })
-        .collect()
+            condition: wording::condition::at(case.jig, case.survey, l.at),
+        };
+        (l.kind, discharge)
+    };
+    let mut rows: Vec<(Kind, Discharge)> = case.survey.ledger.left().map(row).collect();
+    rows.sort_by(|a, b| (a.0, &a.1.between).cmp(&(b.0, &b.1.between)).then(a.1.seconds.total_cmp(&b.1.seconds)));
+    rows.into_iter().map(|(_, discharge)| discharge).collect()
 }

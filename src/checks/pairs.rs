@@ -6,10 +6,14 @@ use std::collections::HashMap;
 use crate::finding::conditions::{DoubleFaults, Pair};
 use crate::finding::{CheckName, Finding, Signal};
 use crate::jig::Jig;
-use crate::survey::condition::{Condition, Fault, fault_id, fault_words};
+use crate::survey::condition::{Condition, Fault, fault_id};
+use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
-use crate::survey::run::{self, Bench, Depth, Job};
+use crate::survey::run::{self, Job};
+use crate::survey::threads::{shared_out, threads_for};
 use crate::survey::{self, Options, Survey, Watch, faults};
+
+use crate::wording;
 
 use super::{Case, solved};
 
@@ -21,7 +25,7 @@ fn key(f: &Finding) -> Key {
 }
 
 /// What one thread gathers.
-struct Desk {
+struct Gathered {
     survey: Survey,
     conditions: usize,
     unsolved: usize,
@@ -41,14 +45,14 @@ pub fn double_faults(jig: &Jig, told: &[Finding], threads: usize, watch: &Watch)
         *signal = f.signal.min(*signal);
     }
     watch.expect(pairs.len());
-    let desk = || Desk { survey: base.clone(), conditions: 0, unsolved: 0, ranked: vec![] };
-    let desks = survey::shared_out(survey::hands(threads, pairs.len()), pairs.len(), desk, |desk, k| {
+    let empty = || Gathered { survey: base.clone(), conditions: 0, unsolved: 0, ranked: vec![] };
+    let gathered = shared_out(threads_for(threads, pairs.len()), pairs.len(), empty, |out, k| {
         let two = [&singles[pairs[k].0], &singles[pairs[k].1]];
-        pair(jig, &base, first, two, &known, desk);
+        pair(jig, &base, first, two, &known, out);
         watch.step();
     });
     let mut out = DoubleFaults { pairs: pairs.len(), conditions: 0, unsolved: 0, ranked: vec![] };
-    for d in desks {
+    for d in gathered {
         out.conditions += d.conditions;
         out.unsolved += d.unsolved;
         out.ranked.extend(d.ranked);
@@ -71,23 +75,23 @@ fn pairs(singles: &[Fault]) -> Vec<(usize, usize)> {
     all.filter(|(a, b)| at_once(&singles[*a], &singles[*b])).collect()
 }
 
-fn pair(jig: &Jig, base: &Survey, first: u32, two: [&Fault; 2], known: &HashMap<Key, Signal>, desk: &mut Desk) {
-    let bench = Bench::new(jig, &base.model, Depth::Steady);
+fn pair(jig: &Jig, base: &Survey, first: u32, two: [&Fault; 2], known: &HashMap<Key, Signal>, out: &mut Gathered) {
+    let context = SurveyContext::new(jig, &base.model, Depth::Steady);
     let faults: Vec<Fault> = two.into_iter().cloned().collect();
     let conditions: Vec<Condition> = survey::conditions(jig, &faults);
-    desk.survey.ledger.clone_from(&base.ledger);
+    out.survey.ledger.clone_from(&base.ledger);
     for (k, condition) in conditions.into_iter().enumerate() {
         let job = Job { number: first + u32::try_from(k).unwrap_or(0), condition };
-        run::run(&bench, &job, &mut desk.survey.ledger);
+        run::run(&context, &job, &mut out.survey.ledger);
     }
-    let mine = &desk.survey.ledger.tried[base.ledger.tried.len()..];
-    desk.conditions += mine.len();
-    desk.unsolved += usize::from(mine.iter().any(|t| matches!(t.outcome, Outcome::Unsolved(_))));
-    let case = Case::new(jig, &desk.survey);
+    let mine = &out.survey.ledger.tried[base.ledger.tried.len()..];
+    out.conditions += mine.len();
+    out.unsolved += usize::from(mine.iter().any(|t| matches!(t.outcome, Outcome::Unsolved(_))));
+    let case = Case::new(jig, &out.survey);
     let mut drafts = vec![];
     solved::LIST.iter().for_each(|check| (check.run)(&case, &mut drafts));
     let new = |f: &Finding| known.get(&key(f)).is_none_or(|s| f.signal < *s);
-    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.0).filter(new).collect();
+    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.worded(&case).finding).filter(new).collect();
     new.retain(|f| f.signal < Signal::Notice);
     new.sort_by(|a, b| {
         let margin = |f: &Finding| f.margin.unwrap_or(0.0);
@@ -96,9 +100,9 @@ fn pair(jig: &Jig, base: &Survey, first: u32, two: [&Fault; 2], known: &HashMap<
     let further = new.len().saturating_sub(1);
     if let Some(finding) = new.into_iter().next() {
         let items = &base.model.items;
-        desk.ranked.push(Pair {
+        out.ranked.push(Pair {
             faults: two.map(|f| fault_id(jig, items, f)),
-            words: two.map(|f| fault_words(jig, items, f)).join(" and "),
+            words: two.map(|f| wording::condition::fault(jig, &base.model, f)).join(" and "),
             finding,
             further,
         });

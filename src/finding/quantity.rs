@@ -73,6 +73,11 @@ impl<T> PerQuantity<T> {
         Quantity::ALL.into_iter().zip(&self.0)
     }
 
+    /// Joins another value to that of each quantity.
+    pub fn join<U>(&mut self, other: PerQuantity<U>, mut with: impl FnMut(&mut T, U)) {
+        self.0.iter_mut().zip(other.0).for_each(|(mine, theirs)| with(mine, theirs));
+    }
+
     /// Each quantity with its value to change.
     pub fn iter_mut(&mut self) -> impl Iterator<Item = (Quantity, &mut T)> {
         Quantity::ALL.into_iter().zip(&mut self.0)

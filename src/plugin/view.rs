@@ -281,7 +281,7 @@ impl View {
     fn lamp(&self, lua: &Lua, part: &Value) -> mlua::Result<Value> {
         let name = text(part, "the lamp")?;
         let s = &self.subject.survey;
-        let lamp = s.ledger.lamps.iter().enumerate().find(|(_, l)| s.model.items[l.item].name == name);
+        let lamp = s.ledger.lamps().enumerate().find(|(_, l)| s.model.items[l.item].name == name);
         let Some((k, l)) = lamp else {
             // A switch or wire is no item of its own name, and a part all the same.
             let known = s.model.items.iter().any(|i| i.name == name) || self.subject.part(&name).is_some();
@@ -289,13 +289,14 @@ impl View {
         };
         self.row(lua, "lamp", CacheKey::Lamp(k), || {
             let degrees = |list: &[f64]| Fact::List(list.iter().map(|d| Fact::Number(*d)).collect());
+            let light = l.light.clone().unwrap_or_default();
             let mut row = vec![
-                n("flashes_per_second", l.flashes_per_second),
-                n("lit_fraction", l.lit_fraction),
-                ("on_deg".into(), degrees(&l.on_deg)),
-                ("off_deg".into(), degrees(&l.off_deg)),
+                n("flashes_per_second", light.flashes_per_second),
+                n("lit_fraction", light.lit_fraction),
+                ("on_deg".into(), degrees(&light.on_deg)),
+                ("off_deg".into(), degrees(&light.off_deg)),
             ];
-            row.extend(l.strike_margin.map(|m| n("strike_margin", m.value)));
+            row.extend(l.strike_margin().map(|m| n("strike_margin", m.value)));
             row
         })
     }

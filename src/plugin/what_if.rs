@@ -5,11 +5,13 @@ use crate::finding::{Discharge, Judgement, PerQuantity, Stress, Touch};
 use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
 use crate::part::{Fuse, Switch, ThermalFuse, Wire};
 use crate::standard::{self, Level};
-use crate::survey::condition::{Condition, Fault, Way, fault_id, settings, switch_parts, ways};
-use crate::survey::ledger::TouchWorst;
+use crate::survey::condition::{Condition, Fault, Moment, Orientation, fault_id};
+use crate::survey::context::{Depth, SurveyContext};
+use crate::survey::records::TouchWorst;
 use crate::survey::replay::{self, State, Step};
-use crate::survey::run::{Bench, Depth};
+use crate::survey::settings::{orientations, settings, switch_parts};
 use crate::survey::{Survey, faults, model, transients};
+use crate::wording;
 use std::collections::HashMap;
 
 /// A jig with everything the core knows of it.
@@ -108,8 +110,8 @@ pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
     let built = changed.as_ref().map(crate::survey::build::build);
     let model = built.as_ref().unwrap_or(&subject.survey.model);
     let condition = condition(jig, model, wish)?;
-    let bench = Bench::new(jig, model, Depth::Steady);
-    let steps = replay::replay(&bench, &condition)?;
+    let context = SurveyContext::new(jig, model, Depth::Steady);
+    let steps = replay::replay(&context, &condition).map_err(|why| wording::condition::why(&why))?;
     // A comparison with what is no number is never true: it would pass every limit.
     if !steps.iter().all(|s| finite(&s.state)) {
         return Err("the values asked for lead out of the range of numbers".into());
@@ -138,12 +140,13 @@ pub fn left(
     seconds: f64,
     go_on: &dyn Fn() -> Result<(), String>,
 ) -> Result<f64, String> {
-    let bench = Bench::new(&subject.jig, &subject.survey.model, Depth::Full);
+    let context = SurveyContext::new(&subject.jig, &subject.survey.model, Depth::Full);
     let mut most: f64 = 0.0;
     for condition in crate::survey::conditions(&subject.jig, &[]) {
         go_on()?;
         let condition = Condition { level: Level::High, ..condition };
-        most = most.max(transients::left_between(&bench, &condition, nets, seconds)?);
+        let left = transients::left_between(&context, &condition, nets, seconds);
+        most = most.max(left.map_err(|why| wording::condition::why(&why))?);
     }
     Ok(most)
 }
@@ -180,17 +183,17 @@ fn condition(jig: &Jig, model: &model::Model, wish: &Wish) -> Result<Condition, 
         })
     };
     let faults = wish.faults.iter().map(fault).collect::<Result<_, _>>()?;
-    let ways = ways(jig);
-    let way = match (wish.reversed, ways.first()) {
-        (true, _) if ways.contains(&Way::Reversed) => Way::Reversed,
+    let orientations = orientations(jig);
+    let orientation = match (wish.reversed, orientations.first()) {
+        (true, _) if orientations.contains(&Orientation::Reversed) => Orientation::Reversed,
         (true, _) => return Err("the plug of this jig goes in one way round only".into()),
-        (false, first) => first.copied().unwrap_or(Way::AsWired),
+        (false, first) => first.copied().unwrap_or(Orientation::AsWired),
     };
     let level = match wish.supply {
         SupplyWish::Level(level) => level,
         SupplyWish::Volts(_) => Level::High,
     };
-    Ok(Condition { level, way, switches, loads, faults, corner: vec![], moment: String::new() })
+    Ok(Condition { level, orientation, switches, loads, faults, corner: vec![], moment: Moment::Steady })
 }
 
 /// A copy of the jig with what is to be changed; nothing where nothing is.

@@ -9,9 +9,11 @@ use crate::finding::{Candidate, CheckId, CheckName, Dissipation, Extra, Kind, Pe
 use crate::jig::{self, Jig};
 use crate::quantity::{Kind as Unit, format};
 use crate::standard::Level;
-use crate::survey::condition::{Condition, END, Fault, settings, ways};
+use crate::survey::condition::{Condition, END, Fault, Moment};
+use crate::survey::gravest::Gravest;
 use crate::survey::measured::measured;
 use crate::survey::model::Model;
+use crate::survey::settings::{orientations, settings};
 use crate::survey::{self, Options, Survey};
 
 /// A design with what came of it.
@@ -54,13 +56,13 @@ enum Corner {
 /// The six quantities of every item at a supply level with these faults; `None` where nothing was solved.
 fn solve(jig: &Jig, model: &Model, level: Level, corner: Corner, faults: Vec<Fault>) -> Option<Vec<PerQuantity<f64>>> {
     let (switches, loads) = settings(jig).0.into_iter().next()?;
-    let way = *ways(jig).first()?;
+    let orientation = *orientations(jig).first()?;
     let end = |part: usize| if matches!(jig.parts[part].kind, jig::PartKind::Capacitor(_)) { END } else { -END };
     let corner = match corner {
         Corner::Stated => vec![],
         Corner::Most => model.toleranced.iter().map(|t| end(t.part)).collect(),
     };
-    let c = Condition { level, way, switches, loads, faults, corner, moment: String::new() };
+    let c = Condition { level, orientation, switches, loads, faults, corner, moment: Moment::Steady };
     let mains = jig.supply.mains.as_ref()?;
     let steady = Solver::new(&model.circuit(jig, &c)).ok()?.steady(mains.scale(level)).ok()?;
     Some(model.items.iter().map(|i| measured(i, &steady.branches)).collect())
@@ -143,7 +145,8 @@ fn worst(survey: &Survey, name: &str, quantity: Quantity, kind: Kind) -> f64 {
 
 /// The smallest fuse for what flows in normal use and at switch-on.
 fn fuse_wanted(survey: &Survey) -> Option<f64> {
-    let inrush = item(&survey.model, "F1").and_then(|k| survey.ledger.lasting.inrush_i2t.get(k).copied().flatten());
+    let inrush =
+        item(&survey.model, "F1").and_then(|k| survey.ledger.lasting.inrush_i2t.get(k).and_then(Gravest::copied));
     parts::fuse_for(worst(survey, "F1", Quantity::CurrentRms, Kind::Normal), inrush.map_or(0.0, |w| w.value))
 }
 
@@ -181,9 +184,9 @@ fn candidate(design: &Design, jig: &Jig, survey: &Survey, why: Vec<String>) -> O
     let watts = |rows: &[PerQuantity<f64>]| string.iter().map(|k| rows[*k][Quantity::Power]).sum::<f64>();
     let most = |faults| solve(jig, model, Level::High, Corner::Most, faults).map(|rows| watts(&rows));
     let after = |fault| most(vec![fault]);
-    let lamps: Vec<_> = survey.ledger.lamps.iter().filter(|l| is_lamp(jig, survey, l.item)).collect();
-    let lit: f64 = lamps.iter().map(|l| l.lit_fraction).sum();
-    let flashes: f64 = lamps.iter().map(|l| l.flashes_per_second).sum();
+    let lamps: Vec<_> = survey.ledger.lamps().filter(|l| is_lamp(jig, survey, l.item)).collect();
+    let lit: f64 = lamps.iter().filter_map(|l| l.light.as_ref()).map(|l| l.lit_fraction).sum();
+    let flashes: f64 = lamps.iter().filter_map(|l| l.light.as_ref()).map(|l| l.flashes_per_second).sum();
     Some(Candidate {
         resistance_ohm: design.each * design.count as f64,
         count: design.count as u32,
@@ -199,7 +202,7 @@ fn candidate(design: &Design, jig: &Jig, survey: &Survey, why: Vec<String>) -> O
             lamp_shorted: after(Fault::Short(lamp)),
             one_resistor_shorted: string.first().filter(|_| string.len() > 1).and_then(|k| after(Fault::Short(*k))),
         },
-        strike_margin: lamps.iter().filter_map(|l| l.strike_margin).map(|w| w.value).min_by(f64::total_cmp),
+        strike_margin: lamps.iter().filter_map(|l| l.strike_margin()).map(|w| w.value).min_by(f64::total_cmp),
         flashes_per_second: (flashes > 0.0 && lit < 1.0).then_some(flashes),
         lit_fraction: (!lamps.is_empty()).then_some(lit.min(1.0)),
         findings: vec![],

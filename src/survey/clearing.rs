@@ -7,7 +7,7 @@ use crate::part::{Fuse, Resistor};
 use crate::standard;
 use crate::standard::protection::BreakerType;
 
-use super::condition::{Condition, Fault, Way};
+use super::condition::{Condition, Fault, Moment, Orientation};
 use super::model::{Model, Protector, ProtectorKind};
 
 /// A protective device that opens.
@@ -21,15 +21,15 @@ pub struct Clearing {
     pub amperes: f64,
 }
 
-/// Branches in which a device sits, for the way round of the plug. A breaker sits in the live conductor.
-fn seats(model: &Model, protector: usize, way: Way) -> Vec<usize> {
+/// Branches in which a device sits, for the orientation of the plug. A breaker sits in the live conductor.
+fn seats(model: &Model, protector: usize, orientation: Orientation) -> Vec<usize> {
     let p = &model.protectors[protector];
-    match (&p.kind, p.branch, way) {
+    match (&p.kind, p.branch, orientation) {
         (ProtectorKind::Rcd(_), ..) => model.conductors[..2].iter().copied().flatten().collect(),
         (_, Some(b), _) => vec![b],
-        (_, None, Way::AsWired) => model.conductors[0].into_iter().collect(),
-        (_, None, Way::Reversed) => model.conductors[1].into_iter().collect(),
-        (_, None, Way::BothLive) => model.conductors[..2].iter().copied().flatten().collect(),
+        (_, None, Orientation::AsWired) => model.conductors[0].into_iter().collect(),
+        (_, None, Orientation::Reversed) => model.conductors[1].into_iter().collect(),
+        (_, None, Orientation::BothLive) => model.conductors[..2].iter().copied().flatten().collect(),
     }
 }
 
@@ -46,70 +46,66 @@ pub fn opens<'a>(
     model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
         let watched = match p.kind {
             ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
-            _ => seats(model, k, condition.way),
+            _ => seats(model, k, condition.orientation),
         };
         let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);
-        let within = match &p.kind {
-            ProtectorKind::Fuse(item) => match &jig.parts[model.items[*item].part].kind {
-                // A fuse without a marking is taken for the slowest of its rating: nothing says it is quicker.
-                PartKind::Fuse(Fuse { current, speed, breaking, .. }) => {
-                    standard::fuse::fuse_gates(*current, speed.as_deref().unwrap_or("T"), *breaking)
-                        .and_then(|g| g.melts_within(amperes))
-                        .or_else(|| {
-                            standard::fuse::ul_gates(*current).melts_within(amperes).filter(|_| speed.is_none())
-                        })
-                }
-                _ => None,
-            },
-            ProtectorKind::Fusible(item) => match &jig.parts[model.items[*item].part].kind {
-                PartKind::Resistor(Resistor { resistance, power: Some(rated), .. }) => {
-                    let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
-                    standard::resistor::fusing(*resistance)
-                        .filter(|(times, _)| watts >= times.value * rated)
-                        .map(|(_, within)| within)
-                }
-                _ => None,
-            },
-            ProtectorKind::PlugFuse(a) => standard::fuse::plug_fuse_gates(*a).and_then(|g| g.melts_within(amperes)),
-            // The type of the breaker is not in the file; C is the slower of the two met behind sockets.
-            ProtectorKind::Breaker(a) => {
-                standard::protection::breaker_clears(BreakerType::C, *a, amperes).map(|l| l.value)
-            }
-            ProtectorKind::Rcd(a) => standard::protection::rcd_clears(*a, amperes).map(|l| l.value),
-        };
-        within.map(|within| Clearing { protector: k, within, amperes })
+        let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
+        opens_within(jig, model, p, amperes, watts).map(|within| Clearing { protector: k, within, amperes })
     })
 }
 
-/// The device that opens first at these currents, if any is sure to.
-pub fn first_to_clear(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> Option<Clearing> {
-    opens(jig, model, condition, q).reduce(|best, next| if next.within < best.within { next } else { best })
+/// Seconds within which a device opens for sure that carries so many amperes and takes so many watts.
+fn opens_within(jig: &Jig, model: &Model, p: &Protector, amperes: f64, watts: f64) -> Option<f64> {
+    let kind = |item: usize| &jig.parts[model.items[item].part].kind;
+    match p.kind {
+        ProtectorKind::Fuse(item) => {
+            let PartKind::Fuse(Fuse { current, speed, breaking, .. }) = kind(item) else { return None };
+            // A fuse without a marking is taken for the slowest of its rating: nothing says it is quicker.
+            let gates = standard::fuse::fuse_gates(*current, speed.as_deref().unwrap_or("T"), *breaking);
+            gates
+                .and_then(|g| g.melts_within(amperes))
+                .or_else(|| standard::fuse::ul_gates(*current).melts_within(amperes).filter(|_| speed.is_none()))
+        }
+        ProtectorKind::Fusible(item) => {
+            let PartKind::Resistor(Resistor { resistance, power: Some(rated), .. }) = kind(item) else { return None };
+            let (times, within) = standard::resistor::fusing(*resistance)?;
+            (watts >= times.value * rated).then_some(within)
+        }
+        ProtectorKind::PlugFuse(a) => standard::fuse::plug_fuse_gates(a).and_then(|g| g.melts_within(amperes)),
+        // The type of the breaker is not in the file; C is the slower of the two met behind sockets.
+        ProtectorKind::Breaker(a) => standard::protection::breaker_clears(BreakerType::C, a, amperes).map(|l| l.value),
+        ProtectorKind::Rcd(a) => standard::protection::rcd_clears(a, amperes).map(|l| l.value),
+    }
+}
+
+/// The device that opens first; of those that open together the first in the order given.
+pub fn first(opens: impl IntoIterator<Item = Clearing>) -> Option<Clearing> {
+    opens.into_iter().reduce(|best, next| if next.within < best.within { next } else { best })
 }
 
 /// The fuse of the jig that carries most above its rating, in a condition that none is sure to end: (protector, amperes).
 pub fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> Option<(usize, f64)> {
-    let fuses = model.protectors.iter().enumerate().filter_map(|(k, p)| match (&p.kind, p.branch) {
-        (ProtectorKind::Fuse(item), Some(b)) if !condition.faults.contains(&Fault::Short(*item)) => {
-            match &jig.parts[model.items[*item].part].kind {
-                PartKind::Fuse(Fuse { current, .. }) => Some((k, q.get(b)?.i_rms, *current)),
-                _ => None,
-            }
-        }
-        _ => None,
-    });
+    let rated = |(k, p): (usize, &Protector)| {
+        let (ProtectorKind::Fuse(item), Some(b)) = (&p.kind, p.branch) else { return None };
+        let PartKind::Fuse(fuse) = &jig.parts[model.items[*item].part].kind else { return None };
+        let whole = !condition.faults.contains(&Fault::Short(*item));
+        whole.then_some((k, q.get(b)?.i_rms, fuse.current))
+    };
+    let fuses = model.protectors.iter().enumerate().filter_map(rated);
     let over = fuses.filter(|(_, amperes, rating)| amperes > rating);
     over.max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))).map(|(k, amperes, _)| (k, amperes))
 }
 
-/// The words for the moment after a device has opened, and one after another.
-pub fn opened(before: &str, protector: &Protector) -> String {
-    let name = protector.in_a_sentence();
-    if before.is_empty() { format!("after {name} has opened") } else { format!("{before} and then {name}") }
+/// The moment after one more device has opened.
+pub fn after(before: &Moment, protector: usize) -> Moment {
+    let mut opened = if let Moment::After(opened) = before { opened.clone() } else { vec![] };
+    opened.push(protector);
+    Moment::After(opened)
 }
 
 /// Opens a protective device in a circuit.
-pub fn open(model: &Model, protector: usize, way: Way, circuit: &mut Circuit) {
-    for b in seats(model, protector, way) {
+pub fn open(model: &Model, protector: usize, orientation: Orientation, circuit: &mut Circuit) {
+    for b in seats(model, protector, orientation) {
         circuit.branches[b].device = Device::Resistor { ohms: standard::bench::fault_open().value };
     }
 }

@@ -2,48 +2,52 @@
 //! first, never by a current that a fuse is there to interrupt. Also what is seen in a moment and belongs to no fault.
 
 use crate::circuit::Quantities;
-use crate::finding::{PerQuantity, Quantity};
+use crate::finding::{Kind, PerQuantity, Quantity};
+use crate::standard::Level;
 
-use super::ledger::{Ordinal, TouchWorst, Worst};
+use super::by_kind::ByFault;
+use super::condition::Condition;
+use super::gravest::{Gravest, Ordinal};
 use super::measured::{backwards, measured};
-use super::model::Item;
+use super::model::Model;
+use super::records::{TouchWorst, Touched, Worst};
 
-/// Worst values of lasting conditions. The last index is 0 without and 1 with a fault.
+/// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
 pub struct Lasting {
-    /// [item][quantity][fault].
-    pub worst: Vec<PerQuantity<[Option<Worst>; 2]>>,
-    /// [item][quantity] at nominal supply, without a fault.
-    pub at_nominal: Vec<PerQuantity<Option<Worst>>>,
-    /// [item][fault]: how far the first end gets below the second, volts.
-    pub reverse: Vec<[Option<Worst>; 2]>,
-    /// [L, N, PE][fault]: amperes r.m.s. in the supply's conductors.
-    pub conductors: [[Option<Worst>; 2]; 3],
+    /// [item].
+    pub worst: Vec<PerQuantity<ByFault<Gravest<Worst>>>>,
+    /// [item] at nominal supply, without a fault.
+    pub at_nominal: Vec<PerQuantity<Gravest<Worst>>>,
+    /// [item]: how far the first end gets below the second, volts.
+    pub reverse: Vec<ByFault<Gravest<Worst>>>,
+    /// [L, N, PE]: amperes r.m.s. in the supply's conductors.
+    pub conductors: [ByFault<Gravest<Worst>>; 3],
     /// [L, N, PE] at nominal supply, without a fault.
-    pub conductors_nominal: [Option<Worst>; 3],
+    pub conductors_nominal: [Gravest<Worst>; 3],
     /// [item]: highest amperes at switch-on, without a fault and with no outlet shorted.
-    pub inrush: Vec<Option<Worst>>,
+    pub inrush: Vec<Gravest<Worst>>,
     /// [item]: A² s of the first mains cycle, likewise.
-    pub inrush_i2t: Vec<Option<Worst>>,
-    /// [item][fault]: crests while a charged thing that was put on empties.
-    pub put_on: Vec<[PutOn; 2]>,
+    pub inrush_i2t: Vec<Gravest<Worst>>,
+    /// [item]: crests while a charged thing that was put on empties.
+    pub put_on: Vec<ByFault<PutOn>>,
     /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
-    pub late: Vec<Option<TouchWorst>>,
+    pub late: Vec<Gravest<TouchWorst>>,
     /// [pair]: likewise.
-    pub late_pairs: Vec<Option<TouchWorst>>,
-    /// [outlet][fault]: a hand on one terminal of an isolated outlet, the other hand on earth.
-    pub outlets: Vec<[Option<TouchWorst>; 2]>,
+    pub late_pairs: Vec<Gravest<TouchWorst>>,
+    /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.
+    pub outlets: Vec<ByFault<Gravest<TouchWorst>>>,
 }
 
 /// Crests of one item while a charged thing empties.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct PutOn {
     /// Volts either way.
-    pub volts: Option<Worst>,
+    pub volts: Gravest<Worst>,
     /// Volts by which the first end gets below the second.
-    pub reverse: Option<Worst>,
+    pub reverse: Gravest<Worst>,
     /// Amperes either way.
-    pub amperes: Option<Worst>,
+    pub amperes: Gravest<Worst>,
 }
 
 impl Lasting {
@@ -52,106 +56,82 @@ impl Lasting {
         Lasting {
             worst: vec![PerQuantity::default(); items],
             at_nominal: vec![PerQuantity::default(); items],
-            reverse: vec![[None; 2]; items],
-            inrush: vec![None; items],
-            inrush_i2t: vec![None; items],
-            put_on: vec![[PutOn::default(); 2]; items],
-            late: vec![None; touchables],
-            late_pairs: vec![None; pairs],
-            outlets: vec![[None; 2]; outlets],
+            reverse: vec![ByFault::default(); items],
+            inrush: vec![Gravest::default(); items],
+            inrush_i2t: vec![Gravest::default(); items],
+            put_on: vec![ByFault::default(); items],
+            late: vec![Gravest::default(); touchables],
+            late_pairs: vec![Gravest::default(); pairs],
+            outlets: vec![ByFault::default(); outlets],
             ..Lasting::default()
         }
     }
 
     /// Takes a steady state that nothing ends.
-    pub fn take(
-        &mut self,
-        items: &[Item],
-        conductors: &[Option<usize>; 3],
-        q: &[Quantities],
-        (fault, nominal): (bool, bool),
-        broken: &[bool],
-        at: Ordinal,
-    ) {
-        let f = usize::from(fault);
-        for (k, item) in items.iter().enumerate() {
-            // What has failed already is past its ratings.
-            if broken[k] {
-                continue;
-            }
+    pub fn take(&mut self, model: &Model, q: &[Quantities], condition: &Condition, broken: &[bool], at: Ordinal) {
+        let kind = condition.kind();
+        let as_meant = kind == Kind::Normal && condition.level == Level::Nominal;
+        // What has failed already is past its ratings.
+        for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
             for (n, &value) in measured(item, q).iter() {
-                Worst::meet(&mut self.worst[k][n][f], Worst { value, at });
-                if nominal && !fault {
-                    Worst::meet(&mut self.at_nominal[k][n], Worst { value, at });
+                self.worst[k][n][kind].take(Worst { value, at });
+                if as_meant {
+                    self.at_nominal[k][n].take(Worst { value, at });
                 }
             }
-            Worst::meet(&mut self.reverse[k][f], Worst { value: backwards(item, q), at });
+            self.reverse[k][kind].take(Worst { value: backwards(item, q), at });
         }
-        for (k, b) in conductors.iter().enumerate() {
+        for (k, b) in model.conductors.iter().enumerate() {
             let Some(b) = *b else { continue };
             let w = Worst { value: q[b].i_rms, at };
-            Worst::meet(&mut self.conductors[k][f], w);
-            if nominal && !fault {
-                Worst::meet(&mut self.conductors_nominal[k], w);
+            self.conductors[k][kind].take(w);
+            if as_meant {
+                self.conductors_nominal[k].take(w);
             }
         }
     }
 
     /// Takes what happened while a charged thing emptied.
-    pub fn take_put_on(&mut self, items: &[Item], q: &[Quantities], fault: bool, broken: &[bool], at: Ordinal) {
-        for (k, item) in items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
+    pub fn take_put_on(&mut self, model: &Model, q: &[Quantities], kind: Kind, broken: &[bool], at: Ordinal) {
+        for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
             let values = measured(item, q);
-            let slot = &mut self.put_on[k][usize::from(fault)];
-            Worst::meet(&mut slot.volts, Worst { value: values[Quantity::VoltagePeak], at });
-            Worst::meet(&mut slot.reverse, Worst { value: backwards(item, q), at });
-            Worst::meet(&mut slot.amperes, Worst { value: values[Quantity::CurrentPeak], at });
+            let slot = &mut self.put_on[k][kind];
+            slot.volts.take(Worst { value: values[Quantity::VoltagePeak], at });
+            slot.reverse.take(Worst { value: backwards(item, q), at });
+            slot.amperes.take(Worst { value: values[Quantity::CurrentPeak], at });
+        }
+    }
+
+    /// Takes a touch that is ended later than the published disconnection time.
+    pub fn take_late(&mut self, whom: Touched, t: TouchWorst) {
+        match whom {
+            Touched::One(k) => self.late[k].take(t),
+            Touched::Pair(k) => self.late_pairs[k].take(t),
         }
     }
 
     /// Joins another one of the same jig.
     pub fn merge(&mut self, other: Lasting) {
-        fn slots(mine: &mut [Option<Worst>], theirs: &[Option<Worst>]) {
-            for (m, t) in mine.iter_mut().zip(theirs) {
-                if let Some(w) = *t {
-                    Worst::meet(m, w);
-                }
-            }
+        fn each<T>(mine: &mut [T], theirs: impl IntoIterator<Item = T>, join: impl Fn(&mut T, T)) {
+            mine.iter_mut().zip(theirs).for_each(|(m, t)| join(m, t));
         }
-        fn touches(mine: &mut [Option<TouchWorst>], theirs: &[Option<TouchWorst>]) {
-            for (m, t) in mine.iter_mut().zip(theirs) {
-                if let Some(t) = *t {
-                    t.meet(m);
-                }
+        each(&mut self.worst, other.worst, |mine, theirs| mine.join(theirs, ByFault::merge));
+        each(&mut self.at_nominal, other.at_nominal, |mine, theirs| mine.join(theirs, Gravest::merge));
+        each(&mut self.reverse, other.reverse, ByFault::merge);
+        each(&mut self.conductors, other.conductors, ByFault::merge);
+        each(&mut self.conductors_nominal, other.conductors_nominal, Gravest::merge);
+        each(&mut self.inrush, other.inrush, Gravest::merge);
+        each(&mut self.inrush_i2t, other.inrush_i2t, Gravest::merge);
+        each(&mut self.put_on, other.put_on, |mine, mut theirs| {
+            for kind in [Kind::Normal, Kind::SingleFault] {
+                let PutOn { volts, reverse, amperes } = std::mem::take(&mut theirs[kind]);
+                mine[kind].volts.merge(volts);
+                mine[kind].reverse.merge(reverse);
+                mine[kind].amperes.merge(amperes);
             }
-        }
-        for k in 0..self.worst.len() {
-            for (n, mine) in self.worst[k].iter_mut() {
-                slots(mine, &other.worst[k][n]);
-            }
-            for (n, mine) in self.at_nominal[k].iter_mut() {
-                slots(std::slice::from_mut(mine), &[other.at_nominal[k][n]]);
-            }
-            slots(&mut self.reverse[k], &other.reverse[k]);
-            for (mine, theirs) in self.put_on[k].iter_mut().zip(&other.put_on[k]) {
-                for (m, t) in [
-                    (&mut mine.volts, theirs.volts),
-                    (&mut mine.reverse, theirs.reverse),
-                    (&mut mine.amperes, theirs.amperes),
-                ] {
-                    slots(std::slice::from_mut(m), &[t]);
-                }
-            }
-        }
-        for k in 0..3 {
-            slots(&mut self.conductors[k], &other.conductors[k]);
-        }
-        slots(&mut self.conductors_nominal, &other.conductors_nominal);
-        slots(&mut self.inrush, &other.inrush);
-        slots(&mut self.inrush_i2t, &other.inrush_i2t);
-        touches(&mut self.late, &other.late);
-        touches(&mut self.late_pairs, &other.late_pairs);
-        for k in 0..self.outlets.len() {
-            touches(&mut self.outlets[k], &other.outlets[k]);
-        }
+        });
+        each(&mut self.late, other.late, Gravest::merge);
+        each(&mut self.late_pairs, other.late_pairs, Gravest::merge);
+        each(&mut self.outlets, other.outlets, ByFault::merge);
     }
 }

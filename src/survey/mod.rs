@@ -1,28 +1,45 @@
-//! Conditions: what is tried on a jig, solved one by one, and the worst of everything that was found. Judges nothing.
+//! Conditions: what is tried on a jig, solved one by one, and the worst of everything that was found. Values only: judges
+//! nothing, words nothing.
 
 pub mod build;
+pub mod by_kind;
 pub mod clearing;
 pub mod condition;
+pub mod context;
 mod corners;
 pub mod faults;
+pub mod gravest;
+mod lamps;
 pub mod lasting;
 pub mod ledger;
 pub mod measured;
 pub mod model;
+mod pulses;
+mod put_on;
+mod recorder;
+pub mod records;
 pub mod replay;
 pub mod run;
+pub mod settings;
+mod settle;
+mod switch_on;
+pub mod threads;
+mod touch;
 pub mod transients;
+mod unplug;
+pub mod unsolved;
 mod watch;
 
 pub use watch::Watch;
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-
 use crate::jig::Jig;
-use condition::{Condition, Level, settings, ways, words};
-use ledger::{Ledger, Ordinal, Outcome};
+use crate::standard::Level;
+use condition::{Condition, Fault, Moment};
+use context::{Depth, SurveyContext};
+use ledger::{Ledger, Outcome};
 use model::Model;
-use run::{Bench, Depth, Job};
+use run::Job;
+use settings::{Setting, orientations, settings};
 
 /// How much to try.
 #[derive(Debug, Clone, Copy)]
@@ -61,92 +78,51 @@ pub fn survey(jig: &Jig, options: &Options) -> Survey {
 pub fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
     let model = build::build(jig);
     let mut not_failed = vec![];
-    let mut fault_sets: Vec<Vec<condition::Fault>> = vec![vec![]];
+    let mut fault_sets: Vec<Vec<Fault>> = vec![vec![]];
     if options.faults > 0 {
         let (list, spared) = faults::list(jig, &model);
         fault_sets.extend(list.into_iter().map(|f| vec![f]));
         not_failed = spared;
     }
-    let bench = Bench::new(jig, &model, Depth::Full);
+    let context = SurveyContext::new(jig, &model, Depth::Full);
     let jobs: Vec<Job> =
         fault_sets.iter().flat_map(|faults| conditions(jig, faults)).enumerate().map(Job::numbered).collect();
-    let threads = hands(options.threads, jobs.len());
+    let count = threads::threads_for(options.threads, jobs.len());
     watch.expect(jobs.len());
-    let parts = shared_out(
-        threads,
+    let parts = threads::shared_out(
+        count,
         jobs.len(),
-        || fresh(&bench),
+        || fresh(&context),
         |ledger, k| {
-            run::run(&bench, &jobs[k], ledger);
+            run::run(&context, &jobs[k], ledger);
             watch.step();
         },
     );
-    let mut ledger = fresh(&bench);
+    let mut ledger = fresh(&context);
     parts.into_iter().for_each(|part| ledger.merge(part));
     ledger.tried.sort_by_key(|t| t.ordinal);
     Survey { ledger, settings_alone: !settings(jig).1, not_failed, model }
 }
 
 /// An empty ledger of the right size.
-pub fn fresh(bench: &Bench) -> Ledger {
-    let (jig, model) = (bench.jig, bench.model);
+pub fn fresh(context: &SurveyContext) -> Ledger {
+    let (jig, model) = (context.jig, context.model);
     Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len())
 }
 
-/// Every way round and setting in which these faults are tried, at nominal supply.
-pub fn conditions(jig: &Jig, faults: &[condition::Fault]) -> Vec<Condition> {
-    let ways = ways(jig);
-    let one = |(switches, loads): &condition::Setting, way| Condition {
+/// Every orientation of the plug and setting in which these faults are tried, at nominal supply.
+pub fn conditions(jig: &Jig, faults: &[Fault]) -> Vec<Condition> {
+    let orientations = orientations(jig);
+    let one = |(switches, loads): &Setting, orientation| Condition {
         level: Level::Nominal,
-        way,
+        orientation,
         switches: switches.clone(),
         loads: loads.clone(),
         faults: faults.to_vec(),
         corner: vec![],
-        moment: String::new(),
+        moment: Moment::Steady,
     };
-    settings(jig).0.iter().flat_map(|setting| ways.iter().map(move |way| one(setting, *way))).collect()
-}
-
-/// Threads for so many tasks: a thread costs more to start than a few conditions take.
-pub fn hands(wanted: usize, tasks: usize) -> usize {
-    let there = || std::thread::available_parallelism().map_or(1, usize::from);
-    let wanted = if wanted == 0 { there() } else { wanted };
-    wanted.min(tasks / 8 + 1)
-}
-
-/// Shares tasks `0..tasks` out to threads, each with a desk of its own, and gives the desks back.
-pub fn shared_out<D: Send>(
-    threads: usize,
-    tasks: usize,
-    desk: impl Fn() -> D + Sync,
-    task: impl Fn(&mut D, usize) + Sync,
-) -> Vec<D> {
-    let next = AtomicUsize::new(0);
-    let labour = || {
-        let mut mine = desk();
-        loop {
-            let k = next.fetch_add(1, Ordering::Relaxed);
-            if k >= tasks {
-                return mine;
-            }
-            task(&mut mine, k);
-        }
-    };
-    if threads <= 1 {
-        return vec![labour()];
-    }
-    std::thread::scope(|s| {
-        let others: Vec<_> = (1..threads).map(|_| s.spawn(labour)).collect();
-        let mut all = vec![labour()];
-        for other in others {
-            match other.join() {
-                Ok(desk) => all.push(desk),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        all
-    })
+    settings(jig).0.iter().flat_map(|setting| orientations.iter().map(move |o| one(setting, *o))).collect()
 }
 
 impl Survey {
@@ -164,10 +140,5 @@ impl Survey {
             }
         }
         n
-    }
-
-    /// A condition in words.
-    pub fn words(&self, jig: &Jig, at: Ordinal) -> String {
-        self.ledger.tried_at(at).map_or_else(String::new, |t| words(jig, &self.model.items, &t.condition))
     }
 }

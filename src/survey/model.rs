@@ -6,7 +6,8 @@ use crate::part::Assumption;
 use crate::part::assembly::{open, short};
 use crate::standard::{self, Level};
 
-use super::condition::{Condition, Conductor, END, Fault, Way, switch_parts};
+use super::condition::{Condition, Conductor, END, Fault, Orientation};
+use super::settings::switch_parts;
 
 pub(super) use crate::part::assembly::VOLTMETER;
 pub use crate::part::{Item, Measure, Toleranced};
@@ -91,10 +92,10 @@ impl Model {
             let set = |out: &mut Circuit, k: usize, sine: f64, phase: f64| {
                 out.branches[self.sources[k]].device = Device::Source { dc: 0.0, sine, phase };
             };
-            match c.way {
-                Way::AsWired => set(&mut out, 0, crest, 0.0),
-                Way::Reversed => set(&mut out, 1, crest, 0.0),
-                Way::BothLive => {
+            match c.orientation {
+                Orientation::AsWired => set(&mut out, 0, crest, 0.0),
+                Orientation::Reversed => set(&mut out, 1, crest, 0.0),
+                Orientation::BothLive => {
                     let to_earth = m.to_earth();
                     // v_L - v_N is the nominal voltage at phase 0; both are `to_earth` from earth.
                     let half = m.nominal / 2.0;

@@ -1,4 +1,6 @@
 //! Facts → sentences. Knows what is to be said; must not judge, nor know where it is printed.
 
+pub mod charge;
+pub mod condition;
 pub mod join;
 pub mod left_out;

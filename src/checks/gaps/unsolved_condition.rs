@@ -3,7 +3,9 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Signal};
 use crate::standard::rules;
+use crate::survey::gravest::Ordinal;
 use crate::survey::ledger::Outcome;
+use crate::wording;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::UnsolvedCondition,
@@ -18,19 +20,20 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let mut reasons: Vec<(String, usize, String)> = vec![];
+    let mut reasons: Vec<(String, usize, Ordinal)> = vec![];
     for t in &case.survey.ledger.tried {
         if let Outcome::Unsolved(why) = &t.outcome {
-            match reasons.iter_mut().find(|r| r.0 == *why) {
+            let why = wording::condition::why(why);
+            match reasons.iter_mut().find(|r| r.0 == why) {
                 Some(r) => r.1 += 1,
-                None => reasons.push((why.clone(), 1, case.survey.words(case.jig, t.ordinal))),
+                None => reasons.push((why, 1, t.ordinal)),
             }
         }
     }
-    let draft = |(why, count, first): (String, usize, String)| {
+    let draft = |(why, count, first): (String, usize, Ordinal)| {
         let many = if count == 1 { "one condition".to_string() } else { format!("{count} conditions") };
         case.about_key(CheckId::UnsolvedCondition, Signal::Warning, "jig")
-            .condition(&first)
+            .found_in(first)
             .source(&rules::nothing_unsolved())
             .says(
                 format!("{many} could not be solved ({why}), so nothing is known about them"),

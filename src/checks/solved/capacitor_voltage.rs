@@ -39,7 +39,7 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                         .says(
                             format!(
                                 "{} {} stand the wrong way round on {}, a polarised capacitor: it heats up and bursts",
-                                when(kind, &s),
+                                when(case, kind, &s),
                                 show(s.value, "V"),
                                 part.name
                             ),
@@ -83,7 +83,7 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                     .says(
                         format!(
                             "{} {} ({words}) stand across {}, made for {}: it breaks down",
-                            when(kind, &s),
+                            when(case, kind, &s),
                             show(s.value, "V"),
                             part.name,
                             show(limit, "V")

@@ -1,7 +1,7 @@
 //! Switches, wires and thermal fuses: the volts they stand and the current they carry in normal use. A part
 //! is told once, by its first contact.
 
-use crate::checks::{Case, Draft, Seen};
+use crate::checks::{Case, Draft, OWN_RATING};
 use crate::finding::Quantity;
 use crate::finding::{CheckId, Kind, Signal};
 use crate::jig::{Part, PartKind};
@@ -9,7 +9,7 @@ use crate::part::Wire;
 use crate::standard::{self, Limit};
 
 use super::propose;
-use super::words::{at_nominal, item_name, lasting, nominal_volts, rated, show, to_nominal};
+use super::words::{at_nominal, item_name, lasting, nominal_volts, show, to_nominal};
 
 /// What a contact is rated for.
 pub(super) struct Contact {
@@ -41,19 +41,22 @@ fn stands(case: &Case, check: CheckId, k: usize, part: &Part, v: f64) -> Option<
     let wire = matches!(part.kind, PartKind::Wire(_));
     let ends = case.survey.model.items[k].ends;
     let mains = ends.iter().all(|n| case.is_mains(*n));
-    let (value, condition) = if mains && nominal_volts(case) > 0.0 {
-        (nominal_volts(case), "mains nominal".to_string())
+    let (value, found_in) = if mains && nominal_volts(case) > 0.0 {
+        (nominal_volts(case), None)
     } else if wire {
         return None;
     } else {
         let s = lasting(case, k, Quantity::VoltageRms, Kind::Normal)?;
-        (s.value * to_nominal(case), s.condition)
+        (s.value * to_nominal(case), Some(s.at))
     };
     (value > v * (1.0 + 1e-3)).then(|| {
-        let s = Seen { value, unit: "V", at: (0, 0), condition, kind: Kind::Normal };
         let what = if wire { "its insulation is made for" } else { "it is made for" };
-        case.about_part(check, Signal::Warning, part, "voltage")
-            .over("volts r.m.s.", &s, &rated(v, "V"))
+        let d = case.about_part(check, Signal::Warning, part, "voltage").value("volts r.m.s.", value, "V");
+        let d = match found_in {
+            Some(at) => d.found_in(at),
+            None => d.condition("mains nominal"),
+        };
+        d.limit(v, OWN_RATING)
             .says(
                 format!("{} works at {}, {what} {}", part.name, show(value, "V"), show(v, "V")),
                 format!("use one rated for at least {} a.c.", show(value, "V")),

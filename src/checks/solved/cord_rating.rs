@@ -54,7 +54,7 @@ fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft
             case.about_key(CheckId::CordRating, Signal::Warning, "supply.cord")
                 .value("conductor area", area, "m²")
                 .limit(l.value, &l.source)
-                .condition(&s.condition)
+                .found_in(s.at)
                 .says(
                     format!(
                         "A cord of {} is thinner than the {} asked for {} and this length: a short behind it heats it before the \

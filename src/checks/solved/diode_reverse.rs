@@ -47,7 +47,7 @@ fn backwards(case: &Case, r: &Rectifier) -> Option<Draft> {
             .says(
                 format!(
                     "{} {} stand backwards across {}, made for {}: it breaks down and mostly fails short",
-                    when(kind, &s),
+                    when(case, kind, &s),
                     show(s.value, "V"),
                     part.name,
                     show(v, "V")

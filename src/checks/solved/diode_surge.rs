@@ -25,7 +25,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn surge(case: &Case, r: &Rectifier) -> Option<Draft> {
     let a = r.surge?;
-    let s = seen(case, case.survey.ledger.lasting.inrush[r.item]?, "A", Kind::Transient);
+    let s = seen(case.survey.ledger.lasting.inrush[r.item].copied()?, "A", Kind::Transient);
     if s.value <= a {
         return None;
     }

@@ -31,13 +31,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
     let PartKind::Fuse(Fuse { speed, breaking, .. }) = &part.kind else { return None };
-    let w = case.survey.ledger.lasting.inrush_i2t[k]?;
+    let w = case.survey.ledger.lasting.inrush_i2t[k].copied()?;
     let gates = match speed {
         Some(s) => fuse_gates(current, s, *breaking)?,
         None => ul_gates(current),
     };
     let carried = gates.i2t_carried()?;
-    let s = seen(case, w, "A²s", Kind::Transient);
+    let s = seen(w, "A²s", Kind::Transient);
     (s.value > carried).then(|| {
         let limit = Limit { value: carried, unit: "A²s", source: gates.source.clone(), id: String::new() };
         let enough = ratings().into_iter().find(|a| {

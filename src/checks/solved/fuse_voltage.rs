@@ -2,8 +2,8 @@
 
 use super::contacts::{self, Contact};
 use super::propose;
-use super::words::{lasting, nominal_volts, rated, show, to_nominal};
-use crate::checks::{About, Case, Check, Draft, Seen};
+use super::words::{lasting, nominal_volts, show, to_nominal};
+use crate::checks::{About, Case, Check, Draft, OWN_RATING};
 use crate::finding::Quantity;
 use crate::finding::{CheckId, Kind, Signal};
 use crate::jig::{Ends, Part, PartKind};
@@ -37,25 +37,28 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>) -> Option<Draft> {
     let stated = voltage?;
     let mains = across.iter().all(|n| case.is_mains(*n));
-    let (value, condition) = if mains && nominal_volts(case) > 0.0 {
-        (nominal_volts(case), "mains nominal, the fuse open".to_string())
+    let (value, found_in) = if mains && nominal_volts(case) > 0.0 {
+        (nominal_volts(case), None)
     } else {
         let s = lasting(case, k, Quantity::VoltageRms, Kind::SingleFault)?;
-        (s.value * to_nominal(case), s.condition)
+        (s.value * to_nominal(case), Some(s.at))
     };
     (value > stated * (1.0 + 1e-3)).then(|| {
-        let s = Seen { value, unit: "V", at: (0, 0), condition, kind: Kind::Normal };
-        case.about_part(CheckId::FuseVoltage, Signal::Warning, part, "voltage")
-            .over("volts across the open fuse", &s, &rated(stated, "V"))
-            .says(
-                format!(
-                    "{} stand across {} when it has blown, it is made for {}: the arc does not go out",
-                    show(value, "V"),
-                    part.name,
-                    show(stated, "V")
-                ),
-                "use a fuse rated for at least the nominal supply (250 V types serve 230 V)",
-            )
-            .proposes(propose::contact_volts(part, value))
+        let d = case.about_part(CheckId::FuseVoltage, Signal::Warning, part, "voltage");
+        let d = d.value("volts across the open fuse", value, "V").limit(stated, OWN_RATING);
+        let d = match found_in {
+            Some(at) => d.found_in(at),
+            None => d.condition("mains nominal, the fuse open"),
+        };
+        d.says(
+            format!(
+                "{} stand across {} when it has blown, it is made for {}: the arc does not go out",
+                show(value, "V"),
+                part.name,
+                show(stated, "V")
+            ),
+            "use a fuse rated for at least the nominal supply (250 V types serve 230 V)",
+        )
+        .proposes(propose::contact_volts(part, value))
     })
 }

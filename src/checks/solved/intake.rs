@@ -2,7 +2,7 @@
 
 use crate::checks::{Case, Seen};
 use crate::finding::Kind;
-use crate::survey::ledger::Worst;
+use crate::survey::gravest::Gravest;
 
 use super::words::seen;
 
@@ -10,6 +10,6 @@ use super::words::seen;
 pub(super) fn current(case: &Case) -> Option<Seen> {
     case.jig.supply.mains.as_ref()?;
     let conductors = &case.survey.ledger.lasting.conductors_nominal;
-    let worst: Option<Worst> = conductors[..2].iter().copied().flatten().max_by(|a, b| a.value.total_cmp(&b.value));
-    worst.map(|w| seen(case, w, "A", Kind::Normal))
+    let worst = conductors[..2].iter().filter_map(Gravest::copied).max_by(|a, b| a.value.total_cmp(&b.value));
+    worst.map(|w| seen(w, "A", Kind::Normal))
 }

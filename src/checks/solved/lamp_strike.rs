@@ -1,4 +1,5 @@
 //! Whether glow lamps strike on the lowest mains.
+use crate::survey::records::Lamp;
 
 use super::words::seen;
 use crate::checks::{About, Case, Check, Draft};
@@ -28,10 +29,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn strike(case: &Case, k: usize, part: &Part, out: &mut Vec<Draft>) {
-    let margin = case.survey.ledger.lamps.iter().find(|l| l.item == k).and_then(|l| l.strike_margin);
+    let margin = case.survey.ledger.lamps().find(|l| l.item == k).and_then(Lamp::strike_margin);
     let limit = standard::lamp::strike_margin();
     let Some(m) = margin.filter(|m| m.value < limit.value) else { return };
-    let s = seen(case, m, "", Kind::Normal);
+    let s = seen(m, "", Kind::Normal);
     let what = if m.value < 1.0 { "does not light" } else { "may not light in the dark or when it is old" };
     out.push(case.about_part(CheckId::LampStrike, Signal::Notice, part, "strike-max").over("strike margin", &s, &limit).says(
         format!(

@@ -34,7 +34,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out: &mut Vec<Draft>) {
-    let put_on = case.survey.ledger.lasting.put_on[k][0].amperes.map(|w| seen(case, w, "A", Kind::Normal));
+    let put_on =
+        case.survey.ledger.lasting.put_on[k][Kind::Normal].amperes.copied().map(|w| seen(w, "A", Kind::Normal));
     let worst = |q: Quantity| {
         let brief = put_on.clone().filter(|_| q == Quantity::CurrentPeak);
         [lasting(case, k, q, Kind::Normal), brief].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))

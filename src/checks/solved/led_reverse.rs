@@ -32,7 +32,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>, out: &mut Vec<Draft>) {
     let each = back.map_or_else(standard::lamp::led_reverse, |v| rated(v, "V"));
     // A charged thing put on the wrong way round is over soon, but an LED breaks down at once.
-    let put_on = case.survey.ledger.lasting.put_on[k][0].reverse.map(|w| seen(case, w, "V", Kind::Normal));
+    let put_on =
+        case.survey.ledger.lasting.put_on[k][Kind::Normal].reverse.copied().map(|w| seen(w, "V", Kind::Normal));
     let cyclic = reverse(case, k, Kind::Normal).map(|s| (s, "in every other half cycle"));
     let put_on = put_on.map(|s| (s, "while what it was put on empties"));
     let found = [cyclic, put_on].into_iter().flatten();

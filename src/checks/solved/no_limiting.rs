@@ -10,9 +10,10 @@ use crate::jig::{Part, PartKind};
 use crate::part::{Led, Neon};
 use crate::standard::{self};
 use crate::survey::condition::Fault;
-use crate::survey::ledger::Worst;
+use crate::survey::context::{Depth, SurveyContext};
+use crate::survey::gravest::{Gravest, Ordinal};
+use crate::survey::records::Worst;
 use crate::survey::replay::replay;
-use crate::survey::run::{Bench, Depth};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::NoLimiting,
@@ -46,7 +47,7 @@ fn as_built(case: &Case, lamp: &Lamp, bare: Bare) -> Draft {
     let signal = if extra_low(case, lamp) { Signal::Caution } else { Signal::Danger };
     let mut d = case.about_part(CheckId::NoLimiting, signal, part, "across");
     if let Some(s) = &normal {
-        d = d.value("current r.m.s.", s.value, "A").condition(&s.condition);
+        d = d.value("current r.m.s.", s.value, "A").found_in(s.at);
         d = if let Some(m) = lamp.most { d.limit(m, rule) } else { d };
     }
     let what = match bare {
@@ -94,7 +95,7 @@ fn extra_low(case: &Case, lamp: &Lamp) -> bool {
     lamp.across.iter().all(|n| !case.is_mains(*n)) && most <= elv.value
 }
 
-fn is_normal(case: &Case, at: crate::survey::ledger::Ordinal) -> bool {
+fn is_normal(case: &Case, at: Ordinal) -> bool {
     case.survey.ledger.tried_at(at).is_some_and(|t| t.condition.faults.is_empty())
 }
 
@@ -102,20 +103,20 @@ fn is_normal(case: &Case, at: crate::survey::ledger::Ordinal) -> bool {
 /// worst of all faults only, and another one may be as bad.
 fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     let model = &case.survey.model;
-    let bench = Bench::new(case.jig, model, Depth::Steady);
+    let context = SurveyContext::new(case.jig, model, Depth::Steady);
     let tried = case.survey.ledger.tried.iter().filter(|t| {
         let c = &t.condition;
         let shorts = matches!(c.faults[..], [Fault::Short(item)] if model.items[item].part == part);
-        shorts && c.corner.is_empty() && c.moment.is_empty()
+        shorts && c.corner.is_empty() && c.is_steady()
     });
-    let mut worst = None;
+    let mut worst = Gravest::default();
     for t in tried {
         // What is not solved here was not solved by the survey either, which tells it.
-        let Ok(steps) = replay(&bench, &t.condition) else { continue };
+        let Ok(steps) = replay(&context, &t.condition) else { continue };
         let lasts = steps.last()?.state.items[lamp][Quantity::CurrentRms];
-        Worst::meet(&mut worst, Worst { value: lasts, at: t.ordinal });
+        worst.take(Worst { value: lasts, at: t.ordinal });
     }
-    worst.map(|w| seen(case, w, "A", Kind::SingleFault))
+    worst.copied().map(|w| seen(w, "A", Kind::SingleFault))
 }
 
 /// The dropper that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.

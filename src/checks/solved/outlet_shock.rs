@@ -23,11 +23,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if case.survey.model.outlet_probes[k].is_none() {
             continue;
         }
-        let rows = case.survey.ledger.lasting.outlets[k];
-        let worst = [Kind::Normal, Kind::SingleFault]
-            .into_iter()
-            .zip(rows)
-            .find_map(|(kind, t)| Some((kind, t.filter(|t| t.hazard > 1.0)?)));
+        let rows = &case.survey.ledger.lasting.outlets[k];
+        let hazardous = |kind: Kind| Some((kind, rows[kind].copied().filter(|t| t.hazard > 1.0)?));
+        let worst = [Kind::Normal, Kind::SingleFault].into_iter().find_map(hazardous);
         if let Some((kind, t)) = worst {
             let l = limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault });
             let signal = if kind == Kind::Normal { Signal::Danger } else { Signal::Warning };
@@ -38,7 +36,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                     .net(case.net(outlet.across[1]))
                     .value("touch current r.m.s.", t.current_rms, "A")
                     .limit(l.current_rms.value, &l.current_rms.source)
-                    .condition(&case.survey.words(case.jig, t.at))
+                    .found_in(t.at)
                     .says(
                         format!(
                             "The outlet {} passes for isolated, yet {fault} a hand on one terminal and one on earth gets {} (limit {})",

@@ -6,7 +6,8 @@ use crate::part::{
     Bridge, Capacitor, Diode, Filament, Fuse, Inductor, Led, Load, Neon, Psu, Resistor, Suppressor, Switch,
     ThermalFuse, Thermistor, Transformer, Varistor, Winding, Wire,
 };
-use crate::survey::condition::{Way, ways};
+use crate::survey::condition::Orientation;
+use crate::survey::settings::orientations;
 
 /// Nets joined in groups.
 #[derive(Debug, Clone)]
@@ -63,11 +64,11 @@ pub(super) fn live_pins(case: &Case) -> Vec<NetId> {
         return vec![];
     }
     let mut out = vec![];
-    for way in ways(case.jig) {
-        match way {
-            Way::AsWired => out.push(NET_L),
-            Way::Reversed => out.push(NET_N),
-            Way::BothLive => out.extend([NET_L, NET_N]),
+    for orientation in orientations(case.jig) {
+        match orientation {
+            Orientation::AsWired => out.push(NET_L),
+            Orientation::Reversed => out.push(NET_N),
+            Orientation::BothLive => out.extend([NET_L, NET_N]),
         }
     }
     out.sort_unstable();

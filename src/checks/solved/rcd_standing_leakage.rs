@@ -18,8 +18,8 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let Some(w) = case.survey.ledger.lasting.conductors[2][0] else { return };
-    let s = seen(case, w, "A", Kind::Normal);
+    let Some(w) = case.survey.ledger.lasting.conductors[2][Kind::Normal].copied() else { return };
+    let s = seen(w, "A", Kind::Normal);
     let holds = rcd_holds();
     let (limit, source, what) = match case.jig.supply.rcd {
         Some(Some(rated)) => {
@@ -42,7 +42,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         case.about_key(CheckId::RcdStandingLeakage, signal, "supply.rcd")
             .value("earth current r.m.s.", s.value, "A")
             .limit(limit, &source)
-            .condition(&s.condition)
+            .found_in(s.at)
             .says(
                 format!(
                     "{} flow in the earth conductor in normal use (limit {}): {what}",

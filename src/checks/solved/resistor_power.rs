@@ -8,7 +8,8 @@ use crate::finding::{CheckId, Kind, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, Limit};
-use crate::survey::ledger::Pulse;
+use crate::survey::model::ProtectorKind;
+use crate::survey::records::Pulse;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ResistorPower,
@@ -70,12 +71,12 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
         };
         out.push(too_hot(case, r, kind, &seen, &limit, far));
         if let Some(d) = out.last_mut() {
-            d.0.signal = signal;
+            d.finding.signal = signal;
         }
         return;
     }
     let over = |p: &Pulse| p.energy > pulse_limit(limit.value, p.seconds);
-    let pulse = case.survey.ledger.pulse[r.k].iter().zip(KINDS).find_map(|(p, kind)| Some(((*p).filter(over)?, kind)));
+    let pulse = KINDS.into_iter().find_map(|kind| Some((case.survey.ledger.pulse(r.k, kind).filter(over)?, kind)));
     if let Some((p, kind)) = pulse {
         let allowed = pulse_limit(limit.value, p.seconds);
         let (multiple, _) = standard::bench::short_overload_power();
@@ -83,7 +84,7 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
             case.about_part(CheckId::ResistorPower, graded(Signal::Warning, kind), r.part, "power")
                 .value("pulse energy", p.energy, "J")
                 .limit(allowed, &multiple.source)
-                .condition(&case.survey.words(case.jig, p.at))
+                .found_in(p.at)
                 .says(
                     format!(
                         "One pulse puts {} into {}; a part of {} stands {} for a short time",
@@ -141,7 +142,11 @@ fn too_hot(case: &Case, r: &Heated, kind: Kind, seen: &Seen, limit: &Limit, far:
         _ => "it chars and in time fails",
     };
     let long = ends_within(case, seen.at).map_or(String::from(" for ever"), |(by, s)| {
-        let by = if by == r.part.name { "it".into() } else { case.device(&by) };
+        let by = if case.survey.model.protectors[by].kind == ProtectorKind::Fusible(r.k) {
+            "it".into()
+        } else {
+            case.device(by)
+        };
         format!(" for up to {} until {by} opens", show(s, "s"))
     });
     let hot_box = limit.value <= 0.0;
@@ -151,7 +156,7 @@ fn too_hot(case: &Case, r: &Heated, kind: Kind, seen: &Seen, limit: &Limit, far:
         format!("{times:.1} times the {} it may take in this box", show(limit.value, "W"))
     };
     let message =
-        format!("{} {} takes {}{long}, {allowed}: {what}", when(kind, seen), r.part.name, show(seen.value, "W"));
+        format!("{} {} takes {}{long}, {allowed}: {what}", when(case, kind, seen), r.part.name, show(seen.value, "W"));
     let fire = (kind != Kind::Normal).then_some(seen.value);
     let normal = lasting(case, r.k, Quantity::Power, Kind::Normal).map_or(seen.value, |s| s.value);
     let remedy = if what.starts_with("it opens") {

@@ -4,7 +4,7 @@ use super::propose;
 use super::words::{KINDS, graded, lasting, rated, seen, show, when};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::{CheckId, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, Limit};
@@ -36,8 +36,8 @@ fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Dr
         let long = lasting(case, k, Quantity::VoltageRms, kind).filter(|s| s.value > v);
         // What empties a charged thing is over within seconds, or told as charge that stays.
         let short = || {
-            let w = case.survey.ledger.lasting.put_on[k][usize::from(kind != Kind::Normal)].volts?;
-            (w.value > multiple.value * v).then(|| seen(case, w, "V", kind))
+            let w = case.survey.ledger.lasting.put_on[k][kind].volts.copied()?;
+            (w.value > multiple.value * v).then(|| seen(w, "V", kind))
         };
         let (crest, s) = match (long, short()) {
             (Some(s), _) => (false, s),
@@ -59,7 +59,7 @@ fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Dr
         out.push(draft.says(
             format!(
                 "{} {} stand across {}, whose element is made for {most}: it flashes over or drifts until it fails",
-                when(kind, &s),
+                when(case, kind, &s),
                 show(s.value, "V"),
                 part.name,
             ),

@@ -36,7 +36,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn finding(case: &Case, part: &Part, found: &Fault) -> Draft {
     let Fault { item, quantity, seen: s, limit, fuse, signal } = found;
-    let fault = s.condition.split(", ").next().unwrap_or_default().to_string();
+    let fault = case.fault(s.at);
     let name = item_name(case, *item);
     let (value, allowed) = (show(s.value, s.unit), show(limit.value, limit.unit));
     let (why, remedy) = match fuse {

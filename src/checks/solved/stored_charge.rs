@@ -8,7 +8,8 @@ use crate::jig::PartKind;
 use crate::part::Capacitor;
 use crate::standard::discharge::{handle_below, plug_pin_rules};
 use crate::standard::preferred::nearest_at_most;
-use crate::survey::ledger::Left;
+use crate::survey::records::{ChargeSide, Left};
+use crate::wording;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::StoredCharge,
@@ -24,37 +25,38 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let rules = plug_pin_rules();
-    let mut told: Vec<[String; 2]> = vec![];
+    let mut told: Vec<[ChargeSide; 2]> = vec![];
     for kind in [Kind::Normal, Kind::SingleFault] {
         for (n, rule) in rules.iter().enumerate() {
-            let rows = case.survey.ledger.left.iter().filter(|l| l.kind == kind && !l.took);
+            let rows = case.survey.ledger.left().filter(|l| l.kind == kind && !l.took);
             for l in rows.filter(|l| (l.seconds - rule.after_s).abs() < 1e-9 && rule.broken(l.volts, l.farads)) {
                 if told.contains(&l.between) {
                     continue;
                 }
-                told.push(l.between.clone());
+                told.push(l.between);
                 let signal = if kind == Kind::Normal && n == 0 { Signal::Warning } else { Signal::Caution };
                 out.push(unplugged(case, l, signal, kind, rule.limit_v, &rule.source));
             }
         }
     }
     let limit = handle_below();
-    for l in case.survey.ledger.left.iter().filter(|l| l.took) {
+    for l in case.survey.ledger.left().filter(|l| l.took) {
         if l.volts > limit.value {
             let signal = if l.kind == Kind::Normal { Signal::Warning } else { Signal::Caution };
+            let [a, b] = l.between.map(|side| wording::charge::side(case.jig, side));
             let message = format!(
                 "{} after it was put on, {} is still between {} and {}: whoever takes it for discharged gets it in the hand",
                 show(l.seconds, "s"),
                 show(l.volts, "V"),
-                l.between[0],
-                l.between[1]
+                a,
+                b
             );
             let remedy = if l.kind == Kind::Normal {
                 "lower the discharge resistance, or hold the probe on for longer and say so on it"
             } else {
                 "measure before touching, every time: a probe with an open path looks like one that has done its work"
             };
-            let d = draft(case, l, signal).limit(limit.value, &limit.source).net(&l.between[0]).net(&l.between[1]);
+            let d = draft(case, l, signal).limit(limit.value, &limit.source).net(&a).net(&b);
             out.push(d.says(message, remedy));
         }
     }
@@ -66,7 +68,7 @@ fn draft(case: &Case, l: &Left, signal: Signal) -> Draft {
         Some((part, _)) => case.about_part(CheckId::StoredCharge, signal, part, "capacitance"),
         None => case.about_key(CheckId::StoredCharge, signal, "supply.plug"),
     };
-    draft.value("volts left", l.volts, "V").condition(&case.survey.words(case.jig, l.at))
+    draft.value("volts left", l.volts, "V").found_in(l.at)
 }
 
 fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)> {
@@ -78,8 +80,9 @@ fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)>
 }
 
 fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, source: &str) -> Draft {
-    let pins = l.between == ["L", "N"];
-    let place = if pins { "the pins of the plug".to_string() } else { format!("{} (to earth)", l.between[0]) };
+    let pins = l.between == [ChargeSide::PinL, ChargeSide::PinN];
+    let side = wording::charge::side(case.jig, l.between[0]);
+    let place = if pins { "the pins of the plug".to_string() } else { format!("{side} (to earth)") };
     let fault = if kind == Kind::Normal { "" } else { " once the bleeder has failed (one fault)" };
     let message = format!(
         "{} after the plug is pulled {} still stands on {place}{fault}: fingers get it, the limit is {}",
@@ -88,7 +91,7 @@ fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, sour
         show(limit, "V")
     );
     let mut d = draft(case, l, signal).limit(limit, source);
-    d = if pins { d.net("L").net("N") } else { d.touchable(&l.between[0]) };
+    d = if pins { d.net("L").net("N") } else { d.touchable(&side) };
     let proposals = largest_capacitor(case).map(|(part, _)| propose::bleeders(case, part, l.farads));
     d.says(message, remedy(case, l, kind)).proposes(proposals.unwrap_or_default())
 }

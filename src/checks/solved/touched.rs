@@ -5,7 +5,7 @@ use crate::checks::{Case, Draft};
 use crate::finding::{CheckId, Kind, Signal};
 use crate::standard::Limit;
 use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
-use crate::survey::ledger::TouchWorst;
+use crate::survey::records::TouchWorst;
 
 use super::words::{ends_within, show};
 
@@ -26,7 +26,7 @@ pub(super) struct Touched {
 /// What is hazardous to earth, then from one touchable to the next.
 pub(super) fn all(case: &Case) -> Vec<Touched> {
     let ledger = &case.survey.ledger;
-    let single = |k: usize| worst(|kind| ledger.touch_of(k, kind), ledger.lasting.late[k]);
+    let single = |k: usize| worst(|kind| ledger.touch_of(k, kind), ledger.lasting.late[k].copied());
     let mut out = vec![];
     for k in 0..case.jig.touchables.len() {
         out.extend(single(k).map(|(signal, worst, kind)| Touched { touchable: k, other: None, signal, worst, kind }));
@@ -36,7 +36,7 @@ pub(super) fn all(case: &Case) -> Vec<Touched> {
         if single(*i).is_some() || single(*j).is_some() {
             continue;
         }
-        let found = worst(|kind| ledger.pair_of(k, kind), ledger.lasting.late_pairs[k]);
+        let found = worst(|kind| ledger.pair_of(k, kind), ledger.lasting.late_pairs[k].copied());
         out.extend(found.map(|(signal, worst, kind)| Touched { touchable: *i, other: Some(*j), signal, worst, kind }));
     }
     out
@@ -97,7 +97,7 @@ pub(super) fn what(case: &Case, t: &Touched) -> String {
         Kind::Normal => "without any fault".to_string(),
         _ => match ends_within(case, t.worst.at) {
             Some((by, within)) => {
-                format!("after one fault, and {} takes up to {} to end it", case.device(&by), show(within, "s"))
+                format!("after one fault, and {} takes up to {} to end it", case.device(by), show(within, "s"))
             }
             None => "after one fault, and nothing ends it in time".to_string(),
         },
@@ -108,7 +108,7 @@ pub(super) fn what(case: &Case, t: &Touched) -> String {
 pub(super) fn draft(case: &Case, check: CheckId, t: &Touched) -> Draft {
     let thing = &case.jig.touchables[t.touchable];
     let d = case.at(check, t.signal, thing.place).touchable(&thing.name);
-    let d = d.condition(&case.survey.words(case.jig, t.worst.at));
+    let d = d.found_in(t.worst.at);
     match t.other {
         None => d.net(case.net(thing.net)),
         Some(other) => d.touchable(&case.jig.touchables[other].name),

@@ -118,7 +118,7 @@ fn short_cord(case: &Case) -> f64 {
     let length = case.jig.supply.cord.as_ref().and_then(|c| c.length);
     // Wires inside a box are shorter than any cord.
     standard::cord::smallest_cord(
-        case.survey.ledger.lasting.conductors_nominal[0].map_or(0.0, |w| w.value),
+        case.survey.ledger.lasting.conductors_nominal[0].copied().map_or(0.0, |w| w.value),
         length.or(Some(0.0)),
     )
     .map_or(f64::INFINITY, |l| l.value)

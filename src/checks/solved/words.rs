@@ -4,7 +4,9 @@ use crate::checks::{Case, OWN_RATING, Seen};
 use crate::finding::{Kind, Quantity, Signal};
 use crate::quantity::format_unit;
 use crate::standard::{Limit, Mains};
-use crate::survey::ledger::{Ordinal, Outcome, Worst};
+use crate::survey::gravest::Ordinal;
+use crate::survey::ledger::Outcome;
+use crate::survey::records::Worst;
 
 /// A number with its unit, as a person writes it.
 pub(super) fn show(value: f64, unit: &str) -> String {
@@ -24,27 +26,27 @@ pub(super) fn graded(normal: Signal, kind: Kind) -> Signal {
     }
 }
 
-/// A worst value with its condition in words.
-pub(super) fn seen(case: &Case, w: Worst, unit: &'static str, kind: Kind) -> Seen {
-    Seen { value: w.value, unit, at: w.at, condition: case.survey.words(case.jig, w.at), kind }
+/// A worst value with its unit and kind.
+pub(super) fn seen(w: Worst, unit: &'static str, kind: Kind) -> Seen {
+    Seen { value: w.value, unit, at: w.at, kind }
 }
 
 /// Worst value of a quantity in conditions that nothing ends.
 pub(super) fn lasting(case: &Case, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
-    let w = case.survey.ledger.lasting.worst.get(item)?[quantity][usize::from(kind != Kind::Normal)]?;
-    Some(seen(case, w, quantity.unit(), kind))
+    let w = case.survey.ledger.lasting.worst.get(item)?[quantity][kind].copied()?;
+    Some(seen(w, quantity.unit(), kind))
 }
 
 /// Worst value at nominal supply without a fault.
 pub(super) fn at_nominal(case: &Case, item: usize, quantity: Quantity) -> Option<Seen> {
-    let w = case.survey.ledger.lasting.at_nominal.get(item)?[quantity]?;
-    Some(seen(case, w, quantity.unit(), Kind::Normal))
+    let w = case.survey.ledger.lasting.at_nominal.get(item)?[quantity].copied()?;
+    Some(seen(w, quantity.unit(), Kind::Normal))
 }
 
 /// Worst volts by which the first end of an item gets below the second, in conditions that nothing ends.
 pub(super) fn reverse(case: &Case, item: usize, kind: Kind) -> Option<Seen> {
-    let w = case.survey.ledger.lasting.reverse.get(item)?[usize::from(kind != Kind::Normal)]?;
-    Some(seen(case, w, "V", kind))
+    let w = case.survey.ledger.lasting.reverse.get(item)?[kind].copied()?;
+    Some(seen(w, "V", kind))
 }
 
 /// Nominal over high supply: brings a value of the high corner to the nominal supply.
@@ -68,11 +70,11 @@ pub(super) fn strained(case: &Case, at: Ordinal) -> Option<(String, f64)> {
     Some((case.survey.model.protectors.get(k)?.name.clone(), amperes))
 }
 
-/// Seconds until a device ends the condition, where one does.
-pub(super) fn ends_within(case: &Case, at: Ordinal) -> Option<(String, f64)> {
+/// The protective device that ends the condition, where one does, and within how many seconds.
+pub(super) fn ends_within(case: &Case, at: Ordinal) -> Option<(usize, f64)> {
     match case.outcome(at)? {
-        Outcome::Cleared { by, within, .. } => Some((by.clone(), *within)),
-        _ => None,
+        Outcome::Cleared { by, within, .. } => Some((*by, *within)),
+        Outcome::Solved | Outcome::Unsolved(_) => None,
     }
 }
 
@@ -87,10 +89,10 @@ pub(super) fn rated(value: f64, unit: &'static str) -> Limit {
 }
 
 /// "in normal use", or the fault: the beginning of a sentence about a condition.
-pub(super) fn when(kind: Kind, seen: &Seen) -> String {
+pub(super) fn when(case: &Case, kind: Kind, seen: &Seen) -> String {
     match kind {
         Kind::Normal => "In normal use".into(),
-        _ => format!("With one fault ({})", seen.condition.split(", ").next().unwrap_or(&seen.condition)),
+        _ => format!("With one fault ({})", case.fault(seen.at)),
     }
 }
 

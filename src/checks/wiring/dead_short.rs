@@ -6,7 +6,7 @@ use crate::finding::{CheckId, Signal};
 use crate::jig::{Jig, NET_L, NET_N, NET_PE, PartKind};
 use crate::part::Switch;
 use crate::standard::rules;
-use crate::survey::condition::{settings, switch_parts};
+use crate::survey::settings::{settings, switch_parts};
 use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {

@@ -75,7 +75,7 @@ fn distance(case: &Case, which: Distance, pair: &Pair, i: &Insulation, grade: Gr
         Some(x) if x < least.value * (1.0 - 1e-9) => {
             let mut d = d.value(check.name(), x, "m").limit(least.value, &least.source);
             // Here the value must not fall below the limit.
-            d.0.margin = Some(x / least.value);
+            d.finding.margin = Some(x / least.value);
             Some(d.says(
                 format!(
                     "the {check} between {} and {} is {}, where {} is needed for {:.0} V",

@@ -20,8 +20,8 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let (main, wide) = (main_band(), widest_band());
     let mut above = false;
-    for lamp in &case.survey.ledger.lamps {
-        let rate = lamp.flashes_per_second;
+    for lamp in case.survey.ledger.lamps() {
+        let Some(rate) = lamp.light.as_ref().map(|l| l.flashes_per_second) else { continue };
         let item = &case.survey.model.items[lamp.item];
         let part = &case.jig.parts[item.part];
         let inside = |band: &(crate::standard::Limit, crate::standard::Limit)| {

@@ -4,7 +4,8 @@
 use crate::jig::{CapClass, Class, Jig, Material, NET_L, NET_N, NET_PE, NetId, PartKind, SwitchContacts};
 use crate::part::{Bridge, Capacitor, Fuse, Psu, Resistor, Switch, ThermalFuse, Transformer, Wire};
 use crate::standard::{Level, Mains, touch};
-use crate::survey::condition::{Way, ways};
+use crate::survey::condition::Orientation;
+use crate::survey::settings::orientations;
 
 /// What joins two nets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -167,11 +168,11 @@ impl<'a> Wiring<'a> {
             return vec![];
         }
         let mut pins = vec![];
-        for way in ways(self.jig) {
-            match way {
-                Way::AsWired => pins.push(NET_L),
-                Way::Reversed => pins.push(NET_N),
-                Way::BothLive => pins.extend([NET_L, NET_N]),
+        for orientation in orientations(self.jig) {
+            match orientation {
+                Orientation::AsWired => pins.push(NET_L),
+                Orientation::Reversed => pins.push(NET_N),
+                Orientation::BothLive => pins.extend([NET_L, NET_N]),
             }
         }
         pins

@@ -1,0 +1,71 @@
+//! Lamps: when they are lit, and what is left over for striking. Judges nothing.
+
+use crate::circuit::{Device, Quantities, Solver, Steady};
+use crate::jig::PartKind;
+use crate::part::{Measure, Neon};
+use crate::standard;
+
+use super::condition::{Condition, Moment};
+use super::context::SurveyContext;
+use super::ledger::Outcome;
+use super::recorder::Recorder;
+use super::records::{Light, Worst};
+
+/// Degrees of half a cycle.
+const HALF_CYCLE: f64 = 180.0;
+
+/// When lamps are lit in the steady state last solved.
+pub(super) fn light(context: &SurveyContext, solver: &Solver, s: &Steady, recorder: &mut Recorder) {
+    let hertz = context.model.base.hertz;
+    for (k, item) in context.model.items.iter().enumerate() {
+        let Measure::Branch(b) = item.measure else { continue };
+        let kind = &context.jig.parts[item.part].kind;
+        let (true, Some(l)) = (matches!(kind, PartKind::Neon(_) | PartKind::Led(_)), solver.lighting(b)) else {
+            continue;
+        };
+        let side =
+            if matches!(kind, PartKind::Neon(_)) && l.on_deg.len() > 1 { one_sided(&s.branches[b]) } else { None };
+        let seen = |d: &f64| side.is_none_or(|first| (*d < HALF_CYCLE) == first);
+        let keep = |list: Vec<f64>| list.into_iter().filter(seen).collect();
+        let share = if side.is_some() { 0.5 } else { 1.0 };
+        let light = Light {
+            flashes_per_second: share * l.flashes_per_cycle * hertz,
+            lit_fraction: share * l.lit_fraction,
+            on_deg: keep(l.on_deg),
+            off_deg: keep(l.off_deg),
+        };
+        recorder.ledger.take_light(k, light);
+    }
+}
+
+/// Behind a diode a glow lamp may strike the other way too, on nothing but the diode's leak: that is seen by nobody. Then
+/// only the half-wave that carries current counts: whether it is the first one.
+fn one_sided(q: &Quantities) -> Option<bool> {
+    let (ahead, back) = (q.i_max, -q.i_min);
+    (ahead.min(back) < standard::bench::glow_seen().value * ahead.max(back)).then_some(ahead > back)
+}
+
+/// Crest of the voltage that would stand across each glow lamp if it stayed dark, against its worst strike volts.
+pub(super) fn strike_margins(context: &SurveyContext, condition: &Condition, recorder: &mut Recorder) {
+    for (k, item) in context.model.items.iter().enumerate() {
+        let PartKind::Neon(Neon { strike, strike_max, .. }) = context.jig.parts[item.part].kind else { continue };
+        let Measure::Branch(b) = item.measure else { continue };
+        let mut circuit = context.circuit(condition);
+        circuit.branches[b].device = Device::Resistor { ohms: standard::bench::neon_dark().value };
+        let dark = Condition { moment: Moment::BeforeStrikes(k), ..condition.clone() };
+        let crest = match context.solve(&circuit, condition.level) {
+            Ok(s) => s.branches[b].v_peak(),
+            Err(why) => {
+                recorder.unsolved(dark, why);
+                continue;
+            }
+        };
+        // A lamp switched off is not expected to strike.
+        if crest < 1.0 {
+            continue;
+        }
+        let at = recorder.tried(dark, Outcome::Solved);
+        let value = crest / strike_max.unwrap_or(strike).max(strike);
+        recorder.ledger.take_strike_margin(k, Worst { value, at });
+    }
+}

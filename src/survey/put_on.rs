@@ -1,0 +1,94 @@
+//! A charged capacitor of the jig or on an outlet: both polarities, until it may be handled.
+
+use crate::circuit::{Circuit, Device, Solver, Start, Until};
+use crate::finding::Kind;
+use crate::jig::{Ends, LoadKind, PartKind};
+use crate::part::{Capacitor, Measure};
+use crate::standard;
+
+use super::condition::{Condition, Moment, Polarity};
+use super::context::SurveyContext;
+use super::ledger::Outcome;
+use super::pulses::pulses;
+use super::recorder::Recorder;
+use super::records::{ChargeSide, Left};
+use super::settle::broken;
+use super::unsolved::{NotSolved, consistent};
+
+/// Seconds after which a discharge that has not come to its end is given up.
+const PATIENCE: f64 = 60.0;
+
+/// What stands charged before anything begins.
+pub(super) struct Charged {
+    pub(super) branch: usize,
+    pub(super) volts: f64,
+    nets: Ends,
+}
+
+/// Everything that stands charged before anything begins.
+pub(super) fn charged(context: &SurveyContext, condition: &Condition) -> Vec<Charged> {
+    let (jig, model) = (context.jig, context.model);
+    let mut charged = vec![];
+    for (k, (outlet, &load)) in jig.outlets.iter().zip(&condition.loads).enumerate() {
+        if let Some(LoadKind::Charged(_, volts)) = outlet.loads.get(load).map(|l| l.kind) {
+            charged.push(Charged { branch: model.outlet_branches[k], volts, nets: outlet.across });
+        }
+    }
+    for item in &model.items {
+        if let (PartKind::Capacitor(Capacitor { charged: Some(v), across, .. }), Measure::Branch(b)) =
+            (&jig.parts[item.part].kind, &item.measure)
+        {
+            charged.push(Charged { branch: *b, volts: *v, nets: *across });
+        }
+    }
+    charged
+}
+
+/// The state of a circuit when it begins.
+pub(super) fn state_of(charged: &[Charged], polarity: Polarity, branches: usize) -> Vec<f64> {
+    let sign = match polarity {
+        Polarity::Stated => 1.0,
+        Polarity::Reversed => -1.0,
+    };
+    let mut state = vec![0.0; branches];
+    charged.iter().for_each(|c| state[c.branch] = sign * c.volts);
+    state
+}
+
+/// Puts it on and waits until it may be handled.
+pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &Circuit, recorder: &mut Recorder) {
+    let (jig, model) = (context.jig, context.model);
+    let charged = charged(context, condition);
+    let Some(first) = charged.first() else { return };
+    if jig.supply.mains.is_some() && !condition.faults.is_empty() {
+        return;
+    }
+    let circuit = if jig.supply.mains.is_some() { model.unplugged(circuit.clone()) } else { circuit.clone() };
+    let handled = standard::discharge::handle_below().value;
+    let until = Until { seconds: PATIENCE, falls_below: Some((first.branch, handled)) };
+    let kind = condition.kind();
+    for polarity in [Polarity::Stated, Polarity::Reversed] {
+        let start = Start { angle: 0.0, state: state_of(&charged, polarity, circuit.branches.len()) };
+        let c = Condition { moment: Moment::PutOn { volts: first.volts, polarity }, ..condition.clone() };
+        let run = Solver::new(&circuit).and_then(|mut s| s.transient(1.0, &start, &until));
+        let t = match run.map_err(NotSolved::from).and_then(consistent) {
+            Ok(t) => t,
+            Err(why) => {
+                recorder.unsolved(c, why);
+                continue;
+            }
+        };
+        let at = recorder.tried(c, Outcome::Solved);
+        recorder.ledger.take(&model.items, &t.branches, Kind::Transient, at);
+        pulses(context, condition, &t, at, recorder);
+        let broken = broken(context, condition);
+        recorder.ledger.lasting.take_put_on(model, &t.branches, kind, &broken, at);
+        let volts = t.volts[first.branch].abs();
+        let farads = match circuit.branches[first.branch].device {
+            Device::Capacitor { farads } => farads,
+            _ => 0.0,
+        };
+        let between = first.nets.map(ChargeSide::Net);
+        recorder.ledger.take_left(Left { between, seconds: t.seconds, volts, farads, at, kind, took: true });
+    }
+}

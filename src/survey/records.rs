@@ -1,0 +1,186 @@
+//! What is noted of a condition: a worst value, a touch, charge left, a pulse, a lamp.
+
+use std::cmp::Ordering;
+
+use super::gravest::{Graded, Gravest, Ordinal};
+use crate::finding::Kind;
+use crate::jig::NetId;
+
+/// The worst value of one quantity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worst {
+    /// Its value.
+    pub value: f64,
+    /// The condition.
+    pub at: Ordinal,
+}
+
+impl Graded for Worst {
+    fn grade(&self) -> [f64; 2] {
+        [self.value, 0.0]
+    }
+
+    fn at(&self) -> Ordinal {
+        self.at
+    }
+}
+
+/// The least value of something.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Least(pub Worst);
+
+impl Graded for Least {
+    fn grade(&self) -> [f64; 2] {
+        [-self.0.value, 0.0]
+    }
+
+    fn at(&self) -> Ordinal {
+        self.0.at
+    }
+}
+
+/// What a hand is on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Touched {
+    /// One touchable, the other hand on earth; its index.
+    One(usize),
+    /// Two touchables; index of the pair in the model.
+    Pair(usize),
+}
+
+/// Worst touch of one touchable (or pair).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TouchWorst {
+    /// Open-circuit volts r.m.s.
+    pub voltage_rms: f64,
+    /// Open-circuit volts peak.
+    pub voltage_peak: f64,
+    /// Open-circuit volts mean.
+    pub voltage_dc: f64,
+    /// Amperes r.m.s. through the body network.
+    pub current_rms: f64,
+    /// Amperes peak.
+    pub current_peak: f64,
+    /// Amperes mean.
+    pub current_dc: f64,
+    /// How far both voltage and current are beyond their limits (above 1: hazardous).
+    pub hazard: f64,
+    /// Condition.
+    pub at: Ordinal,
+}
+
+impl Graded for TouchWorst {
+    fn grade(&self) -> [f64; 2] {
+        [self.hazard, self.voltage_peak]
+    }
+
+    fn at(&self) -> Ordinal {
+        self.at
+    }
+
+    fn order(&self, other: &TouchWorst) -> Ordering {
+        let rest = |t: &TouchWorst| [t.voltage_rms, t.current_rms, t.current_peak, t.voltage_dc, t.current_dc];
+        let pairs = rest(self).into_iter().zip(rest(other));
+        pairs.map(|(a, b)| b.total_cmp(&a)).find(|o| o.is_ne()).unwrap_or(Ordering::Equal)
+    }
+}
+
+/// One of two sides between which charge is left.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ChargeSide {
+    /// The pin of the plug that is wired to L.
+    PinL,
+    /// The pin of the plug that is wired to N.
+    PinN,
+    /// A touchable; its index.
+    Touchable(usize),
+    /// Earth.
+    Earth,
+    /// A net.
+    Net(NetId),
+}
+
+/// Charge left between two sides.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Left {
+    /// The two sides.
+    pub between: [ChargeSide; 2],
+    /// Seconds after.
+    pub seconds: f64,
+    /// Volts then.
+    pub volts: f64,
+    /// Capacitance still charged, farads.
+    pub farads: f64,
+    /// Condition.
+    pub at: Ordinal,
+    /// Kind of condition it was charged in.
+    pub kind: Kind,
+    /// Whether `seconds` is what a discharge took, rather than a time at which was looked.
+    pub took: bool,
+}
+
+impl Graded for Left {
+    fn grade(&self) -> [f64; 2] {
+        [self.seconds, self.volts]
+    }
+
+    fn at(&self) -> Ordinal {
+        self.at
+    }
+}
+
+/// A pulse through an item.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pulse {
+    /// Energy, joules.
+    pub energy: f64,
+    /// Highest power, watts.
+    pub peak: f64,
+    /// Integral of the squared current, A² s.
+    pub i2t: f64,
+    /// Seconds it was followed.
+    pub seconds: f64,
+    /// Condition.
+    pub at: Ordinal,
+}
+
+impl Graded for Pulse {
+    fn grade(&self) -> [f64; 2] {
+        [self.energy, 0.0]
+    }
+
+    fn at(&self) -> Ordinal {
+        self.at
+    }
+}
+
+/// When a lamp is lit at nominal supply.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Light {
+    /// Flashes a second.
+    pub flashes_per_second: f64,
+    /// Lit part of the cycle.
+    pub lit_fraction: f64,
+    /// Angles at which it strikes, degrees.
+    pub on_deg: Vec<f64>,
+    /// Angles at which it goes out, degrees.
+    pub off_deg: Vec<f64>,
+}
+
+/// How a lamp behaves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lamp {
+    /// Item.
+    pub item: usize,
+    /// Crest of the voltage across the dark lamp at low supply over the strike volts of the worst lamp.
+    pub margin: Gravest<Least>,
+    /// When it is lit; `None` where the nominal condition was not solved.
+    pub light: Option<Light>,
+}
+
+impl Lamp {
+    /// The least strike margin, and where.
+    pub fn strike_margin(&self) -> Option<Worst> {
+        self.margin.copied().map(|least| least.0)
+    }
+}

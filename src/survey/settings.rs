@@ -1,0 +1,78 @@
+//! Which orientations of the plug, switch positions and outlet loads are tried.
+
+use crate::jig::{Jig, PartKind, SwitchContacts};
+use crate::part::Switch;
+
+use super::condition::Orientation;
+
+/// Orientations to try: both where the live pin is not assured.
+pub fn orientations(jig: &Jig) -> Vec<Orientation> {
+    let Some(mains) = &jig.supply.mains else { return vec![Orientation::AsWired] };
+    if mains.both_live() {
+        return vec![Orientation::BothLive];
+    }
+    match &jig.supply.plug {
+        Some(p) if !p.line_pin_assured => vec![Orientation::AsWired, Orientation::Reversed],
+        _ => vec![Orientation::AsWired],
+    }
+}
+
+/// Indices of the parts that are switches.
+pub fn switch_parts(jig: &Jig) -> Vec<usize> {
+    (0..jig.parts.len()).filter(|&k| matches!(jig.parts[k].kind, PartKind::Switch(_))).collect()
+}
+
+/// Number of positions of a switch.
+pub fn positions(contacts: &SwitchContacts) -> usize {
+    match contacts {
+        SwitchContacts::Poles(_) => 2,
+        SwitchContacts::Positions(p) => p.len().max(1),
+    }
+}
+
+/// Most combinations of switches and loads tried in full; above it one thing is varied at a time.
+const FULL: usize = 96;
+
+/// Position of each switch and load of each outlet.
+pub type Setting = (Vec<usize>, Vec<usize>);
+
+/// Combinations of switch positions and outlet loads. With too many switches for all of them, each one is varied alone
+/// against "everything on, first load" and "everything off": the second value says so.
+pub fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
+    let mut sizes: Vec<usize> = switch_parts(jig)
+        .into_iter()
+        .map(|k| match &jig.parts[k].kind {
+            PartKind::Switch(Switch { contacts, .. }) => positions(contacts),
+            _ => 1,
+        })
+        .collect();
+    let switches = sizes.len();
+    sizes.extend(jig.outlets.iter().map(|o| o.loads.len().max(1)));
+    let total: usize = sizes.iter().fold(1usize, |a, &b| a.saturating_mul(b));
+    let split = |x: Vec<usize>| (x[..switches].to_vec(), x[switches..].to_vec());
+    if total <= FULL {
+        let all = (0..total).map(|mut k| {
+            let digits = sizes.iter().map(|&s| {
+                let d = k % s;
+                k /= s;
+                d
+            });
+            split(digits.collect())
+        });
+        return (all.collect(), true);
+    }
+    let mut out = vec![vec![0; sizes.len()]];
+    let last: Vec<usize> = sizes.iter().map(|s| s - 1).collect();
+    for base in [vec![0; sizes.len()], last] {
+        for k in 0..sizes.len() {
+            for d in 0..sizes[k] {
+                let mut one = base.clone();
+                one[k] = d;
+                if !out.contains(&one) {
+                    out.push(one);
+                }
+            }
+        }
+    }
+    (out.into_iter().map(split).collect(), false)
+}

@@ -1,0 +1,107 @@
+//! Files a steady state: as it is, or as what comes before and after protective devices open.
+
+use crate::circuit::{Circuit, Steady};
+use crate::finding::Kind;
+use crate::jig::PartKind;
+use crate::standard;
+
+use super::clearing::{self, Clearing};
+use super::condition::{Condition, Fault};
+use super::context::SurveyContext;
+use super::gravest::Ordinal;
+use super::ledger::Outcome;
+use super::recorder::Recorder;
+use super::touch::{Ended, Hand, outlet_touch, touch};
+use crate::standard::Level;
+
+/// Files a steady state that has just begun.
+pub(super) fn settle(
+    context: &SurveyContext,
+    circuit: &Circuit,
+    condition: Condition,
+    s: &Steady,
+    recorder: &mut Recorder,
+) {
+    settle_after(context, circuit, condition, s, 0.0, recorder);
+}
+
+/// As [`settle`], so many seconds after the condition began. What the first device leaves may make the next one open; each
+/// opens once, so this comes to an end.
+fn settle_after(
+    context: &SurveyContext,
+    circuit: &Circuit,
+    condition: Condition,
+    s: &Steady,
+    elapsed: f64,
+    recorder: &mut Recorder,
+) {
+    let model = context.model;
+    let mut opens: Vec<Clearing> = clearing::opens(context.jig, model, &condition, &s.branches).collect();
+    let Some(first) = clearing::first(opens.iter().copied()) else {
+        let at = recorder.tried(condition.clone(), Outcome::Solved);
+        lasts(context, circuit, &condition, s, at, recorder);
+        return;
+    };
+    opens.retain(|c| c.protector != first.protector);
+    let within = elapsed + first.within;
+    let outcome = Outcome::Cleared {
+        by: first.protector,
+        within,
+        amperes: first.amperes,
+        also: opens.iter().map(|c| (c.protector, c.within)).collect(),
+    };
+    let at = recorder.tried(condition.clone(), outcome);
+    // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
+    let brief = within <= standard::bench::short_overload_power().1.value;
+    let kind = if brief { Kind::Transient } else { condition.kind() };
+    let late = brief && context.disconnection.is_some_and(|limit| within > limit);
+    recorder.ledger.take(&model.items, &s.branches, kind, at);
+    let hand = Hand { context, circuit, condition: &condition, kind };
+    touch(hand, s, if late { Ended::Late } else { Ended::InTimeOrNever }, at, recorder);
+    let mut opened = circuit.clone();
+    clearing::open(model, first.protector, condition.orientation, &mut opened);
+    let after = Condition { moment: clearing::after(&condition.moment, first.protector), ..condition };
+    match context.solve(&opened, after.level) {
+        Ok(s) => settle_after(context, &opened, after, &s, within, recorder),
+        Err(why) => recorder.unsolved(after, why),
+    }
+}
+
+/// Files a steady state that nothing ends.
+fn lasts(
+    context: &SurveyContext,
+    circuit: &Circuit,
+    condition: &Condition,
+    s: &Steady,
+    at: Ordinal,
+    recorder: &mut Recorder,
+) {
+    let (jig, model) = (context.jig, context.model);
+    recorder.strained(clearing::strained(jig, model, condition, &s.branches));
+    recorder.ledger.take(&model.items, &s.branches, condition.kind(), at);
+    recorder.ledger.lasting.take(model, &s.branches, condition, &broken(context, condition), at);
+    let hand = Hand { context, circuit, condition, kind: condition.kind() };
+    touch(hand, s, Ended::InTimeOrNever, at, recorder);
+    if condition.level == Level::High && condition.corner.is_empty() {
+        outlet_touch(hand, s, at, recorder);
+    }
+}
+
+/// Items that have failed themselves in a condition. A fuse that has opened and a switch still stand their volts; a
+/// bridge with one broken arm is a broken bridge.
+pub(super) fn broken(context: &SurveyContext, condition: &Condition) -> Vec<bool> {
+    let items = &context.model.items;
+    let mut out = vec![false; items.len()];
+    for f in &condition.faults {
+        let (Fault::Open(k) | Fault::Short(k)) = f else { continue };
+        let part = items[*k].part;
+        match context.jig.parts[part].kind {
+            PartKind::Fuse(_) | PartKind::ThermalFuse(_) | PartKind::Switch(_) => {}
+            PartKind::Bridge(_) => {
+                out.iter_mut().zip(items).filter(|(_, i)| i.part == part).for_each(|(b, _)| *b = true);
+            }
+            _ => out[*k] = true,
+        }
+    }
+    out
+}

@@ -1,0 +1,138 @@
+//! A condition in words: what has failed, the supply, the plug, switches, outlets, tolerances, what is special in time.
+//! Phrases stay apart until they are joined for good, so that a name may hold commas of its own.
+
+use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
+use crate::part::Switch;
+use crate::survey::Survey;
+use crate::survey::condition::{Condition, Conductor, Fault, Moment, Orientation, Polarity};
+use crate::survey::gravest::Ordinal;
+use crate::survey::model::{Model, ProtectorKind};
+use crate::survey::settings::switch_parts;
+use crate::survey::unsolved::NotSolved;
+
+/// A condition that was tried, in words; nothing where none of that number was.
+pub fn at(jig: &Jig, survey: &Survey, at: Ordinal) -> String {
+    survey.ledger.tried_at(at).map_or_else(String::new, |t| words(jig, &survey.model, &t.condition))
+}
+
+/// The first thing to say of a condition that was tried: its fault, where it has one.
+pub fn first(jig: &Jig, survey: &Survey, at: Ordinal) -> String {
+    let tried = survey.ledger.tried_at(at);
+    tried.and_then(|t| phrases(jig, &survey.model, &t.condition).into_iter().next()).unwrap_or_default()
+}
+
+/// A condition in words.
+pub fn words(jig: &Jig, model: &Model, c: &Condition) -> String {
+    phrases(jig, model, c).join(", ")
+}
+
+/// What there is to say of a condition: only what is not a matter of course.
+fn phrases(jig: &Jig, model: &Model, c: &Condition) -> Vec<String> {
+    let mut out: Vec<String> = c.faults.iter().map(|f| fault(jig, model, f)).collect();
+    if jig.supply.mains.is_some() {
+        out.push(format!("mains {}", c.level.word()));
+    }
+    if c.orientation == Orientation::Reversed {
+        out.push("plug reversed".into());
+    }
+    out.extend(switch_parts(jig).into_iter().zip(&c.switches).filter_map(|(part, at)| switch(jig, part, *at)));
+    for (outlet, &load) in jig.outlets.iter().zip(&c.loads) {
+        if let Some(l) = outlet.loads.get(load) {
+            let label = match l.kind {
+                LoadKind::Open => "open",
+                LoadKind::Short => "shorted",
+                _ => l.label.as_str(),
+            };
+            out.push(format!("{} {label}", outlet.name));
+        }
+    }
+    if c.corner.iter().any(|x| *x != 0) {
+        out.push("tolerances at their worst".into());
+    }
+    if !c.is_steady() {
+        out.push(moment(jig, model, &c.moment));
+    }
+    out
+}
+
+/// The position of a switch; nothing where it is on.
+fn switch(jig: &Jig, part: usize, position: usize) -> Option<String> {
+    let part = &jig.parts[part];
+    let PartKind::Switch(Switch { contacts, .. }) = &part.kind else { return None };
+    match contacts {
+        SwitchContacts::Poles(_) if position == 0 => None,
+        SwitchContacts::Poles(_) => Some(format!("{} off", part.name)),
+        SwitchContacts::Positions(p) => {
+            let word = p.get(position).map_or("?", |x| x.0.as_str());
+            Some(format!("{} at {word}", part.name))
+        }
+    }
+}
+
+/// What is special in time; nothing for the steady state.
+pub fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
+    match moment {
+        Moment::Steady => String::new(),
+        Moment::SwitchedOn { degrees } => format!("switched on at {degrees}°"),
+        Moment::Unplugged { degrees: Some(degrees) } => format!("unplugged at {degrees}°"),
+        Moment::Unplugged { degrees: None } => "unplugged".into(),
+        Moment::PutOn { volts, polarity: Polarity::Stated } => format!("{volts} V put on"),
+        Moment::PutOn { volts, polarity: Polarity::Reversed } => format!("{volts} V put on, the other polarity"),
+        Moment::BeforeStrikes(item) => format!("before {} strikes", item_name(model, *item)),
+        Moment::Touched(k) => format!("{} touched", jig.touchables.get(*k).map_or("?", |t| t.name.as_str())),
+        Moment::OutletTouched(k) => {
+            format!("a terminal of {} touched", jig.outlets.get(*k).map_or("?", |o| o.name.as_str()))
+        }
+        Moment::After(opened) => {
+            let names: Vec<String> = opened.iter().map(|k| device(model, *k)).collect();
+            names.split_first().map_or_else(String::new, |(first, rest)| {
+                let more: String = rest.iter().map(|name| format!(" and then {name}")).collect();
+                format!("after {first} has opened{more}")
+            })
+        }
+    }
+}
+
+/// One fault in words.
+pub fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
+    let name = |k: usize| item_name(model, k);
+    let net = |k: usize| jig.nets.get(k).map_or("?", |n| n.name.as_str());
+    match f {
+        Fault::Open(k) => format!("{} open", name(*k)),
+        Fault::Short(k) => match model.items.get(*k).map(|i| &jig.parts[i.part].kind) {
+            Some(PartKind::Fuse(_)) => format!("{} bridged", name(*k)),
+            _ => format!("{} shorted", name(*k)),
+        },
+        Fault::ConductorOpen(Conductor::L) => "L conductor open".into(),
+        Fault::ConductorOpen(Conductor::N) => "N conductor open".into(),
+        Fault::ConductorOpen(Conductor::Pe) => "earth conductor open".into(),
+        Fault::Breakdown(_, a, b) => format!("insulation from {} to {} broken down", net(*a), net(*b)),
+        Fault::WindingsJoined(a, b) => format!("insulation between {} and {} broken down", name(*a), name(*b)),
+        Fault::Welded(k) => format!("{} welded shut", name(*k)),
+    }
+}
+
+/// A protective device within a sentence: a part's own name takes no article, "the branch breaker" does.
+pub fn device(model: &Model, protector: usize) -> String {
+    let Some(p) = model.protectors.get(protector) else { return "?".into() };
+    match p.kind {
+        ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_) => p.name.clone(),
+        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_) => format!("the {}", p.name),
+    }
+}
+
+/// Why a condition was not solved.
+pub fn why(reason: &NotSolved) -> String {
+    match reason {
+        NotSolved::Circuit(why) => why.to_string(),
+        NotSolved::Inconsistent => "no consistent set of device states at one instant".into(),
+        NotSolved::Unbalanced { residual } => format!("the energies do not balance (residual {residual:.1e})"),
+        NotSolved::CornersLeftOut { solved, left_out } => {
+            format!("of the worst corners of its tolerances {solved} were solved and {left_out} left out")
+        }
+    }
+}
+
+fn item_name(model: &Model, item: usize) -> &str {
+    model.items.get(item).map_or("?", |i| i.name.as_str())
+}
