@@ -121,25 +121,7 @@ impl<'a> Case<'a> {
     fn blank(&self, check: CheckId, signal: Signal, place: Place) -> Finding {
         // A file always has a first character to point at.
         let place = if place.line == 0 { Place { line: 1, column: 1 } } else { place };
-        Finding {
-            check: check.into(),
-            signal,
-            source_of_check: "core".into(),
-            parts: vec![],
-            nets: vec![],
-            touchables: vec![],
-            condition: String::new(),
-            quantity: String::new(),
-            value: None,
-            unit: String::new(),
-            limit: None,
-            margin: None,
-            source: String::new(),
-            message: String::new(),
-            remedy: String::new(),
-            place: self.place(place),
-            accepted: None,
-        }
+        Finding::new(check, signal, self.place(place))
     }
 }
 
@@ -220,7 +202,7 @@ impl Draft {
     /// The limit the value is compared with, and its source.
     pub fn limit(mut self, limit: f64, source: &str) -> Draft {
         self.finding.limit = Some(limit);
-        self.finding.margin = self.finding.value.filter(|v| *v != 0.0).map(|v| limit / v);
+        self.finding.margin = Finding::margin_of(self.finding.value, self.finding.limit);
         self.source(source)
     }
 

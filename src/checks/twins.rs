@@ -47,14 +47,9 @@ mod tests {
     use crate::finding::{CheckId, FilePlace, Finding, Signal};
 
     fn finding(part: &str, value: f64) -> Finding {
+        let place = FilePlace { file: "f".into(), line: 1, column: 1 };
         Finding {
-            check: CheckId::ResistorPower.into(),
-            signal: Signal::Warning,
-            source_of_check: "core".into(),
             parts: vec![part.into()],
-            nets: vec![],
-            touchables: vec![],
-            condition: String::new(),
             quantity: "power".into(),
             value: Some(value),
             unit: "W".into(),
@@ -63,8 +58,7 @@ mod tests {
             source: "s".into(),
             message: format!("{part} is hot"),
             remedy: "use 0.4 W".into(),
-            place: FilePlace { file: "f".into(), line: 1, column: 1 },
-            accepted: None,
+            ..Finding::new(CheckId::ResistorPower, Signal::Warning, place)
         }
     }
 

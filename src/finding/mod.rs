@@ -94,6 +94,39 @@ pub struct Finding {
     pub accepted: Option<Accepted>,
 }
 
+/// What stands for the built-in checks in [`Finding::source_of_check`].
+pub const CORE: &str = "core";
+
+impl Finding {
+    /// A finding of a built-in check at a place of the jig file, which says nothing yet.
+    pub fn new(check: impl Into<CheckName>, signal: Signal, place: FilePlace) -> Finding {
+        Finding {
+            check: check.into(),
+            signal,
+            source_of_check: CORE.into(),
+            parts: vec![],
+            nets: vec![],
+            touchables: vec![],
+            condition: String::new(),
+            quantity: String::new(),
+            value: None,
+            unit: String::new(),
+            limit: None,
+            margin: None,
+            source: String::new(),
+            message: String::new(),
+            remedy: String::new(),
+            place,
+            accepted: None,
+        }
+    }
+
+    /// Limit over value; nothing where one of them is not there or the value is 0.
+    pub fn margin_of(value: Option<f64>, limit: Option<f64>) -> Option<f64> {
+        value.zip(limit).filter(|(v, _)| *v != 0.0).map(|(v, l)| l / v)
+    }
+}
+
 /// Nothing measured is null in JSON, not an empty text.
 fn text_or_null<S: serde::Serializer>(text: &str, serializer: S) -> Result<S::Ok, S::Error> {
     if text.is_empty() { serializer.serialize_none() } else { serializer.serialize_str(text) }

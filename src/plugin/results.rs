@@ -151,8 +151,6 @@ fn finding(
     let source = words("source", false)?;
     let place = place(subject, &parts, &touchables, optional("line")?);
     Ok(Finding {
-        check: CheckName::Plugin(check),
-        signal,
         source_of_check: manifest.stamp(),
         parts,
         nets,
@@ -162,12 +160,11 @@ fn finding(
         value,
         unit,
         limit,
-        margin: value.zip(limit).filter(|(v, _)| *v != 0.0).map(|(v, l)| l / v),
+        margin: Finding::margin_of(value, limit),
         source: if source.is_empty() { info.source.clone() } else { source },
         message: words("message", true)?,
         remedy: words("remedy", true)?,
-        place,
-        accepted: None,
+        ..Finding::new(CheckName::Plugin(check), signal, place)
     })
 }
 

@@ -134,23 +134,11 @@ fn run_of(p: &Plugin) -> PluginRun {
 fn failed(subject: &Subject, what: &str, why: &str, mend: &str) -> Finding {
     let place =
         subject.jig.places.get("jig.unit").or_else(|| subject.jig.places.get("jig")).copied().unwrap_or_default();
+    let place = FilePlace { file: subject.jig.file.clone(), line: place.line.max(1), column: place.column.max(1) };
     Finding {
-        check: CheckId::PluginFailed.into(),
-        signal: Signal::Warning,
-        source_of_check: "core".into(),
-        parts: vec![],
-        nets: vec![],
-        touchables: vec![],
-        condition: String::new(),
-        quantity: String::new(),
-        value: None,
-        unit: String::new(),
-        limit: None,
-        margin: None,
         source: crate::standard::rules::nothing_unsolved(),
         message: format!("{what}, so nothing is known of what it looks for: {why}"),
         remedy: format!("{mend}; what it looks for has to be looked at by hand until then"),
-        place: FilePlace { file: subject.jig.file.clone(), line: place.line.max(1), column: place.column.max(1) },
-        accepted: None,
+        ..Finding::new(CheckId::PluginFailed, Signal::Warning, place)
     }
 }

@@ -40,48 +40,33 @@ fn check_name(name: &CheckName) -> CheckName {
 }
 
 pub(super) fn finding(f: &Finding) -> Finding {
+    let mut out = f.clone();
+    // Every field is named here, so that a new text is not forgotten.
     let Finding {
         check,
-        signal,
+        signal: _,
         source_of_check,
         parts,
         nets,
         touchables,
         condition,
         quantity,
-        value,
+        value: _,
         unit,
-        limit,
-        margin,
+        limit: _,
+        margin: _,
         source,
         message,
         remedy,
-        place: FilePlace { file, line, column },
+        place: FilePlace { file, line: _, column: _ },
         accepted,
-    } = f;
-    Finding {
-        check: check_name(check),
-        signal: *signal,
-        source_of_check: clean(source_of_check),
-        parts: each(parts),
-        nets: each(nets),
-        touchables: each(touchables),
-        condition: clean(condition),
-        quantity: clean(quantity),
-        value: *value,
-        unit: clean(unit),
-        limit: *limit,
-        margin: *margin,
-        source: clean(source),
-        message: clean(message),
-        remedy: clean(remedy),
-        place: FilePlace { file: clean(file), line: *line, column: *column },
-        accepted: accepted.as_ref().map(|Accepted { reason, by, until }| Accepted {
-            reason: clean(reason),
-            by: clean(by),
-            until: clean(until),
-        }),
-    }
+    } = &mut out;
+    *check = check_name(check);
+    let own = [source_of_check, condition, quantity, unit, source, message, remedy, file];
+    let lists = [parts, nets, touchables].into_iter().flatten();
+    let accepted = accepted.iter_mut().flat_map(|Accepted { reason, by, until }| [reason, by, until]);
+    own.into_iter().chain(lists).chain(accepted).for_each(|text| *text = clean(text));
+    out
 }
 
 fn stress(s: &Stress) -> Stress {

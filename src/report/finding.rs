@@ -3,7 +3,7 @@
 
 use super::number::{margin, show, show_apart};
 use super::page::{INDENT, Page, wrap};
-use crate::finding::Finding;
+use crate::finding::{CORE, Finding};
 use std::cmp::Ordering;
 use textwrap::core::display_width;
 
@@ -23,7 +23,7 @@ pub(super) fn put(page: &mut Page, f: &Finding) {
     let nets_first = named_first && f.touchables.is_empty();
     page.note("Nets", &when(!nets_first || f.nets.len() > NAMES, &f.nets));
     page.note("Place", &format!("{}:{}:{}", f.place.file, f.place.line, f.place.column));
-    if f.source_of_check != "core" {
+    if f.source_of_check != CORE {
         page.note("Found by", &format!("plugin {}", f.source_of_check));
     }
     if let Some(a) = &f.accepted {

@@ -46,24 +46,13 @@ pub fn quiet() -> Judgement {
 }
 
 pub fn finding(signal: Signal, check: &str) -> Finding {
+    let check = CheckId::named(check).map_or_else(|| CheckName::Plugin(check.into()), CheckName::Core);
+    let place = FilePlace { file: "demo-data/neon-wand-230v.toml".into(), line: 31, column: 1 };
     Finding {
-        check: CheckId::named(check).map_or_else(|| CheckName::Plugin(check.into()), CheckName::Core),
-        signal,
-        source_of_check: "core".into(),
-        parts: Vec::new(),
-        nets: Vec::new(),
-        touchables: Vec::new(),
-        condition: String::new(),
-        quantity: String::new(),
-        value: None,
-        unit: String::new(),
-        limit: None,
-        margin: None,
         source: "common practice".into(),
         message: "It matters.".into(),
         remedy: "Change it.".into(),
-        place: FilePlace { file: "demo-data/neon-wand-230v.toml".into(), line: 31, column: 1 },
-        accepted: None,
+        ..Finding::new(check, signal, place)
     }
 }
 
