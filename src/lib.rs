@@ -20,3 +20,8 @@ pub mod sizing;
 pub mod standard;
 pub mod survey;
 pub mod wording;
+
+/// Tests of the rooms from inside; they stand with the other tests.
+#[cfg(test)]
+#[path = "../tests/rooms/mod.rs"]
+mod tests;

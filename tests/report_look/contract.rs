@@ -1,9 +1,9 @@
 //! The contract of the JSON forms, typed out by hand from the product's definition of schema version 1 and
 //! compared key by key, in order.
 
-use crate::pages;
-use deadfront::finding::Judgement;
-use deadfront::report;
+use super::pages;
+use crate::finding::Judgement;
+use crate::report;
 use serde_json::Value;
 
 /// Type of a value as the contract of the JSON form names it.

@@ -7,10 +7,10 @@
 mod sizings;
 pub use sizings::*;
 
-use deadfront::finding::conditions::{
+use crate::finding::conditions::{
     Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
 };
-use deadfront::finding::{
+use crate::finding::{
     Accepted, CheckId, CheckName, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Quantity,
     Signal, Stress, Touch,
 };

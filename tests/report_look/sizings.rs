@@ -1,7 +1,7 @@
 //! Artificial sizings of every shape; as invented as the judgements.
 
 use super::{every_signal, only_notice};
-use deadfront::finding::{Candidate, Dissipation, Extra, Sizing};
+use crate::finding::{Candidate, Dissipation, Extra, Sizing};
 
 fn candidate(count: u32, each_ohm: f64) -> Candidate {
     let resistance_ohm = f64::from(count) * each_ohm;

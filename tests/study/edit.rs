@@ -1,6 +1,6 @@
 //! A sound jig as text, and the small edits that break it. Knows TOML and nothing of what makes a jig good or bad.
 
-use deadfront::finding::Signal;
+use crate::finding::Signal;
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, Value};
 
 /// What must be said of a jig, by the way it was broken.

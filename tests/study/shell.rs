@@ -3,7 +3,7 @@
 
 use super::edit::Expect::Harmless;
 use super::edit::{Case, Sound, flagged};
-use deadfront::finding::Signal::{Caution, Danger, Warning};
+use crate::finding::Signal::{Caution, Danger, Warning};
 
 /// Insulation and distances.
 pub fn insulation(jig: &Sound, out: &mut Vec<Case>) {

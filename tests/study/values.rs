@@ -4,7 +4,7 @@
 
 use super::edit::Expect::Harmless;
 use super::edit::{Case, Sound, flagged};
-use deadfront::finding::Signal::{Caution, Notice, Warning};
+use crate::finding::Signal::{Caution, Notice, Warning};
 
 /// A value in ohms, watts, volts … as it is written in the demo jigs.
 pub fn number(text: &str) -> f64 {

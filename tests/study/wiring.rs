@@ -3,7 +3,7 @@
 
 use super::edit::Expect::Harmless;
 use super::edit::{Case, Sound, flagged};
-use deadfront::finding::Signal::{Caution, Danger, Notice, Warning};
+use crate::finding::Signal::{Caution, Danger, Notice, Warning};
 
 const WIRE: &str =
     "kind = \"wire\"\narea = \"1 mm2\"\nlength = \"0.1 m\"\nvoltage = \"300 V\"\ntemperature = \"70 °C\"";

@@ -1,6 +1,6 @@
 //! Circuits written with names: node "0" is the reference, parts are found again by their names.
 
-use deadfront::circuit::{Branch, Circuit, Coupling, Device};
+use crate::circuit::{Branch, Circuit, Coupling, Device};
 
 /// A circuit under construction.
 #[derive(Clone)]

@@ -1,14 +1,14 @@
 //! Plugins made of a text, run alone on a jig.
 #![allow(dead_code, clippy::unwrap_used)]
 
-use deadfront::finding::Judgement;
-use deadfront::jig::Jig;
-use deadfront::plugin::vm::Bounds;
-use deadfront::plugin::what_if::Subject;
-use deadfront::plugin::worker::{self, RunResult};
-use deadfront::plugin::{Manifest, Plugin};
-use deadfront::survey::{Options, survey};
-use deadfront::{checks, jig};
+use crate::finding::Judgement;
+use crate::jig::Jig;
+use crate::plugin::vm::Bounds;
+use crate::plugin::what_if::Subject;
+use crate::plugin::worker::{self, RunResult};
+use crate::plugin::{Manifest, Plugin};
+use crate::survey::{Options, survey};
+use crate::{checks, jig};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;

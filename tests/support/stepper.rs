@@ -5,7 +5,7 @@
 //! shortening the step. Quantities are weighted sums over the stages. Filament lamps are not handled here.
 
 use super::linear::Factored;
-use deadfront::circuit::{Circuit, Device, Quantities};
+use crate::circuit::{Circuit, Device, Quantities};
 use std::collections::HashMap;
 use std::f64::consts::TAU;
 

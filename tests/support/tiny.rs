@@ -1,10 +1,10 @@
 //! Tiny jigs, and what the checks find in them.
 #![allow(dead_code)]
 
-use deadfront::checks::judge;
-use deadfront::finding::{Finding, Judgement, Signal};
-use deadfront::jig;
-use deadfront::survey::{Options, survey};
+use crate::checks::judge;
+use crate::finding::{Finding, Judgement, Signal};
+use crate::jig;
+use crate::survey::{Options, survey};
 
 /// 230 V (207 V to 253 V, crest 358 V), a reversible plug, a roomy plastic box.
 pub const HEAD: &str = r#"format = 1

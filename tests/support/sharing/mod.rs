@@ -1,12 +1,12 @@
 //! Two shops with keys, a third whose home they write to, and a parcel that is in order. Tests break one thing of it.
 #![allow(dead_code, clippy::unwrap_used)]
 
-use deadfront::sharing::archive::{self, ENDING, Files};
-use deadfront::sharing::policy::Policy;
-use deadfront::sharing::shops::{Purpose, Shop, Shops};
-use deadfront::sharing::sign::{PublicKey, SecretKey};
-use deadfront::sharing::vet::{Did, Record, VetResult};
-use deadfront::sharing::{self, Added, Day, Home, SharingError};
+use crate::sharing::archive::{self, ENDING, Files};
+use crate::sharing::policy::Policy;
+use crate::sharing::shops::{Purpose, Shop, Shops};
+use crate::sharing::sign::{PublicKey, SecretKey};
+use crate::sharing::vet::{Did, Record, VetResult};
+use crate::sharing::{self, Added, Day, Home, SharingError};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
@@ -48,7 +48,7 @@ pub fn shop(name: &str, keys: &Keys, trusted: &[Purpose]) -> Shop {
 
 /// The list of the adding shop.
 pub fn shops() -> Shops {
-    let policy = Policy::read(deadfront::sharing::policy::DEFAULT, Path::new("policy.toml")).unwrap();
+    let policy = Policy::read(crate::sharing::policy::DEFAULT, Path::new("policy.toml")).unwrap();
     let mut shops = Shops::default();
     for shop in [
         shop("Quillgate Repair Co-op", &QUILLGATE, &[Purpose::Sign]),
@@ -104,7 +104,7 @@ impl Bench {
         std::fs::create_dir(&parcel).unwrap();
         let home = Home::at(root);
         std::fs::write(home.shops(), shops().text()).unwrap();
-        std::fs::write(home.policy(), deadfront::sharing::policy::DEFAULT).unwrap();
+        std::fs::write(home.policy(), crate::sharing::policy::DEFAULT).unwrap();
         Bench { folder, home, parcel }
     }
 

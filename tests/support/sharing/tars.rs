@@ -1,8 +1,8 @@
 //! Archives nobody should write, made by hand: headers byte for byte (POSIX.1-1988), not by the packer under test.
 #![allow(dead_code)]
 
-use crate::sharing_support::*;
-use deadfront::sharing::vet::Record;
+use super::sharing_support::*;
+use crate::sharing::vet::Record;
 use flate2::{Compression, write::GzEncoder};
 use std::io::Write as _;
 

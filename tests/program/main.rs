@@ -1,0 +1,16 @@
+//! Tests of the whole program: the built binary on real files, and the tree itself.
+#![allow(missing_docs, clippy::unwrap_used, dead_code)]
+
+#[path = "../support/program.rs"]
+mod program;
+
+mod conditions;
+mod demo_jigs;
+mod no_typed_limits;
+mod plugin_authoring;
+mod plugin_guide;
+mod plugin_lint;
+mod published_lamps;
+mod readme;
+mod sharing_walk;
+mod solver_order;

@@ -1,0 +1,307 @@
+//! The command line: help, usage errors, streams, exit status. Results come from an artificial engine: what a
+//! result says is not tested here.
+
+#![allow(clippy::unwrap_used)]
+
+use super::{pages, program, snapshot};
+use crate::command::{CheckArgs, Cli, Engine, LedArgs, NeonArgs, Screen, Terminal, dispatch};
+use crate::finding::{Judgement, Mending, Page, Sizing};
+use crate::report::{self, Look};
+use clap::Parser;
+use serde_json::{Value, json};
+use std::io::{Error, ErrorKind, Write};
+use std::path::Path;
+use std::process::Output;
+
+/// A run whose surroundings change nothing of what is printed.
+fn run_program(arguments: &[&str]) -> Output {
+    let mut command = program::program(arguments);
+    command.env_remove("NO_COLOR").env("COLUMNS", "200").env("TERM", "xterm-256color").output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// Every command that has help, as words of the command line.
+const COMMANDS: [&[&str]; 20] = [
+    &[],
+    &["check"],
+    &["size"],
+    &["size", "neon"],
+    &["size", "led"],
+    &["why"],
+    &["plugin"],
+    &["plugin", "new"],
+    &["plugin", "try"],
+    &["plugin", "list"],
+    &["plugin", "pack"],
+    &["plugin", "sign"],
+    &["plugin", "vet"],
+    &["plugin", "shops"],
+    &["plugin", "shops", "own"],
+    &["plugin", "shops", "add"],
+    &["plugin", "shops", "remove"],
+    &["plugin", "add"],
+    &["plugin", "remove"],
+    &["schema"],
+];
+
+#[test]
+fn help_of_every_command_looks_as_it_did() {
+    for words in COMMANDS {
+        let output = run_program(&[words, &["--help"]].concat());
+        let help = text(&output.stdout);
+        assert_eq!(output.status.code(), Some(0));
+        assert!(output.stderr.is_empty());
+        assert!(help.lines().all(|l| l.chars().count() <= 80), "{help}");
+        assert!(!help.contains('\u{1B}'));
+        let name = [&["help"], words].concat().join("-");
+        snapshot::assert_page(&format!("{name}.txt"), &help);
+    }
+}
+
+#[test]
+fn every_command_is_in_the_list_of_this_test() {
+    fn count(command: &clap::Command) -> usize {
+        1 + command.get_subcommands().map(count).sum::<usize>()
+    }
+    assert_eq!(count(&<Cli as clap::CommandFactory>::command()), COMMANDS.len());
+}
+
+#[test]
+fn help_examples_are_command_lines_that_read() {
+    for words in COMMANDS {
+        let help = text(&run_program(&[words, &["--help"]].concat()).stdout);
+        let (_, example) = help.split_once("Example:\n").unwrap_or_else(|| panic!("no example in {words:?}"));
+        let example = example.trim().split(" > ").next().unwrap();
+        // Shell words: blanks part them, double quotes hold them together.
+        let mut arguments: Vec<String> = vec![String::new()];
+        let mut quoted = false;
+        for c in example.chars() {
+            match c {
+                '"' => quoted = !quoted,
+                ' ' if !quoted => arguments.push(String::new()),
+                c => arguments.last_mut().unwrap().push(c),
+            }
+        }
+        assert!(Cli::try_parse_from(&arguments).is_ok(), "{arguments:?}");
+    }
+}
+
+#[test]
+fn usage_errors_are_status_2_on_standard_error() {
+    for arguments in [
+        &[][..],
+        &["check"],
+        &["chek", "wand.toml"],
+        &["check", "--format", "xml", "wand.toml"],
+        &["check", "--color", "always", "wand.toml"],
+        &["size"],
+        &["size", "neon"],
+        &["size", "neon", "--supply", "230 V 50 Hz"],
+        &["size", "led", "--supply", "230 V 50 Hz", "--forward", "2 V"],
+        &["schema", "wand.toml"],
+        &["why", "no-fuse", "clearance"],
+        &["why", "--example", "fails"],
+        &["why", "no-fuse", "--example", "both"],
+    ] {
+        let output = run_program(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(output.stdout.is_empty(), "{arguments:?}");
+        assert!(!output.stderr.is_empty() && !output.stderr.contains(&0x1B), "{arguments:?}");
+    }
+}
+
+#[test]
+fn version_is_that_of_the_package() {
+    let output = run_program(&["--version"]);
+    assert_eq!(text(&output.stdout), format!("deadfront {}\n", env!("CARGO_PKG_VERSION")));
+    assert_eq!(output.status.code(), Some(0));
+}
+
+/// Gives out the artificial pages by file name; what it has no page for cannot be read.
+struct Pages;
+
+impl Engine for Pages {
+    type Error = String;
+
+    fn check(&self, jig: &Path, _: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<String>> {
+        let name = jig.file_stem().unwrap().to_str().unwrap();
+        let page = pages::judgements().into_iter().find(|(page, _)| *page == name);
+        page.map(|(_, judgement)| (judgement, None)).ok_or_else(|| {
+            vec![format!("{name}.toml:1:1: error: no\u{1B}[2J page\n  help: see the list"), "second fault".into()]
+        })
+    }
+
+    fn lock(&self, _: &Path, _: &Judgement) -> Result<(), Vec<String>> {
+        Err(vec!["error: no lock is written".into()])
+    }
+
+    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<String>> {
+        match args.lamp_type.as_deref() {
+            Some("A1A") => Ok(pages::sized()),
+            Some("none") => Ok(pages::sized_none()),
+            Some("danger") => Ok(pages::sized_danger()),
+            _ => Err(vec!["error: no such lamp".into()]),
+        }
+    }
+
+    fn size_led(&self, _: &LedArgs) -> Result<Sizing, Vec<String>> {
+        Ok(pages::sized_many())
+    }
+
+    fn pages(&self) -> Vec<Page> {
+        vec![]
+    }
+
+    fn page(&self, _: &str) -> Result<Page, Vec<String>> {
+        Err(vec![])
+    }
+
+    fn schema(&self) -> Value {
+        json!({"$schema": "https://json-schema.org/draft/2020-12/schema"})
+    }
+}
+
+/// Exit status, standard output and standard error of a command line on a terminal.
+fn run_on(terminal: Terminal, arguments: &[&str]) -> (u8, String, String) {
+    let cli = Cli::try_parse_from([&["deadfront"], arguments].concat()).unwrap();
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let exit = dispatch(&cli, &Pages, &mut Screen::new(&mut out, &mut err, terminal));
+    (exit.status(), text(&out), text(&err))
+}
+
+fn run(arguments: &[&str]) -> (u8, String, String) {
+    run_on(Terminal::default(), arguments)
+}
+
+#[test]
+fn exit_status_of_check() {
+    // By hand from the product's table: 0 clean, 1 found, 3 incomplete, 2 unreadable; over several jigs
+    // 2 outranks 3 outranks 1 outranks 0, in whatever order they stand.
+    for (jigs, status) in [
+        (&["quiet"][..], 0),
+        (&["only-notice"], 0),
+        (&["only-caution"], 0),
+        (&["every-signal"], 1),
+        (&["accepted"], 1),
+        (&["incomplete"], 3),
+        (&["incomplete-and-danger"], 3),
+        (&["empty"], 3),
+        (&["unknown"], 2),
+        (&["quiet", "every-signal"], 1),
+        (&["every-signal", "quiet"], 1),
+        (&["every-signal", "incomplete"], 3),
+        (&["incomplete", "every-signal", "quiet"], 3),
+        (&["incomplete", "unknown"], 2),
+        (&["unknown", "incomplete", "every-signal"], 2),
+    ] {
+        for format in ["table", "json"] {
+            let arguments = [&["check", "--format", format], jigs].concat();
+            assert_eq!(run(&arguments).0, status, "{arguments:?}");
+        }
+    }
+}
+
+#[test]
+fn exit_status_of_size_and_schema() {
+    let neon = |lamp| ["size", "neon", "--supply", "230 V 50 Hz", "--type", lamp];
+    for format in ["table", "json"] {
+        let size = |lamp| run(&[&neon(lamp)[..], &["--format", format]].concat());
+        assert_eq!(size("A1A").0, 0);
+        assert_eq!(size("none").0, 1);
+        assert_eq!(size("danger").0, 1);
+        let (status, out, err) = size("Z9Z");
+        assert_eq!((status, out.as_str(), err.as_str()), (2, "", "error: no such lamp\n"));
+        assert_eq!(run(&["schema", "--format", format]).0, 0);
+    }
+}
+
+#[test]
+fn results_on_standard_output_errors_on_standard_error() {
+    let (_, out, err) = run(&["check", "quiet.toml"]);
+    assert_eq!(out, report::check_text(&pages::quiet(), Look::default()));
+    assert_eq!(err, "");
+    // All faults are told, with their lines kept and escape characters taken out.
+    let (_, out, err) = run(&["check", "unknown.toml"]);
+    assert_eq!(out, "");
+    assert_eq!(err, "unknown.toml:1:1: error: no\u{FFFD}[2J page\n  help: see the list\nsecond fault\n");
+    let (_, out, err) = run(&["check", "--format", "json", "unknown.toml"]);
+    assert_eq!((out.as_str(), err.is_empty()), ("", false));
+}
+
+#[test]
+fn several_jigs() {
+    let (_, out, err) = run(&["check", "quiet.toml", "unknown.toml", "accepted.toml"]);
+    let look = Look::default();
+    let (first, second) = (report::check_text(&pages::quiet(), look), report::check_text(&pages::accepted(), look));
+    assert_eq!(out, format!("{first}\n\n{second}"));
+    assert!(err.contains("unknown.toml:1:1"));
+    // The form of the JSON follows from the number of jigs asked for, not from how many could be read.
+    for (jigs, is_array, count) in [
+        (&["quiet"][..], false, 1),
+        (&["quiet", "accepted"], true, 2),
+        (&["quiet", "unknown"], true, 1),
+        (&["unknown", "unknown"], true, 0),
+    ] {
+        let (_, out, _) = run(&[&["check", "--format", "json"], jigs].concat());
+        let json: Value = serde_json::from_str(&out).unwrap();
+        assert_eq!(json.is_array(), is_array, "{jigs:?}");
+        assert_eq!(json.as_array().map_or(1, Vec::len), count, "{jigs:?}");
+    }
+}
+
+#[test]
+fn colour_and_width_follow_terminal_and_wish() {
+    let terminal = Terminal { is_terminal: true, columns: Some(100), ..Terminal::default() };
+    let shown = |width, colour| report::check_text(&pages::every_signal(), Look { width, colour });
+    let check = ["check", "every-signal.toml"];
+    assert_eq!(run_on(terminal.clone(), &check).1, shown(100, true));
+    assert_eq!(run(&check).1, shown(80, false));
+    assert_eq!(run_on(terminal.clone(), &[&check[..], &["--colour", "never"]].concat()).1, shown(100, false));
+    assert_eq!(run(&[&check[..], &["--colour", "always"]].concat()).1, shown(80, true));
+    let no_color = Terminal { no_color: Some("1".into()), ..terminal.clone() };
+    assert_eq!(run_on(no_color, &check).1, shown(100, false));
+    // JSON is for programs: no colour, whatever is wished.
+    let (_, json, _) = run_on(terminal, &[&check[..], &["--format", "json", "--colour", "always"]].concat());
+    assert_eq!(json, report::check_json(&pages::every_signal()));
+}
+
+#[test]
+fn schema_is_printed_as_json() {
+    let (_, out, _) = run(&["schema"]);
+    assert_eq!(serde_json::from_str::<Value>(&out).unwrap(), Pages.schema());
+}
+
+/// A place nothing can be written to.
+struct Broken(ErrorKind);
+
+impl Write for Broken {
+    fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
+        Err(Error::from(self.0))
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Err(Error::from(self.0))
+    }
+}
+
+#[test]
+fn a_reader_who_has_gone_changes_nothing_but_a_full_disk_does() {
+    for (kind, clean, found) in [(ErrorKind::BrokenPipe, 0, 1), (ErrorKind::StorageFull, 3, 3)] {
+        for (jig, status) in [("quiet", clean), ("every-signal", found)] {
+            for format in ["table", "json"] {
+                let cli = Cli::try_parse_from(["deadfront", "check", jig, "--format", format]).unwrap();
+                let mut err = Vec::new();
+                let exit = dispatch(&cli, &Pages, &mut Screen::new(&mut Broken(kind), &mut err, Terminal::default()));
+                assert_eq!(exit.status(), status, "{kind:?} {jig} {format}");
+                assert_eq!(err.is_empty(), kind == ErrorKind::BrokenPipe);
+            }
+        }
+    }
+    // With standard error gone too there is nobody to tell; it must not panic all the same.
+    let cli = Cli::try_parse_from(["deadfront", "check", "unknown"]).unwrap();
+    let (mut out, mut err) = (Broken(ErrorKind::BrokenPipe), Broken(ErrorKind::BrokenPipe));
+    assert_eq!(dispatch(&cli, &Pages, &mut Screen::new(&mut out, &mut err, Terminal::default())).status(), 2);
+}

@@ -1,0 +1,62 @@
+//! Tests of the rooms from inside: what users of the crate cannot reach. They are compiled into the library's own tests.
+#![allow(missing_docs, clippy::unwrap_used, dead_code)]
+
+#[path = "../report_look/contract.rs"]
+mod contract;
+#[path = "../study/edit.rs"]
+mod edit;
+#[path = "../report_look/pages.rs"]
+mod pages;
+#[path = "../support/plugins.rs"]
+mod plugins;
+#[path = "../support/program.rs"]
+mod program;
+#[path = "../support/sharing/mod.rs"]
+mod sharing_support;
+#[path = "../study/shell.rs"]
+mod shell;
+#[path = "../report_look/snapshot.rs"]
+mod snapshot;
+#[path = "../support/mod.rs"]
+mod support;
+#[path = "../study/table.rs"]
+mod table;
+#[path = "../support/sharing/tars.rs"]
+mod tars;
+#[path = "../support/tiny.rs"]
+mod tiny;
+#[path = "../study/values.rs"]
+mod values;
+#[path = "../study/wiring.rs"]
+mod wiring;
+
+mod bad_input;
+mod checks_lamps;
+mod checks_solved;
+mod checks_wiring;
+mod command_line;
+mod hand_worked;
+mod jig_file;
+mod mending;
+mod plugin_api;
+mod plugin_containment;
+mod plugin_host;
+mod plugin_what_if;
+mod published;
+mod published_limits;
+mod quantities;
+mod report_look;
+mod schema;
+mod sharing_hostile;
+mod sharing_lock;
+mod sharing_machine;
+mod sharing_trust;
+mod sizing;
+mod solver_properties;
+mod solver_reference;
+mod solver_second_method;
+mod solver_textbook;
+mod study;
+mod tolerance_corners;
+mod unit_plugins;
+mod why;
