@@ -114,13 +114,13 @@ pub(super) fn sums(m: &Machine, cycle: &Cycle, scale: f64) -> Vec<Sum> {
         }
         let to = Angle::new(p.to);
         for (b, sum) in out.iter_mut().enumerate() {
-            add_extremes(&waves(m, p.mode, b, scale), (&from, &to), &w, sum);
+            add_extremes(waves(m, p.mode, b, scale), (&from, &to), &w, sum);
         }
         from = to;
     }
     for (mode, w) in totals.iter().enumerate().filter(|(_, w)| w.span() > 0.0) {
         for (b, sum) in out.iter_mut().enumerate() {
-            add_integrals(&waves(m, mode, b, scale), w, sum);
+            add_integrals(waves(m, mode, b, scale), w, sum);
         }
     }
     out
@@ -128,33 +128,33 @@ pub(super) fn sums(m: &Machine, cycle: &Cycle, scale: f64) -> Vec<Sum> {
 
 /// Adds what belongs to each piece by itself: extremes, and the integral of the forward current.
 #[inline]
-fn add_extremes(waves: &Waves, (from, to): (&Angle, &Angle), w: &Moments, sum: &mut Sum) {
+fn add_extremes(waves: Waves, (from, to): (&Angle, &Angle), w: &Moments, sum: &mut Sum) {
     let Waves { x, to_v, to_i, other } = waves;
-    let (max, min) = extremes(x, from, to);
+    let (max, min) = extremes(&x, from, to);
     (sum.v_max, sum.v_min) = (sum.v_max.max(to_v * max), sum.v_min.min(to_v * min));
     let (i, max, min) = match other {
         None => (x, max, min),
         Some(i) => {
-            let (max, min) = extremes(i, from, to);
+            let (max, min) = extremes(&i, from, to);
             (i, max, min)
         }
     };
     (sum.i_max, sum.i_min) = (sum.i_max.max(to_i * max), sum.i_min.min(to_i * min));
     sum.forward += to_i
         * if min >= 0.0 {
-            w.first(i)
+            w.first(&i)
         } else if max <= 0.0 {
             0.0
         } else {
-            positive_part(i, from.a, to.a)
+            positive_part(&i, from.a, to.a)
         };
 }
 
 /// Adds the integrals over all pieces of a mode.
 #[inline]
-fn add_integrals(waves: &Waves, w: &Moments, sum: &mut Sum) {
+fn add_integrals(waves: Waves, w: &Moments, sum: &mut Sum) {
     let Waves { x, to_v, to_i, other } = waves;
-    let (first, square) = (w.first(x), w.product(x, x));
+    let (first, square) = (w.first(&x), w.product(&x, &x));
     sum.v += to_v * first;
     sum.vv += to_v * to_v * square;
     match other {
@@ -164,9 +164,9 @@ fn add_integrals(waves: &Waves, w: &Moments, sum: &mut Sum) {
             sum.vi += to_v * to_i * square;
         }
         Some(i) => {
-            sum.i += w.first(i);
-            sum.ii += w.product(i, i);
-            sum.vi += w.product(x, i);
+            sum.i += w.first(&i);
+            sum.ii += w.product(&i, &i);
+            sum.vi += w.product(&x, &i);
         }
     }
 }

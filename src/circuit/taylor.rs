@@ -17,8 +17,8 @@ pub(super) fn terms(m: Rate, z: &[f64], out: &mut [f64]) {
         let (done, rest) = out.split_at_mut(j * nz);
         let (last, next) = (&done[(j - 1) * nz..], &mut rest[..nz]);
         let f = 1.0 / j as f64;
-        for (x, row) in next.iter_mut().zip(m.rows.chunks_exact(nz)) {
-            *x = f * dot(row, last);
+        for (k, x) in next[..n].iter_mut().enumerate() {
+            *x = f * dot(&m.rows[k * nz..(k + 1) * nz], last);
         }
         next[n] = 0.0;
         next[n + 1] = f * m.omega * last[n + 2];
