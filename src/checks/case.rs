@@ -88,7 +88,7 @@ impl<'a> Case<'a> {
 
     /// A protective device within a sentence, by its index in the model: "F1", "the branch breaker".
     pub fn device(&self, protector: usize) -> String {
-        wording::condition::device(&self.survey.model, protector)
+        wording::device::in_a_sentence(&self.survey.model, protector)
     }
 
     /// The fault of a condition in words; without one, what else is to be said of it first.

@@ -55,7 +55,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
         Outcome::Cleared { by, within, amperes, .. } => {
             out.outcome = "cleared";
             (out.cleared_by, out.within_seconds, out.amperes) =
-                (Some(survey.model.protectors[*by].name.clone()), Some(*within), Some(*amperes));
+                (Some(wording::device::name(&survey.model, *by).to_string()), Some(*within), Some(*amperes));
         }
         Outcome::Unsolved(why) => {
             out.outcome = "unsolved";
@@ -80,13 +80,7 @@ fn switches(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, Stri
 
 fn loads(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String> {
     let word = |(o, l): (&crate::jig::Outlet, &usize)| {
-        let load = o.loads.get(*l)?;
-        let word = match load.kind {
-            LoadKind::Open => "open",
-            LoadKind::Short => "shorted",
-            _ => load.label.as_str(),
-        };
-        Some((o.name.clone(), word.to_string()))
+        Some((o.name.clone(), wording::condition::load(o.loads.get(*l)?).to_string()))
     };
     jig.outlets.iter().zip(&c.loads).filter_map(word).collect()
 }
@@ -95,9 +89,9 @@ fn loads(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String>
 /// too, such as a shorted outlet, is not the fault's doing and counts there.
 pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
     let (jig, survey) = (case.jig, case.survey);
-    let mut rows: Vec<Cleared> = vec![];
+    let mut rows: Vec<(usize, Cleared)> = vec![];
     let setting = |c: &Condition, by: usize| (c.level, c.orientation, c.switches.clone(), c.loads.clone(), by);
-    let name = |protector: usize| &survey.model.protectors[protector].name;
+    let name = |protector: usize| wording::device::name(&survey.model, protector).to_string();
     let mut anyway = HashSet::new();
     for t in &survey.ledger.tried {
         let Outcome::Cleared { by, within, amperes, also } = &t.outcome else { continue };
@@ -109,37 +103,43 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
         // Conditions without a fault come first.
         let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, *by));
         let fault = if own { faults.join(" and ") } else { what_was_done(jig, &t.condition) };
-        let found = rows.iter().position(|r| r.fault == fault && r.by == *name(*by)).unwrap_or_else(|| {
-            rows.push(Cleared {
+        let found = rows.iter().position(|(device, r)| device == by && r.fault == fault).unwrap_or_else(|| {
+            let row = Cleared {
                 fault,
-                by: name(*by).clone(),
+                by: name(*by),
                 within_seconds: 0.0,
                 amperes: 0.0,
                 conditions: 0,
                 also: vec![],
                 condition: String::new(),
-            });
+            };
+            rows.push((*by, row));
             rows.len() - 1
         });
-        let r = &mut rows[found];
+        let r = &mut rows[found].1;
         r.conditions += 1;
         if *within > r.within_seconds || r.conditions == 1 {
             (r.within_seconds, r.amperes) = (*within, *amperes);
             r.condition = wording::condition::words(jig, &survey.model, &t.condition);
         }
         for other in also.iter().map(|(k, _)| name(*k)) {
-            if !r.also.contains(other) {
-                r.also.push(other.clone());
+            if !r.also.contains(&other) {
+                r.also.push(other);
             }
         }
     }
-    rows
+    rows.into_iter().map(|(_, row)| row).collect()
 }
 
 /// Without a fault it is what hangs on the outlets, or what a switch has closed, that makes a device open.
 fn what_was_done(jig: &Jig, c: &Condition) -> String {
-    let loads = loads(jig, c).into_iter().filter(|(_, l)| l != "open");
-    let loads: Vec<String> = loads.map(|(outlet, load)| format!("{outlet} {load}")).collect();
+    let loads = jig.outlets.iter().zip(&c.loads).filter_map(|(o, l)| Some((o, o.loads.get(*l)?)));
+    let mut loads: Vec<(&str, &str)> = loads
+        .filter(|(_, load)| load.kind != LoadKind::Open)
+        .map(|(outlet, load)| (outlet.name.as_str(), wording::condition::load(load)))
+        .collect();
+    loads.sort_unstable();
+    let loads: Vec<String> = loads.into_iter().map(|(outlet, load)| format!("{outlet} {load}")).collect();
     if loads.is_empty() { "no fault".into() } else { loads.join(", ") }
 }
 
@@ -183,7 +183,7 @@ pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) 
                 let when = match (&before, first) {
                     (Moment::Steady, None) => "lasting".to_string(),
                     (Moment::Steady, Some(p)) => {
-                        format!("until {} opens", wording::condition::device(&survey.model, p))
+                        format!("until {} opens", wording::device::in_a_sentence(&survey.model, p))
                     }
                     (before, _) => wording::condition::moment(jig, &survey.model, before),
                 };
@@ -228,12 +228,12 @@ fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, 
 }
 
 fn opens(survey: &Survey, c: &clearing::Clearing) -> Opens {
-    let device = survey.model.protectors[c.protector].name.clone();
+    let device = wording::device::name(&survey.model, c.protector).to_string();
     Opens { device, within_seconds: c.within, amperes: c.amperes }
 }
 
 fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> State {
-    let s = &step.state;
+    let s = &step.readings;
     let opens = step.opens.iter().map(|c| opens(survey, c)).collect();
     let nets = jig.nets.iter().zip(&s.nets).map(|(net, q)| NetState {
         net: net.name.clone(),

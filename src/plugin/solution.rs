@@ -80,23 +80,23 @@ fn state(
 impl SolutionView {
     /// What is made under this name.
     fn made(&self, lua: &Lua, step: usize, name: &str) -> mlua::Result<Option<Table>> {
-        let (jig, state) = (&self.subject.jig, &self.answer.steps[step].state);
+        let (jig, readings) = (&self.subject.jig, &self.answer.steps[step].readings);
         unlimited(lua, || match name {
             "parts" => {
-                let parts = self.answer.items.iter().zip(&state.items);
+                let parts = self.answer.items.iter().zip(&readings.items);
                 let rows =
                     parts.map(|(name, values)| (name.as_str(), row(lua, values.iter().map(|(q, v)| (q.name(), *v)))));
                 named_rows(lua, rows)
             }
             "nets" => {
-                let rows = jig.nets.iter().zip(&state.nets).map(|(net, q)| {
+                let rows = jig.nets.iter().zip(&readings.nets).map(|(net, q)| {
                     let three = [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)];
                     (net.name.as_str(), row(lua, three))
                 });
                 named_rows(lua, rows)
             }
             "touch" => {
-                let rows = jig.touchables.iter().zip(&state.touch).map(|(x, q)| {
+                let rows = jig.touchables.iter().zip(&readings.touch).map(|(x, q)| {
                     let five = [
                         ("voltage_rms", q.voltage_rms),
                         ("voltage_peak", q.voltage_peak),

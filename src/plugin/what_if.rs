@@ -8,7 +8,7 @@ use crate::standard::{self, Level};
 use crate::survey::condition::{Condition, Fault, Moment, Orientation, fault_id};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::records::TouchWorst;
-use crate::survey::replay::{self, State, Step};
+use crate::survey::replay::{self, Readings, Step};
 use crate::survey::settings::{orientations, settings, switch_parts};
 use crate::survey::{Survey, faults, model, transients};
 use crate::wording;
@@ -113,15 +113,15 @@ pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
     let context = SurveyContext::new(jig, model, Depth::Steady);
     let steps = replay::replay(&context, &condition).map_err(|why| wording::condition::why(&why))?;
     // A comparison with what is no number is never true: it would pass every limit.
-    if !steps.iter().all(|s| finite(&s.state)) {
+    if !steps.iter().all(|s| finite(&s.readings)) {
         return Err("the values asked for lead out of the range of numbers".into());
     }
     let items = model.items.iter().map(|i| i.name.clone()).collect();
-    let devices = model.protectors.iter().map(|p| p.name.clone()).collect();
+    let devices = (0..model.protectors.len()).map(|k| wording::device::name(model, k).to_string()).collect();
     Ok(Answer { items, steps, devices })
 }
 
-fn finite(s: &State) -> bool {
+fn finite(s: &Readings) -> bool {
     let volts = |q: &Quantities| [q.v_rms, q.v_mean, q.v_max, q.v_min];
     let felt = |t: &TouchWorst| [t.voltage_rms, t.voltage_peak, t.voltage_dc, t.current_rms, t.current_peak];
     s.items.iter().flat_map(PerQuantity::iter).all(|(_, x)| x.is_finite())

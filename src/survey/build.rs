@@ -112,21 +112,21 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
             Protection::FusibleResistor => ProtectorKind::Fusible(k),
             Protection::None => continue,
         };
-        protectors.push(Protector { name: item.name.clone(), branch: item.fault_branch, kind });
+        protectors.push(Protector { branch: item.fault_branch, kind });
     }
     let Some(line) = supply.conductors[0] else { return protectors };
     if let Some(amperes) = jig.supply.plug_fuse {
         let kind = ProtectorKind::PlugFuse(amperes);
-        protectors.push(Protector { name: "plug fuse".into(), branch: Some(line), kind });
+        protectors.push(Protector { branch: Some(line), kind });
     }
     let usual = || standard::protection::usual_branch(&jig.supply.mains.as_ref()?.row).map(|l| l.value);
     if let Some(amperes) = jig.supply.breaker.or_else(usual) {
         let kind = ProtectorKind::Breaker(amperes);
-        protectors.push(Protector { name: "branch breaker".into(), branch: None, kind });
+        protectors.push(Protector { branch: None, kind });
     }
     if let (Some(Some(residual)), Some(earth)) = (jig.supply.rcd, supply.conductors[2]) {
         let kind = ProtectorKind::Rcd(residual);
-        protectors.push(Protector { name: "residual-current device".into(), branch: Some(earth), kind });
+        protectors.push(Protector { branch: Some(earth), kind });
     }
     protectors
 }

@@ -13,6 +13,10 @@ use super::unsolved::NotSolved;
 /// Largest energy residual a solution may have and still be trusted.
 const TRUSTED: f64 = 1e-6;
 
+/// Most corners of the tolerances that are solved for one condition: every quantity of some three hundred parts may ask
+/// for its own. What is left out beyond makes the check incomplete.
+const MOST_CORNERS: usize = 1000;
+
 /// What a worker needs to know.
 pub struct SurveyContext<'a> {
     /// The jig.
@@ -21,6 +25,8 @@ pub struct SurveyContext<'a> {
     pub model: &'a Model,
     /// How much is tried of a job.
     pub depth: Depth,
+    /// Most corners of the tolerances that are solved for one condition; beyond, the check is incomplete.
+    pub most_corners: usize,
     /// Longest published time in which a fault to earth is to be ended, seconds; `None` where none is asked.
     pub(super) disconnection: Option<f64>,
     /// Limits in normal condition and after a single fault.
@@ -45,7 +51,7 @@ impl<'a> SurveyContext<'a> {
         let disconnection = earth
             .and_then(|v| standard::protection::disconnection(v, standard::protection::Earthing::Tn))
             .map(|l| l.value);
-        SurveyContext { jig, model, limits, disconnection, depth }
+        SurveyContext { jig, model, depth, most_corners: MOST_CORNERS, disconnection, limits }
     }
 
     /// Factor on the nominal supply.

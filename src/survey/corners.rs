@@ -15,10 +15,6 @@ use super::settle::settle;
 use super::touch::{Hand, contacts, touched};
 use super::unsolved::NotSolved;
 
-/// Most corners of one condition that are solved: every quantity of some three hundred parts may ask for its own. What is
-/// left out beyond makes the check incomplete.
-const MOST: usize = 1000;
-
 /// Tolerances at their worst corner: the sign of each quantity's sensitivity to each value, then every corner that some
 /// quantity asks for is solved and filed, and what lies between corners where a part takes most there.
 pub(super) fn corners(
@@ -33,7 +29,7 @@ pub(super) fn corners(
     }
     let trial = Trial { context, condition };
     let slopes = trial.slopes(circuit, nominal, recorder);
-    let mut wanted = Wanted::new(MOST);
+    let mut wanted = Wanted::new(context.most_corners);
     slopes.corners(|corner| wanted.want(corner));
     for (item, value) in &slopes.matched {
         if let Some(inside) = trial.most_power(*item, *value, slopes.corner(*item, Quantity::Power), recorder) {
@@ -49,9 +45,9 @@ pub(super) fn corners(
             Err(why) => recorder.unsolved(c, why),
         }
     }
-    if let Some(first) = left_out.first() {
-        let why = NotSolved::CornersLeftOut { solved, left_out: left_out.len() };
-        recorder.unsolved(Condition { corner: first.clone(), ..condition.clone() }, why);
+    if let Some((corner, left_out)) = left_out {
+        let why = NotSolved::CornersLeftOut { solved, left_out };
+        recorder.unsolved(Condition { corner, ..condition.clone() }, why);
     }
 }
 
@@ -60,12 +56,13 @@ struct Wanted {
     most: usize,
     seen: HashSet<Vec<i8>>,
     list: Vec<Vec<i8>>,
-    left_out: Vec<Vec<i8>>,
+    /// The first one beyond the most, and how many there are.
+    left_out: Option<(Vec<i8>, usize)>,
 }
 
 impl Wanted {
     fn new(most: usize) -> Wanted {
-        Wanted { most, seen: HashSet::new(), list: vec![], left_out: vec![] }
+        Wanted { most, seen: HashSet::new(), list: vec![], left_out: None }
     }
 
     fn want(&mut self, corner: Vec<i8>) {
@@ -73,8 +70,11 @@ impl Wanted {
         if corner.iter().all(|end| *end == 0) || !self.seen.insert(corner.clone()) {
             return;
         }
-        let list = if self.list.len() < self.most { &mut self.list } else { &mut self.left_out };
-        list.push(corner);
+        if self.list.len() < self.most {
+            self.list.push(corner);
+        } else {
+            self.left_out.get_or_insert((corner, 0)).1 += 1;
+        }
     }
 }
 
@@ -231,7 +231,7 @@ mod tests {
             wanted.want(corner.to_vec());
         }
         assert_eq!(wanted.list, [[END, 0], [0, END]]);
-        assert_eq!(wanted.left_out, [[END, END], [-END, 0]]);
+        assert_eq!(wanted.left_out, Some((vec![END, END], 2)));
     }
 
     #[test]

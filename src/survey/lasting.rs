@@ -10,7 +10,7 @@ use super::condition::Condition;
 use super::gravest::{Gravest, Ordinal};
 use super::measured::{backwards, measured};
 use super::model::Model;
-use super::records::{TouchWorst, Touched, Worst};
+use super::records::{TouchTarget, TouchWorst, Worst};
 
 /// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
@@ -103,10 +103,10 @@ impl Lasting {
     }
 
     /// Takes a touch that is ended later than the published disconnection time.
-    pub fn take_late(&mut self, whom: Touched, t: TouchWorst) {
+    pub fn take_late(&mut self, whom: TouchTarget, t: TouchWorst) {
         match whom {
-            Touched::One(k) => self.late[k].take(t),
-            Touched::Pair(k) => self.late_pairs[k].take(t),
+            TouchTarget::One(k) => self.late[k].take(t),
+            TouchTarget::Pair(k) => self.late_pairs[k].take(t),
         }
     }
 

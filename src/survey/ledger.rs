@@ -12,7 +12,7 @@ use super::condition::Condition;
 use super::gravest::{Gravest, Ordinal};
 use super::lasting::Lasting;
 use super::measured::measured;
-use super::records::{ChargeSide, Lamp, Least, Left, Light, Pulse, TouchWorst, Touched, Worst};
+use super::records::{ChargeSide, Lamp, Least, Left, Light, Pulse, TouchTarget, TouchWorst, Worst};
 use super::unsolved::NotSolved;
 
 /// How a condition ended.
@@ -99,10 +99,10 @@ impl Ledger {
     }
 
     /// Notes a touch.
-    pub fn take_touch(&mut self, whom: Touched, kind: Kind, t: TouchWorst) {
+    pub fn take_touch(&mut self, whom: TouchTarget, kind: Kind, t: TouchWorst) {
         let slot = match whom {
-            Touched::One(k) => &mut self.touch[k],
-            Touched::Pair(k) => &mut self.pairs[k],
+            TouchTarget::One(k) => &mut self.touch[k],
+            TouchTarget::Pair(k) => &mut self.pairs[k],
         };
         slot[kind].take(t);
     }

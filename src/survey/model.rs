@@ -15,22 +15,10 @@ pub use crate::part::{Item, Measure, Toleranced};
 /// A protective device the current of which is watched.
 #[derive(Debug, Clone)]
 pub struct Protector {
-    /// Name in reports.
-    pub name: String,
     /// Branch that carries its current; `None` for a breaker, which sits in whichever conductor is live.
     pub branch: Option<usize>,
     /// What it is.
     pub kind: ProtectorKind,
-}
-
-impl Protector {
-    /// Its name within a sentence: a part's own name takes no article, "the branch breaker" does.
-    pub fn in_a_sentence(&self) -> String {
-        match self.kind {
-            ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_) => self.name.clone(),
-            _ => format!("the {}", self.name),
-        }
-    }
 }
 
 /// Kind of protective device.

@@ -41,7 +41,7 @@ impl Graded for Least {
 
 /// What a hand is on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Touched {
+pub enum TouchTarget {
     /// One touchable, the other hand on earth; its index.
     One(usize),
     /// Two touchables; index of the pair in the model.

@@ -12,9 +12,9 @@ use super::records::TouchWorst;
 use super::touch::{Hand, contacts};
 use super::unsolved::NotSolved;
 
-/// Everything in one steady state.
+/// What meters show everywhere in one steady state.
 #[derive(Debug, Clone)]
-pub struct State {
+pub struct Readings {
     /// Each net to earth.
     pub nets: Vec<Quantities>,
     /// The six quantities of each item.
@@ -27,7 +27,7 @@ pub struct State {
 #[derive(Debug, Clone)]
 pub struct Step {
     /// What stands in this step.
-    pub state: State,
+    pub readings: Readings,
     /// Devices that are sure to open then, the first one first. None: it goes on for ever.
     pub opens: Vec<Clearing>,
 }
@@ -41,21 +41,21 @@ pub fn replay(context: &SurveyContext, condition: &Condition) -> Result<Vec<Step
     let mut circuit = context.circuit(condition);
     let mut steps = vec![];
     loop {
-        let (state, q) = state(context, condition, &circuit)?;
+        let (readings, q) = read(context, condition, &circuit)?;
         let mut opens: Vec<Clearing> = clearing::opens(context.jig, context.model, condition, &q).collect();
         opens.sort_by(|a, b| a.within.total_cmp(&b.within));
         let first = opens.first().copied();
-        steps.push(Step { state, opens });
+        steps.push(Step { readings, opens });
         let Some(first) = first else { return Ok(steps) };
         clearing::open(context.model, first.protector, condition.orientation, &mut circuit);
     }
 }
 
-fn state(
+fn read(
     context: &SurveyContext,
     condition: &Condition,
     circuit: &Circuit,
-) -> Result<(State, Vec<Quantities>), NotSolved> {
+) -> Result<(Readings, Vec<Quantities>), NotSolved> {
     let model = context.model;
     let mut metered = circuit.clone();
     let first = metered.branches.len();
@@ -65,5 +65,5 @@ fn state(
     let hand = Hand { context, circuit, condition, kind: condition.kind() };
     let touch = contacts(context).map(|c| hand.draws(&solved[c.probe], c.nets, (0, 0))).collect::<Result<_, _>>()?;
     let items = model.items.iter().map(|item| measured(item, &solved)).collect();
-    Ok((State { nets: solved[first..].to_vec(), items, touch }, solved))
+    Ok((Readings { nets: solved[first..].to_vec(), items, touch }, solved))
 }

@@ -100,7 +100,22 @@ pub(super) fn broken(context: &SurveyContext, condition: &Condition) -> Vec<bool
             PartKind::Bridge(_) => {
                 out.iter_mut().zip(items).filter(|(_, i)| i.part == part).for_each(|(b, _)| *b = true);
             }
-            _ => out[*k] = true,
+            PartKind::Resistor(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Winding(_)
+            | PartKind::Diode(_)
+            | PartKind::Led(_)
+            | PartKind::Suppressor(_)
+            | PartKind::Neon(_)
+            | PartKind::Filament(_)
+            | PartKind::Varistor(_)
+            | PartKind::Thermistor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Psu(_)
+            | PartKind::Load(_)
+            | PartKind::Wire(_)
+            | PartKind::Socket(_) => out[*k] = true,
         }
     }
     out

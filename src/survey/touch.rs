@@ -10,13 +10,13 @@ use super::condition::{Condition, Fault, Moment};
 use super::context::SurveyContext;
 use super::gravest::Ordinal;
 use super::recorder::Recorder;
-use super::records::{TouchWorst, Touched};
+use super::records::{TouchTarget, TouchWorst};
 use super::unsolved::NotSolved;
 
 /// A place for a hand: what is touched, the voltmeter on it, its net and that of the other hand (earth where none).
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Contact {
-    pub(super) whom: Touched,
+    pub(super) whom: TouchTarget,
     pub(super) probe: usize,
     pub(super) nets: (NetId, Option<NetId>),
 }
@@ -26,10 +26,13 @@ pub(super) fn contacts<'a>(context: &'a SurveyContext) -> impl Iterator<Item = C
     let (jig, model) = (context.jig, context.model);
     let net = |k: usize| jig.touchables[k].net;
     let singles = model.touch_probes.iter().enumerate();
-    let singles = singles.map(move |(k, p)| Contact { whom: Touched::One(k), probe: *p, nets: (net(k), None) });
+    let singles = singles.map(move |(k, p)| Contact { whom: TouchTarget::One(k), probe: *p, nets: (net(k), None) });
     let pairs = model.pair_probes.iter().enumerate();
-    let pairs =
-        pairs.map(move |(k, (i, j, p))| Contact { whom: Touched::Pair(k), probe: *p, nets: (net(*i), Some(net(*j))) });
+    let pairs = pairs.map(move |(k, (i, j, p))| Contact {
+        whom: TouchTarget::Pair(k),
+        probe: *p,
+        nets: (net(*i), Some(net(*j))),
+    });
     singles.chain(pairs)
 }
 
@@ -129,10 +132,10 @@ pub(super) fn touch(hand: Hand, s: &Steady, ended: Ended, at: Ordinal, recorder:
 }
 
 /// The condition with a hand on a touchable.
-pub(super) fn touched(hand: &Hand, whom: Touched) -> Condition {
+pub(super) fn touched(hand: &Hand, whom: TouchTarget) -> Condition {
     let touchable = match whom {
-        Touched::One(k) => k,
-        Touched::Pair(k) => hand.context.model.pair_probes[k].0,
+        TouchTarget::One(k) => k,
+        TouchTarget::Pair(k) => hand.context.model.pair_probes[k].0,
     };
     Condition { moment: Moment::Touched(touchable), ..hand.condition.clone() }
 }

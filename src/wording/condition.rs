@@ -1,12 +1,13 @@
 //! A condition in words: what has failed, the supply, the plug, switches, outlets, tolerances, what is special in time.
 //! Phrases stay apart until they are joined for good, so that a name may hold commas of its own.
 
-use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
+use super::device;
+use crate::jig::{Jig, LoadKind, OutletLoad, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::survey::Survey;
 use crate::survey::condition::{Condition, Conductor, Fault, Moment, Orientation, Polarity};
 use crate::survey::gravest::Ordinal;
-use crate::survey::model::{Model, ProtectorKind};
+use crate::survey::model::Model;
 use crate::survey::settings::switch_parts;
 use crate::survey::unsolved::NotSolved;
 
@@ -36,14 +37,9 @@ fn phrases(jig: &Jig, model: &Model, c: &Condition) -> Vec<String> {
         out.push("plug reversed".into());
     }
     out.extend(switch_parts(jig).into_iter().zip(&c.switches).filter_map(|(part, at)| switch(jig, part, *at)));
-    for (outlet, &load) in jig.outlets.iter().zip(&c.loads) {
-        if let Some(l) = outlet.loads.get(load) {
-            let label = match l.kind {
-                LoadKind::Open => "open",
-                LoadKind::Short => "shorted",
-                _ => l.label.as_str(),
-            };
-            out.push(format!("{} {label}", outlet.name));
+    for (outlet, &at) in jig.outlets.iter().zip(&c.loads) {
+        if let Some(l) = outlet.loads.get(at) {
+            out.push(format!("{} {}", outlet.name, load(l)));
         }
     }
     if c.corner.iter().any(|x| *x != 0) {
@@ -53,6 +49,15 @@ fn phrases(jig: &Jig, model: &Model, c: &Condition) -> Vec<String> {
         out.push(moment(jig, model, &c.moment));
     }
     out
+}
+
+/// What hangs on an outlet.
+pub fn load(load: &OutletLoad) -> &str {
+    match load.kind {
+        LoadKind::Open => "open",
+        LoadKind::Short => "shorted",
+        LoadKind::Power(_) | LoadKind::Resistance(_) | LoadKind::Charged(..) => &load.label,
+    }
 }
 
 /// The position of a switch; nothing where it is on.
@@ -84,7 +89,7 @@ pub fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
             format!("a terminal of {} touched", jig.outlets.get(*k).map_or("?", |o| o.name.as_str()))
         }
         Moment::After(opened) => {
-            let names: Vec<String> = opened.iter().map(|k| device(model, *k)).collect();
+            let names: Vec<String> = opened.iter().map(|k| device::in_a_sentence(model, *k)).collect();
             names.split_first().map_or_else(String::new, |(first, rest)| {
                 let more: String = rest.iter().map(|name| format!(" and then {name}")).collect();
                 format!("after {first} has opened{more}")
@@ -109,15 +114,6 @@ pub fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
         Fault::Breakdown(_, a, b) => format!("insulation from {} to {} broken down", net(*a), net(*b)),
         Fault::WindingsJoined(a, b) => format!("insulation between {} and {} broken down", name(*a), name(*b)),
         Fault::Welded(k) => format!("{} welded shut", name(*k)),
-    }
-}
-
-/// A protective device within a sentence: a part's own name takes no article, "the branch breaker" does.
-pub fn device(model: &Model, protector: usize) -> String {
-    let Some(p) = model.protectors.get(protector) else { return "?".into() };
-    match p.kind {
-        ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_) => p.name.clone(),
-        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_) => format!("the {}", p.name),
     }
 }
 

@@ -2,5 +2,6 @@
 
 pub mod charge;
 pub mod condition;
+pub mod device;
 pub mod join;
 pub mod left_out;

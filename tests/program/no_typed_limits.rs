@@ -36,6 +36,7 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("survey/settings.rs", "96", "FULL", "how many combinations are tried in full: told when there are more"),
     ("survey/threads.rs", "8", "TASKS_A_THREAD", "jobs that make another thread worth its start"),
     ("survey/build.rs", "50.0", "HERTZ_WITHOUT_MAINS", "period of a circuit without mains: anything will do"),
+    ("survey/context.rs", "1000", "MOST_CORNERS", "how many corners are solved: told when there are more"),
     ("survey/unplug.rs", "32", "PHASES", "phases at which unplugging is looked for"),
     ("survey/unplug.rs", "4", "PHASES /", "the two crests among the phases"),
     ("survey/unplug.rs", "3", "PHASES /", "the two crests among the phases"),

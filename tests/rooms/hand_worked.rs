@@ -168,7 +168,7 @@ fn ends(current: f64, speed: &str, breaking: &str) -> Option<f64> {
     });
     match &plain.unwrap().outcome {
         Outcome::Cleared { by, within, .. } => {
-            assert_eq!(survey.model.protectors[*by].name, "F1");
+            assert_eq!(crate::wording::device::name(&survey.model, *by), "F1");
             Some(*within)
         }
         _ => None,

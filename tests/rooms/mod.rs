@@ -38,6 +38,8 @@ mod command_line;
 mod hand_worked;
 mod jig_file;
 mod mending;
+mod names_with_commas;
+mod order_free;
 mod plugin_api;
 mod plugin_containment;
 mod plugin_host;

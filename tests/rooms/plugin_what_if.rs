@@ -225,7 +225,7 @@ fn whatever_value_is_wished_for_is_solved_or_refused_in_time() {
                     match answer {
                         Ok(a) => {
                             solved += 1;
-                            let items = a.steps.iter().flat_map(|s| &s.state.items);
+                            let items = a.steps.iter().flat_map(|s| &s.readings.items);
                             let mut values = items.flat_map(|i| i.iter().map(|(_, x)| *x));
                             assert!(values.all(f64::is_finite), "{name} {part}.{key} = {value:e}");
                         }

@@ -4,18 +4,19 @@
 #![allow(missing_docs, clippy::unwrap_used)]
 
 use super::support::dice::Dice;
+use crate::checks::judge;
 use crate::circuit::{Circuit, Device, Solver, Steady};
-use crate::finding::Kind;
+use crate::finding::{Kind, Signal};
 use crate::jig::{self, Jig};
 use crate::survey::clearing;
 use crate::survey::condition::{Condition, Fault, LEVELS, Level, Moment};
 use crate::survey::context::{Depth, SurveyContext};
-use crate::survey::ledger::Ledger;
+use crate::survey::ledger::{Ledger, Outcome, Tried};
 use crate::survey::measured::measured;
 use crate::survey::model::Model;
 use crate::survey::run::{self, Job};
 use crate::survey::settings::{orientations, settings};
-use crate::survey::{Options, faults, survey};
+use crate::survey::{Options, Survey, faults, fresh, survey};
 use crate::wording::condition::words;
 
 /// Throws a condition gets, of each kind.
@@ -221,4 +222,91 @@ net = "T"
     assert!(most <= known * (1.0 + ROUNDING), "{most} > {known}");
     // The throws reach the worst corner, so the comparison means something.
     assert!(most > known * 0.999, "{most} of {known}");
+}
+
+const HEAD: &str = r#"format = 1
+[jig]
+name = "dividers"
+use = "bench"
+[supply]
+system = "230 V 50 Hz"
+plug = "C"
+cord = { area = "0.75 mm2", length = "2 m", cores = 2, strain-relief = true }
+[enclosure]
+material = "insulating"
+class = "II"
+[part.F1]
+kind = "fuse"
+across = ["L", "live"]
+current = "100 mA"
+speed = "T"
+voltage = "250 V"
+breaking = "1500 A"
+"#;
+
+/// A divider from the fuse to N; its lower resistor takes most where the upper one is low and it is high itself.
+fn divider(name: &str, rated: &str) -> String {
+    let one = |end: &str, across: &str, ohms: &str| {
+        format!(
+            "[part.{name}{end}]\nkind = \"resistor\"\nacross = [{across}]\nresistance = \"{ohms}\"\ntolerance = \"5 %\"\n\
+             power = \"{rated}\"\nvoltage = \"350 V\"\n"
+        )
+    };
+    let middle = format!("m{name}");
+    one("a", &format!("\"live\", \"{middle}\""), "150 kΩ") + &one("b", &format!("\"{middle}\", \"N\""), "82 kΩ")
+}
+
+/// 253 V put 97.5 mW into the lower resistor as stated, 102.6 mW with every resistor of the jig low, and 105.4 mW at the
+/// corner it asks for itself: (0.95 · 150 kΩ, 1.05 · 82 kΩ). Only that one is over 104 mW.
+#[test]
+fn a_divider_is_judged_alike_alone_and_beside_39_others() {
+    let signals = |text: &str| {
+        let jig = jig::parse("dividers.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
+        let j = judge(&jig, &survey(&jig, &Options { faults: 0, threads: 0 }), "2026-01-01");
+        assert!(j.complete());
+        let mine = j.findings.iter().filter(|f| f.parts == ["Xb"]);
+        let normal: Vec<_> = mine.map(|f| (f.check.clone(), f.signal, f.value)).collect();
+        (normal, j.exit_status())
+    };
+    let others: String = (0..39).map(|k| divider(&format!("R{k}"), "1 W")).collect();
+    let (alone, exit_alone) = signals(&(HEAD.to_string() + &divider("X", "104 mW")));
+    let (beside, exit_beside) = signals(&(HEAD.to_string() + &others + &divider("X", "104 mW")));
+    let over = |found: &[(_, Signal, Option<f64>)]| {
+        found.iter().find(|f| f.1 == Signal::Warning).and_then(|f| f.2).unwrap_or_else(|| panic!("{found:#?}"))
+    };
+    let expected = 253.0 * 253.0 * 1.05 * 82e3 / (0.95 * 150e3 + 1.05 * 82e3_f64).powi(2);
+    for watts in [over(&alone), over(&beside)] {
+        assert!((watts / expected - 1.0).abs() < 1e-3, "{watts} is not {expected}");
+    }
+    assert_eq!((exit_alone, exit_beside), (1, 1));
+}
+
+/// What a bound on the corners leaves out makes the check incomplete, and is told with its number.
+#[test]
+fn corners_that_are_left_out_are_told() {
+    let text = HEAD.to_string() + &divider("X", "1 W");
+    let jig = jig::parse("dividers.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
+    let whole = survey(&jig, &Options { faults: 0, threads: 1 });
+    let bounded = |most_corners| {
+        let mut context = SurveyContext::new(&jig, &whole.model, Depth::Full);
+        context.most_corners = most_corners;
+        let mut ledger = fresh(&context);
+        let condition = condition(Level::Nominal, &jig, None);
+        run::run(&context, &Job { number: 0, condition }, &mut ledger);
+        Survey { ledger, ..whole.clone() }
+    };
+    let corners = |s: &Survey| {
+        let at = |l: Level| move |t: &&Tried| t.condition.level == l && !t.condition.corner.is_empty();
+        s.ledger.tried.iter().filter(at(Level::High)).filter(|t| t.outcome == Outcome::Solved).count()
+    };
+    let all = bounded(1000);
+    let wanted = corners(&all);
+    assert!(judge(&jig, &all, "2026-01-01").complete() && wanted > 2, "{wanted}");
+    let some = bounded(2);
+    assert_eq!(corners(&some), 2);
+    let j = judge(&jig, &some, "2026-01-01");
+    assert_eq!(j.exit_status(), 3);
+    let told = j.findings.iter().find(|f| f.check == "unsolved-condition").unwrap();
+    let words = format!("of the worst corners of its tolerances 2 were solved and {} left out", wanted - 2);
+    assert!(told.message.contains(&words), "{}", told.message);
 }

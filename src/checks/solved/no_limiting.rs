@@ -113,7 +113,7 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     for t in tried {
         // What is not solved here was not solved by the survey either, which tells it.
         let Ok(steps) = replay(&context, &t.condition) else { continue };
-        let lasts = steps.last()?.state.items[lamp][Quantity::CurrentRms];
+        let lasts = steps.last()?.readings.items[lamp][Quantity::CurrentRms];
         worst.take(Worst { value: lasts, at: t.ordinal });
     }
     worst.copied().map(|w| seen(w, "A", Kind::SingleFault))

@@ -67,7 +67,7 @@ pub(super) fn volts_to_earth(case: &Case) -> f64 {
 /// The name of the fuse that is strained and yet not sure to open in the condition of a value, with its amperes.
 pub(super) fn strained(case: &Case, at: Ordinal) -> Option<(String, f64)> {
     let (k, amperes) = case.survey.ledger.tried_at(at)?.strained?;
-    Some((case.survey.model.protectors.get(k)?.name.clone(), amperes))
+    Some((crate::wording::device::name(&case.survey.model, k).to_string(), amperes))
 }
 
 /// The protective device that ends the condition, where one does, and within how many seconds.
