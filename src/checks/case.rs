@@ -1,13 +1,13 @@
 //! What a check works with: the jig, its survey, what is known of its nets, and a short way to word a finding.
 
-use crate::finding::{CheckId, FilePlace, Finding, Kind, Quantity, Signal};
+use crate::finding::said::Amount;
+use crate::finding::{CheckId, Compared, FilePlace, Finding, Kind, Ordinal, Quantity, Said, Signal, Under, When};
 use crate::jig::{Jig, Material, NetId, Part, Place};
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::faults::mains_nets;
-use crate::survey::gravest::Ordinal;
 use crate::survey::ledger::Outcome;
-use crate::wording;
+use crate::wording::{self, Known};
 
 use super::Proposal;
 
@@ -32,6 +32,21 @@ pub struct Seen {
     pub at: Ordinal,
     /// Kind of condition.
     pub kind: Kind,
+}
+
+impl Seen {
+    /// The value with its unit.
+    pub fn amount(&self) -> Amount {
+        Amount::new(self.value, self.unit)
+    }
+
+    /// The sort of condition it was found in.
+    pub fn under(&self) -> Under {
+        match self.kind {
+            Kind::Normal => Under::NormalUse,
+            Kind::SingleFault | Kind::Transient => Under::OneFault(self.at),
+        }
+    }
 }
 
 impl<'a> Case<'a> {
@@ -86,14 +101,9 @@ impl<'a> Case<'a> {
         self.survey.ledger.tried_at(at).map(|t| &t.outcome)
     }
 
-    /// A protective device within a sentence, by its index in the model: "F1", "the branch breaker".
-    pub fn device(&self, protector: usize) -> String {
-        wording::device::in_a_sentence(&self.survey.model, protector)
-    }
-
-    /// The fault of a condition in words; without one, what else is to be said of it first.
-    pub fn fault(&self, at: Ordinal) -> String {
-        wording::condition::first(self.jig, self.survey, at)
+    /// What the words of a finding are taken from.
+    pub fn known(&self) -> Known<'a> {
+        Known { jig: self.jig, survey: self.survey }
     }
 
     /// A place of the jig file.
@@ -128,29 +138,32 @@ impl<'a> Case<'a> {
 /// A finding being written, with what may cure it, the preferred first.
 #[derive(Debug, Clone)]
 pub struct Draft {
-    /// The finding. Its condition is worded last.
+    /// The finding. It is put into words last.
     pub finding: Finding,
     /// What may cure it.
     pub proposals: Vec<Proposal>,
-    found_in: Option<Ordinal>,
 }
 
 impl Draft {
     fn new(finding: Finding) -> Draft {
-        Draft { finding, proposals: vec![], found_in: None }
+        Draft { finding, proposals: vec![] }
     }
 
     /// The condition it was found in.
     pub fn found_in(mut self, at: Ordinal) -> Draft {
-        self.found_in = Some(at);
+        self.finding.when = When::Tried(at);
         self
     }
 
-    /// Words the condition.
-    pub fn worded(mut self, case: &Case) -> Draft {
-        if let Some(at) = self.found_in {
-            self.finding.condition = wording::condition::at(case.jig, case.survey, at);
-        }
+    /// The condition it holds in, where that is none of those tried.
+    pub fn when(mut self, when: When) -> Draft {
+        self.finding.when = when;
+        self
+    }
+
+    /// Puts it into words.
+    pub fn worded(mut self, known: &Known) -> Draft {
+        wording::finding::put(known, &mut self.finding);
         self
     }
 
@@ -185,15 +198,15 @@ impl Draft {
     }
 
     /// What was compared, its value and condition, and the limit with its source.
-    pub fn over(mut self, quantity: &str, seen: &Seen, limit: &Limit) -> Draft {
+    pub fn over(mut self, quantity: impl Into<Compared>, seen: &Seen, limit: &Limit) -> Draft {
         self = self.value(quantity, seen.value, seen.unit);
-        self.found_in = Some(seen.at);
+        self.finding.when = When::Tried(seen.at);
         self.limit(limit.value, &limit.source)
     }
 
     /// A value without a condition.
-    pub fn value(mut self, quantity: &str, value: f64, unit: &str) -> Draft {
-        self.finding.quantity = quantity.to_string();
+    pub fn value(mut self, quantity: impl Into<Compared>, value: f64, unit: &str) -> Draft {
+        self.finding.quantity = quantity.into();
         self.finding.value = Some(value);
         self.finding.unit = unit.to_string();
         self
@@ -214,14 +227,19 @@ impl Draft {
 
     /// The worst condition, where it is none of those tried.
     pub fn condition(mut self, words: &str) -> Draft {
-        self.finding.condition = words.to_string();
+        self.finding.when = When::Written(words.to_string());
         self
     }
 
     /// What it means, one sentence, and what to change.
     pub fn says(mut self, message: impl Into<String>, remedy: impl Into<String>) -> Draft {
-        self.finding.message = message.into();
-        self.finding.remedy = remedy.into();
+        self.finding.said = Said::Written { message: message.into(), remedy: remedy.into() };
+        self
+    }
+
+    /// What it states, as facts.
+    pub fn states(mut self, said: Said) -> Draft {
+        self.finding.said = said;
         self
     }
 }

@@ -1,6 +1,7 @@
 //! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
 
-use crate::finding::{Accepted, CheckId, Discharge, Finding, Judgement, Kind, Quantity, Signal, Stress, Touch};
+use crate::finding::said::Acceptance;
+use crate::finding::{Accepted, CheckId, Discharge, Finding, Judgement, Kind, Quantity, Said, Signal, Stress, Touch};
 use crate::jig::{Accept, Jig};
 use crate::standard::rules;
 use crate::survey::Survey;
@@ -30,7 +31,7 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
     for check in all() {
         (check.run)(&case, &mut drafts);
     }
-    let mut drafts: Vec<Draft> = drafts.into_iter().map(|d| d.worded(&case)).collect();
+    let mut drafts: Vec<Draft> = drafts.into_iter().map(|d| d.worded(&case.known())).collect();
     let told = acceptances(&case, &mut drafts, today);
     drafts.extend(told);
     drafts.sort_by(|a, b| {
@@ -92,13 +93,11 @@ fn accept_by<'f>(
     if met && !lapsed {
         return None;
     }
-    let what = if met {
-        format!("the acceptance of {} ran until {} and has lapsed", a.check, a.until)
-    } else {
-        format!("the acceptance of {} matches no finding", a.check)
-    };
-    let remedy = if met { "look at the finding again, then renew the date" } else { "take it out of the file" };
-    Some(case.at(CheckId::Acceptance, Signal::Notice, a.place).source(&rules::acceptance_ends()).says(what, remedy))
+    let check = a.check.clone();
+    let said =
+        if met { Acceptance::Lapsed { check, until: a.until.clone() } } else { Acceptance::MatchesNothing { check } };
+    let draft = case.at(CheckId::Acceptance, Signal::Notice, a.place).source(&rules::acceptance_ends());
+    Some(draft.states(Said::Acceptance(said)).worded(&case.known()))
 }
 
 /// Adds findings that others than the built-in checks have made: what the file accepts is marked, and an acceptance that

@@ -91,7 +91,7 @@ fn pair(jig: &Jig, base: &Survey, first: u32, two: [&Fault; 2], known: &HashMap<
     let mut drafts = vec![];
     solved::LIST.iter().for_each(|check| (check.run)(&case, &mut drafts));
     let new = |f: &Finding| known.get(&key(f)).is_none_or(|s| f.signal < *s);
-    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.worded(&case).finding).filter(new).collect();
+    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.worded(&case.known()).finding).filter(new).collect();
     new.retain(|f| f.signal < Signal::Notice);
     new.sort_by(|a, b| {
         let margin = |f: &Finding| f.margin.unwrap_or(0.0);

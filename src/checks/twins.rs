@@ -2,7 +2,7 @@
 //! wanting in the same way are one finding that names both. Judges nothing.
 
 use crate::finding::Finding;
-use crate::wording::join;
+use crate::wording;
 
 /// Values that print alike: the two ends of a string differ by the drop of a fuse.
 const ALIKE: f64 = 1e-3;
@@ -21,7 +21,7 @@ pub(super) fn fold(findings: Vec<Finding>) -> Vec<Finding> {
         }
     }
     for (f, others) in out.iter_mut().zip(others).filter(|(_, o)| !o.is_empty()) {
-        f.message.push_str(&format!("; likewise {}", join::all(&others)));
+        wording::finding::likewise(f, &others);
         f.parts.extend(others);
     }
     out
@@ -35,19 +35,27 @@ fn twins(a: &Finding, b: &Finding) -> bool {
     };
     let single = |f: &Finding| f.parts.len() == 1 && f.touchables.is_empty() && f.nets.is_empty();
     let facts = |f: &Finding| {
-        (f.check.clone(), f.signal, f.source_of_check.clone(), f.quantity.clone(), f.limit.map(f64::to_bits))
+        (
+            f.check.clone(),
+            f.signal,
+            f.source_of_check.clone(),
+            f.quantity.clone(),
+            f.limit.map(f64::to_bits),
+            f.source.clone(),
+        )
     };
-    let words = |f: &Finding| (f.source.clone(), f.remedy.clone(), f.accepted.clone());
-    single(a) && single(b) && alike && facts(a) == facts(b) && words(a) == words(b)
+    let same_cure = a.cure == b.cure && (a.cure.is_some() || a.said.same_cure(&b.said));
+    single(a) && single(b) && alike && facts(a) == facts(b) && a.accepted == b.accepted && same_cure
 }
 
 #[cfg(test)]
 mod tests {
     use super::fold;
-    use crate::finding::{CheckId, FilePlace, Finding, Signal};
+    use crate::finding::{CheckId, Cure, FilePlace, Finding, Said, Signal};
 
     fn finding(part: &str, value: f64) -> Finding {
         let place = FilePlace { file: "f".into(), line: 1, column: 1 };
+        let words = [format!("{part} is hot"), "use 0.4 W".to_string()];
         Finding {
             parts: vec![part.into()],
             quantity: "power".into(),
@@ -56,9 +64,7 @@ mod tests {
             limit: Some(0.25),
             margin: Some(0.25 / value),
             source: "s".into(),
-            message: format!("{part} is hot"),
-            remedy: "use 0.4 W".into(),
-            ..Finding::new(CheckId::ResistorPower, Signal::Warning, place)
+            ..Finding::written(CheckId::ResistorPower, Signal::Warning, place, words)
         }
     }
 
@@ -72,20 +78,22 @@ mod tests {
 
     #[test]
     fn what_differs_stays_apart() {
-        let odd = |change: fn(&mut Finding)| {
+        let odd = |change: &dyn Fn(&mut Finding)| {
             let mut f = finding("R2", 0.274);
             change(&mut f);
             fold(vec![finding("R1", 0.274), f]).len()
         };
-        assert_eq!(odd(|_| {}), 1);
-        assert_eq!(odd(|f| f.value = Some(0.28)), 2);
-        assert_eq!(odd(|f| f.signal = Signal::Caution), 2);
-        assert_eq!(odd(|f| f.remedy = "use 1 W".into()), 2);
-        assert_eq!(odd(|f| f.nets = vec!["L".into()]), 2);
-        assert_eq!(odd(|f| f.limit = Some(0.4)), 2);
+        assert_eq!(odd(&|_| {}), 1);
+        assert_eq!(odd(&|f| f.value = Some(0.28)), 2);
+        assert_eq!(odd(&|f| f.signal = Signal::Caution), 2);
+        let other = Said::Written { message: "R2 is hot".into(), remedy: "use 1 W".into() };
+        assert_eq!(odd(&move |f| f.said = other.clone()), 2);
+        assert_eq!(odd(&|f| f.cure = Some(Cure { ways: vec![], alone: true })), 2);
+        assert_eq!(odd(&|f| f.nets = vec!["L".into()]), 2);
+        assert_eq!(odd(&|f| f.limit = Some(0.4)), 2);
         let accepted = |f: &mut Finding| {
             f.accepted = Some(crate::finding::Accepted { reason: "r".into(), by: "b".into(), until: "u".into() });
         };
-        assert_eq!(odd(accepted), 2);
+        assert_eq!(odd(&accepted), 2);
     }
 }

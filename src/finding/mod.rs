@@ -5,17 +5,25 @@
 use serde::Serialize;
 
 mod check_id;
+mod compared;
 pub mod conditions;
 pub mod mending;
 pub mod page;
 mod quantity;
+pub mod said;
 pub mod size;
+pub mod way;
+mod when;
 pub use check_id::{CheckId, CheckName};
+pub use compared::{Compared, Wave};
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use mending::{LeftOver, Mend, Mending};
 pub use page::{Change, Example, Page, PageLimit, PluginCheck, Side};
 pub use quantity::{PerQuantity, Quantity};
+pub use said::Said;
 pub use size::{Candidate, Dissipation, Extra, Sizing};
+pub use way::{Cure, Way};
+pub use when::{Ordinal, Under, When};
 
 /// Signal words of ANSI Z535 / ISO 3864, gravest first when sorted ascending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -70,9 +78,8 @@ pub struct Finding {
     pub touchables: Vec<String>,
     /// The condition in which it is worst, in words.
     pub condition: String,
-    /// What was compared ("power", "touch current r.m.s." ...), empty when nothing is measured.
-    #[serde(serialize_with = "text_or_null")]
-    pub quantity: String,
+    /// What was compared.
+    pub quantity: Compared,
     /// Its value.
     pub value: Option<f64>,
     /// SI unit of value and limit.
@@ -92,6 +99,15 @@ pub struct Finding {
     pub place: FilePlace,
     /// Set when the file accepts the finding.
     pub accepted: Option<Accepted>,
+    /// What message and remedy are made of.
+    #[serde(skip)]
+    pub said: Said,
+    /// What the condition is made of.
+    #[serde(skip)]
+    pub when: When,
+    /// What was tried and cures it, told in the place of its own remedy.
+    #[serde(skip)]
+    pub cure: Option<Cure>,
 }
 
 /// What stands for the built-in checks in [`Finding::source_of_check`].
@@ -108,7 +124,7 @@ impl Finding {
             nets: vec![],
             touchables: vec![],
             condition: String::new(),
-            quantity: String::new(),
+            quantity: Compared::Nothing,
             value: None,
             unit: String::new(),
             limit: None,
@@ -118,7 +134,21 @@ impl Finding {
             remedy: String::new(),
             place,
             accepted: None,
+            said: Said::default(),
+            when: When::Always,
+            cure: None,
         }
+    }
+
+    /// As [`Finding::new`], in the words of whoever made the check: what it means, what to change.
+    pub fn written(
+        check: impl Into<CheckName>,
+        signal: Signal,
+        place: FilePlace,
+        [message, remedy]: [String; 2],
+    ) -> Finding {
+        let said = Said::Written { message: message.clone(), remedy: remedy.clone() };
+        Finding { message, remedy, said, ..Finding::new(check, signal, place) }
     }
 
     /// Limit over value; nothing where one of them is not there or the value is 0.

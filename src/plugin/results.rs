@@ -156,15 +156,13 @@ fn finding(
         nets,
         touchables,
         condition: words("condition", false)?,
-        quantity: words("quantity", false)?,
+        quantity: words("quantity", false)?.as_str().into(),
         value,
         unit,
         limit,
         margin: Finding::margin_of(value, limit),
         source: if source.is_empty() { info.source.clone() } else { source },
-        message: words("message", true)?,
-        remedy: words("remedy", true)?,
-        ..Finding::new(CheckName::Plugin(check), signal, place)
+        ..Finding::written(CheckName::Plugin(check), signal, place, [words("message", true)?, words("remedy", true)?])
     })
 }
 

@@ -135,10 +135,8 @@ fn failed(subject: &Subject, what: &str, why: &str, mend: &str) -> Finding {
     let place =
         subject.jig.places.get("jig.unit").or_else(|| subject.jig.places.get("jig")).copied().unwrap_or_default();
     let place = FilePlace { file: subject.jig.file.clone(), line: place.line.max(1), column: place.column.max(1) };
-    Finding {
-        source: crate::standard::rules::nothing_unsolved(),
-        message: format!("{what}, so nothing is known of what it looks for: {why}"),
-        remedy: format!("{mend}; what it looks for has to be looked at by hand until then"),
-        ..Finding::new(CheckId::PluginFailed, Signal::Warning, place)
-    }
+    let message = format!("{what}, so nothing is known of what it looks for: {why}");
+    let remedy = format!("{mend}; what it looks for has to be looked at by hand until then");
+    let source = crate::standard::rules::nothing_unsolved();
+    Finding { source, ..Finding::written(CheckId::PluginFailed, Signal::Warning, place, [message, remedy]) }
 }

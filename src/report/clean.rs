@@ -5,8 +5,8 @@
 //! so a field added later does not compile until somebody has thought of it here.
 
 use crate::finding::{
-    Accepted, Candidate, CheckName, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending, PluginRun,
-    Sizing, Stress, Touch,
+    Accepted, Candidate, CheckName, Compared, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending,
+    PluginRun, Sizing, Stress, Touch,
 };
 use crate::quantity::{chooses_variant, hidden};
 
@@ -60,9 +60,15 @@ pub(super) fn finding(f: &Finding) -> Finding {
         remedy,
         place: FilePlace { file, line: _, column: _ },
         accepted,
+        said: _,
+        when: _,
+        cure: _,
     } = &mut out;
     *check = check_name(check);
-    let own = [source_of_check, condition, quantity, unit, source, message, remedy, file];
+    if let Compared::Named(name) = quantity {
+        *name = clean(name);
+    }
+    let own = [source_of_check, condition, unit, source, message, remedy, file];
     let lists = [parts, nets, touchables].into_iter().flatten();
     let accepted = accepted.iter_mut().flat_map(|Accepted { reason, by, until }| [reason, by, until]);
     own.into_iter().chain(lists).chain(accepted).for_each(|text| *text = clean(text));

@@ -3,7 +3,7 @@
 
 use super::number::{margin, show, show_apart};
 use super::page::{INDENT, Page, wrap};
-use crate::finding::{CORE, Finding};
+use crate::finding::{CORE, Finding, Wave};
 use std::cmp::Ordering;
 use textwrap::core::display_width;
 
@@ -77,7 +77,7 @@ pub(super) fn subject(f: &Finding) -> String {
 }
 
 pub(super) fn comparison(f: &Finding) -> String {
-    let wave = wave(&f.quantity);
+    let wave = f.quantity.wave().map_or("", wave);
     match (f.value, f.limit) {
         (Some(value), Some(limit)) => {
             let (left, right) = show_apart(value, limit, &f.unit);
@@ -95,23 +95,19 @@ pub(super) fn comparison(f: &Finding) -> String {
     }
 }
 
-/// " r.m.s.", " peak" ... when the quantity says which, as a word of its own.
-fn wave(quantity: &str) -> &'static str {
-    quantity
-        .split([' ', '_'])
-        .find_map(|word| match word {
-            "r.m.s." | "rms" => Some(" r.m.s."),
-            "peak" => Some(" peak"),
-            "mean" => Some(" mean"),
-            "d.c." | "dc" => Some(" d.c."),
-            _ => None,
-        })
-        .unwrap_or_default()
+/// How a value is measured, behind it.
+fn wave(wave: Wave) -> &'static str {
+    match wave {
+        Wave::Rms => " r.m.s.",
+        Wave::Peak => " peak",
+        Wave::Mean => " mean",
+        Wave::Dc => " d.c.",
+    }
 }
 
 /// `Limit     voltage r.m.s. 250 V, margin 0.96; IEC 60115-1, 2.2.4`, or what of it there is.
 fn limit(page: &mut Page, f: &Finding) {
-    let quantity = super::check_text::quantity_words(&f.quantity);
+    let quantity = super::check_text::quantity_words(f.quantity.name());
     let Some(limit) = f.limit else {
         let value = f.value.map(|value| format!("{quantity} {}", show(value, &f.unit)));
         page.note("Value", &value.unwrap_or_default());
@@ -121,24 +117,4 @@ fn limit(page: &mut Page, f: &Finding) {
     let margin = f.margin.map_or_else(String::new, |m| format!(", margin {}", margin(Some(m))));
     let source = if f.source.is_empty() { String::new() } else { format!("; {}", f.source) };
     page.note("Limit", &format!("{quantity} {limit}{margin}{source}"));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::wave;
-
-    #[test]
-    fn the_wave_is_a_word_of_the_quantity() {
-        for (quantity, said) in [
-            ("voltage_rms", " r.m.s."),
-            ("touch current r.m.s.", " r.m.s."),
-            ("peak reverse voltage", " peak"),
-            ("current_mean", " mean"),
-            ("touch voltage d.c.", " d.c."),
-            ("power", ""),
-            ("meantime", ""),
-        ] {
-            assert_eq!(wave(quantity), said, "{quantity}");
-        }
-    }
 }

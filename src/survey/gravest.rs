@@ -7,8 +7,7 @@
 
 use std::cmp::Ordering;
 
-/// Order of a condition in the whole survey: job, then number within the job.
-pub type Ordinal = (u32, u32);
+pub use crate::finding::Ordinal;
 
 /// Relative difference up to which two values are equal but for rounding: solutions are good to about 1e-12.
 const ROUNDING: f64 = 1e-9;

@@ -1,7 +1,57 @@
-//! Facts → sentences. Knows what is to be said; must not judge, nor know where it is printed.
+//! Facts → sentences. Knows what is to be said; must not judge, nor know where it is printed. One file a check, and what
+//! several share.
 
+use crate::jig::Jig;
+use crate::survey::Survey;
+
+mod acceptance;
+mod box_temperature;
+mod capacitor_class;
+mod capacitor_voltage;
 pub mod charge;
 pub mod condition;
 pub mod device;
+mod contact;
+mod cord_rating;
+mod diode_current;
+mod diode_reverse;
+mod diode_surge;
+pub mod finding;
+mod fuse_breaking;
+mod fuse_inrush;
+mod fuse_rating;
+mod fuse_voltage;
+mod hot_surface;
 pub mod join;
+mod lamp_current;
+mod lamp_life;
+mod lamp_strike;
+mod led_current;
+mod led_reverse;
 pub mod left_out;
+mod no_limiting;
+mod outlet_shock;
+mod overcurrent;
+mod plug_rating;
+mod rcd_standing_leakage;
+mod resistor_power;
+mod resistor_voltage;
+mod smoulder;
+mod stored_charge;
+mod touch_current;
+mod touch_voltage;
+mod touching;
+mod transformer_rating;
+mod unsolved_condition;
+mod varistor_rating;
+pub mod way;
+mod wire_protection;
+
+/// What the words of a finding are taken from beside its facts: names stand in the jig, conditions in its survey.
+#[derive(Clone, Copy)]
+pub struct Known<'a> {
+    /// The jig.
+    pub jig: &'a Jig,
+    /// Its survey.
+    pub survey: &'a Survey,
+}

@@ -11,8 +11,8 @@ use crate::finding::conditions::{
     Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
 };
 use crate::finding::{
-    Accepted, CheckId, CheckName, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun, Quantity,
-    Signal, Stress, Touch,
+    Accepted, CheckId, CheckName, Compared, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun,
+    Quantity, Signal, Stress, Touch,
 };
 
 fn texts(words: &[&str]) -> Vec<String> {
@@ -452,7 +452,10 @@ pub fn hostile() -> Judgement {
         let mut check = f.check.to_string();
         poison(&mut check);
         f.check = CheckName::Plugin(check);
-        let own = [&mut f.source_of_check, &mut f.condition, &mut f.quantity, &mut f.unit, &mut f.source];
+        let mut quantity = f.quantity.to_string();
+        poison(&mut quantity);
+        f.quantity = Compared::Named(quantity);
+        let own = [&mut f.source_of_check, &mut f.condition, &mut f.unit, &mut f.source];
         own.into_iter().for_each(poison);
         [&mut f.message, &mut f.remedy, &mut f.place.file].into_iter().for_each(poison);
         f.parts.iter_mut().chain(&mut f.nets).chain(&mut f.touchables).for_each(poison);

@@ -43,7 +43,7 @@ fn numbers(text: &str, body: &str) -> BTreeMap<String, f64> {
     let once = || plugins::run(&plugin, &subject, Bounds::default()).unwrap();
     let found = once();
     assert_eq!(found, once());
-    found.into_iter().map(|f| (f.quantity, f.value.unwrap())).collect()
+    found.into_iter().map(|f| (f.quantity.to_string(), f.value.unwrap())).collect()
 }
 
 fn near(name: &str, value: f64, wanted: f64, share: f64) {

@@ -1,9 +1,10 @@
 //! What the check could not solve: every gap is a finding, one a reason, with how many conditions it leaves open.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::Ordinal;
+use crate::finding::said::UnsolvedCondition;
+use crate::finding::{CheckId, Said, Signal};
 use crate::standard::rules;
-use crate::survey::gravest::Ordinal;
 use crate::survey::ledger::Outcome;
 use crate::wording;
 
@@ -31,14 +32,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         }
     }
     let draft = |(why, count, first): (String, usize, Ordinal)| {
-        let many = if count == 1 { "one condition".to_string() } else { format!("{count} conditions") };
         case.about_key(CheckId::UnsolvedCondition, Signal::Warning, "jig")
             .found_in(first)
             .source(&rules::nothing_unsolved())
-            .says(
-                format!("{many} could not be solved ({why}), so nothing is known about them"),
-                "look for a value or a joint that makes no circuit, or have the tool judged by other means",
-            )
+            .states(Said::UnsolvedCondition(UnsolvedCondition { count, why }))
     };
     out.extend(reasons.into_iter().map(draft));
 }

@@ -1,9 +1,9 @@
 //! The air inside the box.
 
 use super::heat;
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, BoxTemperature};
+use crate::finding::{CheckId, Compared, Said, Signal, When};
 use crate::standard::bench;
 
 pub(super) const CHECK: Check = Check {
@@ -29,16 +29,14 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let rise = bench::inside_rise(1.0, size).value;
     out.push(
         case.about_key(CheckId::BoxTemperature, signal, "enclosure.size")
-            .value("temperature inside", inside, "°C")
+            .value(Compared::InsideTemperature, inside, "°C")
             .limit(limit.value, &limit.source)
-            .condition(&heat::condition())
-            .says(
-                format!(
-                    "{} in a closed box of this size bring the air inside to {inside:.0} °C; {:.0} °C is what it may be for long",
-                    show(case.watts(), "W"),
-                    limit.value
-                ),
-                format!("a larger or ventilated box, or at most {} in this one", heat::most(limit.value, rise)),
-            ),
+            .when(When::Ambient(bench::ambient().value))
+            .states(Said::BoxTemperature(BoxTemperature {
+                watts: Amount::new(case.watts(), "W"),
+                inside,
+                limit: limit.value,
+                cure: heat::most(limit.value, rise),
+            })),
     );
 }

@@ -4,8 +4,8 @@ use super::paths::by_wire;
 use super::propose;
 use super::words::{lasting, nominal_volts, reverse};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{CapacitorClass, CapacitorPlace};
+use crate::finding::{CheckId, Kind, Quantity, Said, Signal};
 use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard::capacitor::{Bridges, bridges, rule};
@@ -43,38 +43,28 @@ enum Place {
 }
 
 fn class_of(case: &Case, k: usize, part: &Part, across: Ends, class: Option<CapClass>) -> Option<Draft> {
-    let (place, pair) = (place(case, k, across)?, class);
+    let place = place(case, k, across)?;
     let y = class.is_some_and(|c| bridges(c) >= Bridges::Basic);
-    let (wanted, fits, what, signal) = match place {
-        Place::Line => ("X1, X2 or Y", class.is_some(), "lies on the mains", Signal::Warning),
-        Place::Earth => ("Y2 or Y1", y, "lies from the mains to the protective earth", Signal::Warning),
+    let (fits, asked) = match place {
+        Place::Line => (class.is_some(), CapacitorPlace::Line),
+        Place::Earth => (y, CapacitorPlace::Earth),
         Place::Beyond(net) => {
-            let second = pair.is_some_and(|c| bridges(c) >= Bridges::Basic) && in_series_with_y(case, part, net);
+            let second = y && in_series_with_y(case, part, net);
             let y1 = class.is_some_and(|c| bridges(c) == Bridges::Reinforced);
-            let fits = y1 || second;
-            (
-                "Y1, or two Y2 in series",
-                fits,
-                "lies from the mains to something that is not on the mains and not earthed",
-                Signal::Warning,
-            )
+            (y1 || second, CapacitorPlace::Beyond)
         }
     };
     if fits {
         return None;
     }
-    let has = class.map_or("no class".to_string(), |c| format!("class {c:?}"));
-    let source = match place {
-        Place::Line => rule("dropper").map_or(String::new(), |r| r.cite()),
-        _ => rule("x_not_to_touchable").map_or(String::new(), |r| r.cite()),
+    let (row, proposals) = match place {
+        Place::Line => ("dropper", propose::capacitor_class(case, part, nominal_volts(case))),
+        Place::Earth | Place::Beyond(_) => ("x_not_to_touchable", vec![]),
     };
-    Some(case.about_part(CheckId::CapacitorClass, signal, part, "class").source(&source).says(
-        format!("{} {what} and is stated with {has}: when it breaks down it shorts, burns, or puts the mains where it must not be", part.name),
-        format!("use a part of class {wanted}"),
-    ).proposes(match place {
-        Place::Line => propose::capacitor_class(case, part, nominal_volts(case)),
-        _ => vec![],
-    }))
+    let source = rule(row).map_or(String::new(), |r| r.cite());
+    let said = CapacitorClass { part: part.name.clone(), stated: class, cure: asked };
+    let draft = case.about_part(CheckId::CapacitorClass, Signal::Warning, part, "class").source(&source);
+    Some(draft.states(Said::CapacitorClass(said)).proposes(proposals))
 }
 
 fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {

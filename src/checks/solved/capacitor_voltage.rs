@@ -1,13 +1,13 @@
 //! Working volts of capacitors, and which way round they stand on a polarised one.
 
 use super::propose;
-use super::words::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, show, to_nominal, when};
+use super::words::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, to_nominal};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, CapacitorCure, CapacitorVoltage};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CapacitorVoltage,
@@ -35,24 +35,20 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             if let Some(s) = reverse(case, k, kind).filter(|s| s.value > limit.value) {
                 return Some(
                     case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "polarised")
-                        .over("reverse volts", &s, &limit)
-                        .says(
-                            format!(
-                                "{} {} stand the wrong way round on {}, a polarised capacitor: it heats up and bursts",
-                                when(case, kind, &s),
-                                show(s.value, "V"),
-                                part.name
-                            ),
-                            "turn it round, put it behind the rectifier, or use a film capacitor made for a.c.",
-                        ),
+                        .over(Compared::ReverseVolts, &s, &limit)
+                        .states(Said::CapacitorVoltage(CapacitorVoltage::WrongWay {
+                            part: part.name.clone(),
+                            under: s.under(),
+                            volts: s.amount(),
+                        })),
                 );
             }
         }
         let ac = class.is_some() || !polarised && dc_voltage.is_none();
-        let (quantity, words, limit) = match (ac, dc_voltage, voltage) {
-            (true, _, Some(v)) => (Quantity::VoltageRms, "volts r.m.s.", v),
-            (false, Some(v), _) => (Quantity::VoltagePeak, "volts peak", v),
-            (false, None, Some(v)) => (Quantity::VoltagePeak, "volts peak", v),
+        let (quantity, compared, limit) = match (ac, dc_voltage, voltage) {
+            (true, _, Some(v)) => (Quantity::VoltageRms, Compared::VoltsRms, v),
+            (false, Some(v), _) => (Quantity::VoltagePeak, Compared::VoltsPeak, v),
+            (false, None, Some(v)) => (Quantity::VoltagePeak, Compared::VoltsPeak, v),
             _ => return None,
         };
         // X and Y types stand surges of kilovolts: what counts is the supply they lie on.
@@ -65,31 +61,28 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         }
         if s.value > limit * (1.0 + 1e-3) {
             let key = if !ac && dc_voltage.is_some() { "dc-voltage" } else { "voltage" };
-            let remedy = match class {
+            let cure = match class {
                 Some(c) => {
                     let rows = standard::parts::x2_capacitor().iter().filter_map(|r| r.number("rated_ac_v"));
-                    next_of(rows, s.value).map_or("use a higher rating".into(), |v| {
-                        format!("use class {c:?} rated {} a.c.", show(v, "V"))
-                    })
+                    next_of(rows, s.value)
+                        .map_or(CapacitorCure::Higher, |v| CapacitorCure::OfClass(c, Amount::new(v, "V")))
                 }
-                None => format!(
-                    "use at least {}",
-                    show(standard::preferred::nearest_at_least(s.value, 6).unwrap_or(s.value), "V")
-                ),
+                None => {
+                    let least = standard::preferred::nearest_at_least(s.value, 6).unwrap_or(s.value);
+                    CapacitorCure::AtLeast(Amount::new(least, "V"))
+                }
             };
             return Some(
                 case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "voltage")
-                    .over(words, &s, &rated(limit, "V"))
-                    .says(
-                        format!(
-                            "{} {} ({words}) stand across {}, made for {}: it breaks down",
-                            when(case, kind, &s),
-                            show(s.value, "V"),
-                            part.name,
-                            show(limit, "V")
-                        ),
-                        remedy,
-                    )
+                    .over(compared.clone(), &s, &rated(limit, "V"))
+                    .states(Said::CapacitorVoltage(CapacitorVoltage::Over {
+                        part: part.name.clone(),
+                        under: s.under(),
+                        quantity: compared,
+                        volts: s.amount(),
+                        limit: Amount::new(limit, "V"),
+                        cure,
+                    }))
                     .proposes(propose::capacitor_class(case, part, nominal_volts(case).max(s.value)))
                     .proposes(propose::capacitor_volts(part, s.value, key)),
             );

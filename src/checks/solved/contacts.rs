@@ -2,26 +2,31 @@
 //! is told once, by its first contact.
 
 use crate::checks::{Case, Draft, OWN_RATING};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, Contact, ContactCure};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Signal, When};
 use crate::jig::{Part, PartKind};
 use crate::part::Wire;
 use crate::standard::{self, Limit};
 
 use super::propose;
-use super::words::{at_nominal, item_name, lasting, nominal_volts, show, to_nominal};
+use super::words::{at_nominal, item_name, lasting, nominal_volts, to_nominal};
 
 /// What a contact is rated for.
-pub(super) struct Contact {
+pub(super) struct ContactRating {
     /// Volts.
     pub(super) volts: Option<f64>,
     /// Amperes.
     pub(super) amperes: Option<Limit>,
 }
 
-/// Tells of every part that `rating` knows: volts first, then current.
-pub(super) fn judge(case: &Case, check: CheckId, rating: impl Fn(&PartKind) -> Option<Contact>, out: &mut Vec<Draft>) {
+/// What is found of every part that `rating` knows: volts first, then current.
+pub(super) fn judge(
+    case: &Case,
+    check: CheckId,
+    rating: impl Fn(&PartKind) -> Option<ContactRating>,
+) -> Vec<(Draft, Contact)> {
     let mut told: Vec<usize> = vec![];
+    let mut out = vec![];
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
         let Some(contact) = rating(&part.kind).filter(|_| !told.contains(&item.part)) else { continue };
@@ -34,62 +39,47 @@ pub(super) fn judge(case: &Case, check: CheckId, rating: impl Fn(&PartKind) -> O
         }
         out.extend(found.into_iter().flatten());
     }
+    out
 }
 
 /// Volts: a mains net may stand at the whole nominal supply whatever the other end does.
-fn stands(case: &Case, check: CheckId, k: usize, part: &Part, v: f64) -> Option<Draft> {
+fn stands(case: &Case, check: CheckId, k: usize, part: &Part, v: f64) -> Option<(Draft, Contact)> {
     let wire = matches!(part.kind, PartKind::Wire(_));
     let ends = case.survey.model.items[k].ends;
     let mains = ends.iter().all(|n| case.is_mains(*n));
-    let (value, found_in) = if mains && nominal_volts(case) > 0.0 {
-        (nominal_volts(case), None)
+    let (value, when) = if mains && nominal_volts(case) > 0.0 {
+        (nominal_volts(case), When::NominalSupply)
     } else if wire {
         return None;
     } else {
         let s = lasting(case, k, Quantity::VoltageRms, Kind::Normal)?;
-        (s.value * to_nominal(case), Some(s.at))
+        (s.value * to_nominal(case), When::Tried(s.at))
     };
     (value > v * (1.0 + 1e-3)).then(|| {
-        let what = if wire { "its insulation is made for" } else { "it is made for" };
-        let d = case.about_part(check, Signal::Warning, part, "voltage").value("volts r.m.s.", value, "V");
-        let d = match found_in {
-            Some(at) => d.found_in(at),
-            None => d.condition("mains nominal"),
+        let d = case.about_part(check, Signal::Warning, part, "voltage").value(Compared::VoltsRms, value, "V");
+        let d = d.when(when).limit(v, OWN_RATING).proposes(propose::contact_volts(part, value));
+        let said = Contact::Volts {
+            part: part.name.clone(),
+            volts: Amount::new(value, "V"),
+            limit: Amount::new(v, "V"),
+            insulation: wire,
         };
-        d.limit(v, OWN_RATING)
-            .says(
-                format!("{} works at {}, {what} {}", part.name, show(value, "V"), show(v, "V")),
-                format!("use one rated for at least {} a.c.", show(value, "V")),
-            )
-            .proposes(propose::contact_volts(part, value))
+        (d, said)
     })
 }
 
-fn carries(case: &Case, check: CheckId, k: usize, part: &Part, limit: &Limit) -> Option<Draft> {
+fn carries(case: &Case, check: CheckId, k: usize, part: &Part, limit: &Limit) -> Option<(Draft, Contact)> {
     let s = at_nominal(case, k, Quantity::CurrentRms).filter(|s| s.value > limit.value * (1.0 + 1e-3))?;
-    let remedy = match part.kind {
-        PartKind::Wire(_) => {
-            area_for(s.value).map_or("use a thicker wire".into(), |a| format!("use at least {}", show(a, "m²")))
+    let (cure, proposals) = match part.kind {
+        PartKind::Wire(Wire { area, .. }) => {
+            let cure = area_for(s.value).map_or(ContactCure::Thicker, |a| ContactCure::Area(Amount::new(a, "m²")));
+            (cure, propose::thicker(part, area.unwrap_or(0.0), s.value))
         }
-        _ => format!("use one rated for at least {}", show(s.value, "A")),
+        _ => (ContactCure::AtLeast(s.amount()), propose::current_rating(part, s.value)),
     };
-    Some(
-        case.about_part(check, Signal::Warning, part, "current")
-            .over("current r.m.s.", &s, limit)
-            .says(
-                format!(
-                    "{} carries {} in normal use, made for {}: it overheats",
-                    item_name(case, k),
-                    show(s.value, "A"),
-                    show(limit.value, "A")
-                ),
-                remedy,
-            )
-            .proposes(match part.kind {
-                PartKind::Wire(Wire { area, .. }) => propose::thicker(part, area.unwrap_or(0.0), s.value),
-                _ => propose::current_rating(part, s.value),
-            }),
-    )
+    let d = case.about_part(check, Signal::Warning, part, "current").over(Compared::CurrentRms, &s, limit);
+    let item = item_name(case, k).to_string();
+    Some((d.proposes(proposals), Contact::Current { item, current: s.amount(), limit: limit.into(), cure }))
 }
 
 /// The smallest area of the cord table that carries a current.

@@ -3,10 +3,10 @@
 use super::contacts::area_for;
 use super::intake;
 use super::propose;
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::{CheckId, Signal};
-use crate::standard::{self};
+use crate::finding::said::{Amount, CordFault, CordRating};
+use crate::finding::{CheckId, Compared, Said, Signal};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CordRating,
@@ -31,40 +31,25 @@ fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft
     let carries = standard::cord::wire_rating(area);
     let smallest = standard::cord::smallest_cord(s.value, cord.length);
     let needed = smallest.as_ref().map(|l| l.value).or_else(|| area_for(s.value));
-    let remedy = needed.map_or("use a thicker cord".to_string(), |a| {
-        format!("use a cord of at least {}", show(a.max(area_for(s.value).unwrap_or(a)), "m²"))
-    });
+    let enough = needed.map(|a| a.max(area_for(s.value).unwrap_or(a)));
+    let said = |what| Said::CordRating(CordRating { what, cure: enough.map(|a| Amount::new(a, "m²")) });
+    let current = s.amount();
     if s.value > carries.value * (1.0 + 1e-3) {
+        let what = CordFault::Overheats { current, area: Amount::new(area, "m²"), carries: (&carries).into() };
         out.push(
             case.about_key(CheckId::CordRating, Signal::Warning, "supply.cord")
-                .over("current r.m.s.", s, &carries)
-                .says(
-                    format!(
-                        "The tool takes {}, a cord of {} carries {} for ever: it overheats",
-                        show(s.value, "A"),
-                        show(area, "m²"),
-                        show(carries.value, "A")
-                    ),
-                    remedy,
-                )
-                .proposes(needed.map(|a| propose::cord(a.max(area_for(s.value).unwrap_or(a)))).unwrap_or_default()),
+                .over(Compared::CurrentRms, s, &carries)
+                .states(said(what))
+                .proposes(enough.map(propose::cord).unwrap_or_default()),
         );
     } else if let Some(l) = smallest.filter(|l| area < l.value * standard::cord::AREA_SLACK) {
+        let what = CordFault::Thin { area: Amount::new(area, "m²"), asked: Amount::new(l.value, "m²"), current };
         out.push(
             case.about_key(CheckId::CordRating, Signal::Warning, "supply.cord")
-                .value("conductor area", area, "m²")
+                .value(Compared::ConductorArea, area, "m²")
                 .limit(l.value, &l.source)
                 .found_in(s.at)
-                .says(
-                    format!(
-                        "A cord of {} is thinner than the {} asked for {} and this length: a short behind it heats it before the \
-                         branch breaker opens",
-                        show(area, "m²"),
-                        show(l.value, "m²"),
-                        show(s.value, "A")
-                    ),
-                    remedy,
-                )
+                .states(said(what))
                 .proposes(propose::cord(l.value)),
         );
     }

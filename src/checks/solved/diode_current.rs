@@ -2,10 +2,10 @@
 
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
-use super::words::{lasting, rated, show};
+use super::words::{lasting, rated};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, DiodeCurrent};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DiodeCurrent,
@@ -27,14 +27,7 @@ fn mean(case: &Case, r: &Rectifier) -> Option<Draft> {
     let a = r.amperes.filter(|_| r.whole)?;
     let s = lasting(case, r.item, Quantity::CurrentMean, Kind::Normal).filter(|s| s.value > a)?;
     let d = case.about_part(CheckId::DiodeCurrent, Signal::Warning, r.part, "current");
-    let said = d.over("mean current", &s, &rated(a, "A")).says(
-        format!(
-            "{} carries {} mean, made for {}: it overheats and mostly fails short",
-            r.part.name,
-            show(s.value, "A"),
-            show(a, "A")
-        ),
-        format!("use a rectifier of at least {}", show(s.value, "A")),
-    );
-    Some(said.proposes(propose::rectifier(case, r.part)))
+    let said = DiodeCurrent { part: r.part.name.clone(), current: s.amount(), limit: Amount::new(a, "A") };
+    let d = d.over(Compared::CurrentMean, &s, &rated(a, "A")).states(Said::DiodeCurrent(said));
+    Some(d.proposes(propose::rectifier(case, r.part)))
 }

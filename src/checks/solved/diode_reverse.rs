@@ -2,9 +2,10 @@
 
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
-use super::words::{KINDS, next_of, rated, reverse, show, to_nominal, when};
+use super::words::{KINDS, next_of, rated, reverse, to_nominal};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, DiodeReverse};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::standard::{self, Row};
 
 pub(super) const CHECK: Check = Check {
@@ -31,11 +32,14 @@ fn backwards(case: &Case, r: &Rectifier) -> Option<Draft> {
         let Some(s) = reverse(case, r.item, kind).filter(|s| s.value > v) else { continue };
         let margin = standard::parts::reverse_margin().value;
         let better = next_of(sizes(), margin * s.value * to_nominal(case)).or(next_of(sizes(), s.value));
-        let remedy =
-            better.map_or("use diodes in series with sharing resistors, or a high-voltage type".to_string(), |b| {
-                let name = standard::parts::rectifier().iter().find(|r| r.peak_reverse_v == b).map_or("", |r| r.id());
-                format!("use a rectifier for at least {} ({name})", show(b, "V"))
-            });
+        let named = |v: f64| standard::parts::rectifier().iter().find(|r| r.peak_reverse_v == v);
+        let said = DiodeReverse {
+            part: part.name.clone(),
+            under: s.under(),
+            volts: s.amount(),
+            limit: Amount::new(v, "V"),
+            cure: better.map(|b| (Amount::new(b, "V"), named(b).map_or("", |r| r.id()).to_string())),
+        };
         return Some(
             case.about_part(
                 CheckId::DiodeReverse,
@@ -43,17 +47,8 @@ fn backwards(case: &Case, r: &Rectifier) -> Option<Draft> {
                 part,
                 "voltage",
             )
-            .over("peak reverse volts", &s, &rated(v, "V"))
-            .says(
-                format!(
-                    "{} {} stand backwards across {}, made for {}: it breaks down and mostly fails short",
-                    when(case, kind, &s),
-                    show(s.value, "V"),
-                    part.name,
-                    show(v, "V")
-                ),
-                remedy,
-            )
+            .over(Compared::PeakReverseVolts, &s, &rated(v, "V"))
+            .states(Said::DiodeReverse(said))
             .proposes(propose::rectifier(case, part)),
         );
     }

@@ -2,9 +2,10 @@
 
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
-use super::words::{rated, seen, show};
+use super::words::{rated, seen};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, DiodeSurge};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::standard::{self, Level};
 
 pub(super) const CHECK: Check = Check {
@@ -32,17 +33,12 @@ fn surge(case: &Case, r: &Rectifier) -> Option<Draft> {
     let crest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.crest(Level::High));
     let ohms = standard::preferred::nearest_at_least(crest / a, 12).unwrap_or(crest / a);
     let d = case.about_part(CheckId::DiodeSurge, Signal::Warning, r.part, "surge");
-    let said = d.over("surge at switch-on", &s, &rated(a, "A")).says(
-        format!(
-            "Switched on at the worst instant {} shoots through {}, which stands {} once: it fails, mostly short",
-            show(s.value, "A"),
-            r.part.name,
-            show(a, "A")
-        ),
-        format!(
-            "put {} in series (flame-proof, made for pulses), or a thermistor of that cold resistance",
-            show(ohms, "Ω")
-        ),
-    );
-    Some(said.proposes(propose::rectifier(case, r.part)))
+    let said = DiodeSurge {
+        part: r.part.name.clone(),
+        current: s.amount(),
+        limit: Amount::new(a, "A"),
+        cure: Amount::new(ohms, "Ω"),
+    };
+    let d = d.over(Compared::SurgeAtSwitchOn, &s, &rated(a, "A")).states(Said::DiodeSurge(said));
+    Some(d.proposes(propose::rectifier(case, r.part)))
 }

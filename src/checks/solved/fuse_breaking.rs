@@ -2,13 +2,13 @@
 
 use super::paths::{by_wire, live_pins};
 use super::propose;
-use super::words::{rated, show, volts_to_earth};
+use super::words::{rated, volts_to_earth};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, FuseBreaking};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::Fuse;
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseBreaking,
@@ -51,17 +51,13 @@ fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64
     };
     (stated < value * (1.0 - 1e-9)).then(|| {
         case.about_part(CheckId::FuseBreaking, Signal::Warning, part, "breaking")
-            .value("prospective current", value, "A")
+            .value(Compared::ProspectiveCurrent, value, "A")
             .limit(stated, &limit.source)
-            .says(
-                format!(
-                    "{} can break {}; a dead short here can give {}: the fuse bursts and the arc goes on",
-                    part.name,
-                    show(stated, "A"),
-                    show(value, "A")
-                ),
-                format!("use a fuse that breaks at least {} (IEC 60127 letter H)", show(value, "A")),
-            )
+            .states(Said::FuseBreaking(FuseBreaking {
+                part: part.name.clone(),
+                breaks: Amount::new(stated, "A"),
+                short: Amount::new(value, "A"),
+            }))
             .proposes(propose::fuse_breaking(part, value))
     })
 }

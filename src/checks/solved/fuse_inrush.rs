@@ -1,9 +1,10 @@
 //! The I²t of fuses at switch-on.
 
 use super::propose;
-use super::words::{seen, show};
+use super::words::seen;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, FuseInrush};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Fuse;
 use crate::standard::Limit;
@@ -43,12 +44,15 @@ fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
         let enough = ratings().into_iter().find(|a| {
             *a > current && fuse_gates(*a, "T", *breaking).and_then(|g| g.i2t_carried()).is_some_and(|c| c >= s.value)
         });
-        let remedy = enough.map_or("limit the inrush with a thermistor or resistor".to_string(), |a| {
-            format!("use T {} if wires and parts behind it stand it, or limit the inrush with a thermistor", show(a, "A"))
-        });
-        case.about_part(CheckId::FuseInrush, Signal::Notice, part, "speed").over("I²t at switch-on", &s, &limit).says(
-            format!("Switching on at the worst instant puts {} through {}, which is sure to carry {}: it may blow for no fault", show(s.value, "A²s"), part.name, show(carried, "A²s")),
-            remedy,
-        ).proposes(propose::slower_fuse(case, part))
+        let said = FuseInrush {
+            part: part.name.clone(),
+            i2t: s.amount(),
+            carries: Amount::new(carried, "A²s"),
+            cure: enough.map(|a| Amount::new(a, "A")),
+        };
+        case.about_part(CheckId::FuseInrush, Signal::Notice, part, "speed")
+            .over(Compared::I2tAtSwitchOn, &s, &limit)
+            .states(Said::FuseInrush(said))
+            .proposes(propose::slower_fuse(case, part))
     })
 }

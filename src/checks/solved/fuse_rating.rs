@@ -1,11 +1,11 @@
 //! The current of fuses in normal use.
 
-use super::contacts::{self, Contact};
+use super::contacts::{self, ContactRating};
 use super::propose;
-use super::words::{at_nominal, next_of, rated, show};
+use super::words::{at_nominal, next_of, rated};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, FuseRating};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::{Fuse, ThermalFuse};
 use crate::standard::Limit;
@@ -31,33 +31,41 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
     let thermal = |kind: &PartKind| match kind {
         PartKind::ThermalFuse(ThermalFuse { current, .. }) => {
-            Some(Contact { volts: None, amperes: current.map(|a| rated(a, "A")) })
+            Some(ContactRating { volts: None, amperes: current.map(|a| rated(a, "A")) })
         }
         _ => None,
     };
-    contacts::judge(case, CheckId::FuseRating, thermal, out);
+    let found = contacts::judge(case, CheckId::FuseRating, thermal);
+    out.extend(found.into_iter().map(|(d, said)| d.states(Said::FuseRating(FuseRating::Thermal(said)))));
 }
 
 fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
     let PartKind::Fuse(Fuse { speed, .. }) = &part.kind else { return None };
     let s = at_nominal(case, k, Quantity::CurrentRms)?;
-    let better = |least: f64| {
-        next_of(ratings().into_iter(), least).map_or("use a larger one".to_string(), |a| {
-            format!("use {} if wires and parts behind it stand it, or take less current", show(a, "A"))
-        })
-    };
+    let better = |least: f64| next_of(ratings().into_iter(), least).map(|a| Amount::new(a, "A"));
+    let part_name = part.name.clone();
     if s.value > current * (1.0 + 1e-3) {
-        return Some(case.about_part(CheckId::FuseRating, Signal::Warning, part, "current").over("current r.m.s.", &s, &rated(current, "A")).says(
-            format!("{} carries {} in normal use, more than its {}: it runs hot, ages and opens some day, and whoever replaces it takes a bigger one", part.name, show(s.value, "A"), show(current, "A")),
-            better(s.value),
-        ).proposes(propose::larger_fuse(case, part, s.value)));
+        let said = FuseRating::Over {
+            part: part_name,
+            current: s.amount(),
+            rating: Amount::new(current, "A"),
+            cure: better(s.value),
+        };
+        return Some(
+            case.about_part(CheckId::FuseRating, Signal::Warning, part, "current")
+                .over(Compared::CurrentRms, &s, &rated(current, "A"))
+                .states(Said::FuseRating(said))
+                .proposes(propose::larger_fuse(case, part, s.value)),
+        );
     }
     let share = ul_load_share();
     (speed.is_none() && s.value > share.value * current).then(|| {
         let limit = Limit { value: share.value * current, unit: "A", ..share.clone() };
-        case.about_part(CheckId::FuseRating, Signal::Caution, part, "current").over("current r.m.s.", &s, &limit).says(
-            format!("{} carries {}, more than three quarters of its rating; without an IEC letter (F, T) it only has to carry its rating for hours", part.name, show(s.value, "A")),
-            better(s.value / share.value),
-        ).proposes(propose::larger_fuse(case, part, s.value / share.value))
+        let enough = s.value / share.value;
+        let said = FuseRating::OverShare { part: part_name, current: s.amount(), cure: better(enough) };
+        case.about_part(CheckId::FuseRating, Signal::Caution, part, "current")
+            .over(Compared::CurrentRms, &s, &limit)
+            .states(Said::FuseRating(said))
+            .proposes(propose::larger_fuse(case, part, enough))
     })
 }

@@ -1,11 +1,11 @@
 //! The volts across open fuses.
 
-use super::contacts::{self, Contact};
+use super::contacts::{self, ContactRating};
 use super::propose;
-use super::words::{lasting, nominal_volts, show, to_nominal};
+use super::words::{lasting, nominal_volts, to_nominal};
 use crate::checks::{About, Case, Check, Draft, OWN_RATING};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, FuseVoltage};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal, When};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::{Fuse, ThermalFuse};
 
@@ -28,37 +28,33 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         out.extend(volts(case, k, part, *across, *voltage));
     }
     let thermal = |kind: &PartKind| match kind {
-        PartKind::ThermalFuse(ThermalFuse { voltage, .. }) => Some(Contact { volts: *voltage, amperes: None }),
+        PartKind::ThermalFuse(ThermalFuse { voltage, .. }) => Some(ContactRating { volts: *voltage, amperes: None }),
         _ => None,
     };
-    contacts::judge(case, CheckId::FuseVoltage, thermal, out);
+    let found = contacts::judge(case, CheckId::FuseVoltage, thermal);
+    out.extend(found.into_iter().map(|(d, said)| d.states(Said::FuseVoltage(FuseVoltage::Thermal(said)))));
 }
 
 fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>) -> Option<Draft> {
     let stated = voltage?;
     let mains = across.iter().all(|n| case.is_mains(*n));
-    let (value, found_in) = if mains && nominal_volts(case) > 0.0 {
-        (nominal_volts(case), None)
+    let (value, when) = if mains && nominal_volts(case) > 0.0 {
+        (nominal_volts(case), When::FuseOpen)
     } else {
         let s = lasting(case, k, Quantity::VoltageRms, Kind::SingleFault)?;
-        (s.value * to_nominal(case), Some(s.at))
+        (s.value * to_nominal(case), When::Tried(s.at))
     };
     (value > stated * (1.0 + 1e-3)).then(|| {
         let d = case.about_part(CheckId::FuseVoltage, Signal::Warning, part, "voltage");
-        let d = d.value("volts across the open fuse", value, "V").limit(stated, OWN_RATING);
-        let d = match found_in {
-            Some(at) => d.found_in(at),
-            None => d.condition("mains nominal, the fuse open"),
+        let said = FuseVoltage::Open {
+            part: part.name.clone(),
+            volts: Amount::new(value, "V"),
+            limit: Amount::new(stated, "V"),
         };
-        d.says(
-            format!(
-                "{} stand across {} when it has blown, it is made for {}: the arc does not go out",
-                show(value, "V"),
-                part.name,
-                show(stated, "V")
-            ),
-            "use a fuse rated for at least the nominal supply (250 V types serve 230 V)",
-        )
-        .proposes(propose::contact_volts(part, value))
+        d.value(Compared::VoltsAcrossOpenFuse, value, "V")
+            .limit(stated, OWN_RATING)
+            .when(when)
+            .states(Said::FuseVoltage(said))
+            .proposes(propose::contact_volts(part, value))
     })
 }

@@ -1,12 +1,13 @@
 //! The heat of the box: its watts, what they leave out, and the box they heat.
 
 use crate::checks::Case;
+use crate::finding::said::Amount;
 use crate::finding::{Kind, Quantity};
 use crate::jig::{Material, PartKind};
 use crate::standard::bench;
 use crate::survey::model::Measure;
 
-use super::words::{lasting, show};
+use super::words::lasting;
 
 /// Watts that turn to heat in the box in normal use. Left out: filament lamps, which stand in the open (see
 /// [`left_out`]), and what a bought module passes on.
@@ -64,12 +65,7 @@ pub(super) fn closed(case: &Case) -> Option<([f64; 3], Material)> {
     e.size.zip(e.material).filter(|(_, material)| *material != Material::Open)
 }
 
-/// Watts that bring a box of so many kelvins a watt to a temperature, in words.
-pub(super) fn most(limit: f64, per_watt: f64) -> String {
-    show((limit - bench::ambient().value).max(0.0) / per_watt, "W")
-}
-
-/// The condition it is worked out for, in words.
-pub(super) fn condition() -> String {
-    format!("normal use, {:.0} °C around the box", bench::ambient().value)
+/// Watts that bring a box of so many kelvins a watt to a temperature.
+pub(super) fn most(limit: f64, per_watt: f64) -> Amount {
+    Amount::new((limit - bench::ambient().value).max(0.0) / per_watt, "W")
 }

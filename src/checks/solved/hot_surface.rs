@@ -1,9 +1,9 @@
 //! The outside of the box.
 
 use super::heat;
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, Burn, HotSurface};
+use crate::finding::{CheckId, Compared, Said, Signal, When};
 use crate::jig::{Material, Usage};
 use crate::standard::bench;
 
@@ -28,29 +28,25 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let surface = bench::ambient().value + bench::surface_rise(p, size).value;
     let (limit, _) = bench::surface_limit(metal, held);
     let (grip, _) = bench::surface_limit(metal, true);
-    let (limit, signal, what) = if surface > limit.value {
-        (limit, Signal::Warning, "it burns the hand")
+    let (limit, signal, burn) = if surface > limit.value {
+        (limit, Signal::Warning, Burn::Burns)
     } else {
-        (grip, Signal::Caution, "too hot to hold, though it is not made to be held")
+        (grip, Signal::Caution, Burn::TooHotToHold)
     };
     if surface <= limit.value {
         return;
     }
     out.push(
         case.about_key(CheckId::HotSurface, signal, "enclosure.size")
-            .value("surface temperature", surface, "°C")
+            .value(Compared::SurfaceTemperature, surface, "°C")
             .limit(limit.value, &limit.source)
-            .condition(&heat::condition())
-            .says(
-                format!(
-                    "{} bring the outside of the box to {surface:.0} °C, the limit is {:.0} °C: {what}",
-                    show(p, "W"),
-                    limit.value
-                ),
-                format!(
-                    "a larger or ventilated box, or at most {} in this one",
-                    heat::most(limit.value, per_watt.value)
-                ),
-            ),
+            .when(When::Ambient(bench::ambient().value))
+            .states(Said::HotSurface(HotSurface {
+                watts: Amount::new(p, "W"),
+                surface,
+                limit: limit.value,
+                burn,
+                cure: heat::most(limit.value, per_watt.value),
+            })),
     );
 }

@@ -2,10 +2,10 @@
 
 use super::limiting;
 use super::propose;
-use super::words::{lasting, rated, show};
+use super::words::{lasting, rated};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, LampCurrent, Percent};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::PartKind;
 use crate::part::Neon;
 use crate::standard::{self, Limit};
@@ -37,16 +37,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         };
         out.push(
             case.about_part(CheckId::LampCurrent, Signal::Notice, part, "max-current")
-                .over("current r.m.s.", &s, &limit)
-                .says(
-                    format!(
-                        "{} carries {}, more than the {} it stands: it blackens soon",
-                        part.name,
-                        show(s.value, "A"),
-                        show(limit.value, "A")
-                    ),
-                    format!("raise its series resistance by {:.0} %", 100.0 * (s.value / limit.value - 1.0)),
-                )
+                .over(Compared::CurrentRms, &s, &limit)
+                .states(Said::LampCurrent(LampCurrent {
+                    part: part.name.clone(),
+                    current: s.amount(),
+                    limit: Amount::new(limit.value, "A"),
+                    cure: Percent::of(s.value / limit.value - 1.0),
+                }))
                 .proposes(propose::less_current(case, k, s.value / limit.value)),
         );
     }

@@ -2,13 +2,13 @@
 
 use super::limiting;
 use super::propose;
-use super::words::{lasting, reverse, show};
+use super::words::{lasting, reverse};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, LampLife, LampLifeCure, Percent};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal, When};
 use crate::jig::{Part, PartKind};
 use crate::part::Neon;
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampLife,
@@ -46,27 +46,24 @@ fn life(case: &Case, k: usize, part: &Part, design: f64, lamp_type: Option<&str>
     (factor < told).then(|| {
         let rule = standard::lamp::life_exponent();
         let hours = lamp_type.and_then(standard::lamp::rated_life).map(|l| l.value / 3600.0);
-        let life = hours.map_or(format!("{:.0} % of its rated life", 100.0 * factor), |h| {
-            format!("about {:.0} h of its {h:.0} h ({:.0} %)", h * factor, 100.0 * factor)
-        });
+        let said = LampLife {
+            part: part.name.clone(),
+            left: Percent::of(factor),
+            hours: hours.map(|h| [h * factor, h]),
+            current: Amount::new(now, "A"),
+            design: Amount::new(design, "A"),
+            one_way: rectified,
+            cure: if now > design {
+                LampLifeCure::Raise(Percent::of(now / design - 1.0))
+            } else {
+                LampLifeCure::Alternate
+            },
+        };
         case.about_part(CheckId::LampLife, Signal::Notice, part, "current")
-            .value("current r.m.s.", now, "A")
+            .value(Compared::CurrentRms, now, "A")
             .limit(design, &rule.source)
-            .condition("mains nominal")
-            .says(
-                format!(
-                    "{} lasts {life} at {}; it is made for {}{}",
-                    part.name,
-                    show(now, "A"),
-                    show(design, "A"),
-                    if rectified { " on a.c., and d.c. wears one electrode" } else { "" }
-                ),
-                if now > design {
-                    format!("raise its series resistance by {:.0} %", 100.0 * (now / design - 1.0))
-                } else {
-                    "feed it with a.c. instead of behind a diode".to_string()
-                },
-            )
+            .when(When::NominalSupply)
+            .states(Said::LampLife(said))
             .proposes(propose::less_current(case, k, (factor / told).powf(1.0 / rule.value)))
     })
 }

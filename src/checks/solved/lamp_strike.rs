@@ -3,9 +3,10 @@ use crate::survey::records::Lamp;
 
 use super::words::seen;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::LampStrike;
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::jig::{Part, PartKind};
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampStrike,
@@ -33,12 +34,7 @@ fn strike(case: &Case, k: usize, part: &Part, out: &mut Vec<Draft>) {
     let limit = standard::lamp::strike_margin();
     let Some(m) = margin.filter(|m| m.value < limit.value) else { return };
     let s = seen(m, "", Kind::Normal);
-    let what = if m.value < 1.0 { "does not light" } else { "may not light in the dark or when it is old" };
-    out.push(case.about_part(CheckId::LampStrike, Signal::Notice, part, "strike-max").over("strike margin", &s, &limit).says(
-        format!(
-            "On the lowest mains the crest across {} is {:.2} times what its worst specimen strikes at ({:.2} is wanted): it {what}",
-            part.name, m.value, limit.value
-        ),
-        "choose a lamp that strikes lower, or take away what lowers the volts across it while it is dark",
-    ));
+    let said = LampStrike { part: part.name.clone(), margin: m.value, wanted: limit.value };
+    let d = case.about_part(CheckId::LampStrike, Signal::Notice, part, "strike-max");
+    out.push(d.over(Compared::StrikeMargin, &s, &limit).states(Said::LampStrike(said)));
 }

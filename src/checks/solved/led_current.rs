@@ -2,10 +2,10 @@
 
 use super::limiting;
 use super::propose;
-use super::words::{lasting, rated, seen, show};
+use super::words::{lasting, rated, seen};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, LedCurrent, Percent};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Led;
 use crate::standard::Limit;
@@ -41,23 +41,21 @@ fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out:
         [lasting(case, k, q, Kind::Normal), brief].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))
     };
     let found = [
-        (Quantity::CurrentMean, "mean current", Some(mean.clone())),
-        (Quantity::CurrentPeak, "peak current", peak.map(|a| rated(a, "A"))),
+        (Quantity::CurrentMean, Compared::CurrentMean, Some(mean.clone())),
+        (Quantity::CurrentPeak, Compared::CurrentPeak, peak.map(|a| rated(a, "A"))),
     ];
-    for (quantity, words, limit) in found {
+    for (quantity, compared, limit) in found {
         let Some((s, limit)) = worst(quantity).zip(limit).filter(|(s, l)| s.value > l.value) else { continue };
         out.push(
             case.about_part(CheckId::LedCurrent, Signal::Notice, part, "current")
-                .over(words, &s, &limit)
-                .says(
-                    format!(
-                        "{} carries {} ({words}), made for {}: it fades or dies",
-                        part.name,
-                        show(s.value, "A"),
-                        show(limit.value, "A")
-                    ),
-                    format!("raise its series impedance by {:.0} %", 100.0 * (s.value / limit.value - 1.0)),
-                )
+                .over(compared.clone(), &s, &limit)
+                .states(Said::LedCurrent(LedCurrent {
+                    part: part.name.clone(),
+                    quantity: compared,
+                    current: s.amount(),
+                    limit: Amount::new(limit.value, "A"),
+                    cure: Percent::of(s.value / limit.value - 1.0),
+                }))
                 .proposes(propose::less_current(case, k, s.value / limit.value)),
         );
         return;

@@ -1,12 +1,13 @@
 //! Volts backwards across the LEDs of a string.
 
 use super::propose;
-use super::words::{rated, reverse, seen, show};
+use super::words::{rated, reverse, seen};
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, Backwards, LedReverse};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Led;
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LedReverse,
@@ -34,8 +35,8 @@ fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>,
     // A charged thing put on the wrong way round is over soon, but an LED breaks down at once.
     let put_on =
         case.survey.ledger.lasting.put_on[k][Kind::Normal].reverse.copied().map(|w| seen(w, "V", Kind::Normal));
-    let cyclic = reverse(case, k, Kind::Normal).map(|s| (s, "in every other half cycle"));
-    let put_on = put_on.map(|s| (s, "while what it was put on empties"));
+    let cyclic = reverse(case, k, Kind::Normal).map(|s| (s, Backwards::HalfCycles));
+    let put_on = put_on.map(|s| (s, Backwards::Emptying));
     let found = [cyclic, put_on].into_iter().flatten();
     let Some((s, when)) = found.max_by(|a, b| a.0.value.total_cmp(&b.0.value)) else { return };
     if s.value <= each.value * series {
@@ -44,16 +45,13 @@ fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>,
     let s = Seen { value: s.value / series, ..s };
     out.push(
         case.about_part(CheckId::LedReverse, Signal::Notice, part, "reverse")
-            .over("reverse volts of one LED", &s, &each)
-            .says(
-                format!(
-                    "{} backwards on {} {when}, it stands {}: it dies sooner or later",
-                    show(s.value, "V"),
-                    part.name,
-                    show(each.value, "V")
-                ),
-                format!("put a diode the other way round across {}", part.name),
-            )
+            .over(Compared::ReverseVoltsOfOneLed, &s, &each)
+            .states(Said::LedReverse(LedReverse {
+                part: part.name.clone(),
+                volts: s.amount(),
+                limit: Amount::new(each.value, "V"),
+                when,
+            }))
             .proposes(propose::against_reverse(case, part)),
     );
 }

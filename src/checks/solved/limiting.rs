@@ -3,6 +3,7 @@
 use crate::checks::Case;
 use crate::finding::Kind;
 use crate::finding::Quantity;
+use crate::finding::said::Unlimited;
 use crate::jig::{Ends, PartKind};
 use crate::part::{Led, Neon};
 use crate::standard::{self, Limit};
@@ -53,25 +54,16 @@ pub(super) fn led_mean(current: Option<f64>) -> Limit {
     current.map_or_else(standard::lamp::led_current, |a| rated(a, "A"))
 }
 
-/// Why next to nothing limits a lamp.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Bare {
-    /// There is nothing but the fuse and the wiring.
-    Nothing,
-    /// What is there lets far too much through.
-    NextToNothing,
-}
-
 /// Whether nothing limits the lamp as built: everything else about its current then goes without saying.
-pub(super) fn bare(case: &Case, lamp: &Lamp) -> Option<Bare> {
+pub(super) fn bare(case: &Case, lamp: &Lamp) -> Option<Unlimited> {
     if bare_with(case, lamp, None) {
-        return Some(Bare::Nothing);
+        return Some(Unlimited::Nothing);
     }
     let far = standard::bench::sustained_fire();
     let swamped = lamp.most.is_some_and(|m| {
         lasting(case, lamp.item, Quantity::CurrentMean, Kind::Normal).is_some_and(|s| s.value >= far.value * m)
     });
-    swamped.then_some(Bare::NextToNothing)
+    swamped.then_some(Unlimited::NextToNothing)
 }
 
 /// Whether nothing limits the lamp with one part shorted.

@@ -1,14 +1,14 @@
 //! Lamps whose current nothing limits but the fuse and the wiring, as built or with one part shorted.
 
-use super::limiting::{self, Bare, Lamp};
+use super::limiting::{self, Lamp};
 use super::propose;
-use super::words::{rated, seen, show};
+use super::words::{rated, seen};
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, NoLimiting, Unlimited};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::{Led, Neon};
-use crate::standard::{self};
+use crate::standard;
 use crate::survey::condition::Fault;
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::gravest::{Gravest, Ordinal};
@@ -31,33 +31,30 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for k in 0..case.survey.model.items.len() {
         let Some(lamp) = limiting::lamp(case, k) else { continue };
         match limiting::bare(case, &lamp) {
-            Some(bare) => out.push(as_built(case, &lamp, bare)),
+            Some(why) => out.push(as_built(case, &lamp, why)),
             None => out.extend(hangs_on_one(case, &lamp)),
         }
     }
 }
 
-fn as_built(case: &Case, lamp: &Lamp, bare: Bare) -> Draft {
+fn as_built(case: &Case, lamp: &Lamp, why: Unlimited) -> Draft {
     let part = &case.jig.parts[lamp.part];
     let rule = &standard::rules::series_impedance();
     let kinds = [Kind::Normal, Kind::Transient].into_iter();
     let normal = kinds.filter_map(|kind| case.worst(lamp.item, Quantity::CurrentRms, kind));
     let normal = normal.filter(|s| is_normal(case, s.at)).max_by(|a, b| a.value.total_cmp(&b.value));
-    let amperes = normal.as_ref().map_or("unknown current".to_string(), |s| show(s.value, "A"));
     let signal = if extra_low(case, lamp) { Signal::Caution } else { Signal::Danger };
     let mut d = case.about_part(CheckId::NoLimiting, signal, part, "across");
     if let Some(s) = &normal {
-        d = d.value("current r.m.s.", s.value, "A").found_in(s.at);
+        d = d.value(Compared::CurrentRms, s.value, "A").found_in(s.at);
         d = if let Some(m) = lamp.most { d.limit(m, rule) } else { d };
     }
-    let what = match bare {
-        Bare::Nothing => "nothing but the fuse and the wiring limits its current",
-        Bare::NextToNothing => "what is in series limits next to nothing",
-    };
-    d.source(rule).says(
-        format!("{}: {what}, {amperes} flows as soon as it conducts: it bursts or burns", part.name),
-        dropper(case, part),
-    )
+    d.source(rule).states(Said::NoLimiting(NoLimiting::AsBuilt {
+        part: part.name.clone(),
+        why,
+        current: normal.map(|s| s.amount()),
+        cure: dropper(case, part),
+    }))
 }
 
 /// One part that shorts and leaves the lamp bare, where nothing then opens.
@@ -70,19 +67,13 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
     let name = &case.jig.parts[limiter].name;
     let low = extra_low(case, lamp);
     let signal = if low { Signal::Notice } else { Signal::Warning };
-    let end = if low { "the lamp dies" } else { "the lamp bursts" };
     let d = case.about_part(CheckId::NoLimiting, signal, part, "across").part(name);
-    let d = if let Some(m) = lamp.most { d.over("current r.m.s.", &s, &rated(m, "A")) } else { d };
+    let d = if let Some(m) = lamp.most { d.over(Compared::CurrentRms, &s, &rated(m, "A")) } else { d };
     let split = case.items_of(limiter).next().map(|i| propose::split(case, i, &case.jig.parts[limiter]));
-    let said = d.source(&standard::rules::series_impedance()).says(
-        format!(
-            "{name} is all that limits {}: when it shorts, {} flows and no fuse is sure to end it; {end}",
-            part.name,
-            show(s.value, "A")
-        ),
-        format!("split {name} into two in series, so that one that shorts leaves the other"),
-    );
-    Some(said.proposes(split.unwrap_or_default()))
+    let said =
+        NoLimiting::OnOnePart { part: part.name.clone(), limiter: name.clone(), current: s.amount(), extra_low: low };
+    let d = d.source(&standard::rules::series_impedance()).states(Said::NoLimiting(said));
+    Some(d.proposes(split.unwrap_or_default()))
 }
 
 /// Whether a lamp is fed apart from the mains with extra-low volts: then it dies where it would burst on the mains. The
@@ -119,8 +110,8 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     worst.copied().map(|w| seen(w, "A", Kind::SingleFault))
 }
 
-/// The dropper that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.
-fn dropper(case: &Case, part: &Part) -> String {
+/// Ohms of each of the two resistors that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.
+fn dropper(case: &Case, part: &Part) -> Option<Amount> {
     let volts = super::words::nominal_volts(case);
     let ohms = match &part.kind {
         PartKind::Neon(Neon { maintain, current: Some(i), .. }) if volts > 0.0 => Some((volts - maintain) / i),
@@ -130,8 +121,6 @@ fn dropper(case: &Case, part: &Part) -> String {
         }
         _ => None,
     };
-    match ohms.and_then(|r| standard::preferred::nearest_at_least(r / 2.0, 12)) {
-        Some(each) => format!("put two resistors of at least {} in series with it", show(each, "Ω")),
-        None => "put a resistor in series that brings the current to what it is made for".into(),
-    }
+    let each = standard::preferred::nearest_at_least(ohms? / 2.0, 12)?;
+    Some(Amount::new(each, "Ω"))
 }

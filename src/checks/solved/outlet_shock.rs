@@ -1,8 +1,8 @@
 //! Isolated outlets: one hand on a terminal, and hands on both.
 
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, OutletShock};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal, When};
 use crate::part::Transformer;
 use crate::standard::touch::{Condition, limits};
 
@@ -29,23 +29,19 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if let Some((kind, t)) = worst {
             let l = limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault });
             let signal = if kind == Kind::Normal { Signal::Danger } else { Signal::Warning };
-            let fault = if kind == Kind::Normal { "without any fault" } else { "after one fault" };
             out.push(
                 case.at(CheckId::OutletShock, signal, outlet.place)
                     .net(case.net(outlet.across[0]))
                     .net(case.net(outlet.across[1]))
-                    .value("touch current r.m.s.", t.current_rms, "A")
+                    .value(Compared::TouchCurrentRms, t.current_rms, "A")
                     .limit(l.current_rms.value, &l.current_rms.source)
                     .found_in(t.at)
-                    .says(
-                        format!(
-                            "The outlet {} passes for isolated, yet {fault} a hand on one terminal and one on earth gets {} (limit {})",
-                            outlet.name,
-                            show(t.current_rms, "A"),
-                            show(l.current_rms.value, "A")
-                        ),
-                        "join nothing from the secondary to earth or to the mains, and use a transformer with reinforced insulation",
-                    ),
+                    .states(Said::OutletShock(OutletShock::FirstTouch {
+                        outlet: outlet.name.clone(),
+                        kind,
+                        current: Amount::new(t.current_rms, "A"),
+                        limit: Amount::new(l.current_rms.value, "A"),
+                    })),
             );
             continue;
         }
@@ -55,13 +51,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             let v = between.unwrap_or_default();
             out.push(
                 case.at(CheckId::OutletShock, Signal::Notice, outlet.place)
-                    .value("volts between the terminals", v, "V")
+                    .value(Compared::VoltsBetweenTerminals, v, "V")
                     .limit(limit.value, &limit.source)
-                    .condition("mains nominal, both terminals touched")
-                    .says(
-                        format!("Isolation helps with the first touch of {} only: {} stands between its two terminals, and whoever bridges them gets all of it; once one side has found earth unnoticed, the other is live", outlet.name, show(v, "V")),
-                        "work with one hand, one tool under test at a time, and nothing of it earthed",
-                    ),
+                    .when(When::BothTerminals)
+                    .states(Said::OutletShock(OutletShock::SecondTouch {
+                        outlet: outlet.name.clone(),
+                        volts: Amount::new(v, "V"),
+                    })),
             );
         }
     }

@@ -2,14 +2,14 @@
 //! by its first branch.
 
 use crate::checks::{Case, Draft, Seen, rating};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::Overcurrent;
+use crate::finding::{CheckId, Compared, Kind, Quantity, Signal};
 use crate::jig::{Part, PartKind};
-use crate::part::{Inductor, Psu, Resistor, Suppressor, Transformer, Varistor, Winding, Wire};
+use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire};
 use crate::standard::{self, Level, Limit};
 use crate::survey::model::Measure;
 
-use super::words::{at_nominal, item_name, lasting, rated, show, strained};
+use super::words::{at_nominal, item_name, lasting, rated, strained};
 
 /// What was found of a part.
 pub(super) enum Overload {
@@ -48,8 +48,8 @@ pub(super) struct Normal {
 pub(super) struct Fault {
     /// The item.
     pub(super) item: usize,
-    /// The quantity, in words.
-    pub(super) quantity: &'static str,
+    /// What is compared.
+    pub(super) quantity: Compared,
     /// Its worst value.
     pub(super) seen: Seen,
     /// What it is made for.
@@ -79,20 +79,15 @@ pub(super) fn in_normal_use<'a>(case: &Case<'a>, kinds: impl Fn(&PartKind) -> bo
     found.collect()
 }
 
-/// What a winding, coil or module carries in normal use, and nothing ends.
-pub(super) fn carries(case: &Case, check: CheckId, part: &Part, n: &Normal) -> Draft {
-    case.about_part(check, Signal::Warning, part, "power").over("current r.m.s.", &n.seen, &n.limit).says(
-        format!(
-            "{} carries {} and nothing ends it, made for {}: it overheats until its insulation fails",
-            item_name(case, n.item),
-            show(n.seen.value, "A"),
-            show(n.limit.value, "A")
-        ),
-        "use a larger one, a smaller load, or a fuse that opens at this current",
-    )
+/// The finding about what a winding, coil or module carries in normal use, and nothing ends; its facts are the same for all.
+pub(super) fn carries(case: &Case, check: CheckId, part: &Part, n: &Normal) -> (Draft, Overcurrent) {
+    let draft = case.about_part(check, Signal::Warning, part, "power").over(Compared::CurrentRms, &n.seen, &n.limit);
+    let item = item_name(case, n.item).to_string();
+    (draft, Overcurrent { item, current: n.seen.amount(), limit: (&n.limit).into() })
 }
 
 fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
+    let role = case.survey.model.items[item].role;
     let found = |what, seen, limit| Some(Normal { item, what, seen, limit });
     match &part.kind {
         PartKind::Varistor(Varistor { voltage, .. }) => {
@@ -107,8 +102,7 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
             let mains = primary.across.iter().all(|n| case.is_mains(*n));
             let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
             let volts = at_nominal(case, item, Quantity::VoltageRms);
-            let over =
-                |s: &Seen| mains && item_name(case, item).ends_with(".primary") && s.value > primary.volts * band;
+            let over = |s: &Seen| mains && role == Role::Primary && s.value > primary.volts * band;
             if let Some(s) = volts.filter(over) {
                 return found(Stressed::Primary, s, rated(primary.volts, "V"));
             }
@@ -118,41 +112,45 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
     let limit = current_limit(case, item, part)?;
     let s = at_nominal(case, item, Quantity::CurrentRms)?;
     // The magnetising current comes on top in the primary; the secondaries are what tells the load.
-    let allowance = if item_name(case, item).ends_with(".primary") {
-        case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High))
-    } else {
-        1.0
-    };
+    let allowance =
+        if role == Role::Primary { case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High)) } else { 1.0 };
     if s.value > limit.value * allowance * (1.0 + 1e-2) { found(Stressed::Current, s, limit) } else { None }
 }
 
 /// The current a winding or coil is made for.
 fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
-    match &part.kind {
-        PartKind::Transformer(Transformer { primary, secondaries, power: Some(va), .. }) => {
-            let end = item_name(case, k).rsplit('.').next().unwrap_or_default();
-            let w = std::iter::once(primary).chain(secondaries).find(|w| w.name == end)?;
-            let share = if w.name == "primary" { 1.0 } else { secondaries.len() as f64 };
-            Some(rated(va / w.volts / share, "A"))
+    let item = &case.survey.model.items[k];
+    match (&part.kind, item.role) {
+        (PartKind::Transformer(Transformer { primary, power: Some(va), .. }), Role::Primary) => {
+            Some(rated(va / primary.volts, "A"))
         }
-        PartKind::Psu(Psu { current, .. }) if item_name(case, k).ends_with(".output") => current.map(|a| rated(a, "A")),
-        PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }) => {
+        (PartKind::Transformer(Transformer { secondaries, power: Some(va), .. }), Role::Secondary) => {
+            let secondary = |i: &usize| case.survey.model.items[*i].role == Role::Secondary;
+            let number = case.items_of(item.part).filter(secondary).position(|i| i == k)?;
+            Some(rated(va / secondaries.get(number)?.volts / secondaries.len() as f64, "A"))
+        }
+        (PartKind::Psu(Psu { current, .. }), Role::Output) => current.map(|a| rated(a, "A")),
+        (PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }), _) => {
             current.map(|a| rated(a, "A"))
         }
         _ => None,
     }
 }
 
-/// The rating that an overload by a fault breaks, where the part has one: (quantity, words, value, limit).
-fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(&'static str, Seen, Limit)> {
+/// The rating that an overload by a fault breaks, where the part has one.
+fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Limit)> {
     let item = &case.survey.model.items[k];
-    let (quantity, words) = match &part.kind {
-        PartKind::Resistor(_) | PartKind::Suppressor(_) => (Quantity::Power, "power"),
-        PartKind::Diode(_) => (Quantity::CurrentMean, "mean current"),
-        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => (Quantity::CurrentMean, "mean current"),
-        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => (Quantity::CurrentRms, "current r.m.s."),
+    let (quantity, compared) = match &part.kind {
+        PartKind::Resistor(_) | PartKind::Suppressor(_) => (Quantity::Power, Compared::Power),
+        PartKind::Diode(_) => (Quantity::CurrentMean, Compared::CurrentMean),
+        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => {
+            (Quantity::CurrentMean, Compared::CurrentMean)
+        }
+        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => {
+            (Quantity::CurrentRms, Compared::CurrentRms)
+        }
         PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
-            (Quantity::CurrentRms, "current r.m.s.")
+            (Quantity::CurrentRms, Compared::CurrentRms)
         }
         _ => return None,
     };
@@ -167,14 +165,14 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(&'static str, Seen
         }
         _ => rated(rating(case, item, quantity)?, s.unit),
     };
-    Some((words, s, limit))
+    Some((compared, s, limit))
 }
 
 fn fault(case: &Case, item: usize, part: &Part) -> Option<Fault> {
     let (quantity, seen, limit) = over_rating(case, item, part)?;
     let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.
-    let allowance = if quantity == "power" { 1.0 } else { band * (1.0 + 1e-2) };
+    let allowance = if quantity == Compared::Power { 1.0 } else { band * (1.0 + 1e-2) };
     if seen.value <= limit.value * allowance {
         return None;
     }

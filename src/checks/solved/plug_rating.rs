@@ -1,10 +1,10 @@
 //! Current through the plug and its rated volts.
 
 use super::intake;
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::standard::{self};
+use crate::finding::said::{Amount, PlugRating};
+use crate::finding::{CheckId, Compared, Said, Signal, When};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::PlugRating,
@@ -26,30 +26,19 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             standard::Limit { value: plug.rated_a, unit: "A", source: plug.source.clone(), id: plug.row.clone() };
         out.push(
             case.about_key(CheckId::PlugRating, Signal::Warning, "supply.plug")
-                .over("current r.m.s.", &s, &limit)
-                .says(
-                    format!(
-                        "The tool takes {}, the plug is made for {}: it overheats in the socket",
-                        show(s.value, "A"),
-                        show(plug.rated_a, "A")
-                    ),
-                    "use a plug for this current, or limit the load",
-                ),
+                .over(Compared::CurrentRms, &s, &limit)
+                .states(Said::PlugRating(PlugRating::Current { current: s.amount(), limit: (&limit).into() })),
         );
     } else if mains.nominal > plug.rated_v * (1.0 + 1e-3) {
         out.push(
             case.about_key(CheckId::PlugRating, Signal::Warning, "supply.plug")
-                .value("nominal supply", mains.nominal, "V")
+                .value(Compared::NominalSupply, mains.nominal, "V")
                 .limit(plug.rated_v, &plug.source)
-                .condition("mains nominal")
-                .says(
-                    format!(
-                        "The plug is made for {}, the supply is {}: a tool for one fits the socket of the other",
-                        show(plug.rated_v, "V"),
-                        show(mains.nominal, "V")
-                    ),
-                    "use the plug of the supply the tool is built for",
-                ),
+                .when(When::NominalSupply)
+                .states(Said::PlugRating(PlugRating::Volts {
+                    supply: Amount::new(mains.nominal, "V"),
+                    limit: Amount::new(plug.rated_v, "V"),
+                })),
         );
     }
 }

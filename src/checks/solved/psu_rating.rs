@@ -1,8 +1,8 @@
 //! What a bought module has to deliver in normal use.
 
-use super::overload::{self};
+use super::overload;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 
 pub(super) const CHECK: Check = Check {
@@ -19,5 +19,8 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let found = overload::in_normal_use(case, |kind| matches!(kind, PartKind::Psu(_)));
-    out.extend(found.into_iter().map(|(part, n)| overload::carries(case, CheckId::PsuRating, part, &n)));
+    out.extend(found.into_iter().map(|(part, n)| {
+        let (draft, current) = overload::carries(case, CheckId::PsuRating, part, &n);
+        draft.states(Said::PsuRating(current))
+    }));
 }

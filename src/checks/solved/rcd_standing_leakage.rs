@@ -1,8 +1,9 @@
 //! What the earth conductor carries in normal use.
 
-use super::words::{seen, show};
+use super::words::seen;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, LeakageLimit, RcdStandingLeakage};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::standard::protection::rcd_holds;
 
 pub(super) const CHECK: Check = Check {
@@ -21,16 +22,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let Some(w) = case.survey.ledger.lasting.conductors[2][Kind::Normal].copied() else { return };
     let s = seen(w, "A", Kind::Normal);
     let holds = rcd_holds();
-    let (limit, source, what) = match case.jig.supply.rcd {
-        Some(Some(rated)) => {
-            (holds.value * rated, holds.source.clone(), "the residual-current device may trip for no fault")
-        }
+    let (limit, source, by) = match case.jig.supply.rcd {
+        Some(Some(rated)) => (holds.value * rated, holds.source.clone(), LeakageLimit::Device),
         _ => match crate::standard::limit("parts.inspection.leakage.class_1_other_max_ma") {
-            Some(l) => (
-                l.value,
-                l.source,
-                "an inspection fails it, and a residual-current device has little left for real faults",
-            ),
+            Some(l) => (l.value, l.source, LeakageLimit::Inspection),
             None => return,
         },
     };
@@ -40,16 +35,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let signal = if matches!(case.jig.supply.rcd, Some(Some(_))) { Signal::Notice } else { Signal::Caution };
     out.push(
         case.about_key(CheckId::RcdStandingLeakage, signal, "supply.rcd")
-            .value("earth current r.m.s.", s.value, "A")
+            .value(Compared::EarthCurrentRms, s.value, "A")
             .limit(limit, &source)
             .found_in(s.at)
-            .says(
-                format!(
-                    "{} flow in the earth conductor in normal use (limit {}): {what}",
-                    show(s.value, "A"),
-                    show(limit, "A")
-                ),
-                "use smaller Y capacitors, or fewer of them",
-            ),
+            .states(Said::RcdStandingLeakage(RcdStandingLeakage {
+                current: s.amount(),
+                limit: Amount::new(limit, "A"),
+                by,
+            })),
     );
 }

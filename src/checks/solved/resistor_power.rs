@@ -1,10 +1,12 @@
 //! Watts of resistors that last, with derating, and the energy of pulses.
 
 use super::propose;
-use super::words::{KINDS, ends_within, graded, lasting, show, strained, when};
+use super::words::{KINDS, ends_within, graded, lasting, strained};
 use crate::checks::{About, Case, Check, Draft, Seen};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{
+    Amount, Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
+};
+use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, Limit};
@@ -26,12 +28,10 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        let PartKind::Resistor(Resistor { resistance, power: Some(rated), voltage, flameproof, fusible, .. }) =
-            part.kind
-        else {
+        let PartKind::Resistor(Resistor { resistance, power: Some(rated), flameproof, fusible, .. }) = part.kind else {
             continue;
         };
-        let one = Heated { k, part, ohms: resistance, rated, volts: voltage, cold: flameproof || fusible, fusible };
+        let one = Heated { k, part, ohms: resistance, rated, cold: flameproof || fusible, fusible };
         watts(case, &one, out);
     }
 }
@@ -41,7 +41,6 @@ struct Heated<'a> {
     part: &'a Part,
     ohms: f64,
     rated: f64,
-    volts: Option<f64>,
     /// Built to fail cold.
     cold: bool,
     /// Built to open when overloaded.
@@ -50,7 +49,6 @@ struct Heated<'a> {
 
 fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
     let limit = standard::resistor::derated_power(r.rated, case.inside_temperature());
-    let fire = standard::bench::sustained_fire();
     for kind in KINDS {
         // What a slow device ends after more than a few seconds still heats the part through.
         let slow = case.worst(r.k, Quantity::Power, kind).filter(|s| ends_within(case, s.at).is_some());
@@ -60,19 +58,16 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
         if kind != Kind::Normal && strained(case, seen.at).is_some() {
             return;
         }
-        let far = seen.value >= fire.value * limit.value && !r.cold;
+        let far = fire(&seen, &limit) && !r.cold;
         let ended = ends_within(case, seen.at);
         let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
         // A part built to fail cold, overloaded by a fault alone, does what it was built for.
-        let signal = match (r.cold && kind != Kind::Normal, r.fusible && seen.value >= fire.value * limit.value) {
+        let signal = match (r.cold && kind != Kind::Normal, r.fusible && fire(&seen, &limit)) {
             (true, true) => Signal::Notice,
             (true, false) => Signal::Caution,
             _ => signal,
         };
-        out.push(too_hot(case, r, kind, &seen, &limit, far));
-        if let Some(d) = out.last_mut() {
-            d.finding.signal = signal;
-        }
+        out.push(too_hot(case, r, signal, &seen, &limit));
         return;
     }
     let over = |p: &Pulse| p.energy > pulse_limit(limit.value, p.seconds);
@@ -82,22 +77,18 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
         let (multiple, _) = standard::bench::short_overload_power();
         out.push(
             case.about_part(CheckId::ResistorPower, graded(Signal::Warning, kind), r.part, "power")
-                .value("pulse energy", p.energy, "J")
+                .value(Compared::PulseEnergy, p.energy, "J")
                 .limit(allowed, &multiple.source)
                 .found_in(p.at)
-                .says(
-                    format!(
-                        "One pulse puts {} into {}; a part of {} stands {} for a short time",
-                        show(p.energy, "J"),
-                        r.part.name,
-                        show(r.rated, "W"),
-                        show(allowed, "J")
-                    ),
-                    format!(
-                        "use at least {}, a wire-wound type that stands pulses, or share it between more in series",
-                        show(next_watts(r.rated * p.energy / allowed), "W")
-                    ),
-                )
+                .states(Said::ResistorPower(ResistorPower {
+                    part: r.part.name.clone(),
+                    load: ResistorLoad::Pulse {
+                        energy: Amount::new(p.energy, "J"),
+                        rated: Amount::new(r.rated, "W"),
+                        allowed: Amount::new(allowed, "J"),
+                    },
+                    cure: ResistorCure::ForPulses(Amount::new(next_watts(r.rated * p.energy / allowed), "W")),
+                }))
                 .proposes(propose::wattage(r.part, r.rated * p.energy / allowed)),
         );
         return;
@@ -106,17 +97,15 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
     let Some(seen) = lasting(case, r.k, Quantity::Power, Kind::Normal) else { return };
     if seen.value > half.value * limit.value * (1.0 + 1e-9) {
         let allowed = Limit { value: half.value * limit.value, unit: "W", ..half };
-        let message = format!(
-            "{} takes {} in normal use, more than half of the {} it may take in this box: inside its rating, past common \
-             practice, and hot",
-            r.part.name,
-            show(seen.value, "W"),
-            show(limit.value, "W")
-        );
+        let said = ResistorPower {
+            part: r.part.name.clone(),
+            load: ResistorLoad::OverHalf { watts: seen.amount(), allowed: Amount::new(limit.value, "W") },
+            cure: ResistorCure::Sizes(sizes(case, r, seen.value, None)),
+        };
         out.push(
             case.about_part(CheckId::ResistorPower, Signal::Caution, r.part, "power")
-                .over("power", &seen, &allowed)
-                .says(message, cure(case, r, seen.value, None))
+                .over(Compared::Power, &seen, &allowed)
+                .states(Said::ResistorPower(said))
                 .proposes(propose::stronger(case, r.k, r.part)),
         );
     }
@@ -128,53 +117,51 @@ fn pulse_limit(watts: f64, seconds: f64) -> f64 {
     watts * (multiple.value * time.value + (seconds - time.value).max(0.0))
 }
 
-fn too_hot(case: &Case, r: &Heated, kind: Kind, seen: &Seen, limit: &Limit, far: bool) -> Draft {
-    let times = seen.value / limit.value;
-    let what = match (far, r.cold, kind) {
-        _ if r.fusible
-            && kind != Kind::Normal
-            && seen.value >= standard::bench::sustained_fire().value * limit.value =>
-        {
-            "it opens, as a fusible part does"
-        }
-        (true, _, _) => "it glows and can light what is near it",
-        (false, true, Kind::SingleFault) => "it is built to fail without flame, but it fails",
-        _ => "it chars and in time fails",
+/// Whether so many watts set light to what is near.
+fn fire(seen: &Seen, limit: &Limit) -> bool {
+    seen.value >= standard::bench::sustained_fire().value * limit.value
+}
+
+fn too_hot(case: &Case, r: &Heated, signal: Signal, seen: &Seen, limit: &Limit) -> Draft {
+    let faulty = seen.kind != Kind::Normal;
+    let fate = match (fire(seen, limit), r.cold) {
+        (true, _) if r.fusible && faulty => ResistorFate::OpensAsMade,
+        (true, false) => ResistorFate::Glows,
+        (_, true) if faulty => ResistorFate::FailsCold,
+        _ => ResistorFate::Chars,
     };
-    let long = ends_within(case, seen.at).map_or(String::from(" for ever"), |(by, s)| {
-        let by = if case.survey.model.protectors[by].kind == ProtectorKind::Fusible(r.k) {
-            "it".into()
-        } else {
-            case.device(by)
-        };
-        format!(" for up to {} until {by} opens", show(s, "s"))
-    });
+    let own = |by: usize| case.survey.model.protectors[by].kind == ProtectorKind::Fusible(r.k);
+    let ends = match ends_within(case, seen.at) {
+        None => Ending::Never,
+        Some((by, within)) if own(by) => Ending::Itself(Amount::new(within, "s")),
+        Some((by, within)) => Ending::Device(by, Amount::new(within, "s")),
+    };
     let hot_box = limit.value <= 0.0;
-    let allowed = if hot_box {
-        "and the box gets so hot that it may take nothing".to_string()
-    } else {
-        format!("{times:.1} times the {} it may take in this box", show(limit.value, "W"))
-    };
-    let message =
-        format!("{} {} takes {}{long}, {allowed}: {what}", when(case, kind, seen), r.part.name, show(seen.value, "W"));
-    let fire = (kind != Kind::Normal).then_some(seen.value);
     let normal = lasting(case, r.k, Quantity::Power, Kind::Normal).map_or(seen.value, |s| s.value);
-    let remedy = if what.starts_with("it opens") {
-        "none needed; look for the fault before it is replaced".to_string()
-    } else if hot_box {
-        "bring less heat into the box, or use a larger or ventilated one; then look at this again".to_string()
-    } else {
-        cure(case, r, normal, fire)
+    let cure = match fate {
+        ResistorFate::OpensAsMade => ResistorCure::NoneNeeded,
+        _ if hot_box => ResistorCure::CoolerBox,
+        _ => ResistorCure::Sizes(sizes(case, r, normal, faulty.then_some(seen.value))),
     };
-    let draft = case.about_part(CheckId::ResistorPower, Signal::Warning, r.part, "power").over("power", seen, limit);
-    let draft = draft.says(message, remedy);
+    let load = ResistorLoad::Over {
+        under: seen.under(),
+        watts: seen.amount(),
+        ends,
+        allowed: (!hot_box).then(|| (Amount::new(limit.value, "W"), seen.value / limit.value)),
+        fate,
+    };
     // What opens as it was made to has nothing to be mended.
-    if what.starts_with("it opens") { draft } else { draft.proposes(propose::stronger(case, r.k, r.part)) }
+    let proposals = if fate == ResistorFate::OpensAsMade { vec![] } else { propose::stronger(case, r.k, r.part) };
+    let said = ResistorPower { part: r.part.name.clone(), load, cure };
+    case.about_part(CheckId::ResistorPower, signal, r.part, "power")
+        .over(Compared::Power, seen, limit)
+        .states(Said::ResistorPower(said))
+        .proposes(proposals)
 }
 
 /// The smallest size of the table that stands these watts at half its power and these volts, alone or as several in
 /// series: worked out, not guessed.
-fn cure(case: &Case, r: &Heated, normal: f64, fault: Option<f64>) -> String {
+fn sizes(case: &Case, r: &Heated, normal: f64, fault: Option<f64>) -> ResistorSizes {
     let temperature = case.inside_temperature();
     let half = standard::bench::half_power().value;
     let fits = |n: f64| {
@@ -193,27 +180,13 @@ fn cure(case: &Case, r: &Heated, normal: f64, fault: Option<f64>) -> String {
         sizes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
         sizes.first().copied()
     };
-    let words = |(w, v): (f64, f64)| if v > 0.0 { format!("{} {}", show(w, "W"), show(v, "V")) } else { show(w, "W") };
-    let mut ways = vec![];
-    if let Some(size) = fits(1.0) {
-        ways.push(format!("use a part of {}", words(size)));
-    }
-    for n in [2.0, 3.0, 4.0] {
-        let each = standard::preferred::nearest_at_least(r.ohms / n, 24);
-        if let (Some(size), Some(each)) = (fits(n), each) {
-            let count = ["", "", "two", "three", "four"][n as usize];
-            ways.push(format!("{count} of {} {} in series", show(each, "Ω"), words(size)));
-            break;
-        }
-    }
-    if r.volts.is_none() {
-        ways.truncate(2);
-    }
-    match (ways.is_empty(), fault.is_some()) {
-        (true, _) => "use a wire-wound power resistor of several times these watts, or lower the current".into(),
-        (false, true) => format!("{}, or a flame-proof fusible type", ways.join(", or ")),
-        (false, false) => ways.join(", or "),
-    }
+    let size =
+        |(w, v): (f64, f64)| ResistorSize { watts: Amount::new(w, "W"), volts: (v > 0.0).then(|| Amount::new(v, "V")) };
+    let series = [2usize, 3, 4].into_iter().find_map(|n| {
+        let each = standard::preferred::nearest_at_least(r.ohms / n as f64, 24)?;
+        Some((n, Amount::new(each, "Ω"), size(fits(n as f64)?)))
+    });
+    ResistorSizes { one: fits(1.0).map(size), series, flameproof: fault.is_some() }
 }
 
 fn next_watts(least: f64) -> f64 {

@@ -1,10 +1,10 @@
 //! Volts across the element of resistors.
 
 use super::propose;
-use super::words::{KINDS, graded, lasting, rated, seen, show, when};
+use super::words::{KINDS, graded, lasting, rated, seen};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Quantity;
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, ElementCure, ResistorVoltage};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, Limit};
@@ -48,24 +48,23 @@ fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Dr
         let count = (usable / v).ceil().max(2.0);
         let each = standard::preferred::nearest_at_least(ohms / count, 24).unwrap_or(ohms / count);
         let sizes = standard::resistor::resistor().iter().filter_map(|s| s.limiting_rms());
-        let one = super::words::next_of(sizes, usable).map(|v| format!("use a size for {} or more, or ", show(v, "V")));
+        let size = super::words::next_of(sizes, usable).map(|v| Amount::new(v, "V"));
         let draft = case.about_part(CheckId::ResistorVoltage, graded(Signal::Warning, kind), part, "voltage");
-        let (draft, most) = if crest {
+        let (draft, limit) = if crest {
             let limit = Limit { value: multiple.value * v, unit: "V", ..multiple };
-            (draft.over("element voltage, crest", &s, &limit), format!("{} for a few seconds", show(limit.value, "V")))
+            (draft.over(Compared::ElementVoltageCrest, &s, &limit), limit.value)
         } else {
-            (draft.over("element voltage r.m.s.", &s, &rated(v, "V")), show(v, "V"))
+            (draft.over(Compared::ElementVoltageRms, &s, &rated(v, "V")), v)
         };
-        out.push(draft.says(
-            format!(
-                "{} {} stand across {}, whose element is made for {most}: it flashes over or drifts until it fails",
-                when(case, kind, &s),
-                show(s.value, "V"),
-                part.name,
-            ),
-            format!("{}put {count} of {} in series in its place", one.unwrap_or_default(), show(each, "Ω")),
-        )
-        .proposes(propose::stronger(case, k, part)));
+        let said = ResistorVoltage {
+            part: part.name.clone(),
+            under: s.under(),
+            volts: s.amount(),
+            limit: Amount::new(limit, "V"),
+            brief: crest,
+            cure: ElementCure { size, count: count as usize, each: Amount::new(each, "Ω") },
+        };
+        out.push(draft.states(Said::ResistorVoltage(said)).proposes(propose::stronger(case, k, part)));
         return;
     }
 }

@@ -2,9 +2,10 @@
 
 use super::overload::{self, Fault, Overload};
 use super::propose;
-use super::words::{item_name, show};
+use super::words::item_name;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
+use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{Part, PartKind};
 
 pub(super) const CHECK: Check = Check {
@@ -35,39 +36,33 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn finding(case: &Case, part: &Part, found: &Fault) -> Draft {
-    let Fault { item, quantity, seen: s, limit, fuse, signal } = found;
-    let fault = case.fault(s.at);
-    let name = item_name(case, *item);
-    let (value, allowed) = (show(s.value, s.unit), show(limit.value, limit.unit));
-    let (why, remedy) = match fuse {
-        Some((f, a)) => (
-            format!(
-                "{f} carries {} then, above its rating but below the current at which it is sure to open",
-                show(*a, "A")
-            ),
-            format!("a smaller {f}, if normal use allows it; else a thermal fuse on {}", part.name),
-        ),
-        None => (
-            "no fuse sees enough to open".to_string(),
-            format!("a fuse in its path that opens at {value}, or a thermal fuse on {}", part.name),
-        ),
+    let Fault { item, quantity, seen, limit, fuse, signal } = found;
+    let fate = match signal {
+        Signal::Notice => Smouldering::OpensAsMade,
+        Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => Smouldering::Roasts,
+        Signal::Caution => Smouldering::RunsHot,
+        Signal::Danger | Signal::Warning => Smouldering::Burns,
     };
-    let d = case.about_part(CheckId::Smoulder, *signal, part, "kind").over(quantity, s, limit);
+    let name = part.name.clone();
+    let cure = match (fate, fuse) {
+        (Smouldering::OpensAsMade, _) => SmoulderCure::NoneNeeded,
+        (_, Some((fuse, _))) => SmoulderCure::SmallerFuse { fuse: fuse.clone(), part: name },
+        (_, None) => SmoulderCure::FuseAt { value: seen.amount(), part: name },
+    };
+    let proposals = match &cure {
+        SmoulderCure::SmallerFuse { fuse, .. } => propose::smaller_fuses(case, fuse),
+        SmoulderCure::NoneNeeded | SmoulderCure::FuseAt { .. } => vec![],
+    };
+    let d = case.about_part(CheckId::Smoulder, *signal, part, "kind").over(quantity.clone(), seen, limit);
     let d = if let Some((f, _)) = fuse { d.part(f) } else { d };
-    let (end, remedy) = match signal {
-        Signal::Notice => {
-            ("it opens, as a fusible part does", "none needed; look for the fault before it is replaced".to_string())
-        }
-        Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => {
-            ("it roasts without flame until it fails", remedy)
-        }
-        Signal::Caution => ("it runs hot and ages", remedy),
-        _ => ("it smoulders until something burns", remedy),
+    let said = Smoulder {
+        item: item_name(case, *item).to_string(),
+        at: seen.at,
+        value: seen.amount(),
+        limit: limit.into(),
+        fuse: fuse.as_ref().map(|(f, a)| (f.clone(), Amount::new(*a, "A"))),
+        fate,
+        cure,
     };
-    d.says(format!("With one fault ({fault}) {name} sits at {value}, made for {allowed}, and {why}: {end}"), remedy)
-        .proposes(
-            fuse.as_ref()
-                .filter(|_| *signal != Signal::Notice)
-                .map_or_else(Vec::new, |(f, _)| propose::smaller_fuses(case, f)),
-        )
+    d.states(Said::Smoulder(said)).proposes(proposals)
 }

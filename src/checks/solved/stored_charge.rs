@@ -1,9 +1,9 @@
 //! Charge that stays after the plug is pulled, or after a probe has been held on.
 
 use super::propose;
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, BleederCure, StoredCharge};
+use crate::finding::{CheckId, Compared, Kind, Said, Signal};
 use crate::jig::PartKind;
 use crate::part::Capacitor;
 use crate::standard::discharge::{handle_below, plug_pin_rules};
@@ -44,20 +44,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if l.volts > limit.value {
             let signal = if l.kind == Kind::Normal { Signal::Warning } else { Signal::Caution };
             let [a, b] = l.between.map(|side| wording::charge::side(case.jig, side));
-            let message = format!(
-                "{} after it was put on, {} is still between {} and {}: whoever takes it for discharged gets it in the hand",
-                show(l.seconds, "s"),
-                show(l.volts, "V"),
-                a,
-                b
-            );
-            let remedy = if l.kind == Kind::Normal {
-                "lower the discharge resistance, or hold the probe on for longer and say so on it"
-            } else {
-                "measure before touching, every time: a probe with an open path looks like one that has done its work"
-            };
             let d = draft(case, l, signal).limit(limit.value, &limit.source).net(&a).net(&b);
-            out.push(d.says(message, remedy));
+            let (after, volts) = (Amount::new(l.seconds, "s"), Amount::new(l.volts, "V"));
+            let said = StoredCharge::PutOn { after, volts, between: [a, b], kind: l.kind };
+            out.push(d.states(Said::StoredCharge(said)));
         }
     }
 }
@@ -68,7 +58,7 @@ fn draft(case: &Case, l: &Left, signal: Signal) -> Draft {
         Some((part, _)) => case.about_part(CheckId::StoredCharge, signal, part, "capacitance"),
         None => case.about_key(CheckId::StoredCharge, signal, "supply.plug"),
     };
-    draft.value("volts left", l.volts, "V").found_in(l.at)
+    draft.value(Compared::VoltsLeft, l.volts, "V").found_in(l.at)
 }
 
 fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)> {
@@ -82,40 +72,39 @@ fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)>
 fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, source: &str) -> Draft {
     let pins = l.between == [ChargeSide::PinL, ChargeSide::PinN];
     let side = wording::charge::side(case.jig, l.between[0]);
-    let place = if pins { "the pins of the plug".to_string() } else { format!("{side} (to earth)") };
-    let fault = if kind == Kind::Normal { "" } else { " once the bleeder has failed (one fault)" };
-    let message = format!(
-        "{} after the plug is pulled {} still stands on {place}{fault}: fingers get it, the limit is {}",
-        show(l.seconds, "s"),
-        show(l.volts, "V"),
-        show(limit, "V")
-    );
+    let said = StoredCharge::Unplugged {
+        after: Amount::new(l.seconds, "s"),
+        volts: Amount::new(l.volts, "V"),
+        limit: Amount::new(limit, "V"),
+        on: (!pins).then(|| side.clone()),
+        kind,
+        cure: cure(case, l, kind),
+    };
     let mut d = draft(case, l, signal).limit(limit, source);
     d = if pins { d.net("L").net("N") } else { d.touchable(&side) };
     let proposals = largest_capacitor(case).map(|(part, _)| propose::bleeders(case, part, l.farads));
-    d.says(message, remedy(case, l, kind)).proposes(proposals.unwrap_or_default())
+    d.states(Said::StoredCharge(said)).proposes(proposals.unwrap_or_default())
 }
 
 /// The largest preferred value that brings the stricter of the rules about: R = t / (C ln(U0/U)), a tenth kept back for
 /// the tolerances.
-fn remedy(case: &Case, l: &Left, kind: Kind) -> String {
+fn cure(case: &Case, l: &Left, kind: Kind) -> BleederCure {
     if kind != Kind::Normal {
-        return "split the bleeder into two parallel paths, so that one that opens leaves the other".into();
+        return BleederCure::TwoPaths;
     }
-    let Some((part, _)) = largest_capacitor(case) else { return "put a bleeder across what stays charged".into() };
+    let Some((part, _)) = largest_capacitor(case) else { return BleederCure::Bleeder };
     let crest = std::f64::consts::SQRT_2 * case.jig.supply.mains.as_ref().map_or(l.volts, |m| m.high);
     let needed = plug_pin_rules()
         .into_iter()
         .map(|r| r.after_s / (l.farads * (crest / r.limit_v).ln().max(0.1)))
         .fold(f64::INFINITY, f64::min);
     match nearest_at_most(0.9 * needed / 2.0, 12) {
-        Some(each) => format!(
-            "put two resistors of {} in series across {}: {} then discharge {} in time for both published rules",
-            show(each, "Ω"),
-            part.name,
-            show(2.0 * each, "Ω"),
-            show(l.farads, "F")
-        ),
-        None => format!("put a bleeder across {}", part.name),
+        Some(each) => BleederCure::TwoInSeries {
+            each: Amount::new(each, "Ω"),
+            both: Amount::new(2.0 * each, "Ω"),
+            across: part.name.clone(),
+            farads: Amount::new(l.farads, "F"),
+        },
+        None => BleederCure::BleederAcross(part.name.clone()),
     }
 }

@@ -1,9 +1,9 @@
 //! Volts and current of switch contacts in normal use.
 
-use super::contacts::{self, Contact};
+use super::contacts::{self, ContactRating};
 use super::words::rated;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 use crate::part::Switch;
 
@@ -22,9 +22,10 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let rating = |kind: &PartKind| match kind {
         PartKind::Switch(Switch { voltage, current, .. }) => {
-            Some(Contact { volts: *voltage, amperes: current.map(|a| rated(a, "A")) })
+            Some(ContactRating { volts: *voltage, amperes: current.map(|a| rated(a, "A")) })
         }
         _ => None,
     };
-    contacts::judge(case, CheckId::SwitchRating, rating, out);
+    let found = contacts::judge(case, CheckId::SwitchRating, rating);
+    out.extend(found.into_iter().map(|(d, said)| d.states(Said::SwitchRating(said))));
 }

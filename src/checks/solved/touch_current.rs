@@ -1,9 +1,10 @@
 //! Current through a body from what fingers can reach, to earth and to the next thing that can be reached.
 
-use super::touched::{self, Touched, between, draft, leading, limits_of, low, what};
-use super::words::{ends_within, show};
+use super::touched::{self, Touched, draft, facts, leading, limits_of, low};
+use super::words::ends_within;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Kind};
+use crate::finding::said::{Amount, TouchCurrent, TouchCurrentCure};
+use crate::finding::{CheckId, Kind, Said};
 use crate::jig::Class;
 
 pub(super) const CHECK: Check = Check {
@@ -26,29 +27,19 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn finding(case: &Case, t: &Touched) -> Draft {
     let (quantity, value, limit) = leading(&limits_of(t.kind), &t.worst);
-    let thing = &case.jig.touchables[t.touchable];
-    let (volts, amperes) = (show(t.worst.voltage_rms, "V"), show(value, "A"));
-    let bonded = "make its path to the protective earth solid (no fuse, switch or part in it), so that a fuse opens";
-    let remedy = match (case.jig.enclosure.class, ends_within(case, t.worst.at)) {
-        (_, Some(_)) => format!("{bonded}, or fit a quicker or smaller fuse in each live pole"),
-        (Some(Class::I), None) if t.kind != Kind::Normal => {
-            format!("{bonded}, or insulate {} from the mains by double or reinforced insulation", thing.name)
-        }
-        _ => format!(
-            "put double or reinforced insulation between {} and everything on the mains, or feed it through two or \
-             more resistors that keep the current below {} with any one shorted",
-            thing.name,
-            show(limit.value, "A")
-        ),
+    let cure = match (case.jig.enclosure.class, ends_within(case, t.worst.at)) {
+        (_, Some(_)) => TouchCurrentCure::BondOrFuse,
+        (Some(Class::I), None) if t.kind != Kind::Normal => TouchCurrentCure::BondOrInsulate,
+        _ => TouchCurrentCure::InsulateOrLimit,
     };
-    let message = format!(
-        "{}: {volts} r.m.s. stands on it {}; a hand on it draws {amperes} ({quantity}), the limit is {}",
-        between(case, t),
-        what(case, t),
-        show(limit.value, "A")
-    );
-    draft(case, CheckId::TouchCurrent, t)
-        .value(quantity, value, "A")
-        .limit(limit.value, &limit.source)
-        .says(message, remedy)
+    let said = TouchCurrent {
+        touching: facts(case, t),
+        volts: Amount::new(t.worst.voltage_rms, "V"),
+        quantity: quantity.clone(),
+        current: Amount::new(value, "A"),
+        limit: Amount::new(limit.value, "A"),
+        cure,
+    };
+    let draft = draft(case, CheckId::TouchCurrent, t).value(quantity, value, "A").limit(limit.value, &limit.source);
+    draft.states(Said::TouchCurrent(said))
 }

@@ -1,9 +1,9 @@
 //! Extra-low volts on what fingers can reach.
 
-use super::touched::{self, between, draft, leading, limits_of, low, what};
-use super::words::show;
+use super::touched::{self, draft, facts, leading, limits_of, low};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::said::{Amount, TouchVoltage};
+use crate::finding::{CheckId, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::TouchVoltage,
@@ -21,18 +21,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for t in touched::all(case) {
         let l = limits_of(t.kind);
         let Some((quantity, v, limit)) = low(&l, &t.worst) else { continue };
-        let amperes = show(leading(&l, &t.worst).1, "A");
-        out.push(
-            draft(case, CheckId::TouchVoltage, &t).value(quantity, v, "V").limit(limit.value, &limit.source).says(
-                format!(
-                    "{}: {} ({quantity}) stands on it {}, the limit is {}; a hand on it draws {amperes}",
-                    between(case, &t),
-                    show(v, "V"),
-                    what(case, &t),
-                    show(limit.value, "V")
-                ),
-                format!("use a supply of at most {} there, or cover what can be touched", show(limit.value, "V")),
-            ),
-        );
+        let draws = Amount::new(leading(&l, &t.worst).1, "A");
+        let said = TouchVoltage {
+            touching: facts(case, &t),
+            quantity: quantity.clone(),
+            volts: Amount::new(v, "V"),
+            limit: Amount::new(limit.value, "V"),
+            draws,
+        };
+        let draft = draft(case, CheckId::TouchVoltage, &t).value(quantity, v, "V").limit(limit.value, &limit.source);
+        out.push(draft.states(Said::TouchVoltage(said)));
     }
 }

@@ -2,12 +2,13 @@
 //! ended too late.
 
 use crate::checks::{Case, Draft};
-use crate::finding::{CheckId, Kind, Signal};
+use crate::finding::said::{Amount, TouchFault, Touching};
+use crate::finding::{CheckId, Compared, Kind, Signal};
 use crate::standard::Limit;
 use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
 use crate::survey::records::TouchWorst;
 
-use super::words::{ends_within, show};
+use super::words::ends_within;
 
 /// A touchable, or two of them, found hazardous.
 pub(super) struct Touched {
@@ -60,48 +61,37 @@ pub(super) fn limits_of(kind: Kind) -> TouchLimits {
 }
 
 /// The current and its limit that is most over: r.m.s., peak or d.c.
-pub(super) fn leading(l: &TouchLimits, t: &TouchWorst) -> (&'static str, f64, Limit) {
+pub(super) fn leading(l: &TouchLimits, t: &TouchWorst) -> (Compared, f64, Limit) {
     let rows = [
-        ("touch current r.m.s.", t.current_rms, &l.current_rms),
-        ("touch current peak", t.current_peak, &l.current_peak),
-        ("touch current d.c.", t.current_dc.abs(), &l.current_dc),
+        (Compared::TouchCurrentRms, t.current_rms, &l.current_rms),
+        (Compared::TouchCurrentPeak, t.current_peak, &l.current_peak),
+        (Compared::TouchCurrentDc, t.current_dc.abs(), &l.current_dc),
     ];
     let worst = rows.into_iter().max_by(|a, b| (a.1 / a.2.value).total_cmp(&(b.1 / b.2.value)));
-    let (name, value, limit) = worst.unwrap_or(("touch current r.m.s.", t.current_rms, &l.current_rms));
+    let (name, value, limit) = worst.unwrap_or((Compared::TouchCurrentRms, t.current_rms, &l.current_rms));
     (name, value, limit.clone())
 }
 
 /// Volts that are over the limit and yet extra-low, most over: r.m.s. or d.c. There it is the voltage that is wrong; above,
 /// what matters is what a hand draws.
-pub(super) fn low(l: &TouchLimits, t: &TouchWorst) -> Option<(&'static str, f64, Limit)> {
+pub(super) fn low(l: &TouchLimits, t: &TouchWorst) -> Option<(Compared, f64, Limit)> {
     let (ac, dc) = ((t.voltage_rms.powi(2) - t.voltage_dc.powi(2)).max(0.0).sqrt(), t.voltage_dc.abs());
     let (ac_bound, dc_bound) = extra_low_voltage();
-    let rows = [("touch voltage r.m.s.", ac, &l.voltage_rms), ("touch voltage d.c.", dc, &l.voltage_dc)];
+    let rows = [(Compared::TouchVoltageRms, ac, &l.voltage_rms), (Compared::TouchVoltageDc, dc, &l.voltage_dc)];
     let worst = rows.into_iter().max_by(|a, b| (a.1 / a.2.value).total_cmp(&(b.1 / b.2.value)))?;
     let extra_low = combined_share(dc, dc_bound.value, ac, ac_bound.value) <= 1.0;
     (extra_low && worst.1 > worst.2.value).then(|| (worst.0, worst.1, worst.2.clone()))
 }
 
-/// What stands on what, in words.
-pub(super) fn between(case: &Case, t: &Touched) -> String {
-    let name = |k: usize| &case.jig.touchables[k].name;
-    match t.other {
-        None => format!("{} to earth", name(t.touchable)),
-        Some(other) => format!("{} to {}", name(t.touchable), name(other)),
-    }
-}
-
-/// Whether it takes a fault, and what ends it, in words.
-pub(super) fn what(case: &Case, t: &Touched) -> String {
-    match t.kind {
-        Kind::Normal => "without any fault".to_string(),
-        _ => match ends_within(case, t.worst.at) {
-            Some((by, within)) => {
-                format!("after one fault, and {} takes up to {} to end it", case.device(by), show(within, "s"))
-            }
-            None => "after one fault, and nothing ends it in time".to_string(),
-        },
-    }
+/// What is touched, and what it takes.
+pub(super) fn facts(case: &Case, t: &Touched) -> Touching {
+    let name = |k: usize| case.jig.touchables[k].name.clone();
+    let fault = match (t.kind, ends_within(case, t.worst.at)) {
+        (Kind::Normal, _) => TouchFault::None,
+        (_, Some((by, within))) => TouchFault::EndedLate { by, within: Amount::new(within, "s") },
+        (_, None) => TouchFault::NotEnded,
+    };
+    Touching { on: name(t.touchable), to: t.other.map(name), fault }
 }
 
 /// The finding is about what is touched.

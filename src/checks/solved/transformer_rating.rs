@@ -1,9 +1,10 @@
 //! Windings of transformers in normal use, and the volts on the primary.
 
 use super::overload::{self, Normal, Stressed};
-use super::words::{nominal_volts, show};
+use super::words::nominal_volts;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, TransformerRating};
+use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{Part, PartKind};
 
 pub(super) const CHECK: Check = Check {
@@ -22,21 +23,21 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (part, n) in overload::in_normal_use(case, |kind| matches!(kind, PartKind::Transformer(_))) {
         out.push(match n.what {
             Stressed::Primary => saturated(case, part, &n),
-            _ => overload::carries(case, CheckId::TransformerRating, part, &n),
+            _ => {
+                let (draft, current) = overload::carries(case, CheckId::TransformerRating, part, &n);
+                draft.states(Said::TransformerRating(TransformerRating::Current(current)))
+            }
         });
     }
 }
 
 fn saturated(case: &Case, part: &Part, n: &Normal) -> Draft {
     case.about_part(CheckId::TransformerRating, Signal::Warning, part, "primary")
-        .over("primary volts", &n.seen, &n.limit)
-        .says(
-            format!(
-                "{} stand on the primary of {}, made for {}: its iron saturates, it hums, overheats and burns",
-                show(n.seen.value, "V"),
-                part.name,
-                show(n.limit.value, "V")
-            ),
-            format!("use a transformer for {}, or the tap for it", show(nominal_volts(case), "V")),
-        )
+        .over(Compared::PrimaryVolts, &n.seen, &n.limit)
+        .states(Said::TransformerRating(TransformerRating::Primary {
+            part: part.name.clone(),
+            volts: n.seen.amount(),
+            limit: (&n.limit).into(),
+            supply: Amount::new(nominal_volts(case), "V"),
+        }))
 }

@@ -1,11 +1,12 @@
 //! What stands across varistors and suppressors for ever.
 
 use super::overload::{self, Normal, Stressed};
-use super::words::{nominal_volts, show};
+use super::words::nominal_volts;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, VaristorRating};
+use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{Part, PartKind};
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::VaristorRating,
@@ -30,32 +31,27 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn varistor(case: &Case, part: &Part, n: &Normal) -> Draft {
+    let said = VaristorRating::Volts {
+        part: part.name.clone(),
+        volts: n.seen.amount(),
+        limit: (&n.limit).into(),
+        cure: usual(case),
+    };
     case.about_part(CheckId::VaristorRating, Signal::Warning, part, "voltage")
-        .over("volts r.m.s.", &n.seen, &n.limit)
-        .says(
-            format!(
-                "{} stand across {} for ever, it is made for {}: it heats up and burns",
-                show(n.seen.value, "V"),
-                part.name,
-                show(n.limit.value, "V")
-            ),
-            varistor_for(case),
-        )
+        .over(Compared::VoltsRms, &n.seen, &n.limit)
+        .states(Said::VaristorRating(said))
 }
 
 fn suppressor(case: &Case, part: &Part, n: &Normal) -> Draft {
-    let (takes, made_for) = (show(n.seen.value, "W"), show(n.limit.value, "W"));
-    case.about_part(CheckId::VaristorRating, Signal::Warning, part, "power").over("power", &n.seen, &n.limit).says(
-        format!("{} takes {takes} for ever, it is made for {made_for}", part.name),
-        "use one with a higher breakdown, so that it conducts only in surges",
-    )
+    let said = VaristorRating::Watts { part: part.name.clone(), watts: n.seen.amount(), limit: (&n.limit).into() };
+    case.about_part(CheckId::VaristorRating, Signal::Warning, part, "power")
+        .over(Compared::Power, &n.seen, &n.limit)
+        .states(Said::VaristorRating(said))
 }
 
-fn varistor_for(case: &Case) -> String {
+/// Rated volts of the varistor that is usual on this supply.
+fn usual(case: &Case) -> Option<Amount> {
     let rows = standard::parts::varistor();
-    let row =
-        rows.iter().find(|r| r.number("mains_v") == Some(nominal_volts(case))).and_then(|r| r.number("rated_ac_v"));
-    row.map_or("use one rated above the highest mains".to_string(), |v| {
-        format!("use one for {} a.c., behind the fuse", show(v, "V"))
-    })
+    let row = rows.iter().find(|r| r.number("mains_v") == Some(nominal_volts(case)));
+    row.and_then(|r| r.number("rated_ac_v")).map(|v| Amount::new(v, "V"))
 }

@@ -1,8 +1,8 @@
 //! The current of coils and motors in normal use.
 
-use super::overload::{self};
+use super::overload;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 
 pub(super) const CHECK: Check = Check {
@@ -20,5 +20,8 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let coil = |kind: &PartKind| matches!(kind, PartKind::Inductor(_) | PartKind::Winding(_));
     let found = overload::in_normal_use(case, coil);
-    out.extend(found.into_iter().map(|(part, n)| overload::carries(case, CheckId::WindingRating, part, &n)));
+    out.extend(found.into_iter().map(|(part, n)| {
+        let (draft, current) = overload::carries(case, CheckId::WindingRating, part, &n);
+        draft.states(Said::WindingRating(current))
+    }));
 }

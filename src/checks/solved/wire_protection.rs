@@ -2,9 +2,9 @@
 
 use super::paths::{behind_fuse, by_wire};
 use super::propose;
-use super::words::show;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::{Amount, WireProtection};
+use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{Ends, NET_PE, Part, PartKind};
 use crate::part::{Fuse, Wire};
 use crate::standard::cord::AREA_SLACK;
@@ -44,12 +44,13 @@ fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<
     let least = standard::cord::smallest_cord(0.0, None)?.value.min(cord.unwrap_or(f64::INFINITY));
     (area < least * AREA_SLACK).then(|| {
         case.about_part(CheckId::WireProtection, Signal::Warning, part, "area")
-            .value("conductor area", area, "m²")
+            .value(Compared::ConductorArea, area, "m²")
             .limit(least, &standard::rules::earth_wire())
-            .says(
-                format!("The earth wire {} has {}, thinner than the {} of the cord: the fault current it is there for may melt it first", part.name, show(area, "m²"), show(least, "m²")),
-                format!("use at least {}, green-and-yellow", show(least, "m²")),
-            )
+            .states(Said::WireProtection(WireProtection::Earth {
+                part: part.name.clone(),
+                area: Amount::new(area, "m²"),
+                least: Amount::new(least, "m²"),
+            }))
             .proposes(propose::earth_wire(part, least))
     })
 }
@@ -69,18 +70,15 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
         let enough =
             front.is_some_and(|a| a <= carries.value) || area >= least.value.min(short_cord(case)) * AREA_SLACK;
         return (!enough).then(|| {
-            let a = front.map_or("the branch breaker".to_string(), |a| format!("{} in the branch", show(a, "A")));
             case.about_part(CheckId::WireProtection, Signal::Warning, part, "area")
-                .value("conductor area", area, "m²")
+                .value(Compared::ConductorArea, area, "m²")
                 .limit(least.value, &least.source)
-                .says(
-                    format!(
-                        "{} ({}) has no fuse in front of it but {a}: a short behind it burns it out",
-                        part.name,
-                        show(area, "m²")
-                    ),
-                    format!("put the fuse in front of it, or use at least {}", show(least.value, "m²")),
-                )
+                .states(Said::WireProtection(WireProtection::Unfused {
+                    part: part.name.clone(),
+                    area: Amount::new(area, "m²"),
+                    branch: front.map(|a| Amount::new(a, "A")),
+                    least: Amount::new(least.value, "m²"),
+                }))
                 .proposes(propose::earth_wire(part, least.value))
         });
     }
@@ -96,19 +94,15 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
             id: factor.id.clone(),
         };
         case.about_part(CheckId::WireProtection, Signal::Warning, part, "area")
-            .value("current let through for ever", value, "A")
+            .value(Compared::CurrentLetThrough, value, "A")
             .limit(limit.value, &limit.source)
-            .says(
-                format!(
-                    "The {} fuse in front of {} may let {} through for ever; {} carries {}: the wire is the fuse",
-                    show(fuse, "A"),
-                    part.name,
-                    show(gate, "A"),
-                    show(area, "m²"),
-                    show(carries.value, "A")
-                ),
-                "use a thicker wire or a smaller fuse",
-            )
+            .states(Said::WireProtection(WireProtection::Fused {
+                part: part.name.clone(),
+                area: Amount::new(area, "m²"),
+                carries: Amount::new(carries.value, "A"),
+                fuse: Amount::new(fuse, "A"),
+                lets_through: Amount::new(gate, "A"),
+            }))
             .proposes(propose::thicker(part, area, fuse))
     })
 }

@@ -1,8 +1,8 @@
 //! Current of wires in normal use, and the volts of their insulation.
 
-use super::contacts::{self, Contact};
+use super::contacts::{self, ContactRating};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 use crate::part::Wire;
 use crate::standard::{self};
@@ -22,9 +22,10 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let rating = |kind: &PartKind| match kind {
         PartKind::Wire(Wire { area, voltage, .. }) => {
-            Some(Contact { volts: *voltage, amperes: area.map(standard::cord::wire_rating) })
+            Some(ContactRating { volts: *voltage, amperes: area.map(standard::cord::wire_rating) })
         }
         _ => None,
     };
-    contacts::judge(case, CheckId::WireRating, rating, out);
+    let found = contacts::judge(case, CheckId::WireRating, rating);
+    out.extend(found.into_iter().map(|(d, said)| d.states(Said::WireRating(said))));
 }

@@ -1,17 +1,11 @@
-//! Small helpers of the checks of this room: looking values up in the survey, putting numbers into words. Judges nothing.
+//! Small helpers of the checks of this room: looking values up in the survey. Judges nothing.
 
 use crate::checks::{Case, OWN_RATING, Seen};
 use crate::finding::{Kind, Quantity, Signal};
-use crate::quantity::format_unit;
 use crate::standard::{Limit, Mains};
 use crate::survey::gravest::Ordinal;
 use crate::survey::ledger::Outcome;
 use crate::survey::records::Worst;
-
-/// A number with its unit, as a person writes it.
-pub(super) fn show(value: f64, unit: &str) -> String {
-    format_unit(value, unit)
-}
 
 /// The kinds that last, normal first.
 pub(super) const KINDS: [Kind; 2] = [Kind::Normal, Kind::SingleFault];
@@ -86,14 +80,6 @@ pub(super) fn item_name<'a>(case: &Case<'a>, item: usize) -> &'a str {
 /// A limit that stands in the jig file itself: what the part is rated for.
 pub(super) fn rated(value: f64, unit: &'static str) -> Limit {
     Limit { value, unit, source: OWN_RATING.into(), id: "jig".into() }
-}
-
-/// "in normal use", or the fault: the beginning of a sentence about a condition.
-pub(super) fn when(case: &Case, kind: Kind, seen: &Seen) -> String {
-    match kind {
-        Kind::Normal => "In normal use".into(),
-        _ => format!("With one fault ({})", case.fault(seen.at)),
-    }
 }
 
 /// The next rated value of a row of ratings, at least `least`.

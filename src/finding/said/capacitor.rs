@@ -1,0 +1,77 @@
+//! Facts of capacitor-voltage and capacitor-class.
+
+use super::Amount;
+use crate::finding::{Compared, Under};
+use crate::standard::CapClass;
+
+/// Volts across a capacitor.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CapacitorVoltage {
+    /// The wrong way round on a polarised one.
+    WrongWay {
+        /// The capacitor.
+        part: String,
+        /// Normal use or a fault.
+        under: Under,
+        /// The volts.
+        volts: Amount,
+    },
+    /// Above its rating.
+    Over {
+        /// The capacitor.
+        part: String,
+        /// Normal use or a fault.
+        under: Under,
+        /// How the volts are measured.
+        quantity: Compared,
+        /// The volts.
+        volts: Amount,
+        /// What it is made for.
+        limit: Amount,
+        /// What cures it.
+        cure: CapacitorCure,
+    },
+}
+
+/// More rated volts.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CapacitorCure {
+    /// The next rating of its class.
+    OfClass(CapClass, Amount),
+    /// A higher rating, which the tables do not name.
+    Higher,
+    /// At least so many volts.
+    AtLeast(Amount),
+}
+
+/// The class that the place of a capacitor asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CapacitorClass {
+    /// The capacitor.
+    pub part: String,
+    /// The class it is stated with.
+    pub stated: Option<CapClass>,
+    /// Where it lies.
+    pub cure: CapacitorPlace,
+}
+
+/// Where a capacitor lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CapacitorPlace {
+    /// Between the conductors of the supply, straight or in series with something.
+    Line,
+    /// From the mains to the protective earth.
+    Earth,
+    /// From the mains to anything else.
+    Beyond,
+}
+
+impl CapacitorVoltage {
+    pub(super) fn same_cure(&self, other: &CapacitorVoltage) -> bool {
+        match (self, other) {
+            (CapacitorVoltage::WrongWay { .. }, CapacitorVoltage::WrongWay { .. }) => true,
+            (CapacitorVoltage::Over { cure: a, .. }, CapacitorVoltage::Over { cure: b, .. }) => a == b,
+            _ => false,
+        }
+    }
+}

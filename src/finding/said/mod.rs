@@ -1,0 +1,129 @@
+//! What a check states, as facts: values with units, names, choices. `wording` makes the sentences, so nothing here is one.
+
+mod amount;
+mod capacitor;
+mod contact;
+mod fuse;
+mod heat;
+mod itself;
+mod lamp;
+mod outlet_shock;
+mod overload;
+mod rcd_standing_leakage;
+mod rectifier;
+mod resistor_power;
+mod resistor_voltage;
+mod stored_charge;
+mod touch_current;
+mod touch_voltage;
+mod touching;
+
+pub use amount::{Amount, Percent};
+pub use capacitor::{CapacitorClass, CapacitorCure, CapacitorPlace, CapacitorVoltage};
+pub use contact::{Contact, ContactCure, CordFault, CordRating, PlugRating, WireProtection};
+pub use fuse::{FuseBreaking, FuseInrush, FuseRating, FuseVoltage};
+pub use heat::{BoxTemperature, Burn, HotSurface};
+pub use itself::{Acceptance, UnsolvedCondition};
+pub use lamp::{
+    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LedCurrent, LedReverse, NoLimiting, Unlimited,
+};
+pub use outlet_shock::OutletShock;
+pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
+pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
+pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
+pub use resistor_power::{
+    Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
+};
+pub use resistor_voltage::{ElementCure, ResistorVoltage};
+pub use stored_charge::{BleederCure, StoredCharge};
+pub use touch_current::{TouchCurrent, TouchCurrentCure};
+pub use touch_voltage::TouchVoltage;
+pub use touching::{TouchFault, Touching};
+
+/// What a finding states: one variant a check.
+#[derive(Debug, Clone, PartialEq)]
+#[allow(missing_docs)]
+pub enum Said {
+    Acceptance(Acceptance),
+    BoxTemperature(BoxTemperature),
+    CapacitorClass(CapacitorClass),
+    CapacitorVoltage(CapacitorVoltage),
+    CordRating(CordRating),
+    DiodeCurrent(DiodeCurrent),
+    DiodeReverse(DiodeReverse),
+    DiodeSurge(DiodeSurge),
+    FuseBreaking(FuseBreaking),
+    FuseInrush(FuseInrush),
+    FuseRating(FuseRating),
+    FuseVoltage(FuseVoltage),
+    HotSurface(HotSurface),
+    LampCurrent(LampCurrent),
+    LampLife(LampLife),
+    LampStrike(LampStrike),
+    LedCurrent(LedCurrent),
+    LedReverse(LedReverse),
+    NoLimiting(NoLimiting),
+    OutletShock(OutletShock),
+    PlugRating(PlugRating),
+    PsuRating(Overcurrent),
+    RcdStandingLeakage(RcdStandingLeakage),
+    ResistorPower(ResistorPower),
+    ResistorVoltage(ResistorVoltage),
+    Smoulder(Smoulder),
+    StoredCharge(StoredCharge),
+    SwitchRating(Contact),
+    TouchCurrent(TouchCurrent),
+    TouchVoltage(TouchVoltage),
+    TransformerRating(TransformerRating),
+    UnsolvedCondition(UnsolvedCondition),
+    VaristorRating(VaristorRating),
+    WindingRating(Overcurrent),
+    WireProtection(WireProtection),
+    WireRating(Contact),
+    /// In the words of whoever made the check: a plugin.
+    Written {
+        message: String,
+        remedy: String,
+    },
+}
+
+impl Default for Said {
+    fn default() -> Said {
+        Said::Written { message: String::new(), remedy: String::new() }
+    }
+}
+
+impl Said {
+    /// Whether two findings of one check ask for the same: then a change of two parts is told as one. What a check asks
+    /// for may name the part; then no two findings of it ask for the same.
+    pub fn same_cure(&self, other: &Said) -> bool {
+        use Said::*;
+        match (self, other) {
+            (CapacitorVoltage(a), CapacitorVoltage(b)) => a.same_cure(b),
+            (DiodeCurrent(a), DiodeCurrent(b)) => a.current == b.current,
+            (DiodeReverse(a), DiodeReverse(b)) => a.cure == b.cure,
+            (DiodeSurge(a), DiodeSurge(b)) => a.cure == b.cure,
+            (FuseBreaking(a), FuseBreaking(b)) => a.short == b.short,
+            (FuseInrush(a), FuseInrush(b)) => a.cure == b.cure,
+            (FuseRating(a), FuseRating(b)) => a.same_cure(b),
+            (FuseVoltage(a), FuseVoltage(b)) => a.same_cure(b),
+            (LampCurrent(a), LampCurrent(b)) => a.cure == b.cure,
+            (LampLife(a), LampLife(b)) => a.cure == b.cure,
+            (LedCurrent(a), LedCurrent(b)) => a.cure == b.cure,
+            (NoLimiting(a), NoLimiting(b)) => a.same_cure(b),
+            (ResistorPower(a), ResistorPower(b)) => a.cure == b.cure,
+            (ResistorVoltage(a), ResistorVoltage(b)) => a.cure == b.cure,
+            (Smoulder(a), Smoulder(b)) => a.cure == b.cure,
+            (SwitchRating(a), SwitchRating(b)) | (WireRating(a), WireRating(b)) => a.same_cure(b),
+            (TransformerRating(a), TransformerRating(b)) => a.same_cure(b),
+            (VaristorRating(a), VaristorRating(b)) => a.same_cure(b),
+            (WireProtection(a), WireProtection(b)) => a.same_cure(b),
+            // These ask for one thing whatever they find.
+            (LampStrike(_), LampStrike(_)) | (PsuRating(_), PsuRating(_)) | (WindingRating(_), WindingRating(_)) => {
+                true
+            }
+            (Written { remedy: a, .. }, Written { remedy: b, .. }) => a == b,
+            _ => self == other,
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Facts of smoulder, transformer-rating, psu-rating, winding-rating and varistor-rating.
+
+use super::Amount;
+use crate::finding::Ordinal;
+
+/// Something above its rating with a fault that no fuse is sure to end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Smoulder {
+    /// The part, or the branch of it.
+    pub item: String,
+    /// The condition with the fault.
+    pub at: Ordinal,
+    /// What it takes or carries.
+    pub value: Amount,
+    /// What it is made for.
+    pub limit: Amount,
+    /// The fuse that is strained, with its current.
+    pub fuse: Option<(String, Amount)>,
+    /// What becomes of it.
+    pub fate: Smouldering,
+    /// What cures it.
+    pub cure: SmoulderCure,
+}
+
+/// What becomes of what smoulders.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Smouldering {
+    /// It opens, as it was made to.
+    OpensAsMade,
+    /// It roasts without flame.
+    Roasts,
+    /// It runs hot.
+    RunsHot,
+    /// Something burns.
+    Burns,
+}
+
+/// What ends it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SmoulderCure {
+    /// Nothing is needed.
+    NoneNeeded,
+    /// A smaller fuse, or a thermal fuse on the part.
+    SmallerFuse {
+        /// The fuse.
+        fuse: String,
+        /// The part.
+        part: String,
+    },
+    /// A fuse in its path, or a thermal fuse on the part.
+    FuseAt {
+        /// That opens at this.
+        value: Amount,
+        /// The part.
+        part: String,
+    },
+}
+
+/// A current in normal use that nothing ends.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overcurrent {
+    /// The winding, coil or module.
+    pub item: String,
+    /// The current.
+    pub current: Amount,
+    /// What it is made for.
+    pub limit: Amount,
+}
+
+/// A transformer in normal use.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TransformerRating {
+    /// Too many volts on the primary.
+    Primary {
+        /// The transformer.
+        part: String,
+        /// The volts.
+        volts: Amount,
+        /// What it is made for.
+        limit: Amount,
+        /// Nominal volts of the supply.
+        supply: Amount,
+    },
+    /// Too much current.
+    Current(Overcurrent),
+}
+
+/// A part against surges that works all the time.
+#[derive(Debug, Clone, PartialEq)]
+pub enum VaristorRating {
+    /// Volts across a varistor.
+    Volts {
+        /// The varistor.
+        part: String,
+        /// The volts.
+        volts: Amount,
+        /// What it is made for.
+        limit: Amount,
+        /// Rated volts that are usual on this supply.
+        cure: Option<Amount>,
+    },
+    /// Watts in a suppressor.
+    Watts {
+        /// The suppressor.
+        part: String,
+        /// The watts.
+        watts: Amount,
+        /// What it is made for.
+        limit: Amount,
+    },
+}
+
+impl TransformerRating {
+    pub(super) fn same_cure(&self, other: &TransformerRating) -> bool {
+        match (self, other) {
+            (TransformerRating::Primary { supply: a, .. }, TransformerRating::Primary { supply: b, .. }) => a == b,
+            (TransformerRating::Current(_), TransformerRating::Current(_)) => true,
+            _ => false,
+        }
+    }
+}
+
+impl VaristorRating {
+    pub(super) fn same_cure(&self, other: &VaristorRating) -> bool {
+        match (self, other) {
+            (VaristorRating::Volts { cure: a, .. }, VaristorRating::Volts { cure: b, .. }) => a == b,
+            (VaristorRating::Watts { .. }, VaristorRating::Watts { .. }) => true,
+            _ => false,
+        }
+    }
+}

@@ -1,0 +1,43 @@
+//! Facts of diode-reverse, diode-current and diode-surge.
+
+use super::Amount;
+use crate::finding::Under;
+
+/// Volts backwards across a rectifier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DiodeReverse {
+    /// The diode or bridge.
+    pub part: String,
+    /// Normal use or a fault.
+    pub under: Under,
+    /// The volts.
+    pub volts: Amount,
+    /// What it is made for.
+    pub limit: Amount,
+    /// Volts and name of a type that stands them, where there is one.
+    pub cure: Option<(Amount, String)>,
+}
+
+/// Mean current of a rectifier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DiodeCurrent {
+    /// The diode or bridge.
+    pub part: String,
+    /// The current.
+    pub current: Amount,
+    /// What it is made for.
+    pub limit: Amount,
+}
+
+/// The surge through a rectifier at switch-on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DiodeSurge {
+    /// The diode or bridge.
+    pub part: String,
+    /// The peak.
+    pub current: Amount,
+    /// What it stands once.
+    pub limit: Amount,
+    /// Ohms in series that bring it there.
+    pub cure: Amount,
+}

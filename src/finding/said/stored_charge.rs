@@ -1,0 +1,57 @@
+//! Facts of stored-charge.
+
+use super::Amount;
+use crate::finding::Kind;
+
+/// Charge that stays.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StoredCharge {
+    /// After a probe was held on.
+    PutOn {
+        /// So long after.
+        after: Amount,
+        /// Volts left.
+        volts: Amount,
+        /// Between these two.
+        between: [String; 2],
+        /// Whether a path of it has failed.
+        kind: Kind,
+    },
+    /// After the plug was pulled.
+    Unplugged {
+        /// So long after.
+        after: Amount,
+        /// Volts left.
+        volts: Amount,
+        /// What may be left.
+        limit: Amount,
+        /// The touchable they stand on; `None`: the pins of the plug.
+        on: Option<String>,
+        /// Whether the bleeder has failed.
+        kind: Kind,
+        /// What cures it.
+        cure: BleederCure,
+    },
+}
+
+/// What empties it in time.
+#[derive(Debug, Clone, PartialEq)]
+pub enum BleederCure {
+    /// Two paths side by side.
+    TwoPaths,
+    /// A bleeder across whatever stays charged.
+    Bleeder,
+    /// A bleeder across a capacitor.
+    BleederAcross(String),
+    /// Two resistors in series across a capacitor.
+    TwoInSeries {
+        /// Ohms of each.
+        each: Amount,
+        /// Of both.
+        both: Amount,
+        /// The capacitor.
+        across: String,
+        /// What they empty.
+        farads: Amount,
+    },
+}

@@ -1,0 +1,18 @@
+//! Words of fuse-inrush.
+
+use crate::finding::said::FuseInrush;
+
+pub(super) fn words(s: &FuseInrush) -> (String, String) {
+    let FuseInrush { part, i2t, carries, cure } = s;
+    (
+        format!(
+            "Switching on at the worst instant puts {i2t} through {part}, which is sure to carry {carries}: it may blow for no fault"
+        ),
+        match cure {
+            Some(rating) => {
+                format!("use T {rating} if wires and parts behind it stand it, or limit the inrush with a thermistor")
+            }
+            None => "limit the inrush with a thermistor or resistor".into(),
+        },
+    )
+}

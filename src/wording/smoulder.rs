@@ -1,0 +1,32 @@
+//! Words of smoulder.
+
+use super::Known;
+use super::finding::NONE_NEEDED;
+use crate::finding::said::{Smoulder, SmoulderCure, Smouldering};
+
+pub(super) fn words(known: &Known, s: &Smoulder) -> (String, String) {
+    let Smoulder { item, at, value, limit, fuse, fate, cure } = s;
+    let why = match fuse {
+        Some((fuse, current)) => {
+            format!("{fuse} carries {current} then, above its rating but below the current at which it is sure to open")
+        }
+        None => "no fuse sees enough to open".into(),
+    };
+    let end = match fate {
+        Smouldering::OpensAsMade => "it opens, as a fusible part does",
+        Smouldering::Roasts => "it roasts without flame until it fails",
+        Smouldering::RunsHot => "it runs hot and ages",
+        Smouldering::Burns => "it smoulders until something burns",
+    };
+    let remedy = match cure {
+        SmoulderCure::NoneNeeded => NONE_NEEDED.into(),
+        SmoulderCure::SmallerFuse { fuse, part } => {
+            format!("a smaller {fuse}, if normal use allows it; else a thermal fuse on {part}")
+        }
+        SmoulderCure::FuseAt { value, part } => {
+            format!("a fuse in its path that opens at {value}, or a thermal fuse on {part}")
+        }
+    };
+    let fault = known.fault(*at);
+    (format!("With one fault ({fault}) {item} sits at {value}, made for {limit}, and {why}: {end}"), remedy)
+}
