@@ -11,6 +11,7 @@ pub mod finding;
 pub mod format;
 pub mod jig;
 pub mod mending;
+pub mod nets;
 pub mod part;
 pub mod plugin;
 pub mod quantity;

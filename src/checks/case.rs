@@ -3,9 +3,9 @@
 use crate::finding::said::Amount;
 use crate::finding::{CheckId, Compared, FilePlace, Finding, Kind, Ordinal, Quantity, Said, Signal, Under, When};
 use crate::jig::{Jig, Material, NetId, Part, Place};
+use crate::nets::Nets;
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
-use crate::survey::faults::mains_nets;
 use crate::survey::ledger::Outcome;
 use crate::wording::{self, Known};
 
@@ -17,8 +17,6 @@ pub struct Case<'a> {
     pub jig: &'a Jig,
     /// Its survey.
     pub survey: &'a Survey,
-    /// Nets conductively joined to the mains in some switch position.
-    pub mains: Vec<NetId>,
 }
 
 /// A value the survey found.
@@ -52,7 +50,7 @@ impl Seen {
 impl<'a> Case<'a> {
     /// Sets a case up.
     pub fn new(jig: &'a Jig, survey: &'a Survey) -> Case<'a> {
-        Case { jig, survey, mains: mains_nets(jig) }
+        Case { jig, survey }
     }
 
     /// Watts turned to heat in the box in normal condition, as the checks of the solved circuit count them.
@@ -77,7 +75,12 @@ impl<'a> Case<'a> {
 
     /// Whether a net is conductively joined to the mains.
     pub fn is_mains(&self, n: NetId) -> bool {
-        self.mains.contains(&n)
+        self.nets().on_mains().has(n)
+    }
+
+    /// Its nets and what joins them.
+    pub fn nets(&self) -> &'a Nets {
+        &self.survey.model.nets
     }
 
     /// Items (rows of stresses) of a part, by index of the part.

@@ -71,6 +71,13 @@ pub struct Supply {
     pub plug_fuse: Option<f64>,
 }
 
+impl Supply {
+    /// Whether the plug goes in either way round, so that it is open which pin is live.
+    pub fn reversible(&self) -> bool {
+        self.plug.as_ref().is_some_and(|plug| !plug.line_pin_assured)
+    }
+}
+
 /// The cord.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cord {

@@ -44,7 +44,8 @@ impl Kind for Bridge {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        self.arms().map(|ends| Joint { ends, link: Link::Arm }).to_vec()
+        let arm = |(ends, first)| Joint { ends, link: Link::Arm { first } };
+        self.arms().into_iter().zip([true, false, false, true]).map(arm).collect()
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

@@ -46,7 +46,7 @@ impl Kind for Diode {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Conducting)
+        joint::one(self.across, Link::Diode)
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

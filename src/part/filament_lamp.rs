@@ -23,6 +23,13 @@ part! {
         "Cold resistance divided by hot resistance, such as 0.07.";
 }
 
+impl Filament {
+    /// Cold resistance divided by hot resistance, the usual one where none is stated.
+    fn cold_ratio(&self) -> f64 {
+        self.cold_ratio.unwrap_or_else(|| standard::lamp::filament_cold_ratio().value)
+    }
+}
+
 impl Kind for Filament {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
@@ -33,14 +40,15 @@ impl Kind for Filament {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Impedance)
+        let warm = self.volts * self.volts / self.power;
+        joint::one(self.across, Link::Impedance { cold: Some(warm * self.cold_ratio()) })
     }
 
     fn assemble(&self, circuit: &mut Assembly) {
         let device = Device::Filament {
             volts: self.volts,
             watts: self.power,
-            cold_ratio: self.cold_ratio.unwrap_or_else(|| standard::lamp::filament_cold_ratio().value),
+            cold_ratio: self.cold_ratio(),
             exponent: standard::lamp::filament_current_exponent().value,
         };
         circuit.simple(self.across, device);

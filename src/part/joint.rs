@@ -20,12 +20,20 @@ pub enum Link {
         /// Class Y.
         safety: bool,
     },
-    /// A diode, LED, glow lamp, suppressor or varistor: conducts without limiting, in one direction at least.
-    Conducting,
+    /// A diode: conducts without limiting, in one direction.
+    Diode,
+    /// An LED, glow lamp, suppressor or varistor: conducts without limiting, once it has its volts.
+    Threshold,
     /// One arm of a bridge.
-    Arm,
+    Arm {
+        /// Whether it conducts while the first a.c. terminal is the positive one; else while the second is.
+        first: bool,
+    },
     /// A coil, lamp, thermistor or load: limits the current as long as it is whole.
-    Impedance,
+    Impedance {
+        /// Ohms to a direct current that has warmed nothing yet, where the file gives them.
+        cold: Option<f64>,
+    },
     /// A winding of a transformer.
     Winding {
         /// Whether it gives what another winding takes.
@@ -36,6 +44,18 @@ pub enum Link {
         /// Whether it is the side that gives.
         output: bool,
     },
+}
+
+impl Link {
+    /// Whether it joins without limiting the current at all: wire, fuse or contact.
+    pub fn is_hard(&self) -> bool {
+        matches!(self, Link::Wire | Link::Fuse(_) | Link::ThermalFuse | Link::Contact(_))
+    }
+
+    /// Whether it is a capacitor that is built not to fail short.
+    pub fn is_safety_capacitor(&self) -> bool {
+        matches!(self, Link::Capacitor { safety: true })
+    }
 }
 
 /// Two nets joined by a part.

@@ -35,7 +35,7 @@ impl Kind for Led {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Conducting)
+        joint::one(self.across, Link::Threshold)
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

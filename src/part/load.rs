@@ -31,7 +31,7 @@ impl Kind for Load {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Impedance)
+        joint::one(self.across, Link::Impedance { cold: self.resistance })
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

@@ -92,7 +92,7 @@ impl Kind for Neon {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Conducting)
+        joint::one(self.across, Link::Threshold)
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

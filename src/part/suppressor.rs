@@ -32,7 +32,7 @@ impl Kind for Suppressor {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Conducting)
+        joint::one(self.across, Link::Threshold)
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

@@ -37,7 +37,7 @@ impl Kind for Thermistor {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Impedance)
+        joint::one(self.across, Link::Impedance { cold: Some(self.cold) })
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

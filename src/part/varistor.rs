@@ -31,7 +31,7 @@ impl Kind for Varistor {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Conducting)
+        joint::one(self.across, Link::Threshold)
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

@@ -33,7 +33,7 @@ impl Kind for Winding {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Impedance)
+        joint::one(self.across, Link::Impedance { cold: Some(self.resistance) })
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

@@ -2,6 +2,7 @@
 
 use crate::circuit::Device;
 use crate::jig::{Jig, NET_L, NET_N, NET_PE};
+use crate::nets::Nets;
 use crate::part::Protection;
 use crate::part::assembly::{Assembly, VOLTMETER, open};
 use crate::standard;
@@ -13,6 +14,7 @@ const HERTZ_WITHOUT_MAINS: f64 = 50.0;
 
 /// Builds the model of a jig.
 pub fn build(jig: &Jig) -> Model {
+    let nets = Nets::of(jig);
     let mains = jig.supply.mains.as_ref();
     let nominal = mains.map_or(0.0, |m| m.nominal);
     let mut assembly = Assembly::new(jig.nets.len(), mains.map_or(HERTZ_WITHOUT_MAINS, |m| m.hertz), nominal);
@@ -22,11 +24,12 @@ pub fn build(jig: &Jig) -> Model {
         part.kind.assemble(&mut assembly);
     }
     let outlet_branches = jig.outlets.iter().map(|o| assembly.across(o.across, open())).collect();
-    let outlet_probes = isolated_outlets(jig, &mut assembly);
+    let outlet_probes = isolated_outlets(jig, &nets, &mut assembly);
     let touch_probes = jig.touchables.iter().map(|t| assembly.voltmeter(t.net)).collect();
     let pair_probes = pairs(jig, &mut assembly);
     let protectors = protectors(jig, &assembly, &supply);
     let mut model = Model {
+        nets,
         base: assembly.circuit,
         items: assembly.items,
         node: assembly.node,
@@ -80,10 +83,9 @@ fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
 }
 
 /// Voltmeters from both terminals of each outlet that nothing joins to the mains.
-fn isolated_outlets(jig: &Jig, assembly: &mut Assembly) -> Vec<Option<[usize; 2]>> {
-    let live = super::faults::mains_nets(jig);
+fn isolated_outlets(jig: &Jig, nets: &Nets, assembly: &mut Assembly) -> Vec<Option<[usize; 2]>> {
     let mut probe = |outlet: &crate::jig::Outlet| {
-        let isolated = jig.supply.mains.is_some() && outlet.across.iter().all(|n| !live.contains(n));
+        let isolated = nets.has_mains() && !nets.on_mains().has_any(&outlet.across);
         isolated.then(|| outlet.across.map(|n| assembly.voltmeter(n)))
     };
     jig.outlets.iter().map(&mut probe).collect()

@@ -1,7 +1,8 @@
 //! Every single fault: what may fail, and how.
 
-use crate::jig::{Grade, Jig, NET_L, NET_N, NET_PE, NetId, Side};
-use crate::part::{Failure, Link, Spared};
+use crate::jig::{Grade, Jig, Side};
+use crate::nets::Nets;
+use crate::part::{Failure, Spared};
 
 use super::condition::{Conductor, Fault};
 use super::model::Model;
@@ -33,15 +34,14 @@ pub fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<NotFailed>) {
             out.push(Fault::ConductorOpen(conductor));
         }
     }
-    out.extend(breakdowns(jig));
+    out.extend(breakdowns(jig, &model.nets));
     (out, spared)
 }
 
 /// Insulation that one fault may break down, between every two nets it lies between.
-fn breakdowns(jig: &Jig) -> Vec<Fault> {
-    let live = mains_nets(jig);
+fn breakdowns(jig: &Jig, nets: &Nets) -> Vec<Fault> {
     let side = |side: Side| match side {
-        Side::Mains => live.clone(),
+        Side::Mains => nets.on_mains().iter().collect(),
         Side::Net(net) => vec![net],
     };
     let mut out = vec![];
@@ -52,38 +52,4 @@ fn breakdowns(jig: &Jig) -> Vec<Fault> {
         }
     }
     out
-}
-
-/// Nets conductively joined to L or N in some switch position ("mains"): through anything but a transformer, a module
-/// or a capacitor, and not through the earth conductor.
-pub fn mains_nets(jig: &Jig) -> Vec<NetId> {
-    if jig.supply.mains.is_none() {
-        return vec![];
-    }
-    let mut reached = vec![false; jig.nets.len()];
-    reached[NET_L] = true;
-    reached[NET_N] = true;
-    loop {
-        let mut grew = false;
-        let mut join = |a: NetId, b: NetId| {
-            // What hangs on the earth conductor is earthed, not mains: the search ends there.
-            if reached[a] != reached[b] && a != NET_PE && b != NET_PE {
-                (reached[a], reached[b]) = (true, true);
-                grew = true;
-            }
-        };
-        for joint in jig.parts.iter().flat_map(|p| p.kind.joints()) {
-            // A capacitor does not join conductively.
-            if !matches!(joint.link, Link::Capacitor { .. }) {
-                join(joint.ends[0], joint.ends[1]);
-            }
-        }
-        for o in &jig.outlets {
-            join(o.across[0], o.across[1]);
-        }
-        if !grew {
-            break;
-        }
-    }
-    (0..reached.len()).filter(|&n| reached[n]).collect()
 }

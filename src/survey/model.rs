@@ -2,6 +2,7 @@
 
 use crate::circuit::{Branch, Circuit, Device};
 use crate::jig::{Jig, LoadKind, NetId};
+use crate::nets::Nets;
 use crate::part::Assumption;
 use crate::part::assembly::{open, short};
 use crate::standard::{self, Level};
@@ -39,6 +40,8 @@ pub enum ProtectorKind {
 /// A jig as a circuit.
 #[derive(Debug, Clone)]
 pub struct Model {
+    /// Its nets and what joins them.
+    pub nets: Nets,
     /// Nominal values, switches on, no loads, plug as wired.
     pub base: Circuit,
     /// Stress items in part order.

@@ -11,10 +11,7 @@ pub fn orientations(jig: &Jig) -> Vec<Orientation> {
     if mains.both_live() {
         return vec![Orientation::BothLive];
     }
-    match &jig.supply.plug {
-        Some(p) if !p.line_pin_assured => vec![Orientation::AsWired, Orientation::Reversed],
-        _ => vec![Orientation::AsWired],
-    }
+    if jig.supply.reversible() { vec![Orientation::AsWired, Orientation::Reversed] } else { vec![Orientation::AsWired] }
 }
 
 /// Indices of the parts that are switches.

@@ -144,8 +144,8 @@ pub(super) fn touched(hand: &Hand, whom: TouchTarget) -> Condition {
 pub(super) fn outlet_touch(hand: Hand, s: &Steady, at: Ordinal, recorder: &mut Recorder) {
     let Hand { context, condition, .. } = hand;
     // A lost insulation on the isolated side alone is the first fault that isolation is there to bear.
-    let live = super::faults::mains_nets(context.jig);
-    let borne = |f: &Fault| matches!(f, Fault::Breakdown(_, a, b) if !live.contains(a) && !live.contains(b));
+    let live = context.model.nets.on_mains();
+    let borne = |f: &Fault| matches!(f, Fault::Breakdown(_, a, b) if !live.has_any(&[*a, *b]));
     if condition.faults.iter().any(borne) {
         return;
     }

@@ -27,6 +27,12 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("", "12", "nearest", "steps of a series of preferred values"),
     ("", "12", "neighbours", "steps of a series of preferred values"),
     ("", "24", "nearest", "steps of a series of preferred values"),
+    (
+        "nets/divider.rs",
+        "256",
+        "MOST_DIVIDED",
+        "how many nets volts are divided over, by the work it is: told when there are more",
+    ),
     ("sizing/neon.rs", "12", "round(", "steps of a series of preferred values"),
     ("sizing/parts.rs", "24", "steps_per_decade", "the series that every dropper is sold in"),
     ("checks/page.rs", "3", "nearest_names", "how many near names are offered"),

@@ -32,7 +32,7 @@ pub fn guard(case: &Case, w: &Wiring, net: NetId) -> Guard {
         PartKind::Psu(Psu { output, .. }) => output.iter().any(|n| island[*n]),
         _ => false,
     });
-    let fed = crate::survey::faults::mains_nets(case.jig).iter().any(|n| island[*n]);
+    let fed = case.nets().on_mains().iter().any(|n| island[n]);
     if of_barrier || fed {
         return Guard::Circuit;
     }

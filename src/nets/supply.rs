@@ -1,0 +1,62 @@
+//! The pins of the plug: which can be live, which are earthed then, and at how many volts.
+
+use crate::format::{NET_L, NET_N, NET_PE, NetId};
+use crate::jig::Jig;
+use crate::standard::{Level, Mains};
+
+/// What the nets know of the supply.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Pins {
+    live: Vec<NetId>,
+    both_live: bool,
+    to_earth: VoltsToEarth,
+}
+
+/// Volts r.m.s. of a live pin to earth; 0 without mains.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct VoltsToEarth {
+    /// At nominal supply.
+    pub nominal: f64,
+    /// At the highest supply.
+    pub highest: f64,
+}
+
+impl Pins {
+    pub(super) fn of(jig: &Jig) -> Pins {
+        let mains = jig.supply.mains.as_ref();
+        let both_live = mains.is_some_and(Mains::both_live);
+        let live = match mains {
+            None => vec![],
+            Some(_) if both_live || jig.supply.reversible() => vec![NET_L, NET_N],
+            Some(_) => vec![NET_L],
+        };
+        let to_earth = mains.map_or_else(VoltsToEarth::default, |m| {
+            let nominal = m.to_earth();
+            VoltsToEarth { nominal, highest: nominal * m.at(Level::High) / m.nominal }
+        });
+        Pins { live, both_live, to_earth }
+    }
+}
+
+impl super::Nets {
+    /// Pins of the plug that can be live, whichever way round it goes in; none without mains.
+    pub fn live_pins(&self) -> &[NetId] {
+        &self.pins.live
+    }
+
+    /// Whether both pins are live at once (line to line).
+    pub fn line_to_line(&self) -> bool {
+        self.pins.both_live
+    }
+
+    /// Pins that are earthed at the source while `live` is live.
+    pub fn earthed_pins(&self, live: NetId) -> Vec<NetId> {
+        let other = if live == NET_L { NET_N } else { NET_L };
+        if self.line_to_line() { vec![NET_PE] } else { vec![other, NET_PE] }
+    }
+
+    /// Volts of a live pin to earth.
+    pub fn volts_to_earth(&self) -> VoltsToEarth {
+        self.pins.to_earth
+    }
+}
