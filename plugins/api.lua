@@ -216,6 +216,27 @@
 ---@field loads? table<string, string> label by outlet
 ---@field change? table<string, table<string, number>> values by part and key
 
+---Where a walk through the wiring starts, what it goes through and where it ends. Nets: one name, a list of names, or a table
+---in which each name is true, as reach gives it.
+---@class Reach
+---@field from string|string[]|table<string, boolean> nets it starts from; they count as reached
+---@field through? string|string[] kinds of part as in the jig file, and "outlet" for what is plugged in; "anything" for all of them; wire, fuse, thermal-fuse and switch where nothing is said
+---@field stop_at? string|string[]|table<string, boolean> nets it reaches and does not go on from
+---@field switches? table<string, string> position by switch; the rest on; every contact closed, where nothing is said
+
+---One volt from a net to another, divided by the resistances there are.
+---@class Divider
+---@field siemens number between the two
+---@field volts table<string, number> of each net against the second; missing where nothing leads there
+
+---What a ring of bars shows under a flashing lamp.
+---@class Ring
+---@field advance number bars that go by between two flashes
+---@field whole number the whole number of bars next to that, at least 1: with it the ring stands still
+---@field still number turns a minute at which it does
+---@field off number how far that is off the ring's own turns a minute, as a share of them
+---@field best number bars of the ring that moves on by one bar a flash
+
 ---What a finding says.
 ---@class FindingFields
 ---@field check string a name that plugin.toml declares
@@ -267,6 +288,21 @@ function Jig:nets() end
 ---@return boolean
 function Jig:joined(a, b, switches) end
 
+---Nets that a walk reaches, each true; what is not reached is nil. A switch, bridge, transformer or power supply is gone
+---through from terminal to terminal as it conducts: no walk crosses the insulation of a transformer.
+---@param wish Reach
+---@return table<string, boolean>
+function Jig:reach(wish) end
+
+---One volt between two nets, divided. Coils by the resistance of their wire, thermistors and filaments cold, loads where
+---their resistance is stated; wires, fuses, closed switches, diodes and a bridge (one way) count as joined; LEDs, glow lamps,
+---varistors and suppressors are dark, capacitors charged. A net that hangs on nothing else stands with the second net.
+---@param a string
+---@param b string
+---@param switches? table<string, string> position by switch; on, where nothing is said
+---@return Divider
+function Jig:divider(a, b, switches) end
+
 ---@return Outlet[]
 function Jig:outlets() end
 
@@ -310,6 +346,13 @@ function Jig:faults() end
 ---@param wish Wish
 ---@return Solution?
 function Jig:solve(wish) end
+
+---A ring of bars under a lamp that flashes: when it stands still. Everything above zero.
+---@param bars number
+---@param rpm number turns a minute it is made for
+---@param flashes number flashes a second
+---@return Ring
+function Jig:ring(bars, rpm, flashes) end
 
 ---The limit of a check in plugin.toml, or a number of the program's published tables by the name that `deadfront why` shows:
 ---value, unit ("" for a plain number), source.

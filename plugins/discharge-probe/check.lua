@@ -20,95 +20,23 @@ local function charges(jig)
   return list
 end
 
--- Every way the switches can stand; past what can be tried, the rest stands at its first position.
+-- Every way the switches can stand, with its words; past what can be tried, the rest stands at its first position.
 local function settings(jig)
-  local list = { {} }
-  for n, switch in jig:parts("switch") do
+  local list = { { switches = {}, words = {} } }
+  for _, switch in jig:parts("switch") do
     local longer, many = {}, #list * #switch.positions <= 16
     for _, set in list do
       for k, position in switch.positions do
         if k > 1 and not many then break end
-        local one = table.clone(set)
-        one[n] = { joins = position.joins, words = switch.name .. " at " .. position.name }
+        local one = { switches = table.clone(set.switches), words = table.clone(set.words) }
+        one.switches[switch.name] = position.name
+        table.insert(one.words, switch.name .. " at " .. position.name)
         table.insert(longer, one)
       end
     end
     list = longer
   end
   return list
-end
-
--- Volts of every net with one volt between two nets: what has resistance as it is, what joins as good as joined, lamps dark. A
--- bridge or diode counts as joined; its volts are added where a lamp is read.
-local function divided(jig, from, to, set)
-  local index, names, rows = {}, {}, {}
-  local function at(net)
-    if index[net] == nil then
-      table.insert(names, net)
-      index[net] = #names
-    end
-    return index[net]
-  end
-  at(from)
-  at(to)
-  local edges = {}
-  local function edge(across, siemens) table.insert(edges, { at(across[1]), at(across[2]), siemens }) end
-  for _, kind in { "resistor", "inductor", "winding", "load" } do
-    for _, part in jig:parts(kind) do
-      if part.resistance then edge(part.across, 1 / part.resistance) end
-    end
-  end
-  for _, part in jig:parts("thermistor") do edge(part.across, 1 / part.cold) end
-  for _, part in jig:parts("filament-lamp") do edge(part.across, part.power / part.volts ^ 2 / (part.cold_ratio or limit("cold-lamp"))) end
-  local joined = 1e6
-  for _, kind in { "wire", "fuse", "thermal-fuse", "diode" } do
-    for _, part in jig:parts(kind) do edge(part.across, joined) end
-  end
-  for _, part in jig:parts("bridge") do
-    edge({ part.ac[1], part.plus }, joined)
-    edge({ part.ac[2], part.minus }, joined)
-  end
-  for _, position in set do
-    for _, pair in position.joins do edge(pair, joined) end
-  end
-  local size = #names
-  for k = 1, size do
-    rows[k] = table.create(size + 1, 0)
-    rows[k][k] = 1e-12
-  end
-  for _, e in edges do
-    local a, b, g = e[1], e[2], e[3]
-    rows[a][a] += g
-    rows[b][b] += g
-    rows[a][b] -= g
-    rows[b][a] -= g
-  end
-  for k = 1, 2 do
-    for c = 1, size + 1 do rows[k][c] = 0 end
-    rows[k][k] = 1
-  end
-  rows[1][size + 1] = 1
-  for k = 1, size do
-    local best = k
-    for r = k + 1, size do
-      if math.abs(rows[r][k]) > math.abs(rows[best][k]) then best = r end
-    end
-    rows[k], rows[best] = rows[best], rows[k]
-    for r = 1, size do
-      local times = if r == k then 0 else rows[r][k] / rows[k][k]
-      if times ~= 0 then
-        for c = k, size + 1 do rows[r][c] -= times * rows[k][c] end
-      end
-    end
-  end
-  local volts = {}
-  for k, net in names do volts[net] = rows[k][size + 1] / rows[k][k] end
-  local siemens = 0
-  for _, e in edges do
-    local a, b = volts[names[e[1]]], volts[names[e[2]]]
-    siemens += (a - b) ^ 2 * e[3]
-  end
-  return volts, siemens
 end
 
 -- Keeps the worst of each check and part over all charges and settings. `say` words the message for the parts it is about.
@@ -286,12 +214,10 @@ end
 local function judged(found, jig, charge, list, left)
   local seconds, ways, off = jig.settings.seconds, {}, nil
   for _, set in list do
-    local words = {}
-    for _, position in set do table.insert(words, position.words) end
-    local held = if #words > 0 then ", " .. table.concat(words, ", ") else ""
-    local volts, siemens = divided(jig, charge.across[1], charge.across[2], set)
+    local held = if #set.words > 0 then ", " .. table.concat(set.words, ", ") else ""
+    local way = jig:divider(charge.across[1], charge.across[2], set.switches)
     -- Beyond a hundred megohms there is no way at all.
-    if siemens > 1e-8 then table.insert(ways, { held = held, volts = volts, siemens = siemens }) else off = held end
+    if way.siemens > 1e-8 then table.insert(ways, { held = held, volts = way.volts, siemens = way.siemens }) else off = held end
   end
   if off and #ways > 0 then dead(found, charge, off) end
   for _, way in ways do

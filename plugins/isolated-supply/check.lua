@@ -1,41 +1,12 @@
 -- An isolated supply: one load at a time, nothing of it tied to earth or mains, little leakage, fuses in both sides of the secondary.
 
--- Nets that the parts of these kinds join to a net, with every switch on or, where it has positions, at any of them.
-local function reach(jig, net, kinds)
-  local seen, queue = { [net] = true }, { net }
-  local function step(a, b, here)
-    local other = if a == here then b elseif b == here then a else nil
-    if other and not seen[other] then
-      seen[other] = true
-      table.insert(queue, other)
-    end
-  end
-  while #queue > 0 do
-    local here = table.remove(queue)
-    for _, kind in kinds do
-      for _, part in jig:parts(kind) do
-        if kind == "switch" then
-          for _, position in part.positions do
-            for _, pair in position.joins do step(pair[1], pair[2], here) end
-          end
-        else
-          step(part.across[1], part.across[2], here)
-        end
-      end
-    end
-  end
-  return seen
-end
-
 local JOINING = { "wire", "fuse", "thermal-fuse", "switch" }
 -- What current gets through, too; windings of a transformer are not among them.
 local THROUGH = { "wire", "fuse", "thermal-fuse", "switch", "resistor", "inductor", "winding", "thermistor", "filament-lamp", "load", "diode", "led", "neon-lamp", "capacitor", "varistor", "suppressor" }
 
 -- What both terminals of an outlet reach.
 local function around(jig, outlet, kinds)
-  local all = reach(jig, outlet.across[1], kinds)
-  for name in reach(jig, outlet.across[2], kinds) do all[name] = true end
-  return all
+  return jig:reach{ from = outlet.across, through = kinds }
 end
 
 local function touches(nets, across)
@@ -72,7 +43,7 @@ end
 
 -- An earth contact beside isolated terminals puts the case of the set on earth, which the first fault then ties the supply to.
 local function earth_contact(found, jig, outlet)
-  local nets, earth = around(jig, outlet, { "wire" }), reach(jig, "PE", JOINING)
+  local nets, earth = around(jig, outlet, { "wire" }), jig:reach{ from = "PE", through = JOINING }
   for _, socket in jig:parts("socket") do
     local mine, earthed = false, false
     for _, net in socket.nets do
@@ -91,7 +62,7 @@ end
 
 local function isolated(found, jig, outlet)
   for _, net in outlet.across do
-    local to = tied_to(reach(jig, net, JOINING))
+    local to = tied_to(jig:reach{ from = net, through = JOINING })
     if to then
       table.insert(found, danger{
         check = "not-isolated",
@@ -108,30 +79,24 @@ end
 local function tied(found, jig, outlet)
   local inside = around(jig, outlet, JOINING)
   if tied_to(inside) then return end
-  local earth, mains = reach(jig, "PE", JOINING), reach(jig, "L", JOINING)
-  for name in reach(jig, "N", JOINING) do mains[name] = true end
-  local seen = table.clone(inside)
-  local grown = true
-  while grown do
-    grown = false
-    for _, kind in THROUGH do
-      for _, part in jig:parts(kind) do
-        if kind == "switch" then continue end
-        local a, b = part.across[1], part.across[2]
-        local to = if seen[a] then b elseif seen[b] then a else nil
-        if to == nil or seen[to] then continue end
-        local what = if earth[to] then "earth" elseif mains[to] and (kind == "capacitor" or kind == "varistor") then "the mains" else nil
-        if what then
-          table.insert(found, caution{
-            check = "tied-down",
-            message = string.format("%s ties %s to %s: the supply no longer floats, and %s is all that keeps it apart", part.name, outlet.name, what, part.name),
-            remedy = "take it out; a filter belongs between the two wires of one side",
-            parts = { part.name }, condition = "as wired",
-          })
-        elseif not (earth[to] or mains[to]) then
-          for name in reach(jig, to, JOINING) do seen[name] = true end
-          grown = true
-        end
+  local earth, mains = jig:reach{ from = "PE", through = JOINING }, jig:reach{ from = { "L", "N" }, through = JOINING }
+  local ends = table.clone(earth)
+  for name in mains do ends[name] = true end
+  local seen = jig:reach{ from = outlet.across, through = THROUGH, stop_at = ends }
+  for _, kind in THROUGH do
+    for _, part in jig:parts(kind) do
+      if kind == "switch" then continue end
+      local a, b = part.across[1], part.across[2]
+      local to = if seen[a] and not ends[a] then b elseif seen[b] and not ends[b] then a else nil
+      if to == nil then continue end
+      local what = if earth[to] then "earth" elseif mains[to] and (kind == "capacitor" or kind == "varistor") then "the mains" else nil
+      if what then
+        table.insert(found, caution{
+          check = "tied-down",
+          message = string.format("%s ties %s to %s: the supply no longer floats, and %s is all that keeps it apart", part.name, outlet.name, what, part.name),
+          remedy = "take it out; a filter belongs between the two wires of one side",
+          parts = { part.name }, condition = "as wired",
+        })
       end
     end
   end
@@ -182,7 +147,7 @@ end
 
 local function fused(found, jig, outlet, part, secondary)
   for _, pole in secondary.across do
-    local bare = reach(jig, pole, { "wire", "switch", "resistor", "inductor", "winding", "thermistor" })
+    local bare = jig:reach{ from = pole, through = { "wire", "switch", "resistor", "inductor", "winding", "thermistor" } }
     for _, terminal in outlet.across do
       if bare[terminal] then
         table.insert(found, caution{

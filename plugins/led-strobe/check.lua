@@ -4,28 +4,25 @@
 local function ring(found, jig, part, flash)
   local bars, rpm = jig.settings.bars, jig.settings.rpm
   if bars <= 0 or rpm <= 0 or flash <= 0 then return end
-  local advance = rpm * bars / (60 * flash)
-  local whole = math.max(1, math.round(advance))
-  local still = whole * 60 * flash / bars
-  local off = (still - rpm) / rpm
+  local seen = jig:ring(bars, rpm, flash)
   local most, _, source = limit("ring-count")
-  if math.abs(off) > most then
+  if math.abs(seen.off) > most then
     table.insert(found, notice{
       check = "ring-count",
       message = string.format("a ring of %d bars stands still at %.2f turns a minute under %.0f flashes a second, %.1f %% off the %.2f it is for",
-        bars, still, flash, 100 * off, rpm),
-      remedy = string.format("use a ring of %d bars, or say which ring it is in [plugin.led-strobe] of the jig file", math.round(60 * flash / rpm)),
+        bars, seen.still, flash, 100 * seen.off, rpm),
+      remedy = string.format("use a ring of %d bars, or say which ring it is in [plugin.led-strobe] of the jig file", seen.best),
       parts = { part.name }, condition = "mains nominal",
-      quantity = "error of speed", value = math.abs(off), limit = most, source = source,
+      quantity = "error of speed", value = math.abs(seen.off), limit = most, source = source,
     })
-  elseif whole >= 2 then
+  elseif seen.whole >= 2 then
     table.insert(found, notice{
       check = "ring-ambiguous",
       message = string.format("the ring of %d bars moves on by %d bars between two flashes (%.0f a second), so it stands still at %.1f and %.1f turns a minute as well as at %.1f",
-        bars, whole, flash, rpm * (whole - 1) / whole, rpm * (whole + 1) / whole, rpm),
-      remedy = string.format("light the ring on both half-waves of the mains, or use one of %d bars", math.round(60 * flash / rpm)),
+        bars, seen.whole, flash, rpm * (seen.whole - 1) / seen.whole, rpm * (seen.whole + 1) / seen.whole, rpm),
+      remedy = string.format("light the ring on both half-waves of the mains, or use one of %d bars", seen.best),
       parts = { part.name }, condition = "mains nominal",
-      quantity = "bars a flash", value = advance,
+      quantity = "bars a flash", value = seen.advance,
     })
   end
 end
@@ -113,25 +110,16 @@ end
 
 -- Nets on the mains, those behind a power supply that keeps nothing apart among them.
 local function on_mains(jig)
-  local mains, grown = {}, true
-  for _, net in jig:nets() do mains[net.name] = net.mains end
+  local from = {}
+  for _, net in jig:nets() do
+    if net.mains then from[net.name] = true end
+  end
   for _, part in jig:parts("psu") do
     if not part.selv then
-      for _, net in part.output do mains[net] = true end
+      for _, net in part.output do from[net] = true end
     end
   end
-  while grown do
-    grown = false
-    for _, part in jig:parts() do
-      if part.kind == "psu" or part.kind == "transformer" then continue end
-      local live = false
-      for _, net in part.nets do live = live or mains[net] end
-      for _, net in part.nets do
-        if live and not mains[net] then mains[net], grown = true, true end
-      end
-    end
-  end
-  return mains
+  return jig:reach{ from = from, through = "anything" }
 end
 
 return {

@@ -1,35 +1,8 @@
 -- A test outlet, a box with switch, fuse or meter shunt between the wall and the tool under test: off is off at every outlet, the earth
 -- goes through, nothing in the box is weaker than its fuse.
 
--- Nets that the parts of these kinds join to a net, with every switch on or, where it has positions, at any of them.
-local function reach(jig, net, kinds)
-  local seen, queue = { [net] = true }, { net }
-  local function step(a, b, here)
-    local other = if a == here then b elseif b == here then a else nil
-    if other and not seen[other] then
-      seen[other] = true
-      table.insert(queue, other)
-    end
-  end
-  while #queue > 0 do
-    local here = table.remove(queue)
-    for _, kind in kinds do
-      for _, part in jig:parts(kind) do
-        if kind == "switch" then
-          for _, position in part.positions do
-            for _, pair in position.joins do step(pair[1], pair[2], here) end
-          end
-        else
-          step(part.across[1], part.across[2], here)
-        end
-      end
-    end
-  end
-  return seen
-end
-
 -- What joins a terminal to the mains as good as a wire: meter shunts, chokes and inrush limiters, too.
-local THROUGH = { "wire", "fuse", "thermal-fuse", "resistor", "inductor", "winding", "thermistor" }
+local THROUGH = { "wire", "fuse", "thermal-fuse", "switch", "resistor", "inductor", "winding", "thermistor" }
 
 -- Every way the switches can stand; past what can be tried, the rest stands on.
 local function settings(jig)
@@ -39,7 +12,7 @@ local function settings(jig)
     for _, set in list do
       for _, position in switch.positions do
         local one = table.clone(set)
-        one[switch.name] = position
+        one[switch.name] = position.name
         table.insert(longer, one)
       end
     end
@@ -51,23 +24,7 @@ end
 -- Whether both terminals hang on pins of the plug, on different ones.
 local function fed(jig, outlet, set)
   local at = {}
-  for k, net in outlet.across do
-    at[k] = reach(jig, net, THROUGH)
-    -- Contacts as they stand in this setting, until nothing more is joined.
-    local grown = true
-    while grown do
-      grown = false
-      for _, position in set do
-        for _, pair in position.joins do
-          local new = if at[k][pair[1]] then pair[2] elseif at[k][pair[2]] then pair[1] else nil
-          if new and not at[k][new] then
-            grown = true
-            for name in reach(jig, new, THROUGH) do at[k][name] = true end
-          end
-        end
-      end
-    end
-  end
+  for k, net in outlet.across do at[k] = jig:reach{ from = net, through = THROUGH, switches = set } end
   return at[1].L and at[2].N or at[1].N and at[2].L
 end
 
@@ -90,11 +47,8 @@ local function switched(found, jig, outlet)
 end
 
 local function earthed(found, jig, outlet)
-  local earth, mine = reach(jig, "PE", { "wire" }), nil
-  local feeds = {}
-  for _, net in outlet.across do
-    for name in reach(jig, net, { "wire" }) do feeds[name] = true end
-  end
+  local earth, mine = jig:reach{ from = "PE", through = { "wire" } }, nil
+  local feeds = jig:reach{ from = outlet.across, through = { "wire" } }
   for _, socket in jig:parts("socket") do
     for _, net in socket.nets do
       if feeds[net] then mine = mine or socket end

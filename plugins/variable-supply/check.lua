@@ -1,33 +1,6 @@
 -- A variable supply, a transformer with a brush in a box: one with a shared winding isolates nothing; the brush needs a fuse of its
 -- own; the travel goes above the mains.
 
--- Nets that the parts of these kinds join to a net, with every switch on or, where it has positions, at any of them.
-local function reach(jig, net, kinds)
-  local seen, queue = { [net] = true }, { net }
-  local function step(a, b, here)
-    local other = if a == here then b elseif b == here then a else nil
-    if other and not seen[other] then
-      seen[other] = true
-      table.insert(queue, other)
-    end
-  end
-  while #queue > 0 do
-    local here = table.remove(queue)
-    for _, kind in kinds do
-      for _, part in jig:parts(kind) do
-        if kind == "switch" then
-          for _, position in part.positions do
-            for _, pair in position.joins do step(pair[1], pair[2], here) end
-          end
-        else
-          step(part.across[1], part.across[2], here)
-        end
-      end
-    end
-  end
-  return seen
-end
-
 -- What leaves the current as large as it is: contacts, meter shunts, chokes.
 local OPEN = { "wire", "switch", "resistor", "inductor", "winding", "thermistor" }
 
@@ -36,14 +9,11 @@ local OPEN = { "wire", "switch", "resistor", "inductor", "winding", "thermistor"
 local function dials(jig)
   local shared, apart = {}, {}
   for _, part in jig:parts("transformer") do
-    local primary = {}
-    for _, net in part.primary.across do
-      for name in reach(jig, net, { "wire", "switch" }) do primary[name] = true end
-    end
+    local primary = jig:reach{ from = part.primary.across, through = { "wire", "switch" } }
     for _, secondary in part.secondaries do
       local dial = { part = part, secondary = secondary, ends = {}, common = {} }
       for _, net in secondary.across do
-        if primary[net] then dial.common = reach(jig, net, { "wire", "switch", "fuse" }) else table.insert(dial.ends, net) end
+        if primary[net] then dial.common = jig:reach{ from = net, through = { "wire", "switch", "fuse" } } else table.insert(dial.ends, net) end
       end
       table.insert(if #dial.ends < 2 then shared else apart, dial)
     end
@@ -89,7 +59,7 @@ local function fused(found, jig, dial)
   local most, _, source = limit("brush-fuse")
   local bare, fed = {}, nil
   for k, net in dial.ends do
-    local here = reach(jig, net, OPEN)
+    local here = jig:reach{ from = net, through = OPEN }
     for name in here do bare[name] = true end
     local new = unfused(jig, dial, here)
     -- Of windings that are apart a fuse at one end guards the other.
@@ -147,13 +117,13 @@ end
 local function rush(found, jig, part)
   local quick, word = {}, nil
   for _, net in part.primary.across do
-    local near = reach(jig, net, { "wire", "switch" })
+    local near = jig:reach{ from = net, through = { "wire", "switch" } }
     for _, fuse in jig:parts("fuse") do
       local a, b = fuse.across[1], fuse.across[2]
       local far = if near[a] then b elseif near[b] then a else nil
       if far == nil or not string.match(string.upper(fuse.speed or ""), "^F") then continue end
       -- A fuse that leads to an outlet carries no magnetising current.
-      local on, outward = reach(jig, far, OPEN), false
+      local on, outward = jig:reach{ from = far, through = OPEN }, false
       for _, outlet in jig:outlets() do outward = outward or on[outlet.across[1]] or on[outlet.across[2]] end
       if not outward and not table.find(quick, fuse.name) then
         table.insert(quick, fuse.name)

@@ -1,6 +1,7 @@
 //! What a plugin hands to the host, looked at by hand: never compared, printed or asked through its own metatables.
 
 use super::what_if::{SupplyWish, Wish};
+use super::wiring::{ReachWish, Through};
 use crate::standard::Level;
 use mlua::Value;
 
@@ -8,6 +9,8 @@ use mlua::Value;
 const MOST_TEXT: usize = 4096;
 /// Most entries of a table a host function takes.
 pub(super) const MOST_ENTRIES: usize = 64;
+/// Most nets a host function takes.
+const MOST_NETS: usize = 4096;
 
 pub(super) fn wrong(message: impl Into<String>) -> mlua::Error {
     mlua::Error::runtime(message.into())
@@ -106,6 +109,52 @@ pub(super) fn wish_of(value: &Value) -> mlua::Result<Wish> {
         }
     }
     Ok(wish)
+}
+
+/// Names of nets that were handed in: one, a list, or a table in which each is `true`.
+fn net_names(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
+    let table = match value {
+        Value::Table(t) => t,
+        one => return Ok(vec![text(one, what)?]),
+    };
+    let mut out = vec![];
+    for pair in table.pairs::<Value, Value>() {
+        if out.len() >= MOST_NETS {
+            return Err(wrong(format!("{what} has more than {MOST_NETS} nets")));
+        }
+        out.push(match pair? {
+            (Value::Integer(_) | Value::Number(_), name) => text(&name, what)?,
+            (name, Value::Boolean(true)) => text(&name, what)?,
+            (_, other) => {
+                let words = "is the name of a net, a list of names, or a table in which each net is true";
+                return Err(wrong(format!("{what} {words}; it holds {}", other.type_name())));
+            }
+        });
+    }
+    out.sort();
+    Ok(out)
+}
+
+fn through_of(value: &Value) -> mlua::Result<Through> {
+    match value {
+        Value::String(_) if text(value, "through")? == "anything" => Ok(Through::Anything),
+        Value::Table(_) => Ok(Through::Kinds(texts(value, "through")?)),
+        _ => Err(wrong("through is a list of kinds of part, or \"anything\"")),
+    }
+}
+
+pub(super) fn reach_of(value: &Value) -> mlua::Result<ReachWish> {
+    let (mut wish, mut starts) = (ReachWish::default(), false);
+    for (key, value) in entries(value, "reach")? {
+        match key.as_str() {
+            "from" => (wish.from, starts) = (net_names(&value, "from")?, true),
+            "through" => wish.through = through_of(&value)?,
+            "stop_at" => wish.stop_at = net_names(&value, "stop_at")?,
+            "switches" => wish.switches = Some(named_texts(&value, "switches")?),
+            other => return Err(wrong(format!("reach knows no {other:?}: from, through, stop_at, switches"))),
+        }
+    }
+    if starts { Ok(wish) } else { Err(wrong("reach needs a from: the net or nets it starts from")) }
 }
 
 fn supply_of(value: &Value) -> mlua::Result<SupplyWish> {

@@ -143,7 +143,7 @@ pub fn a(class: &str) -> String {
     match class {
         "settings" => "plugin.toml".to_string(),
         "supply" | "enclosure" => format!("the {class}"),
-        "stress" | "touch" | "insulation" => format!("a row of jig:{class}"),
+        "stress" | "touch" | "insulation" | "divider" | "ring" => format!("a row of jig:{class}"),
         "outlet" => "an outlet".to_string(),
         other => format!("a {other}"),
     }

@@ -11,14 +11,17 @@ pub mod identity;
 pub mod loaded;
 pub mod manifest;
 mod results;
+mod ring;
 mod rows;
 pub mod run;
 pub mod settings;
 pub mod skeleton;
 mod solution;
+mod subject;
 pub mod view;
 pub mod vm;
 pub mod what_if;
+pub mod wiring;
 pub mod worker;
 
 pub use folder::{Folder, Plugin};

@@ -2,7 +2,9 @@
 //! counted; what it is handed is looked at by hand, never through a plugin's own metatables. Rows are frozen, made on demand
 //! and kept. The shapes are documented in `plugins/api.lua`.
 
-use super::arguments::{MOST_ENTRIES, named_texts, number, text, wish_of, wrong};
+mod wiring;
+
+use super::arguments::{number, text, wish_of, wrong};
 use super::facts::{self, Fact, Row};
 use super::manifest::{Manifest, SettingValue};
 use super::results::{Made, put_makers};
@@ -11,6 +13,7 @@ use super::solution::{iterator, solution};
 use super::vm::{Meter, SOLVE_COST, frozen, put};
 use super::what_if::{self, Subject};
 use crate::finding::{Kind, Quantity};
+use crate::nets::Groups;
 use crate::{quantity, standard};
 use mlua::{Function, IntoLua, Lua, Table, Value};
 use std::cell::RefCell;
@@ -28,6 +31,8 @@ pub const METHODS: &[&str] = &[
     "part",
     "nets",
     "joined",
+    "reach",
+    "divider",
     "outlets",
     "touchables",
     "insulation",
@@ -37,6 +42,7 @@ pub const METHODS: &[&str] = &[
     "lamp",
     "faults",
     "solve",
+    "ring",
 ];
 
 /// Positions of switches.
@@ -68,7 +74,7 @@ struct View {
     iterator: Function,
     kept: RefCell<HashMap<CacheKey, Value>>,
     /// Groups of joined nets by the positions of the switches.
-    groups: RefCell<BTreeMap<Positions, Vec<usize>>>,
+    groups: RefCell<BTreeMap<Positions, Groups>>,
 }
 
 fn kind_word(kind: Kind) -> &'static str {
@@ -119,11 +125,6 @@ impl View {
         })
     }
 
-    fn net(&self, value: &Value) -> mlua::Result<usize> {
-        let name = text(value, "the net")?;
-        self.subject.net(&name).ok_or_else(|| wrong(format!("this jig has no net {name:?}")))
-    }
-
     fn part(&self, lua: &Lua, k: usize) -> mlua::Result<Value> {
         let make = || facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
         self.row(lua, "part", CacheKey::Part(k), make)
@@ -146,33 +147,18 @@ impl View {
     fn nets(&self, lua: &Lua) -> mlua::Result<Value> {
         self.list(lua, "net", || {
             let jig = &self.subject.jig;
-            let mains = crate::survey::faults::mains_nets(jig);
+            let mains = self.subject.survey.model.nets.on_mains();
             let rows = jig.nets.iter().enumerate().map(|(k, net)| {
                 let touched = jig.touchables.iter().any(|t| t.net == k);
                 vec![
                     t("name", &net.name),
                     n("ends", net.ends as f64),
-                    ("mains".into(), Fact::Flag(mains.contains(&k))),
+                    ("mains".into(), Fact::Flag(mains.has(k))),
                     ("touchable".into(), Fact::Flag(touched)),
                 ]
             });
             rows.collect()
         })
-    }
-
-    fn joined(&self, a: &Value, b: &Value, switches: &Value) -> mlua::Result<bool> {
-        let (a, b, positions) = (self.net(a)?, self.net(b)?, named_texts(switches, "switches")?);
-        let mut kept = self.groups.borrow_mut();
-        if let Some(group) = kept.get(&positions) {
-            return Ok(group[a] == group[b]);
-        }
-        let group = what_if::joined(&self.subject.jig, &positions).map_err(wrong)?;
-        let joined = group[a] == group[b];
-        // A plugin may ask for every combination of many switches: what is kept is bounded.
-        if kept.len() < MOST_ENTRIES {
-            kept.insert(positions, group);
-        }
-        Ok(joined)
     }
 
     fn outlets(&self, lua: &Lua) -> mlua::Result<Value> {
@@ -207,15 +193,15 @@ impl View {
     fn insulation(&self, lua: &Lua, a: &Value, b: &Value) -> mlua::Result<Value> {
         let (a, b) = (text(a, "the first net")?, text(b, "the second net")?);
         for name in [&a, &b] {
-            if name != "mains" && self.subject.net(name).is_none() {
-                return Err(wrong(format!("this jig has no net {name:?}")));
+            if name != "mains" {
+                super::wiring::net(&self.subject, name).map_err(wrong)?;
             }
         }
         let jig = &self.subject.jig;
-        let mains = crate::survey::faults::mains_nets(jig);
+        let mains = self.subject.survey.model.nets.on_mains();
         // A net on the mains is covered by what is stated for "mains".
         let is = |side: crate::jig::Side, name: &str| match side {
-            crate::jig::Side::Mains => name == "mains" || self.subject.net(name).is_some_and(|n| mains.contains(&n)),
+            crate::jig::Side::Mains => name == "mains" || self.subject.net(name).is_some_and(|n| mains.has(n)),
             crate::jig::Side::Net(n) => jig.nets[n].name == name,
         };
         let found = jig.insulations.iter().enumerate().find(|(_, i)| {
@@ -347,6 +333,9 @@ impl View {
             }
             "nets" => self.nets(lua),
             "joined" => self.joined(a, b, c).map(Value::Boolean),
+            "reach" => self.reach(lua, a),
+            "divider" => self.divider(lua, a, b, c),
+            "ring" => self.ring(lua, a, b, c),
             "outlets" => self.outlets(lua),
             "touchables" => self.touchables(lua),
             "insulation" => self.insulation(lua, a, b),

@@ -1,67 +1,19 @@
 //! A plugin's what-if: one condition, with values changed, through the real solver. Plain data in and out; knows no Lua.
 
+use super::wiring;
 use crate::circuit::Quantities;
-use crate::finding::{Discharge, Judgement, PerQuantity, Stress, Touch};
-use crate::jig::{Jig, NetId, PartKind, SwitchContacts};
-use crate::part::{Fuse, Switch, ThermalFuse, Wire};
+use crate::finding::PerQuantity;
+use crate::jig::{Jig, NetId};
 use crate::standard::{self, Level};
 use crate::survey::condition::{Condition, Fault, Moment, Orientation, fault_id};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::records::TouchWorst;
 use crate::survey::replay::{self, Readings, Step};
-use crate::survey::settings::{orientations, settings, switch_parts};
-use crate::survey::{Survey, faults, model, transients};
+use crate::survey::settings::orientations;
+use crate::survey::{faults, model, transients};
 use crate::wording;
-use std::collections::HashMap;
 
-/// A jig with everything the core knows of it.
-#[derive(Debug)]
-pub struct Subject {
-    /// The jig.
-    pub jig: Jig,
-    /// Its survey.
-    pub survey: Survey,
-    /// Worst stresses.
-    pub stresses: Vec<Stress>,
-    /// Worst touch values.
-    pub touch: Vec<Touch>,
-    /// Charge left.
-    pub discharge: Vec<Discharge>,
-    /// Parts, nets and rows of `stresses` by name: plugins ask for each of hundreds.
-    parts: HashMap<String, usize>,
-    nets: HashMap<String, NetId>,
-    rows: HashMap<String, Vec<usize>>,
-}
-
-impl Subject {
-    /// From what a check has worked out.
-    pub fn new(jig: Jig, survey: Survey, judgement: &Judgement) -> Subject {
-        let Judgement { stresses, touch, discharge, .. } = judgement;
-        let (stresses, touch, discharge) = (stresses.clone(), touch.clone(), discharge.clone());
-        let parts = jig.parts.iter().enumerate().map(|(k, p)| (p.name.clone(), k)).collect();
-        let nets = jig.nets.iter().enumerate().map(|(k, n)| (n.name.clone(), k)).collect();
-        let mut rows: HashMap<String, Vec<usize>> = HashMap::new();
-        for (k, s) in stresses.iter().enumerate() {
-            rows.entry(s.part.clone()).or_default().push(k);
-        }
-        Subject { jig, survey, stresses, touch, discharge, parts, nets, rows }
-    }
-
-    /// A net by its name.
-    pub fn net(&self, name: &str) -> Option<NetId> {
-        self.nets.get(name).copied()
-    }
-
-    /// A part by its name.
-    pub fn part(&self, name: &str) -> Option<usize> {
-        self.parts.get(name).copied()
-    }
-
-    /// Worst stresses of a part, a winding or an outlet, each with its place among all; nothing where that name has none.
-    pub fn stresses_of(&self, name: &str) -> Option<impl Iterator<Item = (usize, &Stress)>> {
-        self.rows.get(name).map(|rows| rows.iter().map(|k| (*k, &self.stresses[*k])))
-    }
-}
+pub use super::subject::Subject;
 
 /// The supply of a what-if.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -152,19 +104,8 @@ pub fn left(
 }
 
 fn condition(jig: &Jig, model: &model::Model, wish: &Wish) -> Result<Condition, String> {
-    let (mut switches, mut loads) = settings(jig).0.into_iter().next().unwrap_or_default();
-    for (name, position) in &wish.switches {
-        let found = switch_parts(jig).into_iter().enumerate().find(|(_, k)| jig.parts[*k].name == *name);
-        let Some((at, k)) = found else { return Err(format!("this jig has no switch {name}")) };
-        let PartKind::Switch(Switch { contacts, .. }) = &jig.parts[k].kind else { continue };
-        let known: Vec<String> = match contacts {
-            SwitchContacts::Poles(_) => vec!["on".into(), "off".into()],
-            SwitchContacts::Positions(p) => p.iter().map(|x| x.0.clone()).collect(),
-        };
-        let place = known.iter().position(|w| w == position);
-        switches[at] =
-            place.ok_or_else(|| format!("{name} has no position {position}; it has {}", known.join(", ")))?;
-    }
+    let switches = wiring::positions(jig, &wish.switches)?;
+    let mut loads = vec![0; jig.outlets.len()];
     for (name, label) in &wish.loads {
         let at = jig.outlets.iter().position(|o| o.name == *name);
         let at = at.ok_or_else(|| format!("this jig has no outlet {name}"))?;
@@ -232,45 +173,3 @@ fn changed(subject: &Subject, wish: &Wish) -> Result<Option<Jig>, String> {
 /// Keys of such values, of any kind of part.
 const CHANGEABLE: [&str; 9] =
     ["resistance", "capacitance", "inductance", "volts", "power", "strike", "maintain", "forward", "current"];
-
-/// A number for each net, the same for those that wires, fuses and switch contacts join; a switch stands on, or at the position
-/// named.
-///
-/// # Errors
-/// A switch or position is not there.
-pub fn joined(jig: &Jig, positions: &[(String, String)]) -> Result<Vec<usize>, String> {
-    let mut group: Vec<usize> = (0..jig.nets.len()).collect();
-    let mut join = |a: NetId, b: NetId| {
-        let (a, b) = (group[a], group[b]);
-        group.iter_mut().filter(|g| **g == b).for_each(|g| *g = a);
-    };
-    for (name, _) in positions {
-        if !switch_parts(jig).into_iter().any(|k| jig.parts[k].name == *name) {
-            return Err(format!("this jig has no switch {name}"));
-        }
-    }
-    for part in &jig.parts {
-        match &part.kind {
-            PartKind::Wire(Wire { across, .. })
-            | PartKind::Fuse(Fuse { across, .. })
-            | PartKind::ThermalFuse(ThermalFuse { across, .. }) => {
-                join(across[0], across[1]);
-            }
-            PartKind::Switch(Switch { contacts, .. }) => {
-                let wanted = positions.iter().find(|(n, _)| *n == part.name).map(|(_, p)| p.as_str());
-                let closed: &[[NetId; 2]] = match (contacts, wanted) {
-                    (SwitchContacts::Poles(p), None | Some("on")) => p,
-                    (SwitchContacts::Poles(_), Some("off")) => &[],
-                    (SwitchContacts::Positions(p), None) => p.first().map_or(&[], |x| &x.1),
-                    (SwitchContacts::Positions(p), Some(word)) if p.iter().any(|x| x.0 == word) => {
-                        p.iter().find(|x| x.0 == word).map_or(&[], |x| &x.1)
-                    }
-                    (_, Some(word)) => return Err(format!("{} has no position {word}", part.name)),
-                };
-                closed.iter().for_each(|e| join(e[0], e[1]));
-            }
-            _ => {}
-        }
-    }
-    Ok(group)
-}

@@ -66,6 +66,8 @@ return { check = function(jig)
     if l then row("Lamp", l) end
   end
   for _, n in jig:nets() do row("Net", n) end
+  row("Divider", jig:divider("L", "N"))
+  row("Ring", jig:ring(180, 33.3, 100))
   for _, o in jig:outlets() do
     row("Outlet", o)
     for _, l in o.values do row("Load", l) end
@@ -180,7 +182,9 @@ fn names_that_are_handed_in_are_those_the_host_knows() {
     let a = annotations();
     let subject = subject(&root().join("demo-data/neon-wand-230v.toml"));
     // The host lists what it knows when it refuses a name.
-    for (call, class) in [("notice{ zzz = 1 }", "FindingFields"), ("jig:solve{ zzz = 1 }", "Wish")] {
+    for (call, class) in
+        [("notice{ zzz = 1 }", "FindingFields"), ("jig:solve{ zzz = 1 }", "Wish"), ("jig:reach{ zzz = 1 }", "Reach")]
+    {
         let failed = run(&format!("return {{ check = function(jig) {call} end }}"), &subject).unwrap_err();
         let (_, known) = failed.message.rsplit_once(": ").unwrap();
         let known: BTreeSet<String> = known.split(", ").map(str::to_string).collect();
@@ -220,6 +224,8 @@ fn a_field_may_be_missing_where_it_is_annotated_so_and_is_an_error_elsewhere() {
         ("jig:stress('R1', 'power')", "worst", "a row of jig:stress has no \"worst\""),
         ("jig:lamp('LP1')", "flashes", "a lamp has no \"flashes\""),
         ("jig:touch('wand tube')", "current", "a row of jig:touch has no \"current\""),
+        ("jig:divider('L', 'N')", "ohms", "a row of jig:divider has no \"ohms\"; near is volts"),
+        ("jig:ring(180, 33, 100)", "stil", "a row of jig:ring has no \"stil\"; near is still"),
     ] {
         let failed = run(&format!("return {{ check = function(jig) local x = {row}['{slip}'] end }}"), &subject);
         let failed = failed.unwrap_err();
@@ -274,7 +280,7 @@ fn rows_have_the_fields_that_are_annotated_and_no_others() {
         }
     }
     let mut never = vec![];
-    for (class, c) in a.classes.iter().filter(|(n, _)| !["Wish", "FindingFields"].contains(&n.as_str())) {
+    for (class, c) in a.classes.iter().filter(|(n, _)| !["Wish", "Reach", "FindingFields"].contains(&n.as_str())) {
         never.extend(
             c.fields.keys().filter(|k| !met.contains(&(class.clone(), k.to_string()))).map(|k| format!("{class}.{k}")),
         );

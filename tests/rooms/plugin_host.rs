@@ -120,6 +120,20 @@ fn slips_of_beginners_are_told_with_their_line_and_what_is_near() {
         ("return string.format('%d', 'five')", "invalid argument #2 to 'format'"),
         ("return jig:solve{ supply = 'low' }.part", "near is parts"),
         ("return getmetatable(jig.parts).__index", "attempt to index nil"),
+        ("jig:joined('L', 'L11')", "this jig has no net \"L11\"; near is L1"),
+        ("jig:reach{ from = 'L11' }", "this jig has no net \"L11\"; near is L1"),
+        ("jig:reach{ from = 'L', stop_at = { 'L', 'mm' } }", "this jig has no net \"mm\"; near is m"),
+        ("jig:reach{ from = 'L', through = { 'resitor' } }", "near is resistor; there is resistor, capacitor"),
+        ("jig:reach{ from = 'L', through = 'wire' }", "through is a list of kinds of part, or \"anything\""),
+        ("jig:reach{ from = 'L', switches = { SW1 = 'off' } }", "this jig has no switch SW1"),
+        ("jig:reach{ through = { 'wire' } }", "reach needs a from"),
+        ("jig:reach{ from = { L = 1 } }", "a table in which each net is true; it holds integer"),
+        ("jig:reach('L')", "reach has to be a table"),
+        ("jig:reach{ from = 'L', past = 'N' }", "reach knows no \"past\": from, through, stop_at, switches"),
+        ("jig:divider('L', 'L')", "between one net and itself"),
+        ("jig:divider('L', 'N', { SW1 = 'off' })", "this jig has no switch SW1"),
+        ("jig:ring(0, 33, 100)", "the bars of the ring have to be above zero"),
+        ("jig:reach{ from = 'L' }.N = true", "readonly"),
     ] {
         let f = failed(body);
         assert!(f.failure == Failure::Error && f.line == Some(2), "{body}: {f:?}");

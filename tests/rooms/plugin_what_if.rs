@@ -190,6 +190,68 @@ fn nets_are_joined_by_metal_and_not_by_parts() {
     assert_eq!(out.iter().map(|(k, v)| (k.as_str(), *v)).collect::<Vec<_>>(), wanted);
 }
 
+#[test]
+fn a_walk_reaches_the_nets_that_what_it_goes_through_joins() {
+    // Each walk's nets by name; what must not be there is named with a minus.
+    let walks = [
+        ("{ from = 'L' }", "L L1 L2 -N -N2 -S1"),
+        ("{ from = 'L', through = { 'wire', 'fuse' } }", "L L1 -L2"),
+        ("{ from = 'L', switches = { SW1 = 'off' } }", "L L1 -L2"),
+        ("{ from = 'L', switches = {} }", "L L1 L2 -N2"),
+        ("{ from = 'L', through = 'anything' }", "L L1 L2 N2 N1 N -S1 -O1"),
+        ("{ from = 'L', through = 'anything', stop_at = 'L2' }", "L L1 L2 -N2"),
+        ("{ from = 'L', through = 'anything', stop_at = jig:reach{ from = 'L1' } }", "L L1 -L2"),
+        ("{ from = { 'O1' }, through = { 'fuse', 'outlet' } }", "O1 S1 O2 S2 -L2"),
+        ("{ from = jig:reach{ from = 'PE', through = { 'wire' } }, through = { 'fuse' } }", "PE CASE -L"),
+        ("{ from = {} }", "-L -PE"),
+    ];
+    for (walk, wanted) in walks {
+        let wanted: BTreeMap<String, f64> = wanted
+            .split(' ')
+            .map(|name| name.strip_prefix('-').map_or((name.to_string(), 1.0), |name| (name.to_string(), 0.0)))
+            .collect();
+        let names: Vec<String> = wanted.keys().map(|name| format!("{name:?}")).collect();
+        let body = format!(
+            "local seen = jig:reach{walk}
+             for _, name in {{ {} }} do out[name] = seen[name] and 1 or 0 end",
+            names.join(", ")
+        );
+        assert_eq!(numbers(&demo("isolated-supply-230v.toml"), &body), wanted, "{walk}");
+    }
+}
+
+#[test]
+fn one_volt_is_divided_over_the_resistors_of_a_probe() {
+    let out = numbers(
+        &demo("discharge-probe.toml"),
+        "local d = jig:divider('TIP', 'CLIP')
+         out.ohms, out.a, out.d, out.e, out.clip = 1 / d.siemens, d.volts.a, d.volts.d, d.volts.e, d.volts.CLIP
+         out.barrel = d.volts.BARREL == nil and 1 or 0
+         out.back = jig:divider('CLIP', 'TIP').volts.d",
+    );
+    // 4 × 1.2 kΩ and 150 Ω; the LEDs are dark, so nothing flows through R6.
+    near("ohms", out["ohms"], 4950.0, 1e-6);
+    near("a", out["a"], 3750.0 / 4950.0, 1e-6);
+    near("d", out["d"], 150.0 / 4950.0, 1e-6);
+    near("e", out["e"], 150.0 / 4950.0, 1e-6);
+    near("back", out["back"], 4800.0 / 4950.0, 1e-6);
+    assert_eq!((out["clip"], out["barrel"]), (0.0, 1.0));
+}
+
+#[test]
+fn a_ring_of_bars_stands_still_at_one_bar_a_flash() {
+    let out = numbers(
+        &demo("neon-wand-230v.toml"),
+        "local r = jig:ring(133, 45, 100)
+         out.still, out.off, out.best, out.whole, out.advance = r.still, r.off, r.best, r.whole, r.advance",
+    );
+    // 100 flashes a second are 6000 a minute.
+    near("still", out["still"], 6000.0 / 133.0, 1e-12);
+    near("off", out["off"], 6000.0 / 133.0 / 45.0 - 1.0, 1e-9);
+    near("advance", out["advance"], 45.0 * 133.0 / 6000.0, 1e-12);
+    assert_eq!((out["best"], out["whole"]), (133.0, 1.0));
+}
+
 /// Every value that may be changed.
 const KEYS: [&str; 9] =
     ["resistance", "capacitance", "inductance", "volts", "power", "strike", "maintain", "forward", "current"];
