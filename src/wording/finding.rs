@@ -101,6 +101,6 @@ impl Known<'_> {
 
     /// A protective device within a sentence: "F1", "the branch breaker".
     pub(super) fn device(&self, protector: usize) -> String {
-        condition::device(&self.survey.model, protector)
+        super::device::in_a_sentence(&self.survey.model, protector)
     }
 }

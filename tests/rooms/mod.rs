@@ -39,6 +39,7 @@ mod hand_worked;
 mod jig_file;
 mod mending;
 mod names_with_commas;
+mod nets;
 mod order_free;
 mod plugin_api;
 mod plugin_containment;

@@ -2,12 +2,10 @@
 //! another way, on random wirings.
 #![allow(clippy::unwrap_used)]
 
-mod support;
-
-use deadfront::jig::{self, Jig, NET_L, NET_N, NET_PE, NetId};
-use deadfront::nets::{Edge, Limitless, MOST_DIVIDED, NetSet, Nets};
-use deadfront::part::Link;
-use support::dice::Dice;
+use super::support::dice::Dice;
+use crate::jig::{self, Jig, NET_L, NET_N, NET_PE, NetId};
+use crate::nets::{Edge, Limitless, MOST_DIVIDED, NetSet, Nets};
+use crate::part::Link;
 
 /// A jig with this supply and these parts: each its name, kind and keys.
 fn jig(supply: &str, parts: &[(&str, &str, &str)], rest: &str) -> Jig {
