@@ -1,9 +1,16 @@
 //! `deadfront check`: each jig judged and printed. Must not judge.
 
-use super::{Engine, Exit, Format, Screen};
+use super::engine::Engine;
+use super::errors::Errors;
+use super::exit::Exit;
+use super::new_file;
+use super::screen::{Format, Screen};
 use crate::report;
+use crate::sharing::{Home, Sources};
+use crate::{Effort, Faults, Options, Report};
+use anyhow::anyhow;
 use clap::Args;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 const HELP: &str = "\
 Of several jigs the reports stand one below the other; as JSON one jig is an object, more than one an array of such \
@@ -52,37 +59,66 @@ pub struct CheckArgs {
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
     if args.mend.is_some() && args.jigs.len() > 1 {
-        return screen.faults(&[
-            "error: --mend writes one file, and several jigs were named\n  help: check them one at a time, each with its own --mend FILE",
-        ]);
+        let error = "error: --mend writes one file, and several jigs were named\n  help: check them one at a time, each \
+                     with its own --mend FILE";
+        return screen.errors(&anyhow!(error).into());
     }
     let mut exit = Exit::Clean;
-    let mut judged = Vec::new();
+    let mut reports: Vec<Report> = Vec::new();
     for jig in &args.jigs {
-        match engine.check(jig, args) {
-            Ok((judgement, mending)) => {
-                exit = exit.max(Exit::from_status(judgement.exit_status()));
+        match checked(jig, args, engine) {
+            Ok(report) => {
+                exit = exit.max(Exit::from_status(report.exit_status()));
                 if screen.format() == Format::Table {
-                    let gap = if judged.is_empty() { "" } else { "\n\n" };
-                    let text = report::check_text(&judgement, screen.look());
-                    let mended = mending.as_ref().map_or_else(String::new, |m| report::mending_text(m, screen.look()));
-                    exit = screen.result(&format!("{gap}{text}{mended}"), exit);
+                    let gap = if reports.is_empty() { "" } else { "\n\n" };
+                    exit = screen.result(&format!("{gap}{}", report.to_text(screen.look())), exit);
                 }
                 // What was found is told in any case.
-                if let Some(Err(faults)) = args.lock.then(|| engine.lock(jig, &judgement)) {
-                    exit = exit.max(screen.faults(&faults));
+                if let Some(Err(errors)) = args.lock.then(|| engine.lock(jig, &report.judgement)) {
+                    exit = exit.max(screen.errors(&errors));
                 }
-                judged.push((judgement, mending));
+                reports.push(report);
             }
-            Err(faults) => exit = exit.max(screen.faults(&faults)),
+            Err(errors) => exit = exit.max(screen.errors(&errors)),
         }
     }
-    match (screen.format(), args.jigs.len(), judged.first()) {
+    match (screen.format(), args.jigs.len(), reports.first()) {
         (Format::Table, ..) | (Format::Json, 1, None) => exit,
-        (Format::Json, 1, Some(only)) => screen.result(&report::check_json_with(&only.0, only.1.as_ref()), exit),
+        (Format::Json, 1, Some(only)) => screen.result(&only.to_json(), exit),
         (Format::Json, ..) => {
-            let judged: Vec<_> = judged.into_iter().map(|j| j.0).collect();
-            screen.result(&report::checks_json(&judged), exit)
+            let judgements: Vec<_> = reports.into_iter().map(|r| r.judgement).collect();
+            screen.result(&report::checks_json(&judgements), exit)
         }
+    }
+}
+
+/// Checks one jig, and writes the mended one where that is asked for and something was changed.
+fn checked(jig: &Path, args: &CheckArgs, engine: &impl Engine) -> Result<Report, Errors> {
+    args.mend.as_deref().map_or(Ok(()), new_file::free)?;
+    let mut report = engine.check(jig, &options(jig, args))?;
+    if let (Some(file), Some(text)) = (&args.mend, &report.mended_text) {
+        new_file::write(file, text)?;
+        if let Some(mending) = &mut report.mending {
+            mending.file = Some(file.display().to_string());
+        }
+    }
+    Ok(report)
+}
+
+fn options(jig: &Path, args: &CheckArgs) -> Options {
+    Options {
+        file: jig.display().to_string(),
+        conditions: args.conditions,
+        only: args.only.clone(),
+        faults: if args.faults > 1 { Faults::Pairs } else { Faults::Single },
+        mend: if args.mend.is_some() { Effort::File } else { Effort::Words },
+        plugins: Sources {
+            // A user without a home folder has no plugins there.
+            home: Home::find().ok(),
+            folders: args.plugins.clone(),
+            // A lock that is to be written anew holds nothing back.
+            lock_of: (!args.lock).then(|| jig.to_path_buf()),
+        },
+        ..Options::default()
     }
 }

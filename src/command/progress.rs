@@ -18,32 +18,32 @@ pub(super) fn shown<T>(watch: &Watch, work: impl FnOnce() -> T) -> T {
     }
     let (done, wait) = mpsc::channel::<()>();
     std::thread::scope(|s| {
-        s.spawn(move || tell(watch, &wait, &mut std::io::stderr()));
+        s.spawn(move || write_progress(watch, &wait, &mut std::io::stderr()));
         let result = work();
-        // The other side hears at once that nobody will speak any more.
+        // The other side learns at once that the work is done.
         drop(done);
         result
     })
 }
 
 /// Writes a line over itself until the sender has gone.
-fn tell(watch: &Watch, wait: &mpsc::Receiver<()>, out: &mut impl Write) {
+fn write_progress(watch: &Watch, wait: &mpsc::Receiver<()>, out: &mut impl Write) {
     let mut pause = PATIENCE;
-    let mut said = false;
+    let mut written = false;
     while wait.recv_timeout(pause) == Err(mpsc::RecvTimeoutError::Timeout) {
         let (done, of) = watch.read();
         // A terminal that has gone is no reason to stop working.
         let _ = write!(out, "\r{done} of {of} tried\x1b[K").and_then(|()| out.flush());
-        (said, pause) = (true, STEP);
+        (written, pause) = (true, STEP);
     }
-    if said {
+    if written {
         let _ = write!(out, "\r\x1b[K").and_then(|()| out.flush());
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{PATIENCE, tell};
+    use super::{PATIENCE, write_progress};
     use crate::survey::Watch;
     use std::sync::mpsc;
 
@@ -52,7 +52,7 @@ mod tests {
         let (done, wait) = mpsc::channel::<()>();
         drop(done);
         let mut out = vec![];
-        tell(&Watch::default(), &wait, &mut out);
+        write_progress(&Watch::default(), &wait, &mut out);
         assert!(out.is_empty());
     }
 
@@ -68,7 +68,7 @@ mod tests {
                 std::thread::sleep(PATIENCE * 2);
                 drop(done);
             });
-            tell(&watch, &wait, &mut out);
+            write_progress(&watch, &wait, &mut out);
         });
         let text = String::from_utf8(out).expect("our own words");
         assert!(text.starts_with("\r1 of 9 tried") && text.ends_with("\r\x1b[K"), "{text:?}");

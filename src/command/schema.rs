@@ -1,6 +1,7 @@
 //! `deadfront schema`: the JSON Schema of the jig file. Must not know the format itself.
 
-use super::{Exit, Screen};
+use super::exit::Exit;
+use super::screen::Screen;
 
 pub(super) const HELP: &str = "\
 A schema is JSON whatever --format says.

@@ -1,9 +1,9 @@
 //! Where results and errors go, and how they look there. Must not know what they say.
 
-use super::Exit;
+use super::errors::Errors;
+use super::exit::Exit;
 use crate::report::{self, Colour, Look};
 use clap::ValueEnum;
-use std::fmt::Display;
 use std::io::{ErrorKind, IsTerminal, Write};
 
 /// How a result is written.
@@ -111,9 +111,9 @@ impl<'a> Screen<'a> {
         }
     }
 
-    /// Prints what is wrong with an input.
-    pub(super) fn faults<F: Display>(&mut self, faults: &[F]) -> Exit {
-        faults.iter().for_each(|fault| self.error(&fault.to_string()));
+    /// Prints what went wrong: of each error first what was being done, where that is known.
+    pub(super) fn errors(&mut self, errors: &Errors) -> Exit {
+        errors.0.iter().for_each(|error| self.error(&format!("{error:#}")));
         Exit::Unreadable
     }
 

@@ -1,11 +1,14 @@
 //! `deadfront size`: a dropper chosen and printed. Options carry the names of the jig file's keys, and values
 //! are written as they are there. Must not choose.
 
-use super::{Exit, Format, Screen};
-use crate::finding::Sizing;
-use crate::report;
+use super::engine::Engine;
+use super::errors::Errors;
+use super::exit::Exit;
+use super::new_file;
+use super::screen::{Format, Screen};
+use crate::sizing::{self, LedWish, MainsWish, NeonWish};
+use crate::{Design, Wish};
 use clap::{Args, Subcommand, ValueEnum};
-use std::fmt::Display;
 use std::path::PathBuf;
 
 pub(super) const HELP: &str = "\
@@ -137,14 +140,72 @@ pub enum Form {
     Bridge,
 }
 
-pub(super) fn run<F: Display>(sized: Result<Sizing, Vec<F>>, screen: &mut Screen) -> Exit {
-    let sizing = match sized {
-        Ok(sizing) => sizing,
-        Err(faults) => return screen.faults(&faults),
+pub(super) fn run(command: &SizeCommand, engine: &impl Engine, screen: &mut Screen) -> Exit {
+    let (wish, mains) = match command {
+        SizeCommand::Neon(args) => (Wish::Neon(neon(args)), &args.mains),
+        SizeCommand::Led(args) => (Wish::Led(led(args)), &args.mains),
+    };
+    let design = match sized(&wish, mains, engine) {
+        Ok(design) => design,
+        Err(errors) => return screen.errors(&errors),
     };
     let text = match screen.format() {
-        Format::Table => report::size_text(&sizing, screen.look()),
-        Format::Json => report::size_json(&sizing),
+        Format::Table => design.to_text(screen.look()),
+        Format::Json => design.to_json(),
     };
-    screen.result(&text, Exit::from_status(sizing.exit_status()))
+    screen.result(&text, Exit::from_status(design.exit_status()))
+}
+
+/// Sizes a lamp, and writes the chosen design where that is asked for.
+fn sized(wish: &Wish, mains: &Mains, engine: &impl Engine) -> Result<Design, Errors> {
+    let design = engine.size(wish)?;
+    if let (Some(path), Some(text)) = (&mains.write, &design.text) {
+        new_file::write(path, text)?;
+    }
+    Ok(design)
+}
+
+fn neon(args: &NeonArgs) -> NeonWish {
+    NeonWish {
+        mains: mains(&args.mains),
+        lamp_type: args.lamp_type.clone(),
+        strike: args.strike.clone(),
+        strike_max: args.strike_max.clone(),
+        maintain: args.maintain.clone(),
+        current: args.current.clone(),
+        max_current: args.max_current.clone(),
+        with_diode: args.with_diode,
+    }
+}
+
+fn led(args: &LedArgs) -> LedWish {
+    LedWish {
+        mains: mains(&args.mains),
+        forward: args.forward.clone(),
+        current: args.current.clone(),
+        max_current: args.max_current.clone(),
+        peak_current: args.peak_current.clone(),
+        reverse: args.reverse.clone(),
+        series: args.series,
+        dropper: match args.dropper {
+            Dropper::Resistor => sizing::Dropper::Resistor,
+            Dropper::Capacitor => sizing::Dropper::Capacitor,
+        },
+        circuit: args.circuit.map(|c| match c {
+            Form::AntiparallelDiode => sizing::Circuit::AntiparallelDiode,
+            Form::AntiparallelLed => sizing::Circuit::AntiparallelLed,
+            Form::Bridge => sizing::Circuit::Bridge,
+        }),
+    }
+}
+
+fn mains(args: &Mains) -> MainsWish {
+    MainsWish {
+        supply: args.supply.clone(),
+        volts: args.volts.clone(),
+        frequency: args.frequency.clone(),
+        tolerance: args.tolerance.clone(),
+        plug: args.plug.clone(),
+        file: args.write.as_ref().map(|p| p.display().to_string()),
+    }
 }

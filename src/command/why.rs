@@ -1,8 +1,11 @@
 //! `deadfront why`: the page of a check, or the list of all. Must not know the checks.
 
-use super::{Engine, Exit, Format, Screen};
+use super::engine::Engine;
+use super::exit::Exit;
+use super::screen::{Format, Screen};
 use crate::finding::PluginCheck;
 use crate::report;
+use anyhow::anyhow;
 use clap::{Args, ValueEnum};
 
 const HELP: &str = "\
@@ -53,8 +56,8 @@ pub(super) fn run(args: &WhyArgs, engine: &impl Engine, screen: &mut Screen) -> 
                 Some(first) => format!("did you mean {first}? "),
                 None => String::new(),
             };
-            let error = format!("error: there is no check \"{check}\"; {help}\"deadfront why\" lists all of them");
-            return screen.faults(&[error]);
+            let error = anyhow!("error: there is no check \"{check}\"; {help}\"deadfront why\" lists all of them");
+            return screen.errors(&error.into());
         }
     };
     let text = match (args.example, screen.format()) {
@@ -70,8 +73,8 @@ pub(super) fn run(args: &WhyArgs, engine: &impl Engine, screen: &mut Screen) -> 
 fn of_plugin(args: &WhyArgs, checks: &[PluginCheck], screen: &mut Screen) -> Exit {
     if args.example.is_some() {
         let plugins = checks.iter().map(|c| c.plugin.as_str()).collect::<Vec<_>>().join(", ");
-        let error = format!("error: a check of a plugin ({plugins}) has no example here; its cases are in its folder");
-        return screen.faults(&[error]);
+        let error = anyhow!("error: a check of a plugin ({plugins}) has no example here; its cases are in its folder");
+        return screen.errors(&error.into());
     }
     let text = match screen.format() {
         Format::Table => report::why_plugin_text(checks, screen.look()),

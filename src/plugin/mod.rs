@@ -18,6 +18,7 @@ pub mod settings;
 pub mod skeleton;
 mod solution;
 mod subject;
+pub mod trial;
 pub mod view;
 pub mod vm;
 pub mod what_if;

@@ -1,6 +1,7 @@
 //! Runs the plugins that are for a jig's unit and puts what they found into its judgement. A plugin that fails makes the
 //! check incomplete and changes nothing else.
 
+use super::find::{self, KnownPlugin};
 use super::folder::Plugin;
 use super::loaded::{Loaded, Stopped};
 use super::results::tidy;
@@ -11,6 +12,14 @@ use super::worker::{outcomes, start};
 use crate::finding::{CheckId, FilePlace, Finding, Judgement, PluginRun, Signal};
 use crate::jig::{Jig, Place};
 use std::sync::Arc;
+
+/// Runs the plugins that were found for a jig, within the ordinary bounds, and says in its judgement which stood in for
+/// which.
+pub fn known(known: &[KnownPlugin], subject: &Arc<Subject>, judgement: &mut Judgement, today: &str) {
+    let loaded: Vec<Loaded> = known.iter().map(|k| k.plugin.clone()).collect();
+    all(&loaded, subject, judgement, Bounds::default(), today);
+    find::report_replaced(known, &subject.jig.unit, judgement);
+}
 
 /// Runs every plugin that is for the jig's unit, side by side, and puts what they found into the judgement. `today` is an
 /// ISO date, against which acceptances lapse.

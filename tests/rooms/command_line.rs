@@ -4,9 +4,11 @@
 #![allow(clippy::unwrap_used)]
 
 use super::{pages, program, snapshot};
-use crate::command::{CheckArgs, Cli, Engine, LedArgs, NeonArgs, Screen, Terminal, dispatch};
-use crate::finding::{Judgement, Mending, Page, Sizing};
+use crate::command::{Cli, Engine, Errors, Screen, Terminal, dispatch};
+use crate::finding::{Judgement, Page};
 use crate::report::{self, Look};
+use crate::{Design, Options, Report, Wish};
+use anyhow::anyhow;
 use clap::Parser;
 use serde_json::{Value, json};
 use std::io::{Error, ErrorKind, Write};
@@ -124,31 +126,33 @@ fn version_is_that_of_the_package() {
 struct Pages;
 
 impl Engine for Pages {
-    type Error = String;
-
-    fn check(&self, jig: &Path, _: &CheckArgs) -> Result<(Judgement, Option<Mending>), Vec<String>> {
+    fn check(&self, jig: &Path, _: &Options) -> Result<Report, Errors> {
         let name = jig.file_stem().unwrap().to_str().unwrap();
         let page = pages::judgements().into_iter().find(|(page, _)| *page == name);
-        page.map(|(_, judgement)| (judgement, None)).ok_or_else(|| {
-            vec![format!("{name}.toml:1:1: error: no\u{1B}[2J page\n  help: see the list"), "second fault".into()]
+        let report = page.map(|(_, judgement)| Report { judgement, mending: None, mended_text: None });
+        report.ok_or_else(|| {
+            let first = anyhow!("{name}.toml:1:1: error: no\u{1B}[2J page\n  help: see the list");
+            Errors(vec![first, anyhow!("second fault")])
         })
     }
 
-    fn lock(&self, _: &Path, _: &Judgement) -> Result<(), Vec<String>> {
-        Err(vec!["error: no lock is written".into()])
+    fn lock(&self, _: &Path, _: &Judgement) -> Result<(), Errors> {
+        Err(anyhow!("error: no lock is written").into())
     }
 
-    fn size_neon(&self, args: &NeonArgs) -> Result<Sizing, Vec<String>> {
-        match args.lamp_type.as_deref() {
-            Some("A1A") => Ok(pages::sized()),
-            Some("none") => Ok(pages::sized_none()),
-            Some("danger") => Ok(pages::sized_danger()),
-            _ => Err(vec!["error: no such lamp".into()]),
-        }
-    }
-
-    fn size_led(&self, _: &LedArgs) -> Result<Sizing, Vec<String>> {
-        Ok(pages::sized_many())
+    fn size(&self, wish: &Wish) -> Result<Design, Errors> {
+        let lamp = match wish {
+            Wish::Neon(neon) => neon.lamp_type.as_deref(),
+            Wish::Led(_) => Some("LED"),
+        };
+        let sizing = match lamp {
+            Some("A1A") => pages::sized(),
+            Some("none") => pages::sized_none(),
+            Some("danger") => pages::sized_danger(),
+            Some("LED") => pages::sized_many(),
+            _ => return Err(anyhow!("error: no such lamp").into()),
+        };
+        Ok(Design { sizing, text: None })
     }
 
     fn pages(&self) -> Vec<Page> {

@@ -1,8 +1,9 @@
 //! `deadfront plugin add`. Must not decide what is let in.
 
-use super::{Printed, one, printed};
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::report::added_text;
-use crate::sharing::{self, Day, Home, SharingError};
+use crate::sharing::{self, Day, Home};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -23,8 +24,8 @@ pub struct AddArgs {
     pub paths: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &AddArgs) -> Result<Printed, Vec<SharingError>> {
-    let home = Home::find().map_err(one)?;
+pub(super) fn run(args: &AddArgs) -> Result<Printed, Errors> {
+    let home = Home::find()?;
     let added = sharing::add(&home, &args.paths, Day::today())?;
     let plugins = added.plugins.iter().map(|p| {
         json!({

@@ -1,8 +1,8 @@
 //! `deadfront plugin list`. Must not look for plugins itself.
 
-use super::{Authored, authored};
-use crate::command::Exit;
-use crate::jig::InputError;
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
+use crate::command::exit::Exit;
 use crate::plugin::find::KnownPlugin;
 use crate::plugin::{Loaded, Stopped};
 use crate::report::{Listed, listed_text};
@@ -27,7 +27,7 @@ pub struct ListArgs {
     pub plugins: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<InputError>> {
+pub(super) fn run(args: &ListArgs) -> Result<Printed, Errors> {
     let list: Vec<Listed> = Sources { home: Home::find().ok(), folders: args.plugins.clone(), lock_of: None }
         .all(Day::today())?
         .iter()
@@ -35,7 +35,7 @@ pub(super) fn run(args: &ListArgs) -> Result<Authored, Vec<InputError>> {
         .collect();
     let exit = if list.iter().any(|l| !l.stopped.is_empty()) { Exit::Incomplete } else { Exit::Clean };
     let json = json!({ "plugins": list });
-    authored(exit, json, move |look| listed_text(&list, look))
+    Ok(Printed { exit, ..printed(json, move |look| listed_text(&list, look))? })
 }
 
 fn listed(known: &KnownPlugin) -> Listed {

@@ -1,8 +1,7 @@
 //! `deadfront plugin new`. Must not know what stands in the files.
 
-use super::{Authored, authored};
-use crate::command::Exit;
-use crate::jig::InputError;
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::plugin::skeleton;
 use crate::report::made_text;
 use clap::Args;
@@ -23,8 +22,8 @@ pub struct NewArgs {
     pub id: String,
 }
 
-pub(super) fn run(args: &NewArgs) -> Result<Authored, Vec<InputError>> {
+pub(super) fn run(args: &NewArgs) -> Result<Printed, Errors> {
     let (folder, files) = skeleton::write(Path::new("."), &args.id)?;
     let json = json!({ "id": args.id, "folder": folder.display().to_string(), "files": files });
-    authored(Exit::Clean, json, move |look| made_text(&folder, &files, look))
+    printed(json, move |look| made_text(&folder, &files, look))
 }

@@ -1,8 +1,9 @@
 //! `deadfront plugin pack`. Must not know what an archive is made of.
 
-use super::{Printed, one, printed};
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::report::packed_text;
-use crate::sharing::{Home, SharingError, own};
+use crate::sharing::{Home, own};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -25,8 +26,8 @@ pub struct PackArgs {
     pub into: PathBuf,
 }
 
-pub(super) fn run(args: &PackArgs) -> Result<Printed, Vec<SharingError>> {
-    let home = Home::find().map_err(one)?;
+pub(super) fn run(args: &PackArgs) -> Result<Printed, Errors> {
+    let home = Home::find()?;
     let (package, place) = own::pack(&home, &args.folder, &args.into)?;
     let place = place.strip_prefix(".").map(PathBuf::from).unwrap_or(place);
     let json = json!({

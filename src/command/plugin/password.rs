@@ -1,9 +1,9 @@
 //! Where the password of this shop's key comes from: a file, the environment, else the terminal. Must not know the
 //! key.
 
-use crate::sharing::SharingError;
+use anyhow::{Context as _, anyhow, bail};
 use clap::Args;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Environment variable that holds the password, for scripts.
 const VARIABLE: &str = "DEADFRONT_KEY_PASSWORD";
@@ -18,32 +18,26 @@ pub struct PasswordArgs {
 
 impl PasswordArgs {
     /// The password; asked for twice when it is a new one.
-    pub(super) fn password(&self, new: bool) -> Result<String, SharingError> {
+    ///
+    /// # Errors
+    /// It could not be read or asked for, or differs from itself.
+    pub(super) fn password(&self, new: bool) -> Result<String, anyhow::Error> {
         if let Some(place) = &self.password_file {
             let text = std::fs::read_to_string(place)
-                .map_err(|e| SharingError::machine(place, "the password could not be read", &e))?;
+                .with_context(|| format!("{}: error: the password could not be read", place.display()))?;
             return Ok(text.lines().next().unwrap_or_default().to_string());
         }
         if let Some(password) = std::env::var_os(VARIABLE) {
-            let unreadable = |_| SharingError::wrong(Path::new(VARIABLE), "is not UTF-8", "");
-            return password.into_string().map_err(unreadable);
+            return password.into_string().map_err(|_| anyhow!("{VARIABLE}: error: is not UTF-8"));
         }
         let ask = |prompt: &str| {
-            rpassword::prompt_password(prompt).map_err(|e| {
-                let help = format!("in a script, set {VARIABLE} or name a file with --password-file");
-                SharingError {
-                    help,
-                    ..SharingError::machine(Path::new("terminal"), "the password could not be asked for", &e)
-                }
-            })
+            let help = format!("in a script, set {VARIABLE} or name a file with --password-file");
+            let failed = |e| anyhow!("terminal: error: the password could not be asked for: {e}; {help}");
+            rpassword::prompt_password(prompt).map_err(failed)
         };
         let password = ask("Password of this shop's key: ")?;
         if new && ask("Once more: ")? != password {
-            return Err(SharingError::wrong(
-                Path::new("terminal"),
-                "the two passwords differ",
-                "nothing was made; try again",
-            ));
+            bail!("terminal: error: the two passwords differ; nothing was made; try again");
         }
         Ok(password)
     }

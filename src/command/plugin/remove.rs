@@ -1,8 +1,9 @@
 //! `deadfront plugin remove`. Must not know how a plugin is kept.
 
-use super::{Printed, one, printed};
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::report::clean;
-use crate::sharing::{self, Home, SharingError};
+use crate::sharing::{self, Home};
 use clap::Args;
 use serde_json::json;
 
@@ -23,9 +24,9 @@ pub struct RemoveArgs {
     pub forget: bool,
 }
 
-pub(super) fn run(args: &RemoveArgs) -> Result<Printed, Vec<SharingError>> {
-    let home = Home::find().map_err(one)?;
-    let removed = sharing::remove(&home, &args.id, args.forget).map_err(one)?;
+pub(super) fn run(args: &RemoveArgs) -> Result<Printed, Errors> {
+    let home = Home::find()?;
+    let removed = sharing::remove(&home, &args.id, args.forget)?;
     let memory = if removed.forgotten { "its version is forgotten" } else { "an older version is still refused" };
     let text = format!("Removed {} {}; {memory}\n", clean(&args.id), removed.version);
     let json = json!({ "id": args.id, "version": removed.version, "forgotten": removed.forgotten });

@@ -1,11 +1,13 @@
 //! `deadfront plugin shops`: the list of trusted keys. Must not know what they sign.
 
-use super::{PasswordArgs, Printed, one, printed};
+use super::password::PasswordArgs;
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::report::{clean, shop_text, shops_text};
 use crate::sharing::own::{self, TrustTerms};
 use crate::sharing::policy::Policy;
 use crate::sharing::shops::{Purpose, Shop, Shops};
-use crate::sharing::{Day, Home, SharingError};
+use crate::sharing::{Day, Home};
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -94,18 +96,18 @@ fn day(text: &str) -> Result<Day, String> {
     text.parse()
 }
 
-pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<SharingError>> {
-    let home = Home::find().map_err(one)?;
+pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
+    let home = Home::find()?;
     let today = Day::today();
     match &args.command {
         None => {
-            Policy::write_once(&home).map_err(one)?;
-            let shops = Shops::load(&home).map_err(one)?;
+            Policy::write_once(&home)?;
+            let shops = Shops::load(&home)?;
             let json = json!({ "shops": shops.iter().map(facts).collect::<Vec<_>>() });
             printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), today, look))
         }
         Some(ShopsCommand::Own { name, password }) => {
-            let shop = own::make(&home, name, &password.password(true).map_err(one)?, today).map_err(one)?;
+            let shop = own::make(&home, name, &password.password(true)?, today)?;
             printed(facts(&shop), move |look| shop_text(&shop, Some(&home.public_key()), look))
         }
         Some(ShopsCommand::Add { name, key, trusted, only, until }) => {
@@ -118,11 +120,11 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Vec<SharingError>> {
                 trusted.contains(&word)
             });
             let given = TrustTerms { trusted: trusted.collect(), only: only.clone(), until: *until };
-            let shop = own::trust(&home, name, key, given, today).map_err(one)?;
+            let shop = own::trust(&home, name, key, given, today)?;
             printed(facts(&shop), move |look| shop_text(&shop, None, look))
         }
         Some(ShopsCommand::Remove { name }) => {
-            own::distrust(&home, name).map_err(one)?;
+            own::distrust(&home, name)?;
             let text = format!("{} is not trusted any more\n", clean(name));
             printed(json!({ "removed": name }), move |_| text)
         }

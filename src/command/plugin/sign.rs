@@ -1,8 +1,10 @@
 //! `deadfront plugin sign`. Must not know how a signature is made.
 
-use super::{PasswordArgs, Printed, one, printed};
+use super::password::PasswordArgs;
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::report::signed_text;
-use crate::sharing::{Home, SharingError, own::OwnShop};
+use crate::sharing::{Home, own::OwnShop};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -25,10 +27,10 @@ pub struct SignArgs {
     pub password: PasswordArgs,
 }
 
-pub(super) fn run(args: &SignArgs) -> Result<Printed, Vec<SharingError>> {
-    let home = Home::find().map_err(one)?;
-    let own = OwnShop::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
-    let (package, signature) = own.sign(&home, &args.archive).map_err(one)?;
+pub(super) fn run(args: &SignArgs) -> Result<Printed, Errors> {
+    let home = Home::find()?;
+    let own = OwnShop::unlock(&home, &args.password.password(false)?)?;
+    let (package, signature) = own.sign(&home, &args.archive)?;
     let json = json!({
         "id": package.identity.id, "version": package.identity.version.to_string(), "sha256": package.sha256,
         "shop": own.name, "key": own.key.text(), "signature": signature.display().to_string(),

@@ -1,16 +1,16 @@
 //! `deadfront plugin try`. Runs the cases here and once more in a process of its own: a plugin whose findings hang on an
-//! address or on an order that changes from run to run shows there. Must not judge.
+//! address or on an order that changes from run to run shows there. Must not compare.
 
-use super::{Authored, authored};
-use crate::command::Exit;
-use crate::jig::InputError;
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
+use crate::command::exit::Exit;
 use crate::plugin::cases::{self, CaseResult};
 use crate::plugin::vm::Bounds;
-use crate::plugin::{Folder, Plugin};
+use crate::plugin::{Folder, trial};
 use crate::report::{Trial, TrialCase, trial_text};
+use anyhow::{Context as _, anyhow};
 use clap::Args;
 use serde_json::{Value, json};
-use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -35,49 +35,27 @@ pub struct TryArgs {
     pub once: bool,
 }
 
-pub(super) fn run(args: &TryArgs) -> Result<Authored, Vec<InputError>> {
+pub(super) fn run(args: &TryArgs) -> Result<Printed, Errors> {
     let folder = Folder::read(&args.folder)?;
     let plugin = folder.plugin()?;
     let cases = cases::read(&folder, &plugin)?;
-    let mut tried: Vec<CaseResult> = cases.iter().map(|c| cases::run(&plugin, c, Bounds::default())).collect();
+    let mut results: Vec<CaseResult> = cases.iter().map(|c| cases::run(&plugin, c, Bounds::default())).collect();
     if !args.once {
-        match again(&args.folder) {
-            Ok(second) => compare(&mut tried, &second),
-            Err(why) => {
-                let message = format!("the second run of the cases could not be made: {why}");
-                return Err(vec![InputError {
-                    file: args.folder.display().to_string(),
-                    line: 0,
-                    column: 0,
-                    message,
-                    help: String::new(),
-                }]);
-            }
-        }
+        let failed = || format!("{}: error: the second run of the cases could not be made", args.folder.display());
+        trial::compare(&mut results, &again(&args.folder).with_context(failed)?);
     }
-    let failed = tried.iter().any(|t| t.outcome.is_err());
-    let exit = match (failed, tried.iter().all(CaseResult::as_expected)) {
+    let exit = match (results.iter().any(|r| r.outcome.is_err()), results.iter().all(CaseResult::as_expected)) {
         (true, _) => Exit::Incomplete,
         (false, true) => Exit::Clean,
         (false, false) => Exit::Found,
     };
+    let notes = trial::left_open(&plugin, &results);
     let json = json!({
         "id": plugin.manifest.id, "version": plugin.manifest.version.to_string(), "sha256": plugin.sha256,
-        "as_expected": exit == Exit::Clean, "cases": tried.iter().map(facts).collect::<Vec<_>>(), "notes": notes(&plugin, &tried),
+        "as_expected": exit == Exit::Clean, "cases": results.iter().map(trial::facts).collect::<Vec<_>>(), "notes": notes,
     });
-    let trial = Trial {
-        plugin: plugin.manifest.stamp(),
-        cases: tried.iter().map(case).collect(),
-        notes: notes(&plugin, &tried),
-    };
-    authored(exit, json, move |look| trial_text(&trial, look))
-}
-
-fn facts(t: &CaseResult) -> Value {
-    json!({
-        "file": t.file, "line": t.line, "expected": t.expected, "found": t.found(), "as_expected": t.as_expected(),
-        "failed": t.outcome.as_ref().err(), "findings": t.outcome.as_ref().unwrap_or(&vec![]),
-    })
+    let shown = Trial { plugin: plugin.manifest.stamp(), cases: results.iter().map(case).collect(), notes };
+    Ok(Printed { exit, ..printed(json, move |look| trial_text(&shown, look))? })
 }
 
 fn case(t: &CaseResult) -> TrialCase {
@@ -95,49 +73,13 @@ fn case(t: &CaseResult) -> TrialCase {
     }
 }
 
-/// What the cases leave open.
-fn notes(plugin: &Plugin, tried: &[CaseResult]) -> Vec<String> {
-    let flagged: BTreeSet<&String> = tried.iter().flat_map(|t| &t.expected).collect();
-    let mut notes = vec![];
-    if flagged.is_empty() {
-        notes.push("no case is bad: nothing shows that the plugin would find anything".to_string());
-    } else {
-        let open: Vec<&str> =
-            plugin.manifest.checks.keys().filter(|c| !flagged.contains(c)).map(String::as_str).collect();
-        if !open.is_empty() {
-            notes.push(format!("no case expects {}", open.join(", ")));
-        }
-    }
-    if tried.iter().all(|t| !t.expected.is_empty()) {
-        notes.push("no case is good: nothing shows that the plugin would be quiet".to_string());
-    }
-    for f in tried.iter().flat_map(|t| &t.loose_ends) {
-        notes.push(format!("{}:{}: {}", f.place.file, f.place.line, f.message));
-    }
-    notes
-}
-
 /// The cases as another process finds them.
-fn again(folder: &Path) -> Result<Value, String> {
-    let program = std::env::current_exe().map_err(|e| e.to_string())?;
-    let out = Command::new(program)
+fn again(folder: &Path) -> Result<Value, anyhow::Error> {
+    let out = Command::new(std::env::current_exe()?)
         .args(["plugin", "try", "--once", "--format", "json", "--"])
         .arg(folder)
         .stdin(Stdio::null())
-        .output()
-        .map_err(|e| e.to_string())?;
-    serde_json::from_slice(&out.stdout).map_err(|_| String::from_utf8_lossy(&out.stderr).into_owned())
-}
-
-fn compare(tried: &mut [CaseResult], second: &Value) {
-    let all = second["cases"].as_array();
-    for (k, t) in tried.iter_mut().enumerate() {
-        // Through text and back, as the other one came: numbers are compared to the last bit that is printed.
-        let mine: Option<Value> = serde_json::from_str(&facts(t).to_string()).ok();
-        let same = mine.is_some() && mine.as_ref() == all.and_then(|a| a.get(k));
-        if !same && t.outcome.is_ok() {
-            t.outcome =
-                Err("two runs did not find the same; what a plugin finds must hang on the jig alone".to_string());
-        }
-    }
+        .output()?;
+    // What it says on standard error is why it printed nothing that reads.
+    serde_json::from_slice(&out.stdout).map_err(|_| anyhow!("{}", String::from_utf8_lossy(&out.stderr)))
 }

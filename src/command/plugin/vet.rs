@@ -1,10 +1,12 @@
 //! `deadfront plugin vet`. Must not know what a vet is worth.
 
-use super::{PasswordArgs, Printed, one, printed};
+use super::password::PasswordArgs;
+use super::printed::{Printed, printed};
+use crate::command::errors::Errors;
 use crate::report::vetted_text;
 use crate::sharing::own::{OwnShop, Statement};
 use crate::sharing::vet::{Did, VetResult};
-use crate::sharing::{Day, Home, SharingError};
+use crate::sharing::{Day, Home};
 use clap::{Args, ValueEnum};
 use serde_json::json;
 use std::path::PathBuf;
@@ -56,8 +58,8 @@ pub struct VetArgs {
     pub password: PasswordArgs,
 }
 
-pub(super) fn run(args: &VetArgs) -> Result<Printed, Vec<SharingError>> {
-    let home = Home::find().map_err(one)?;
+pub(super) fn run(args: &VetArgs) -> Result<Printed, Errors> {
+    let home = Home::find()?;
     let did = args.did.iter().map(|d| match d {
         DidWord::ReadTheSource => Did::ReadTheSource,
         DidWord::RanItsCases => Did::RanItsCases,
@@ -70,8 +72,8 @@ pub(super) fn run(args: &VetArgs) -> Result<Printed, Vec<SharingError>> {
         ResultWord::Withdrawn => VetResult::Withdrawn,
     };
     let said = Statement { did: did.collect(), result, note: args.note.clone(), date: Day::today() };
-    let own = OwnShop::unlock(&home, &args.password.password(false).map_err(one)?).map_err(one)?;
-    let (record, place) = own.vet(&home, &args.archive, said).map_err(one)?;
+    let own = OwnShop::unlock(&home, &args.password.password(false)?)?;
+    let (record, place) = own.vet(&home, &args.archive, said)?;
     let json = json!({
         "id": record.plugin, "version": record.version.to_string(), "sha256": record.sha256, "shop": record.shop,
         "date": record.date, "did": record.did, "result": record.result, "note": record.note,

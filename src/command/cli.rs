@@ -1,0 +1,56 @@
+//! The command line as a whole. Must not do anything.
+
+use super::check::CheckArgs;
+use super::plugin::{self, PluginCommand};
+use super::schema;
+use super::screen::{ColourWish, Format};
+use super::size::{self, SizeCommand};
+use super::why::WhyArgs;
+use clap::{Parser, Subcommand};
+
+/// Checks a home-built mains-powered bench tool on paper, before anyone plugs it in.
+#[derive(Debug, Parser)]
+#[command(name = "deadfront", version, term_width = 80, color = clap::ColorChoice::Never)]
+#[command(disable_help_subcommand = true, infer_long_args = false)]
+#[command(after_help = "\
+Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 an input could not be read or is wrong; 3 the check is not \
+complete.
+
+It replaces neither local codes nor a licensed electrician, and it sees only what is written down: not workmanship, \
+real distances, false ratings, moisture or age.
+
+Example:
+  deadfront check demo-data/neon-wand-230v.toml")]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+    /// Tables to read, or JSON for programs
+    #[arg(long, global = true, value_enum, value_name = "FORM", default_value_t)]
+    #[arg(help_heading = "Output", display_order = 100)]
+    pub format: Format,
+    /// Colour signal words; auto: on a terminal, unless NO_COLOR is set
+    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value_t)]
+    #[arg(help_heading = "Output", display_order = 101)]
+    pub colour: ColourWish,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+// Made once a run: its size does not matter.
+#[allow(clippy::large_enum_variant)]
+pub enum Command {
+    /// Check a jig: conditions, ratings, touch, wiring
+    Check(CheckArgs),
+    /// Choose the dropper of a lamp
+    #[command(subcommand, after_help = size::HELP)]
+    Size(SizeCommand),
+    /// Say what a check looks at, its limit, where that is published, how to mend it
+    Why(WhyArgs),
+    /// Write and try plugins, and share vetted ones with other shops
+    #[command(subcommand, after_help = plugin::HELP)]
+    Plugin(PluginCommand),
+    /// Print the JSON Schema of the jig file, for editors
+    #[command(after_help = schema::HELP)]
+    Schema,
+}

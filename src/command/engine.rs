@@ -1,0 +1,44 @@
+//! What the commands need done. Must not know the command line.
+
+use super::errors::Errors;
+use crate::finding::{Judgement, Page, PluginCheck};
+use crate::{Design, Options, Report, Wish};
+use std::path::Path;
+
+/// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
+pub trait Engine {
+    /// Reads a jig file and checks it.
+    ///
+    /// # Errors
+    /// All that is wrong with the file.
+    fn check(&self, jig: &Path, options: &Options) -> Result<Report, Errors>;
+
+    /// Writes the lock beside a jig that was judged: the exact plugins that looked at it.
+    ///
+    /// # Errors
+    /// One of them did not run, or it could not be written; what is there is as it was.
+    fn lock(&self, jig: &Path, judgement: &Judgement) -> Result<(), Errors>;
+
+    /// Sizes the dropper of a lamp.
+    ///
+    /// # Errors
+    /// All that is wrong with the wishes.
+    fn size(&self, wish: &Wish) -> Result<Design, Errors>;
+
+    /// The pages of all checks, room by room.
+    fn pages(&self) -> Vec<Page>;
+
+    /// The page of one check.
+    ///
+    /// # Errors
+    /// The names nearest to that one, best first.
+    fn page(&self, check: &str) -> Result<Page, Vec<String>>;
+
+    /// Checks of that name in the plugins there are.
+    fn plugin_checks(&self, _check: &str) -> Vec<PluginCheck> {
+        vec![]
+    }
+
+    /// JSON Schema of the jig file.
+    fn schema(&self) -> serde_json::Value;
+}

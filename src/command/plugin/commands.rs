@@ -1,0 +1,70 @@
+//! The plugin commands and the way to each. Must not do anything itself.
+
+use super::printed::Printed;
+use super::{add, list, new, pack, remove, shops, sign, trial, vet};
+use crate::command::exit::Exit;
+use crate::command::screen::{Format, Screen};
+use crate::report::value_json;
+use clap::Subcommand;
+use serde_json::Value;
+
+pub(in crate::command) const HELP: &str = "\
+A plugin is a folder that adds checks for one kind of unit; plugins/README.md tells how to write one. A shop packs its \
+plugin, signs it, and says in a vet record what it did with it; another shop lists the keys it trusts and adds it. What \
+travels are plain files: by mail, on a stick, in a git repository, in a folder of the web.
+
+Keys, policy and plugins live in the folder that DEADFRONT_HOME names, else where the system keeps a program's data.
+
+Exit status: 0 done; 1 refused by this shop's policy, or a case came out otherwise than expected; 2 something could not be \
+read, is wrong or could not be written; 3 the plugin failed.
+
+Example:
+  deadfront plugin list";
+
+/// The plugin commands.
+#[derive(Debug, Subcommand)]
+pub enum PluginCommand {
+    /// Make a new plugin: a small one that works, with cases
+    New(new::NewArgs),
+    /// Run a plugin's cases: what was expected, what was found
+    Try(trial::TryArgs),
+    /// List the plugins there are
+    List(list::ListArgs),
+    /// Pack a plugin's folder into one archive
+    Pack(pack::PackArgs),
+    /// Sign an archive with this shop's key
+    Sign(sign::SignArgs),
+    /// Write and sign a record of what this shop did with an archive
+    Vet(vet::VetArgs),
+    /// List, add or remove the shops whose keys this shop trusts
+    Shops(shops::ShopsArgs),
+    /// Add a plugin that was signed and vetted by shops you trust
+    Add(add::AddArgs),
+    /// Remove an added plugin
+    Remove(remove::RemoveArgs),
+}
+
+pub(in crate::command) fn run(command: &PluginCommand, screen: &mut Screen) -> Exit {
+    let result = match command {
+        PluginCommand::New(args) => new::run(args),
+        PluginCommand::Try(args) => trial::run(args),
+        PluginCommand::List(args) => list::run(args),
+        PluginCommand::Pack(args) => pack::run(args),
+        PluginCommand::Sign(args) => sign::run(args),
+        PluginCommand::Vet(args) => vet::run(args),
+        PluginCommand::Shops(args) => shops::run(args),
+        PluginCommand::Add(args) => add::run(args),
+        PluginCommand::Remove(args) => remove::run(args),
+    };
+    match result {
+        Ok(Printed { text, json, exit }) => match (screen.format(), json) {
+            (Format::Json, Value::Object(facts)) => screen.result(&value_json(facts), exit),
+            _ => screen.result(&text(screen.look()), exit),
+        },
+        Err(errors) => {
+            screen.errors(&errors);
+            // What the machine did not do, or an input that is wrong, leaves more open than a refusal.
+            if errors.all_refused() { Exit::Found } else { Exit::Unreadable }
+        }
+    }
+}

@@ -1,0 +1,47 @@
+//! What was asked for besides the check itself.
+
+use super::options::{Faults, Options};
+use crate::checks::{conditions, pairs};
+use crate::finding::{DoubleFaults, Judgement, Replay, Tried};
+use crate::jig::{InputError, Jig};
+use crate::survey::Survey;
+
+/// The list of conditions, one of them in full, and pairs of faults; each where it was asked for.
+pub(crate) struct Asked {
+    tried: Option<Vec<Tried>>,
+    replay: Option<Replay>,
+    double_faults: Option<DoubleFaults>,
+}
+
+impl Asked {
+    /// Works it out.
+    ///
+    /// # Errors
+    /// The one condition asked for was not tried.
+    pub(crate) fn of(
+        options: &Options,
+        jig: &Jig,
+        survey: &Survey,
+        judgement: &Judgement,
+    ) -> Result<Asked, Vec<InputError>> {
+        let findings = &judgement.findings;
+        let one = |wanted: &String| conditions::replayed(jig, survey, findings, wanted);
+        let not_tried = |e: conditions::NotTried| {
+            vec![InputError::of_file(jig.file.as_str(), format!("--only: {}", e.message), e.help)]
+        };
+        Ok(Asked {
+            tried: options.conditions.then(|| conditions::tried(jig, survey)),
+            replay: options.only.as_ref().map(one).transpose().map_err(not_tried)?,
+            double_faults: match options.faults {
+                Faults::Single => None,
+                Faults::Pairs => Some(pairs::double_faults(jig, findings, options.threads, &options.watch)),
+            },
+        })
+    }
+
+    /// Puts it into a judgement.
+    pub(crate) fn put_into(self, judgement: &mut Judgement) {
+        let Asked { tried, replay, double_faults } = self;
+        (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, double_faults);
+    }
+}

@@ -1,0 +1,12 @@
+//! What goes in at the front door and what comes out: options and reports. Must not judge, and must not know the command
+//! line.
+
+mod asked;
+mod design;
+mod options;
+mod report;
+
+pub(crate) use asked::Asked;
+pub use design::{Design, Wish};
+pub use options::{Faults, Options};
+pub use report::Report;

@@ -1,0 +1,69 @@
+//! How a jig is checked.
+
+use crate::mending::Effort;
+use crate::sharing::{Day, Sources};
+use crate::survey::{self, Watch};
+use std::sync::Arc;
+
+/// How many faults are put into a jig at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Faults {
+    /// Each by itself, as the checks judge it.
+    #[default]
+    Single,
+    /// Also every pair of them: a report ([`crate::finding::DoubleFaults`]) that leaves the verdict alone.
+    Pairs,
+}
+
+/// How a jig is checked. The default is what `deadfront check FILE` does, but for plugins of a home: nothing is read but
+/// the text.
+///
+/// ```
+/// use deadfront::{Faults, Options};
+/// let options = Options { file: "wand.toml".into(), faults: Faults::Pairs, threads: 1, ..Options::default() };
+/// ```
+#[derive(Debug, Clone)]
+pub struct Options {
+    /// What errors and findings call the file.
+    pub file: String,
+    /// Whether to list every condition that was tried, and how it ended.
+    pub conditions: bool,
+    /// One condition with every voltage and current: a fault such as `R1-short`, `no-fault`, or a number of the list of
+    /// conditions, from 1.
+    pub only: Option<String>,
+    /// Faults at once.
+    pub faults: Faults,
+    /// How much is tried to cure what is found: for the words of the remedies, or for a mended file.
+    pub mend: Effort,
+    /// Where plugins are looked for besides those that ship.
+    pub plugins: Sources,
+    /// Day against which acceptances, vets and trust lapse.
+    pub today: Day,
+    /// Threads that solve conditions; 0: as many as the machine has.
+    pub threads: usize,
+    /// Counts what has been tried, for another thread to read. Of a check of its own each.
+    pub watch: Arc<Watch>,
+}
+
+impl Default for Options {
+    fn default() -> Options {
+        Options {
+            file: "jig.toml".into(),
+            conditions: false,
+            only: None,
+            faults: Faults::Single,
+            mend: Effort::Words,
+            plugins: Sources::default(),
+            today: Day::today(),
+            threads: 0,
+            watch: Arc::default(),
+        }
+    }
+}
+
+impl Options {
+    /// How much the survey tries.
+    pub(crate) fn survey(&self) -> survey::Options {
+        survey::Options { threads: self.threads, ..survey::Options::default() }
+    }
+}
