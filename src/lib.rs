@@ -1,7 +1,71 @@
 //! deadfront checks a home-built mains-powered bench tool on paper, before anyone plugs it in.
 //!
-//! Data walks one way: **jig → survey → judgement → report**. Each room knows the rooms before it and
-//! none of those after it.
+//! A jig file, in TOML, says which parts there are, which nets they join, what they are rated for and what can be touched.
+//! [`check`] solves it in every position of its switches, either way round of its plug, at low, nominal and high supply, and
+//! with each part failed in turn; what it finds is held against published limits, each named with its source. [`size`]
+//! chooses the dropper of a lamp. Both give facts, which their reports put into JSON or text.
+//!
+//! ```
+//! let jig = r#"
+//! format = 1
+//!
+//! [jig]
+//! name = "Glow lamp"
+//! use = "bench"
+//!
+//! [supply]
+//! system = "230 V 50 Hz"
+//! plug = "C"
+//! cord = { area = "0.75 mm2", length = "2 m", cores = 2, strain-relief = true }
+//!
+//! [enclosure]
+//! material = "insulating"
+//! class = "II"
+//! size = ["160 mm", "30 mm", "30 mm"]
+//! opens-with = "tool"
+//!
+//! [part.F1]
+//! kind = "fuse"
+//! across = ["L", "a"]
+//! current = "50 mA"
+//! speed = "F"
+//! voltage = "250 V"
+//! breaking = "1500 A"
+//!
+//! [part.R1]
+//! kind = "resistor"
+//! across = ["a", "b"]
+//! resistance = "150 kΩ"
+//! tolerance = "5 %"
+//! power = "0.25 W"
+//! voltage = "350 V"
+//!
+//! [part.LP1]
+//! kind = "neon-lamp"
+//! across = ["b", "N"]
+//! type = "A1A"
+//! "#;
+//! let report = deadfront::check(jig, &deadfront::Options::default()).expect("a jig file that reads");
+//!
+//! // Two WARNINGs: the resistor is too small for what it takes, and it alone keeps the lamp from bursting.
+//! let judgement = &report.judgement;
+//! assert_eq!(judgement.verdict(), deadfront::finding::Verdict::Stop);
+//! let first = &judgement.findings[0];
+//! assert_eq!((first.check.to_string().as_str(), first.parts.as_slice()), ("resistor-power", &["R1".to_string()][..]));
+//! assert_eq!((first.unit.as_str(), first.limit), ("W", Some(0.25)));
+//! assert!(first.message.starts_with("In normal use R1 takes 274 mW for ever"));
+//! assert_eq!(judgement.findings[1].check.to_string(), "no-limiting");
+//!
+//! // The same as text and as JSON.
+//! assert!(report.to_text(deadfront::Look::default()).contains("WARNING"));
+//! assert!(report.to_json().contains("\"verdict\": \"stop\""));
+//! ```
+//!
+//! It replaces neither local codes nor a licensed electrician, and it sees only what is written down: not workmanship, real
+//! distances, false ratings, moisture or age. Read SAFETY.md.
+//!
+//! Data walks one way, as [`check`] calls the rooms: **standard → part → jig → nets → circuit → survey → checks → finding →
+//! mending → plugin → report**. Each room knows the rooms before it and none of those after it.
 
 pub mod checks;
 pub mod circuit;
@@ -26,13 +90,45 @@ pub mod wording;
 pub use front::{Design, Faults, Options, Report, Wish};
 pub use jig::InputError;
 pub use mending::Effort;
+pub use report::{Colour, Look};
+pub use sharing::{Day, Home, Sources};
+pub use sizing::{LedWish, MainsWish, NeonWish};
+pub use survey::Watch;
 
 use front::Asked;
 use mending::Mended;
 use plugin::what_if::Subject;
 use std::sync::Arc;
 
-/// Checks a jig.
+/// Checks a jig: the text of a jig file in, what is found in it out, in SI base units. With the default [`Options`] nothing
+/// is read but the text; plugins that ship look at it where it is for their kind of unit.
+///
+/// A check that is not complete says so ([`finding::Judgement::complete`]): a condition that could not be solved or a plugin
+/// that failed is never silently left out.
+///
+/// # Errors
+/// Everything that is wrong with the text, at its place; a folder, home or lock of [`Options::plugins`] that cannot be read;
+/// a condition of [`Options::only`] that was not tried.
+///
+/// ```
+/// let errors = deadfront::check("format = 1\n[jig]\nnme = \"Wand\"\n", &deadfront::Options::default()).unwrap_err();
+/// let slip = errors.iter().find(|e| e.line == 3).expect("the misspelt key");
+/// assert_eq!(slip.to_string(), "jig.toml:3:1: error: [jig] has no key \"nme\"; did you mean \"name\"?");
+/// ```
+///
+/// What a number cures is tried, and written into a new file where that is asked for:
+///
+/// ```
+/// # let jig = include_str!("../demo-data/neon-wand-230v.toml").replace("\"0.6 W\"", "\"0.1 W\"");
+/// // The demo's wand with resistors of 0.1 W.
+/// let options = deadfront::Options { mend: deadfront::Effort::File, ..deadfront::Options::default() };
+/// let report = deadfront::check(jig, &options).expect("a jig file that reads");
+/// assert_eq!(report.exit_status(), 1);
+/// let changes = report.mending.expect("it was asked for").changes;
+/// assert!(changes.iter().any(|c| c.part == "R1" && c.key == "power"));
+/// let mended = deadfront::check(report.mended_text.expect("something was changed"), &options).unwrap();
+/// assert_eq!(mended.exit_status(), 0);
+/// ```
 pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<InputError>> {
     let today = options.today.to_string();
     let jig = jig::parse(&options.file, text.as_ref())?;
@@ -52,7 +148,22 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     Ok(Report { judgement, mending, mended_text })
 }
 
-/// Sizes the dropper of a lamp.
+/// Sizes the dropper of a lamp: designs that differ in their dropper, each made into a whole jig and checked like any other,
+/// and the choice between them. Values are texts, written as a jig file writes them.
+///
+/// # Errors
+/// Everything that is wrong with the wishes, each naming the option of `deadfront size` it stands for.
+///
+/// ```
+/// use deadfront::{MainsWish, NeonWish, Wish};
+/// let mains = MainsWish { supply: Some("230 V 50 Hz".into()), ..MainsWish::default() };
+/// let wish = Wish::Neon(NeonWish { mains, lamp_type: Some("A1A".into()), ..NeonWish::default() });
+/// let design = deadfront::size(&wish).expect("a lamp and a supply of the tables");
+/// assert_eq!(design.sizing.chosen, Some(0));
+/// // The jig file of the chosen design passes the checks.
+/// let jig = design.text.expect("a design was chosen");
+/// assert_eq!(deadfront::check(jig, &deadfront::Options::default()).unwrap().exit_status(), 0);
+/// ```
 pub fn size(wish: &Wish) -> Result<Design, Vec<InputError>> {
     let sizing::Sized { sizing, text } = match wish {
         Wish::Neon(wish) => sizing::neon(wish)?,
