@@ -1,6 +1,8 @@
 //! What a check proposes against its finding: changes of the jig file as data. Whether one cures is not known here; the
 //! mending room tries them. Must not read or write a file.
 
+use crate::finding::Way;
+
 /// What stands behind a key of the jig file.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
@@ -81,11 +83,11 @@ pub fn put_on(changes: &mut Vec<Change>, change: &Change) {
     }
 }
 
-/// Changes that belong together, and what they are in words.
+/// Changes that belong together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
     /// The changes.
     pub changes: Vec<Change>,
-    /// What to do, as an order without a full stop: "use a part of 2 W 350 V for R1".
-    pub words: String,
+    /// What they are to a person.
+    pub way: Way,
 }

@@ -24,13 +24,8 @@ pub enum Way {
         /// The part.
         part: String,
     },
-    /// Resistors in series in the place of one.
-    Series {
-        /// What they are; one: it stays alone.
-        each: Vec<Fitted>,
-        /// The part.
-        part: String,
-    },
+    /// Resistors, alone or in series in the place of one.
+    Resistors(Vec<ResistorString>),
     /// Two resistors side by side across a capacitor.
     Bleeders {
         /// What they are.
@@ -116,6 +111,15 @@ pub enum Way {
         /// The part.
         part: String,
     },
+}
+
+/// What stands in the place of one resistor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResistorString {
+    /// What it is made of; one: it stays alone.
+    pub each: Vec<Fitted>,
+    /// The resistor.
+    pub part: String,
 }
 
 /// A resistor as it is to be fitted.

@@ -2,15 +2,16 @@
 //! and keeps what cures its finding and brings no other. Types no limit and prints nothing; a check knows nothing of it.
 
 mod edit;
+mod ended;
 mod trial;
-mod words;
 
 use std::collections::BTreeSet;
 
 use crate::checks::{Change, Proposal, put_on};
-use crate::finding::{CheckName, Finding, Judgement, LeftOver, Mend, Mending, Signal};
+use crate::finding::{CheckName, Cure, Finding, Judgement, LeftOver, Mend, Mending, Signal, Way};
 use crate::jig::Jig;
 use crate::survey::Survey;
+use crate::wording::{self, left_over};
 use edit::Edited;
 use trial::{Key, State, Tries, keys};
 
@@ -61,7 +62,7 @@ pub fn mend(
     let mut tries = Tries::new(effort, &judgement, today);
     let mut state = State::new(text, jig, survey, judgement, proposals);
     let mut steps: Vec<Step> = vec![];
-    let mut failed: BTreeSet<(Key, String)> = BTreeSet::new();
+    let mut failed: Vec<(Key, Way)> = vec![];
     while let Some((next, step)) = one_step(&state, &mut tries, &mut failed) {
         steps.push(step);
         state = next;
@@ -73,7 +74,7 @@ pub fn mend(
 }
 
 /// The next thing to try of every finding that has one.
-fn wishes(state: &State, failed: &BTreeSet<(Key, String)>) -> Vec<(Key, Proposal)> {
+fn wishes(state: &State, failed: &[(Key, Way)]) -> Vec<(Key, Proposal)> {
     let keys = keys(&state.judgement, &state.grown);
     let mut out: Vec<(Key, Proposal)> = vec![];
     for ((key, proposals), f) in keys.iter().zip(&state.proposals).zip(&state.judgement.findings) {
@@ -82,14 +83,14 @@ fn wishes(state: &State, failed: &BTreeSet<(Key, String)>) -> Vec<(Key, Proposal
         if accepted || out.iter().any(|w| w.0 == *key) {
             continue;
         }
-        let next = proposals.iter().find(|p| !failed.contains(&(key.clone(), p.words.clone())));
+        let next = proposals.iter().find(|p| !failed.iter().any(|(k, way)| k == key && *way == p.way));
         out.extend(next.map(|p| (key.clone(), p.clone())));
     }
     out
 }
 
 /// All wishes at once, or the first that holds by itself. `None`: nothing more to try.
-fn one_step(state: &State, tries: &mut Tries, failed: &mut BTreeSet<(Key, String)>) -> Option<(State, Step)> {
+fn one_step(state: &State, tries: &mut Tries, failed: &mut Vec<(Key, Way)>) -> Option<(State, Step)> {
     loop {
         let wishes = wishes(state, failed);
         let together = compatible(&wishes);
@@ -104,7 +105,7 @@ fn one_step(state: &State, tries: &mut Tries, failed: &mut BTreeSet<(Key, String
             if let Some(done) = attempt(state, std::slice::from_ref(wish), tries) {
                 return Some(done);
             }
-            failed.insert((wish.0.clone(), wish.1.words.clone()));
+            failed.push((wish.0.clone(), wish.1.way.clone()));
         }
     }
 }
@@ -147,18 +148,19 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
             ways = step.meant.iter().map(|m| &m.1).collect();
         }
         ways.extend(&step.besides);
-        let mut words: Vec<String> = vec![];
+        let mut told: Vec<Way> = vec![];
         for way in &ways {
-            let text = words::of(way, end);
-            if !words.contains(&text) {
-                words.push(text);
+            let way = ended::of(way, end);
+            if !told.contains(&way) {
+                told.push(way);
             }
         }
         let mut mine = vec![];
         ways.iter().flat_map(|w| &w.changes).for_each(|c| put_on(&mut mine, c));
         let alone = end.changes.iter().all(|c| mine.iter().any(|m| m.same_place(c)));
-        let how = if alone { "" } else { ", together with the other changes marked “tried”" };
-        f.remedy = format!("{} (tried{how}: this finding goes, no new one comes)", words.join(", and "));
+        let cure = Cure { ways: told, alone };
+        f.remedy = wording::way::cure(&cure);
+        f.cure = Some(cure);
     }
 }
 
@@ -171,7 +173,7 @@ fn changes(steps: &[Step], end: &State) -> Vec<Mend> {
             }
         };
         for step in steps {
-            let made = |p: &Proposal| p.changes.iter().any(|c| words::touches(c, change));
+            let made = |p: &Proposal| p.changes.iter().any(|c| ended::touches(c, change));
             step.meant.iter().filter(|m| made(&m.1)).for_each(|m| because(&m.0.check));
             if step.besides.iter().any(made) {
                 step.meant.iter().for_each(|m| because(&m.0.check));
@@ -188,9 +190,9 @@ fn left(judgement: &Judgement, tried: &BTreeSet<Key>) -> Vec<LeftOver> {
         check: f.check.clone(),
         parts: f.parts.clone(),
         why: match (tried.contains(&key), f.accepted.is_some()) {
-            (true, _) => format!("what was tried did not cure it or brought another finding: {}", f.remedy),
-            (false, true) => "accepted in the file".to_string(),
-            (false, false) => format!("no number cures it, it needs hands: {}", f.remedy),
+            (true, _) => left_over::tried_in_vain(f),
+            (false, true) => left_over::accepted(),
+            (false, false) => left_over::no_number(f),
         },
     };
     judgement.findings.iter().zip(keys).map(one).collect()

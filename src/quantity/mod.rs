@@ -15,7 +15,7 @@ mod read;
 
 pub use error::ReadError;
 pub use kind::{Kind, Range};
-pub use print::{format, format_apart, format_table, format_unit};
+pub use print::{format, format_apart, format_rated_watts, format_table, format_unit};
 pub use read::{parse, parse_any, parse_in};
 
 pub(crate) use error::quote;

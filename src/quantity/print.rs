@@ -36,6 +36,11 @@ pub fn format(value: f64, kind: Kind) -> String {
     as_on_a_bench(value, kind.printed(), kind.symbol())
 }
 
+/// Rated watts as they are printed on parts and written in a jig file: "0.6 W", not "600 mW".
+pub fn format_rated_watts(watts: f64) -> String {
+    if watts < 1.0 { behind(&watts.to_string(), "", Kind::Power.symbol()) } else { format(watts, Kind::Power) }
+}
+
 /// As [`format`](fn@format), with the kind chosen by the SI unit that goes with a value in a finding ("V", "A", "Ω", "m²",
 /// ...). A unit that is not one of ours is printed behind the plain number.
 pub fn format_unit(value: f64, unit: &str) -> String {

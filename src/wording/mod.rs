@@ -29,6 +29,7 @@ mod lamp_strike;
 mod led_current;
 mod led_reverse;
 pub mod left_out;
+pub mod left_over;
 mod no_limiting;
 mod outlet_shock;
 mod overcurrent;

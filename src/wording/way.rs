@@ -1,9 +1,9 @@
 //! Words for what cures a finding, as orders without a full stop: "use a part of 2 W 350 V for R1".
 
 use super::finding::count;
-use crate::finding::way::{Fitted, Rating};
+use crate::finding::way::{Fitted, Rating, ResistorString};
 use crate::finding::{Cure, Way};
-use crate::quantity::{Kind, format};
+use crate::quantity::{Kind, format, format_rated_watts as rated_watts};
 
 /// What was tried for a finding and cures it: its remedy.
 pub fn cure(cure: &Cure) -> String {
@@ -25,7 +25,10 @@ fn way(way: &Way) -> String {
         Way::PulseResistor { watts, part } => {
             format!("use a part of {} for {part}, made for pulses", rated_watts(*watts))
         }
-        Way::Series { each, part } => format!("use {}", series(each, part)),
+        Way::Resistors(strings) => {
+            let each: Vec<String> = strings.iter().map(series).collect();
+            format!("use {}", each.join(", and "))
+        }
         Way::Bleeders { each, across } => format!(
             "put two resistors of {} across {across}, side by side, so that one that opens leaves the other",
             fitted(each)
@@ -58,8 +61,8 @@ fn way(way: &Way) -> String {
     }
 }
 
-/// Several ways, one after the other.
-fn series(each: &[Fitted], part: &str) -> String {
+/// A resistor, or several in series in the place of one.
+fn series(ResistorString { each, part }: &ResistorString) -> String {
     let words: Vec<String> = each.iter().map(fitted).collect();
     match words.as_slice() {
         [one] => format!("{one} for {part}"),
@@ -83,11 +86,6 @@ fn rating(r: Rating) -> String {
         Rating::Amperes(a) => format(a, Kind::Current),
         Rating::Breaking(a) => format!("{a} A"),
     }
-}
-
-/// As it is printed on parts: "0.6 W", not "600 mW".
-pub fn rated_watts(watts: f64) -> String {
-    if watts < 1.0 { format!("{watts} W") } else { format(watts, Kind::Power) }
 }
 
 fn rated_volts(volts: f64) -> String {

@@ -3,7 +3,8 @@
 use super::resistor::fitting;
 use super::{free_name, nets, ohms, one, text, volts, watts};
 use crate::checks::{Case, Change, Proposal};
-use crate::finding::{Kind, Quantity};
+use crate::finding::way::Fitted;
+use crate::finding::{Kind, Quantity, Way};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard::discharge::plug_pin_rules;
@@ -44,14 +45,8 @@ pub(crate) fn bleeders(case: &Case, part: &Part, farads: f64) -> Vec<Proposal> {
                 changes.push(Change::Add { behind, name: name.clone(), keys });
                 names.push(name);
             }
-            let words = format!(
-                "put two resistors of {} {} {} across {}, side by side, so that one that opens leaves the other",
-                ohms(each),
-                watts(w),
-                volts(v),
-                part.name
-            );
-            Some(one(changes, words))
+            let fitted = Fitted { ohms: each, watts: Some(w), volts: Some(v) };
+            Some(one(changes, Way::Bleeders { each: fitted, across: part.name.clone() }))
         })
         .collect()
 }

@@ -2,6 +2,8 @@
 
 use super::{MOST, one, rating, volts as show};
 use crate::checks::{Case, Change, Proposal};
+use crate::finding::Way;
+use crate::finding::said::Amount;
 use crate::jig::{CapClass, Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard;
@@ -25,8 +27,10 @@ fn x2_volts(farads: f64) -> Vec<f64> {
 pub(crate) fn volts(part: &Part, least: f64, key: &'static str) -> Vec<Proposal> {
     let PartKind::Capacitor(Capacitor { class, polarised, capacitance, .. }) = part.kind else { return vec![] };
     let all = if class.is_some() { x2_volts(capacitance) } else { standard::capacitor::dc_ratings(polarised) };
-    let kind = class.map_or(String::new(), |c| format!("class {c:?} "));
-    let way = |v: f64| one(vec![rating(part, key, show(v))], format!("use {kind}rated {} for {}", show(v), part.name));
+    let way = |v: f64| {
+        let way = Way::Capacitor { class, volts: Amount::new(v, "V"), part: part.name.clone() };
+        one(vec![rating(part, key, show(v))], way)
+    };
     // Y types are sold in other ratings than these.
     let y = class.is_some_and(|c| standard::capacitor::bridges(c) >= standard::capacitor::Bridges::Basic);
     all.into_iter().filter(|v| *v >= least && !y).take(MOST).map(way).collect()
@@ -45,7 +49,7 @@ pub(crate) fn class(case: &Case, part: &Part, nominal: f64) -> Vec<Proposal> {
         if voltage != Some(v) {
             changes.push(rating(part, "voltage", show(v)));
         }
-        one(changes, format!("use an X2 capacitor of {} a.c. for {}", show(v), part.name))
+        one(changes, Way::X2 { volts: Amount::new(v, "V"), part: part.name.clone() })
     };
     x2_volts(capacitance).into_iter().filter(|v| *v >= nominal).take(MOST).map(way).collect()
 }

@@ -2,6 +2,8 @@
 
 use super::{MOST, amperes, one, rating, text, volts};
 use crate::checks::{Change, Proposal, Table};
+use crate::finding::Way;
+use crate::finding::said::Amount;
 use crate::jig::Part;
 use crate::quantity::{Kind as Unit, format};
 use crate::standard;
@@ -19,7 +21,10 @@ fn area(a: f64) -> String {
 }
 
 fn wire(part: &Part, areas: impl Iterator<Item = f64>) -> Vec<Proposal> {
-    let way = |a: f64| one(vec![rating(part, "area", area(a))], format!("use a wire of {} for {}", area(a), part.name));
+    let way = |a: f64| {
+        let way = Way::Wire { area: Amount::new(a, "m²"), part: part.name.clone() };
+        one(vec![rating(part, "area", area(a))], way)
+    };
     areas.take(MOST).map(way).collect()
 }
 
@@ -37,7 +42,7 @@ pub(crate) fn earth_wire(part: &Part, least: f64) -> Vec<Proposal> {
 pub(crate) fn cord(least: f64) -> Vec<Proposal> {
     let way = |a: f64| {
         let change = Change::Set { table: Table::Cord, key: "area", value: text(area(a)) };
-        one(vec![change], format!("use a cord of {}", area(a)))
+        one(vec![change], Way::Cord { area: Amount::new(a, "m²") })
     };
     areas(0.0).into_iter().filter(|a| *a >= least * 0.995).take(MOST).map(way).collect()
 }
@@ -51,20 +56,18 @@ fn mains_volts() -> Vec<f64> {
     out
 }
 
+fn rated(part: &Part, value: f64, unit: &'static str) -> Way {
+    Way::Rated { kind: part.kind.word(), rating: Amount::new(value, unit), part: part.name.clone() }
+}
+
 /// The next rated volts for a switch, fuse or wire.
 pub(crate) fn contact_volts(part: &Part, least: f64) -> Vec<Proposal> {
-    let word = part.kind.word();
-    let way = |v: f64| {
-        one(vec![rating(part, "voltage", volts(v))], format!("use a {word} rated {} for {}", volts(v), part.name))
-    };
+    let way = |v: f64| one(vec![rating(part, "voltage", volts(v))], rated(part, v, "V"));
     mains_volts().into_iter().filter(|v| *v >= least * (1.0 - 1e-3)).take(1).map(way).collect()
 }
 
 /// The next rated amperes of the series for a switch or the like.
 pub(crate) fn current_rating(part: &Part, least: f64) -> Vec<Proposal> {
-    let word = part.kind.word();
-    let way = |a: f64| {
-        one(vec![rating(part, "current", amperes(a))], format!("use a {word} rated {} for {}", amperes(a), part.name))
-    };
+    let way = |a: f64| one(vec![rating(part, "current", amperes(a))], rated(part, a, "A"));
     standard::fuse::ratings().into_iter().filter(|a| *a >= least).take(2).map(way).collect()
 }

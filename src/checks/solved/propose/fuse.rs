@@ -2,6 +2,8 @@
 
 use super::{MOST, amperes, one, rating, text};
 use crate::checks::{Case, Change, Proposal, Table};
+use crate::finding::Way;
+use crate::finding::said::Amount;
 use crate::jig::{Part, PartKind};
 use crate::part::Fuse;
 use crate::standard::fuse::ratings;
@@ -13,13 +15,13 @@ fn twins<'a>(case: &Case<'a>, part: &Part) -> Vec<&'a Part> {
     case.jig.parts.iter().filter(same).collect()
 }
 
-fn names(parts: &[&Part]) -> String {
-    parts.iter().map(|p| p.name.as_str()).collect::<Vec<_>>().join(" and ")
+fn fitted(parts: &[&Part], a: f64, slow: bool) -> Way {
+    Way::Fuses { slow, rating: Amount::new(a, "A"), fuses: parts.iter().map(|p| p.name.clone()).collect() }
 }
 
 fn of_rating(parts: &[&Part], a: f64) -> Proposal {
     let changes = parts.iter().map(|p| rating(p, "current", amperes(a))).collect();
-    one(changes, format!("use {} for {}", amperes(a), names(parts)))
+    one(changes, fitted(parts, a, false))
 }
 
 /// The next ratings of at least `least` amperes.
@@ -54,7 +56,7 @@ pub(crate) fn slower(case: &Case, part: &Part) -> Vec<Proposal> {
         if a != *current {
             changes.extend(twins.iter().map(|p| rating(p, "current", amperes(a))));
         }
-        one(changes, format!("use T {} for {}", amperes(a), names(&twins)))
+        one(changes, fitted(&twins, a, true))
     };
     let up = ratings().into_iter().filter(|a| *a >= *current && !(is_slow && *a == *current));
     up.take(MOST).map(way).collect()
@@ -63,6 +65,5 @@ pub(crate) fn slower(case: &Case, part: &Part) -> Vec<Proposal> {
 /// A fuse that breaks at least `least` amperes.
 pub(crate) fn breaking(part: &Part, least: f64) -> Vec<Proposal> {
     let a = format!("{least} A");
-    let words = format!("use a fuse of high breaking capacity (H, {a}) for {}", part.name);
-    vec![one(vec![rating(part, "breaking", a)], words)]
+    vec![one(vec![rating(part, "breaking", a)], Way::FuseBreaking { amperes: least, part: part.name.clone() })]
 }

@@ -3,6 +3,8 @@
 use super::{MOST, amperes, free_name, nets, ohms, one, text, volts};
 use crate::checks::{Case, Change, Proposal};
 use crate::finding::Quantity;
+use crate::finding::Way;
+use crate::finding::said::Amount;
 use crate::jig::{Part, PartKind};
 use crate::part::{Capacitor, Led, Resistor};
 use crate::quantity::{Kind as Unit, format};
@@ -35,8 +37,8 @@ pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> 
         let mut out = vec![];
         while let Some(farads) = c.filter(|_| out.len() < MOST) {
             let value = format(farads, Unit::Capacitance);
-            let change = Change::of_part(&part.name, "capacitance", value.clone());
-            out.push(one(vec![change], format!("use {value} for {}", part.name)));
+            let change = Change::of_part(&part.name, "capacitance", value);
+            out.push(one(vec![change], Way::Values(vec![(Amount::new(farads, "F"), part.name.clone())])));
             c = preferred::neighbours(farads, 6).map(|n| n.0);
         }
         return out;
@@ -49,9 +51,8 @@ pub(crate) fn less_current(case: &Case, k: usize, factor: f64) -> Vec<Proposal> 
             Some((p.name.clone(), preferred::nearest_at_least(resistance * factor * more, 24)?))
         };
         let each: Vec<(String, f64)> = string.iter().filter_map(one_of).collect();
-        let words: Vec<String> = each.iter().map(|(n, r)| format!("{} for {n}", ohms(*r))).collect();
         let changes = each.iter().map(|(n, r)| Change::of_part(n, "resistance", ohms(*r))).collect();
-        one(changes, format!("use {}", words.join(" and ")))
+        one(changes, Way::Values(each.into_iter().map(|(name, r)| (Amount::new(r, "Ω"), name)).collect()))
     };
     [1.0, 1.1, 1.3].into_iter().map(raised).filter(|p| !p.changes.is_empty()).collect()
 }
@@ -70,6 +71,6 @@ pub(crate) fn against_reverse(case: &Case, part: &Part) -> Vec<Proposal> {
         ("current", text(amperes(row.mean_forward_a))),
         ("surge", text(amperes(row.surge_8ms_a))),
     ];
-    let words = format!("put a diode ({}) the other way round across {}", row.id(), part.name);
-    vec![one(vec![Change::Add { behind: part.name.clone(), name, keys }], words)]
+    let way = Way::DiodeAcross { diode: row.id().to_string(), led: part.name.clone() };
+    vec![one(vec![Change::Add { behind: part.name.clone(), name, keys }], way)]
 }

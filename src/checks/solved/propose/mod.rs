@@ -22,16 +22,13 @@ pub(crate) use resistor::{split, stronger, wattage};
 pub(crate) use semiconductor::rectifier;
 
 use crate::checks::{Case, Change, Proposal, Value};
+use crate::finding::Way;
 use crate::jig::Part;
+use crate::quantity::format_rated_watts as watts;
 use crate::quantity::{Kind as Unit, format};
 
 /// Ways of one kind that are put forward, so that a finding does not cost many trials.
 const MOST: usize = 3;
-
-/// A rating in watts as it is printed on parts: "0.6 W", not "600 mW".
-fn watts(w: f64) -> String {
-    if w < 1.0 { format!("{w} W") } else { format(w, Unit::Power) }
-}
 
 fn volts(v: f64) -> String {
     format(v, Unit::Voltage)
@@ -65,8 +62,8 @@ fn rating(part: &Part, key: &'static str, text: String) -> Change {
     Change::of_part(&part.name, key, text)
 }
 
-fn one(changes: Vec<Change>, words: String) -> Proposal {
-    Proposal { changes, words }
+fn one(changes: Vec<Change>, way: Way) -> Proposal {
+    Proposal { changes, way }
 }
 
 fn text(t: impl Into<String>) -> Value {

@@ -3,7 +3,8 @@
 use super::{MOST, free_name, free_net, nets, ohms, one, rating, text, volts, watts};
 use crate::checks::solved::words::{KINDS, lasting};
 use crate::checks::{Case, Change, Proposal, Table};
-use crate::finding::{Kind, Quantity};
+use crate::finding::way::{Fitted, ResistorString};
+use crate::finding::{Kind, Quantity, Way};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, preferred, resistor};
@@ -88,8 +89,8 @@ pub(crate) fn stronger(case: &Case, k: usize, part: &Part) -> Vec<Proposal> {
         .into_iter()
         .filter(not_below)
         .map(|p| {
-            let volts = if voltage.is_some() { format!(" {}", volts(p.1)) } else { String::new() };
-            one(ratings(part, p), format!("use a part of {}{volts} for {}", watts(p.0), part.name))
+            let (watts, volts) = (p.0, voltage.map(|_| p.1));
+            one(ratings(part, p), Way::Resistor { watts, volts, part: part.name.clone() })
         })
         .filter(|p| !p.changes.is_empty())
         .take(MOST)
@@ -103,10 +104,8 @@ pub(crate) fn wattage(part: &Part, least: f64) -> Vec<Proposal> {
     let mut all: Vec<f64> = resistor::resistor().iter().map(|s| s.rated_w).filter(|w| *w >= least).collect();
     all.sort_by(f64::total_cmp);
     all.dedup();
-    let way = |w: f64| {
-        let words = format!("use a part of {} for {}, made for pulses", watts(w), part.name);
-        one(vec![rating(part, "power", watts(w))], words)
-    };
+    let way =
+        |w: f64| one(vec![rating(part, "power", watts(w))], Way::PulseResistor { watts: w, part: part.name.clone() });
     all.into_iter().take(MOST).map(way).collect()
 }
 
@@ -165,10 +164,8 @@ fn string(case: &Case, part: &Part, whole: Load, across: Ends, n: usize) -> Opti
         behind.clone_from(name);
         from = to;
     }
-    let number = ["", "", "two", "three"].get(n)?;
-    let words =
-        format!("use {number} {} {} {} in series in the place of {}", ohms(each), watts(w), volts(v), part.name);
-    Some(one(changes, words))
+    let fitted = Fitted { ohms: each, watts: Some(w), volts: Some(v) };
+    Some(one(changes, Way::Resistors(vec![ResistorString { each: vec![fitted; n], part: part.name.clone() }])))
 }
 
 /// Ratings for a new resistor of `each` ohms on `volts`: watts and volts.

@@ -3,6 +3,8 @@
 use super::{MOST, amperes, one, rating, volts};
 use crate::checks::solved::words::{KINDS, lasting, reverse};
 use crate::checks::{Case, Change, Proposal};
+use crate::finding::Way;
+use crate::finding::said::Amount;
 use crate::finding::{Kind, Quantity};
 use crate::jig::{Part, PartKind};
 use crate::part::{Bridge, Diode};
@@ -51,14 +53,13 @@ pub(crate) fn rectifier(case: &Case, part: &Part) -> Vec<Proposal> {
         // A part with more of these than the row has already what it takes.
         raise("current", current.filter(|c| *c < mean), r.mean_forward_a, amperes(r.mean_forward_a));
         raise("surge", surge.filter(|s| *s < pulse), r.surge_8ms_a, amperes(r.surge_8ms_a));
-        let word = if matches!(part.kind, PartKind::Bridge(_)) { "bridge" } else { "diode" };
-        let words = format!(
-            "use a {word} of {} {} for {}",
-            volts(r.peak_reverse_v),
-            amperes(current.unwrap_or(r.mean_forward_a).max(r.mean_forward_a)),
-            part.name
-        );
-        one(changes, words)
+        let way = Way::Rectifier {
+            kind: part.kind.word(),
+            volts: Amount::new(r.peak_reverse_v, "V"),
+            amperes: Amount::new(current.unwrap_or(r.mean_forward_a).max(r.mean_forward_a), "A"),
+            part: part.name.clone(),
+        };
+        one(changes, way)
     };
     rows.into_iter().map(way).filter(|p| !p.changes.is_empty()).take(MOST).collect()
 }
