@@ -79,7 +79,7 @@ fn surveyed() -> (Jig, Survey, Judgement) {
 #[test]
 fn a_message_names_its_fault_whole() {
     let (.., j) = surveyed();
-    let hot = j.findings.iter().find(|f| f.check == "resistor-power" && f.parts == ["R1, after F1 has opened"]);
+    let hot = j.findings.iter().find(|f| f.check == "resistor-power" && f.parts[0] == "R1, after F1 has opened");
     let hot = hot.unwrap_or_else(|| panic!("{:#?}", j.findings));
     assert!(
         hot.message.starts_with("With one fault (R2, right shorted) R1, after F1 has opened takes"),
