@@ -1,10 +1,10 @@
 //! What was tried, as rows: the list of conditions, what ends which fault, one condition in full. Judges nothing.
 
 use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
-use crate::finding::{Finding, Quantity, Signal};
-use crate::jig::{Jig, LoadKind, PartKind, SwitchContacts};
+use crate::finding::{Finding, Quantity, Signal, When};
+use crate::jig::{Jig, LoadKind, PartKind};
 use crate::part::Switch;
-use crate::survey::condition::{Condition, END, Moment, Orientation, fault_id};
+use crate::survey::condition::{Condition, END, Fault, Moment, fault_id};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
 use crate::survey::settings::switch_parts;
@@ -28,11 +28,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
     let c = &t.condition;
     let mains = jig.supply.mains.is_some();
     let supply = c.level.word();
-    let plug = match c.orientation {
-        Orientation::AsWired => "as wired",
-        Orientation::Reversed => "reversed",
-        Orientation::BothLive => "both live",
-    };
+    let plug = wording::condition::orientation(c.orientation);
     let ends = survey.model.toleranced.iter().zip(&c.corner).filter(|(_, sign)| **sign != 0);
     let mut out = Tried {
         number: k + 1,
@@ -69,11 +65,8 @@ fn switches(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, Stri
     let word = |(k, position): (usize, &usize)| {
         let part = &jig.parts[k];
         let PartKind::Switch(Switch { contacts, .. }) = &part.kind else { return None };
-        let word = match contacts {
-            SwitchContacts::Poles(_) => if *position == 0 { "on" } else { "off" }.to_string(),
-            SwitchContacts::Positions(p) => p.get(*position)?.0.clone(),
-        };
-        Some((part.name.clone(), word))
+        let word = wording::condition::position(contacts, *position)?;
+        Some((part.name.clone(), word.to_string()))
     };
     switch_parts(jig).into_iter().zip(&c.switches).filter_map(word).collect()
 }
@@ -89,23 +82,22 @@ fn loads(jig: &Jig, c: &Condition) -> std::collections::BTreeMap<String, String>
 /// too, such as a shorted outlet, is not the fault's doing and counts there.
 pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
     let (jig, survey) = (case.jig, case.survey);
-    let mut rows: Vec<(usize, Cleared)> = vec![];
+    let mut rows: Vec<(Cause, usize, Cleared)> = vec![];
     let setting = |c: &Condition, by: usize| (c.level, c.orientation, c.switches.clone(), c.loads.clone(), by);
     let name = |protector: usize| wording::device::name(&survey.model, protector).to_string();
     let mut anyway = HashSet::new();
     for t in &survey.ledger.tried {
         let Outcome::Cleared { by, within, amperes, also } = &t.outcome else { continue };
-        let faults: Vec<String> =
-            t.condition.faults.iter().map(|f| wording::condition::fault(jig, &survey.model, f)).collect();
+        let faults = &t.condition.faults;
         if faults.is_empty() {
             anyway.insert(setting(&t.condition, *by));
         }
         // Conditions without a fault come first.
         let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, *by));
-        let fault = if own { faults.join(" and ") } else { what_was_done(jig, &t.condition) };
-        let found = rows.iter().position(|(device, r)| device == by && r.fault == fault).unwrap_or_else(|| {
+        let cause = if own { Cause::Faults(faults.clone()) } else { Cause::Loads(loaded(jig, &t.condition)) };
+        let found = rows.iter().position(|(of, device, _)| device == by && *of == cause).unwrap_or_else(|| {
             let row = Cleared {
-                fault,
+                fault: cause.words(jig, survey),
                 by: name(*by),
                 within_seconds: 0.0,
                 amperes: 0.0,
@@ -113,10 +105,10 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
                 also: vec![],
                 condition: String::new(),
             };
-            rows.push((*by, row));
+            rows.push((cause, *by, row));
             rows.len() - 1
         });
-        let r = &mut rows[found].1;
+        let r = &mut rows[found].2;
         r.conditions += 1;
         if *within > r.within_seconds || r.conditions == 1 {
             (r.within_seconds, r.amperes) = (*within, *amperes);
@@ -128,19 +120,32 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
             }
         }
     }
-    rows.into_iter().map(|(_, row)| row).collect()
+    rows.into_iter().map(|(_, _, row)| row).collect()
 }
 
-/// Without a fault it is what hangs on the outlets, or what a switch has closed, that makes a device open.
-fn what_was_done(jig: &Jig, c: &Condition) -> String {
-    let loads = jig.outlets.iter().zip(&c.loads).filter_map(|(o, l)| Some((o, o.loads.get(*l)?)));
-    let mut loads: Vec<(&str, &str)> = loads
-        .filter(|(_, load)| load.kind != LoadKind::Open)
-        .map(|(outlet, load)| (outlet.name.as_str(), wording::condition::load(load)))
-        .collect();
-    loads.sort_unstable();
-    let loads: Vec<String> = loads.into_iter().map(|(outlet, load)| format!("{outlet} {load}")).collect();
-    if loads.is_empty() { "no fault".into() } else { loads.join(", ") }
+/// What makes a device open.
+#[derive(PartialEq)]
+enum Cause {
+    /// What has failed.
+    Faults(Vec<Fault>),
+    /// Without a fault: what hangs on the outlets (outlet, load), or what a switch has closed.
+    Loads(Vec<(usize, usize)>),
+}
+
+impl Cause {
+    fn words(&self, jig: &Jig, survey: &Survey) -> String {
+        match self {
+            Cause::Faults(faults) => wording::condition::faults(jig, &survey.model, faults),
+            Cause::Loads(loads) => wording::condition::loads(jig, loads),
+        }
+    }
+}
+
+/// Outlets that something hangs on, each with its load.
+fn loaded(jig: &Jig, c: &Condition) -> Vec<(usize, usize)> {
+    let open =
+        |outlet: usize, load: usize| jig.outlets[outlet].loads.get(load).is_none_or(|load| load.kind == LoadKind::Open);
+    c.loads.iter().copied().enumerate().filter(|(outlet, load)| !open(*outlet, *load)).collect()
 }
 
 /// A condition that was asked for and is not among those tried.
@@ -162,12 +167,10 @@ pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) 
     let k = match wanted.parse::<usize>() {
         Ok(n) if (1..=rows.len()).contains(&n) => n - 1,
         Ok(_) => {
-            return Err(NotTried {
-                message: format!("there is no condition {wanted}: {} were tried", rows.len()),
-                help: "take a number from the list that --conditions prints".into(),
-            });
+            let (message, help) = wording::not_tried::number(wanted, rows.len());
+            return Err(NotTried { message, help });
         }
-        Err(_) => by_name(&rows, findings, wanted)?,
+        Err(_) => by_name(survey, &rows, findings, wanted)?,
     };
     let condition = &survey.ledger.tried[k].condition;
     let same = |r: &&Tried| r.number != k + 1 && r.faults == rows[k].faults && stated(r);
@@ -180,13 +183,7 @@ pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) 
             let mut before = Moment::Steady;
             for step in steps {
                 let first = step.opens.first().map(|c| c.protector);
-                let when = match (&before, first) {
-                    (Moment::Steady, None) => "lasting".to_string(),
-                    (Moment::Steady, Some(p)) => {
-                        format!("until {} opens", wording::device::in_a_sentence(&survey.model, p))
-                    }
-                    (before, _) => wording::condition::moment(jig, &survey.model, before),
-                };
+                let when = wording::condition::stands(jig, &survey.model, &before, first);
                 out.states.push(state(jig, survey, when, &step));
                 before = first.map_or(Moment::Steady, |p| clearing::after(&before, p));
             }
@@ -200,7 +197,7 @@ fn stated(r: &Tried) -> bool {
     r.moment.is_empty() && r.tolerances.is_empty()
 }
 
-fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
+fn by_name(survey: &Survey, rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
     let named = |r: &&Tried| match r.faults.first() {
         None => wanted.eq_ignore_ascii_case(NO_FAULT),
         Some(f) => f.eq_ignore_ascii_case(wanted),
@@ -208,7 +205,13 @@ fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, 
     let mine: Vec<&Tried> = rows.iter().filter(named).collect();
     let mut graver: Vec<&Finding> = findings.iter().filter(|f| f.signal < Signal::Notice).collect();
     graver.sort_by_key(|f| f.signal);
-    let worst = graver.iter().find_map(|f| mine.iter().find(|r| r.moment.is_empty() && r.condition == f.condition));
+    // A plugin hands back the words it was given.
+    let worst_in = |r: &Tried, f: &Finding| match &f.when {
+        When::Tried(at) => survey.ledger.tried[r.number - 1].ordinal == *at,
+        When::Written(words) => r.condition == *words,
+        When::Always | When::NominalSupply | When::FuseOpen | When::BothTerminals | When::Ambient(_) => false,
+    };
+    let worst = graver.iter().find_map(|f| mine.iter().find(|r| r.moment.is_empty() && worst_in(r, f)));
     let high = mine.iter().find(|r| stated(r) && r.supply != Some("nominal") && r.supply != Some("low"));
     if let Some(r) = worst.or(high).or(mine.first()) {
         return Ok(r.number - 1);
@@ -220,11 +223,9 @@ fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, 
         let like = |n: &str| strsim::jaro_winkler(&n.to_lowercase(), &wanted.to_lowercase());
         like(a).total_cmp(&like(b))
     });
-    let near = near.map_or_else(String::new, |n| format!("did you mean {n}? "));
-    Err(NotTried {
-        message: format!("no fault of this jig is called {wanted:?}"),
-        help: format!("{near}Its faults: {}", names.join(", ")),
-    })
+    let near = near.copied().unwrap_or(NO_FAULT);
+    let (message, help) = wording::not_tried::name(wanted, near, &names);
+    Err(NotTried { message, help })
 }
 
 fn opens(survey: &Survey, c: &clearing::Clearing) -> Opens {
@@ -251,11 +252,7 @@ fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> State
         current_peak: values[Quantity::CurrentPeak],
     });
     let single = jig.touchables.iter().map(|t| t.name.clone());
-    let pair = survey
-        .model
-        .pair_probes
-        .iter()
-        .map(|(i, j, _)| format!("{} to {}", jig.touchables[*i].name, jig.touchables[*j].name));
+    let pair = survey.model.pair_probes.iter().map(|(i, j, _)| wording::touching::both(jig, *i, *j));
     let touch = single.chain(pair).zip(&s.touch).map(|(touchable, t)| TouchState {
         touchable,
         voltage_rms: t.voltage_rms,

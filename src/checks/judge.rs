@@ -58,7 +58,7 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
         plugins: vec![],
         not_checked: wording::left_out::left_out(jig, survey)
             .into_iter()
-            .chain(super::solved::left_out(&case))
+            .chain(wording::left_out::of_the_box(jig))
             .collect(),
         cleared: super::conditions::cleared(&case),
         tried: None,
@@ -168,7 +168,7 @@ fn touch(case: &Case) -> Vec<Touch> {
     for (k, (i, j, _)) in survey.model.pair_probes.iter().enumerate() {
         for kind in KINDS {
             if let Some(t) = survey.ledger.pair_of(k, kind) {
-                out.push(row(format!("{} to {}", jig.touchables[*i].name, jig.touchables[*j].name), kind, t));
+                out.push(row(wording::touching::both(jig, *i, *j), kind, t));
             }
         }
     }

@@ -91,18 +91,19 @@ fn pair(jig: &Jig, base: &Survey, first: u32, two: [&Fault; 2], known: &HashMap<
     let mut drafts = vec![];
     solved::LIST.iter().for_each(|check| (check.run)(&case, &mut drafts));
     let new = |f: &Finding| known.get(&key(f)).is_none_or(|s| f.signal < *s);
-    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.worded(&case.known()).finding).filter(new).collect();
+    let mut new: Vec<Finding> = drafts.into_iter().map(|d| d.finding).filter(new).collect();
     new.retain(|f| f.signal < Signal::Notice);
     new.sort_by(|a, b| {
         let margin = |f: &Finding| f.margin.unwrap_or(0.0);
         a.signal.cmp(&b.signal).then(margin(a).total_cmp(&margin(b)))
     });
     let further = new.len().saturating_sub(1);
-    if let Some(finding) = new.into_iter().next() {
+    if let Some(mut finding) = new.into_iter().next() {
+        wording::finding::put(&case.known(), &mut finding);
         let items = &base.model.items;
         out.ranked.push(Pair {
             faults: two.map(|f| fault_id(jig, items, f)),
-            words: two.map(|f| wording::condition::fault(jig, &base.model, f)).join(" and "),
+            words: wording::condition::faults(jig, &base.model, &faults),
             finding,
             further,
         });

@@ -5,7 +5,7 @@ use super::arguments::{number, text, texts};
 use super::manifest::Manifest;
 use super::vm::{Meter, frozen};
 use super::what_if::Subject;
-use crate::finding::{CheckName, FilePlace, Finding, Signal};
+use crate::finding::{CheckName, FilePlace, Finding, Signal, When};
 use crate::jig::Place;
 use crate::quantity::{chooses_variant, hidden};
 use crate::standard;
@@ -149,13 +149,15 @@ fn finding(
         return Err(wrong(format!("the unit of {check} is {unit:?}, its limit in plugin.toml has {declared:?}")));
     }
     let source = words("source", false)?;
+    let condition = words("condition", false)?;
     let place = place(subject, &parts, &touchables, optional("line")?);
     Ok(Finding {
         source_of_check: manifest.stamp(),
         parts,
         nets,
         touchables,
-        condition: words("condition", false)?,
+        condition: condition.clone(),
+        when: When::Written(condition),
         quantity: words("quantity", false)?.as_str().into(),
         value,
         unit,

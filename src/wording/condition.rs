@@ -60,6 +60,50 @@ pub fn load(load: &OutletLoad) -> &str {
     }
 }
 
+/// The orientation of the plug, in a list of conditions.
+pub fn orientation(orientation: Orientation) -> &'static str {
+    match orientation {
+        Orientation::AsWired => "as wired",
+        Orientation::Reversed => "reversed",
+        Orientation::BothLive => "both live",
+    }
+}
+
+/// The position of a switch, in a list of conditions; nothing where it has none of that number.
+pub fn position(contacts: &SwitchContacts, position: usize) -> Option<&str> {
+    match contacts {
+        SwitchContacts::Poles(_) => Some(if position == 0 { "on" } else { "off" }),
+        SwitchContacts::Positions(p) => p.get(position).map(|p| p.0.as_str()),
+    }
+}
+
+/// Faults that are there together.
+pub fn faults(jig: &Jig, model: &Model, faults: &[Fault]) -> String {
+    let each: Vec<String> = faults.iter().map(|f| fault(jig, model, f)).collect();
+    each.join(" and ")
+}
+
+/// What hangs on the outlets (outlet, load), where nothing has failed.
+pub fn loads(jig: &Jig, loads: &[(usize, usize)]) -> String {
+    let each = loads.iter().filter_map(|(o, l)| {
+        let outlet = jig.outlets.get(*o)?;
+        Some((outlet.name.as_str(), load(outlet.loads.get(*l)?)))
+    });
+    let mut each: Vec<(&str, &str)> = each.collect();
+    each.sort_unstable();
+    let each: Vec<String> = each.into_iter().map(|(outlet, load)| format!("{outlet} {load}")).collect();
+    if each.is_empty() { "no fault".into() } else { each.join(", ") }
+}
+
+/// When a state stands: until a device opens, after others have, or for good.
+pub fn stands(jig: &Jig, model: &Model, before: &Moment, opens: Option<usize>) -> String {
+    match (before, opens) {
+        (Moment::Steady, None) => "lasting".into(),
+        (Moment::Steady, Some(device)) => format!("until {} opens", device::in_a_sentence(model, device)),
+        (before, _) => moment(jig, model, before),
+    }
+}
+
 /// The position of a switch; nothing where it is on.
 fn switch(jig: &Jig, part: usize, position: usize) -> Option<String> {
     let part = &jig.parts[part];

@@ -1,6 +1,6 @@
 //! What a survey took for granted, did not try together and did not fail, in words.
 
-use crate::jig::{Jig, PartKind};
+use crate::jig::{Jig, Material, PartKind};
 use crate::part::{Assumption, Spared};
 use crate::survey::Survey;
 use crate::survey::faults::NotFailed;
@@ -45,4 +45,31 @@ fn not_failed(jig: &Jig, survey: &Survey, spared: &NotFailed) -> String {
             item.name
         ),
     }
+}
+
+/// What the heat of the box leaves out.
+pub fn of_the_box(jig: &Jig) -> Vec<String> {
+    let mut out = vec![];
+    let named = |wanted: fn(&PartKind) -> bool| -> Vec<&str> {
+        jig.parts.iter().filter(|p| wanted(&p.kind)).map(|p| p.name.as_str()).collect()
+    };
+    let lamps = named(|k| matches!(k, PartKind::Filament(_)));
+    if !lamps.is_empty() {
+        out.push(format!(
+            "the heat of {} in the box: a filament lamp is taken to stand outside it, in the open",
+            lamps.join(", ")
+        ));
+    }
+    let modules = named(|k| matches!(k, PartKind::Psu(_)));
+    if !modules.is_empty() {
+        out.push(format!("the losses of {} in the box: only what it feeds is counted", modules.join(", ")));
+    }
+    let iron = named(|k| matches!(k, PartKind::Transformer(_)));
+    if !iron.is_empty() {
+        out.push(format!("the iron losses of {}", iron.join(", ")));
+    }
+    if jig.enclosure.size.is_none() && jig.enclosure.material != Some(Material::Open) {
+        out.push("temperatures in and on the box: its size is not stated".into());
+    }
+    out
 }

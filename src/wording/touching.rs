@@ -2,10 +2,17 @@
 
 use super::Known;
 use crate::finding::said::{TouchFault, Touching};
+use crate::jig::Jig;
 
 /// What is touched.
 pub(super) fn between(t: &Touching) -> String {
     format!("{} to {}", t.on, t.to.as_deref().unwrap_or("earth"))
+}
+
+/// Two touchables, by their index.
+pub fn both(jig: &Jig, one: usize, other: usize) -> String {
+    let name = |k: usize| jig.touchables.get(k).map_or("?", |t| t.name.as_str());
+    format!("{} to {}", name(one), name(other))
 }
 
 /// Whether it takes a fault, and what ends it.

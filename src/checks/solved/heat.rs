@@ -9,8 +9,8 @@ use crate::survey::model::Measure;
 
 use super::words::lasting;
 
-/// Watts that turn to heat in the box in normal use. Left out: filament lamps, which stand in the open (see
-/// [`left_out`]), and what a bought module passes on.
+/// Watts that turn to heat in the box in normal use. Left out: filament lamps, which stand in the open, and
+/// what a bought module passes on.
 pub(super) fn watts(case: &Case) -> f64 {
     let items = case.survey.model.items.iter().enumerate();
     items
@@ -28,35 +28,6 @@ pub(super) fn watts(case: &Case) -> f64 {
             _ => lasting(case, k, Quantity::Power, Kind::Normal).map_or(0.0, |s| s.value.max(0.0)),
         })
         .sum()
-}
-
-/// What the heat of a box leaves out, for the list of what was not checked.
-pub(super) fn left_out(case: &Case) -> Vec<String> {
-    let mut out = vec![];
-    let named = |wanted: fn(&PartKind) -> bool| -> Vec<&str> {
-        case.jig.parts.iter().filter(|p| wanted(&p.kind)).map(|p| p.name.as_str()).collect()
-    };
-    let lamps = named(|k| matches!(k, PartKind::Filament(_)));
-    if !lamps.is_empty() {
-        out.push(format!(
-            "the heat of {} in the box: a filament lamp is taken to stand outside it, in the open",
-            lamps.join(", ")
-        ));
-    }
-    let modules = named(|k| matches!(k, PartKind::Psu(_)));
-    if !modules.is_empty() {
-        out.push(format!("the losses of {} in the box: only what it feeds is counted", modules.join(", ")));
-    }
-    let iron = named(|k| matches!(k, PartKind::Transformer(_)));
-    if !iron.is_empty() {
-        out.push(format!("the iron losses of {}", iron.join(", ")));
-    }
-    match (case.jig.enclosure.size, case.jig.enclosure.material) {
-        (_, Some(Material::Open)) => {}
-        (None, _) => out.push("temperatures in and on the box: its size is not stated".into()),
-        _ => {}
-    }
-    out
 }
 
 /// A closed box of known size: its size and what it is made of.

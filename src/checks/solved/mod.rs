@@ -90,8 +90,3 @@ pub const LIST: &[&Check] = &[
 pub(super) fn box_watts(case: &Case) -> f64 {
     heat::watts(case)
 }
-
-/// What these checks leave out on this jig, in words.
-pub(super) fn left_out(case: &Case) -> Vec<String> {
-    heat::left_out(case)
-}
