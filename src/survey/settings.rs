@@ -1,7 +1,6 @@
 //! Which orientations of the plug, switch positions and outlet loads are tried.
 
-use crate::jig::{Jig, PartKind, SwitchContacts};
-use crate::part::Switch;
+use crate::jig::{Jig, Part, PartKind, SwitchContacts};
 
 use super::condition::Orientation;
 
@@ -36,13 +35,9 @@ pub type Setting = (Vec<usize>, Vec<usize>);
 /// Combinations of switch positions and outlet loads. With too many switches for all of them, each one is varied alone
 /// against "everything on, first load" and "everything off": the second value says so.
 pub fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
-    let mut sizes: Vec<usize> = switch_parts(jig)
-        .into_iter()
-        .map(|k| match &jig.parts[k].kind {
-            PartKind::Switch(Switch { contacts, .. }) => positions(contacts),
-            _ => 1,
-        })
-        .collect();
+    let positions_of =
+        |part: &Part| if let PartKind::Switch(s) = &part.kind { Some(positions(&s.contacts)) } else { None };
+    let mut sizes: Vec<usize> = jig.parts.iter().filter_map(positions_of).collect();
     let switches = sizes.len();
     sizes.extend(jig.outlets.iter().map(|o| o.loads.len().max(1)));
     let total: usize = sizes.iter().fold(1usize, |a, &b| a.saturating_mul(b));

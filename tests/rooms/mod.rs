@@ -62,4 +62,5 @@ mod solver_textbook;
 mod study;
 mod tolerance_corners;
 mod unit_plugins;
+mod unsolved_told;
 mod why;
