@@ -1,7 +1,7 @@
 //! What was tried, as rows: the list of conditions, what ends which fault, one condition in full. Judges nothing.
 
 use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
-use crate::finding::{Finding, Quantity, Signal, When};
+use crate::finding::{Finding, Quantity, Signal};
 use crate::jig::{Jig, LoadKind, PartKind};
 use crate::part::Switch;
 use crate::survey::condition::{Condition, END, Fault, Moment, fault_id};
@@ -45,6 +45,8 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
         within_seconds: None,
         amperes: None,
         why: None,
+        ordinal: t.ordinal,
+        in_full: wording::condition::in_full(jig, &survey.model, c),
     };
     match &t.outcome {
         Outcome::Solved => {}
@@ -94,7 +96,11 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
         }
         // Conditions without a fault come first.
         let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, *by));
-        let cause = if own { Cause::Faults(faults.clone()) } else { Cause::Loads(loaded(jig, &t.condition)) };
+        let cause = if own {
+            Cause::Faults(faults.iter().map(same_joint).collect())
+        } else {
+            Cause::Loads(loaded(jig, &t.condition))
+        };
         let found = rows.iter().position(|(of, device, _)| device == by && *of == cause).unwrap_or_else(|| {
             let row = Cleared {
                 fault: cause.words(jig, survey),
@@ -130,6 +136,14 @@ enum Cause {
     Faults(Vec<Fault>),
     /// Without a fault: what hangs on the outlets (outlet, load), or what a switch has closed.
     Loads(Vec<(usize, usize)>),
+}
+
+/// Two insulations between the same nets break down alike: they are one fault here.
+fn same_joint(fault: &Fault) -> Fault {
+    match fault {
+        Fault::Breakdown(_, a, b) => Fault::Breakdown(0, *a, *b),
+        other => other.clone(),
+    }
 }
 
 impl Cause {
@@ -170,7 +184,7 @@ pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) 
             let (message, help) = wording::not_tried::number(wanted, rows.len());
             return Err(NotTried { message, help });
         }
-        Err(_) => by_name(survey, &rows, findings, wanted)?,
+        Err(_) => by_name(&rows, findings, wanted)?,
     };
     let condition = &survey.ledger.tried[k].condition;
     let same = |r: &&Tried| r.number != k + 1 && r.faults == rows[k].faults && stated(r);
@@ -197,7 +211,7 @@ fn stated(r: &Tried) -> bool {
     r.moment.is_empty() && r.tolerances.is_empty()
 }
 
-fn by_name(survey: &Survey, rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
+fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
     let named = |r: &&Tried| match r.faults.first() {
         None => wanted.eq_ignore_ascii_case(NO_FAULT),
         Some(f) => f.eq_ignore_ascii_case(wanted),
@@ -205,13 +219,7 @@ fn by_name(survey: &Survey, rows: &[Tried], findings: &[Finding], wanted: &str) 
     let mine: Vec<&Tried> = rows.iter().filter(named).collect();
     let mut graver: Vec<&Finding> = findings.iter().filter(|f| f.signal < Signal::Notice).collect();
     graver.sort_by_key(|f| f.signal);
-    // A plugin hands back the words it was given.
-    let worst_in = |r: &Tried, f: &Finding| match &f.when {
-        When::Tried(at) => survey.ledger.tried[r.number - 1].ordinal == *at,
-        When::Written(words) => r.condition == *words,
-        When::Always | When::NominalSupply | When::FuseOpen | When::BothTerminals | When::Ambient(_) => false,
-    };
-    let worst = graver.iter().find_map(|f| mine.iter().find(|r| r.moment.is_empty() && worst_in(r, f)));
+    let worst = graver.iter().find_map(|f| mine.iter().find(|r| r.moment.is_empty() && r.is_worst_of(f)));
     let high = mine.iter().find(|r| stated(r) && r.supply != Some("nominal") && r.supply != Some("low"));
     if let Some(r) = worst.or(high).or(mine.first()) {
         return Ok(r.number - 1);

@@ -32,8 +32,8 @@ pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement,
         (check.run)(&case, &mut drafts);
     }
     let mut drafts: Vec<Draft> = drafts.into_iter().map(|d| d.worded(&case.known())).collect();
-    let told = acceptances(&case, &mut drafts, today);
-    drafts.extend(told);
+    let lapsed = acceptances(&case, &mut drafts, today);
+    drafts.extend(lapsed);
     drafts.sort_by(|a, b| {
         let (a, b) = (&a.finding, &b.finding);
         (a.signal, a.place.line, a.place.column, &a.check, &a.parts).cmp(&(
@@ -111,8 +111,8 @@ pub fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Ve
         }
         let place = case.place(a.place);
         judgement.findings.retain(|f| !(f.check == CheckId::Acceptance && f.place == place));
-        let told = accept_by(&case, a, others.iter_mut(), today);
-        judgement.findings.extend(told.map(|d| d.finding));
+        let lapsed = accept_by(&case, a, others.iter_mut(), today);
+        judgement.findings.extend(lapsed.map(|d| d.finding));
     }
     judgement.findings.append(&mut others);
     // Stable: those of one signal word stay in the order they came in.

@@ -1,5 +1,7 @@
-//! The built-in checks: one file a check, one list of them. A check is pure: a jig and its survey in,
-//! findings out. It prints nothing, solves nothing and types no limit: limits come from `standard` with their source.
+//! The built-in checks: one file a check, one list of them. A check is pure: a jig and its survey in, facts out. It
+//! prints nothing, makes no sentence (`wording` does) and types no limit: limits come from `standard` with their source.
+//! What it reads was solved by the survey; only no-limiting has single conditions solved once more, and `pairs` and
+//! `conditions` solve for what a report shows beside the findings.
 
 use crate::finding::CheckId;
 

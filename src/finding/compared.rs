@@ -20,12 +20,11 @@ macro_rules! compared {
     ($($id:ident = $name:literal $wave:ident,)*) => {
         /// What was compared with a limit.
         #[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
-        #[allow(missing_docs)]
         pub enum Compared {
             /// Nothing is measured.
             #[default]
             Nothing,
-            $($id,)*
+            $(#[doc = $name] $id,)*
             /// As whoever made the check names it.
             Named(String),
         }

@@ -1,7 +1,7 @@
 //! What was tried, condition by condition: the list, what ended which fault, one condition in full, pairs of faults.
 //! Facts only; keys follow the JSON of `check`. SI base units everywhere.
 
-use super::Finding;
+use super::{Finding, Ordinal, When};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -36,6 +36,23 @@ pub struct Tried {
     pub amperes: Option<f64>,
     /// Why it could not be solved.
     pub why: Option<String>,
+    /// Its place in the survey.
+    #[serde(skip)]
+    pub ordinal: Ordinal,
+    /// In words, with each value that is not as stated.
+    #[serde(skip)]
+    pub in_full: String,
+}
+
+impl Tried {
+    /// Whether a finding is worst in this condition. A plugin names it in the words it was given.
+    pub fn is_worst_of(&self, finding: &Finding) -> bool {
+        match &finding.when {
+            When::Tried(at) => *at == self.ordinal,
+            When::Written(words) => *words == self.condition,
+            When::Always | When::NominalSupply | When::FuseOpen | When::BothTerminals | When::Ambient(_) => false,
+        }
+    }
 }
 
 /// A fault (or a shorted outlet) that a protective device ends.

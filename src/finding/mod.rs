@@ -1,6 +1,6 @@
-//! What the checks say: findings, and the tables of worst values, as facts. Words are put round them in
-//! `report`; the checks that make them are in `checks`. Field names and order follow the stable JSON of
-//! `check` (schema version 1). SI base units everywhere.
+//! The vocabulary of what the checks say: findings, and the tables of worst values. A check states facts (`said`, `when`,
+//! `way`); the texts of a finding are made of them in `wording` and only laid out in `report`. Field names and order
+//! follow the stable JSON of `check` (schema version 1). SI base units everywhere.
 
 use serde::Serialize;
 

@@ -148,17 +148,17 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
             ways = step.meant.iter().map(|m| &m.1).collect();
         }
         ways.extend(&step.besides);
-        let mut told: Vec<Way> = vec![];
+        let mut distinct: Vec<Way> = vec![];
         for way in &ways {
             let way = ended::of(way, end);
-            if !told.contains(&way) {
-                told.push(way);
+            if !distinct.contains(&way) {
+                distinct.push(way);
             }
         }
         let mut mine = vec![];
         ways.iter().flat_map(|w| &w.changes).for_each(|c| put_on(&mut mine, c));
         let alone = end.changes.iter().all(|c| mine.iter().any(|m| m.same_place(c)));
-        let cure = Cure { ways: told, alone };
+        let cure = Cure { ways: distinct, alone };
         f.remedy = wording::way::cure(&cure);
         f.cure = Some(cure);
     }

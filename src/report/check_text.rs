@@ -68,20 +68,20 @@ fn head(page: &mut Page, j: &Judgement) {
 }
 
 fn verdict(page: &mut Page, j: &Judgement, tried: usize) {
-    let counted = counts(&j.findings);
-    let words = match j.verdict() {
-        Verdict::Stop => format!("Do not plug it in: {counted}"),
+    let counted = counts(&j.findings).join(", ");
+    let (words, painted) = match j.verdict() {
+        Verdict::Stop => (format!("Do not plug it in: {counted}"), true),
         // An incomplete check must never look like a finished one.
-        _ if !j.complete() => "Do not plug it in: the check could not be finished".to_string(),
-        Verdict::Caution => format!("Look at these before it is used: {counted}"),
+        _ if !j.complete() => ("Do not plug it in: the check could not be finished".to_string(), false),
+        Verdict::Caution => (format!("Look at these before it is used: {counted}"), true),
         Verdict::NoFinding => {
             let notices = if counted.is_empty() { String::new() } else { format!(" ({counted})") };
-            format!("No finding above NOTICE in the {} tried{notices}", plural(tried, "condition"))
+            let words = format!("No finding above NOTICE in the {} tried{notices}", plural(tried, "condition"));
+            (words, counted.is_empty())
         }
     };
     for line in super::page::wrap(&words, page.look.width, "", "") {
-        let painted = if words.ends_with(&counted) { paint_words(page.look, &line) } else { line };
-        page.line(&painted);
+        page.line(&if painted { paint_words(page.look, &line) } else { line });
     }
 }
 

@@ -44,25 +44,15 @@ pub(super) fn cleared(page: &mut Page, rows: &[Cleared]) {
 /// The list of conditions.
 pub(super) fn tried(page: &mut Page, rows: &[Tried]) {
     page.heading("Conditions tried");
-    let cells = rows.iter().map(|r| vec![r.number.to_string(), clean(&in_full(r)), clean(&outcome(r))]);
+    let cells = rows.iter().map(|r| vec![r.number.to_string(), clean(in_full(r)), clean(&outcome(r))]);
     let columns = [Column::Number("no."), Column::Words("condition"), Column::Words("outcome")];
     table::put(page, &columns, &cells.collect::<Vec<_>>());
     page.paragraph("One of them in full: --only NUMBER.");
 }
 
 /// A condition, with each value that is not as stated.
-fn in_full(r: &Tried) -> String {
-    let ends: Vec<String> = r
-        .tolerances
-        .iter()
-        .map(|(part, at)| match *at {
-            1.0 => format!("{part} at its upper end"),
-            -1.0 => format!("{part} at its lower end"),
-            share => format!("{part} at {:+.0} % of its tolerance", 100.0 * share),
-        })
-        .collect();
-    let words = r.condition.replace("tolerances at their worst", &ends.join(", "));
-    if words.is_empty() { "as it stands".into() } else { words }
+fn in_full(r: &Tried) -> &str {
+    if r.in_full.is_empty() { "as it stands" } else { &r.in_full }
 }
 
 fn outcome(r: &Tried) -> String {
@@ -77,9 +67,8 @@ fn outcome(r: &Tried) -> String {
 
 /// One condition in full, and the findings of the check that are worst in it.
 pub(super) fn replay(page: &mut Page, r: &Replay, findings: &[Finding]) {
-    page.heading(&format!("Condition {}: {}", r.tried.number, clean(&in_full(&r.tried))));
-    let worst: Vec<&Finding> =
-        gravest_first(findings).into_iter().filter(|f| f.condition == clean(&r.tried.condition)).collect();
+    page.heading(&format!("Condition {}: {}", r.tried.number, clean(in_full(&r.tried))));
+    let worst: Vec<&Finding> = gravest_first(findings).into_iter().filter(|f| r.tried.is_worst_of(f)).collect();
     if worst.is_empty() {
         page.paragraph("No finding is at its worst in this condition.");
     }

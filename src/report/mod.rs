@@ -46,13 +46,13 @@ fn word(signal: Signal) -> &'static str {
     }
 }
 
-/// "1 DANGER, 2 WARNING"; empty when there is no finding.
-fn counts(findings: &[Finding]) -> String {
+/// "1 DANGER", "2 WARNING"; empty when there is no finding.
+fn counts(findings: &[Finding]) -> Vec<String> {
     let counted = SIGNALS.iter().filter_map(|&signal| {
         let count = findings.iter().filter(|f| f.signal == signal).count();
         (count > 0).then(|| format!("{count} {}", word(signal)))
     });
-    counted.collect::<Vec<_>>().join(", ")
+    counted.collect()
 }
 
 /// Gravest first; those of one signal word stay in the order they were found in.

@@ -105,7 +105,7 @@ fn side_by_side(page: &mut Page, s: &Sizing, group: &[(usize, &Candidate)]) {
 /// The counts, one below the other.
 fn counts_below(c: &Candidate) -> String {
     let counted = counts(&c.findings);
-    if counted.is_empty() { "nothing".to_string() } else { counted.replace(", ", "\n") }
+    if counted.is_empty() { "nothing".to_string() } else { counted.join("\n") }
 }
 
 /// What is to be said of one candidate: its findings (in full for the chosen one, else the first line) and why.

@@ -1,11 +1,13 @@
 //! A condition in words: what has failed, the supply, the plug, switches, outlets, tolerances, what is special in time.
 //! Phrases stay apart until they are joined for good, so that a name may hold commas of its own.
 
+use std::collections::BTreeMap;
+
 use super::device;
 use crate::jig::{Jig, LoadKind, OutletLoad, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::survey::Survey;
-use crate::survey::condition::{Condition, Conductor, Fault, Moment, Orientation, Polarity};
+use crate::survey::condition::{Condition, Conductor, END, Fault, Moment, Orientation, Polarity};
 use crate::survey::gravest::Ordinal;
 use crate::survey::model::Model;
 use crate::survey::settings::switch_parts;
@@ -27,8 +29,25 @@ pub fn words(jig: &Jig, model: &Model, c: &Condition) -> String {
     phrases(jig, model, c).join(", ")
 }
 
+/// A condition in words, with each value that is not as stated.
+pub fn in_full(jig: &Jig, model: &Model, c: &Condition) -> String {
+    let ends = model.toleranced.iter().zip(&c.corner).filter(|(_, at)| **at != 0);
+    let ends: BTreeMap<&str, i8> = ends.map(|(v, at)| (jig.parts[v.part].name.as_str(), *at)).collect();
+    let ends = ends.into_iter().map(|(part, at)| match at {
+        END => format!("{part} at its upper end"),
+        at if at == -END => format!("{part} at its lower end"),
+        at => format!("{part} at {:+.0} % of its tolerance", 100.0 * f64::from(at) / f64::from(END)),
+    });
+    with_tolerances(jig, model, c, ends.collect()).join(", ")
+}
+
 /// What there is to say of a condition: only what is not a matter of course.
 fn phrases(jig: &Jig, model: &Model, c: &Condition) -> Vec<String> {
+    let worst = c.corner.iter().any(|x| *x != 0).then(|| "tolerances at their worst".to_string());
+    with_tolerances(jig, model, c, worst.into_iter().collect())
+}
+
+fn with_tolerances(jig: &Jig, model: &Model, c: &Condition, tolerances: Vec<String>) -> Vec<String> {
     let mut out: Vec<String> = c.faults.iter().map(|f| fault(jig, model, f)).collect();
     if jig.supply.mains.is_some() {
         out.push(format!("mains {}", c.level.word()));
@@ -42,9 +61,7 @@ fn phrases(jig: &Jig, model: &Model, c: &Condition) -> Vec<String> {
             out.push(format!("{} {}", outlet.name, load(l)));
         }
     }
-    if c.corner.iter().any(|x| *x != 0) {
-        out.push("tolerances at their worst".into());
-    }
+    out.extend(tolerances);
     if !c.is_steady() {
         out.push(moment(jig, model, &c.moment));
     }

@@ -12,7 +12,7 @@ use crate::finding::conditions::{
 };
 use crate::finding::{
     Accepted, CheckId, CheckName, Compared, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun,
-    Quantity, Signal, Stress, Touch,
+    Quantity, Signal, Stress, Touch, When,
 };
 
 fn texts(words: &[&str]) -> Vec<String> {
@@ -123,6 +123,8 @@ fn condition(number: usize, words: &str, faults: &[&str]) -> Tried {
         within_seconds: None,
         amperes: None,
         why: None,
+        ordinal: (u32::try_from(number).unwrap(), 0),
+        in_full: words.into(),
     }
 }
 
@@ -133,7 +135,7 @@ pub fn listed() -> Judgement {
     let tolerances = [("R1".to_string(), 1.0), ("R2".to_string(), -1.0)].into();
     j.tried = Some(vec![
         condition(1, "mains high", &[]),
-        Tried { tolerances, ..ends },
+        Tried { tolerances, in_full: "R1 open, mains high, R1 at its upper end, R2 at its lower end".into(), ..ends },
         Tried {
             outcome: "cleared",
             cleared_by: Some("F1".into()),
@@ -214,6 +216,7 @@ pub fn every_signal() -> Judgement {
         Finding {
             parts: texts(&["LP1"]),
             condition: "high mains".into(),
+            when: When::Written("high mains".into()),
             quantity: "current_rms".into(),
             value: Some(0.000_61),
             unit: "A".into(),

@@ -25,17 +25,17 @@ pub(super) fn judge(
     check: CheckId,
     rating: impl Fn(&PartKind) -> Option<ContactRating>,
 ) -> Vec<(Draft, Contact)> {
-    let mut told: Vec<usize> = vec![];
+    let mut done: Vec<usize> = vec![];
     let mut out = vec![];
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        let Some(contact) = rating(&part.kind).filter(|_| !told.contains(&item.part)) else { continue };
+        let Some(contact) = rating(&part.kind).filter(|_| !done.contains(&item.part)) else { continue };
         let found = [
             contact.volts.and_then(|v| stands(case, check, k, part, v)),
             contact.amperes.and_then(|a| carries(case, check, k, part, &a)),
         ];
         if found.iter().any(Option::is_some) {
-            told.push(item.part);
+            done.push(item.part);
         }
         out.extend(found.into_iter().flatten());
     }

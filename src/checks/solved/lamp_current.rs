@@ -26,7 +26,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
         let PartKind::Neon(Neon { current, max_current: max, .. }) = &part.kind else { continue };
-        if limiting::told(case, k) {
+        if limiting::is_bare(case, k) {
             continue;
         }
         let Some(s) = lasting(case, k, Quantity::CurrentRms, Kind::Normal) else { continue };

@@ -26,7 +26,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
         if let PartKind::Neon(Neon { current: Some(design), lamp_type, .. }) = &part.kind
-            && !limiting::told(case, k)
+            && !limiting::is_bare(case, k)
             && lasting(case, k, Quantity::CurrentRms, Kind::Normal).is_some()
         {
             out.extend(life(case, k, part, *design, lamp_type.as_deref()));
@@ -42,8 +42,8 @@ fn life(case: &Case, k: usize, part: &Part, design: f64, lamp_type: Option<&str>
         && one_way.is_some_and(|(r, v)| r.value < 0.5 * v);
     let dc = standard::lamp::life_share_on_dc();
     let factor = if rectified { factor * dc.value } else { factor };
-    let told = standard::bench::lamp_life_told().value;
-    (factor < told).then(|| {
+    let least = standard::bench::lamp_life_told().value;
+    (factor < least).then(|| {
         let rule = standard::lamp::life_exponent();
         let hours = lamp_type.and_then(standard::lamp::rated_life).map(|l| l.value / 3600.0);
         let said = LampLife {
@@ -64,6 +64,6 @@ fn life(case: &Case, k: usize, part: &Part, design: f64, lamp_type: Option<&str>
             .limit(design, &rule.source)
             .when(When::NominalSupply)
             .states(Said::LampLife(said))
-            .proposes(propose::less_current(case, k, (factor / told).powf(1.0 / rule.value)))
+            .proposes(propose::less_current(case, k, (factor / least).powf(1.0 / rule.value)))
     })
 }

@@ -26,7 +26,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
         if let PartKind::Led(Led { current, peak_current, .. }) = &part.kind
-            && !limiting::told(case, k)
+            && !limiting::is_bare(case, k)
         {
             led(case, k, part, &limiting::led_mean(*current), *peak_current, out);
         }

@@ -72,7 +72,7 @@ pub(super) fn bare_with(case: &Case, lamp: &Lamp, shorted: Option<usize>) -> boo
     [true, false].into_iter().any(turned)
 }
 
-/// Whether no-limiting tells of the lamp of an item as it is built.
-pub(super) fn told(case: &Case, item: usize) -> bool {
+/// Whether the item is a lamp that nothing limits: then no-limiting has all there is to say of its current.
+pub(super) fn is_bare(case: &Case, item: usize) -> bool {
     lamp(case, item).is_some_and(|lamp| bare(case, &lamp).is_some())
 }

@@ -23,7 +23,7 @@ pub(super) struct Rectifier<'a> {
 
 /// What is found of each part, told once: by the first of its items that has something to say.
 pub(super) fn first_of_each(case: &Case, judge: impl Fn(&Rectifier) -> Option<Draft>, out: &mut Vec<Draft>) {
-    let mut told: Vec<usize> = vec![];
+    let mut done: Vec<usize> = vec![];
     for (item, i) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[i.part];
         let (PartKind::Diode(Diode { voltage, current, surge, .. })
@@ -33,10 +33,10 @@ pub(super) fn first_of_each(case: &Case, judge: impl Fn(&Rectifier) -> Option<Dr
         };
         let whole = matches!(i.measure, Measure::Bridge(_)) || matches!(part.kind, PartKind::Diode(_));
         let one = Rectifier { item, part, whole, volts: voltage, amperes: current, surge };
-        if !told.contains(&i.part)
+        if !done.contains(&i.part)
             && let Some(d) = judge(&one)
         {
-            told.push(i.part);
+            done.push(i.part);
             out.push(d);
         }
     }

@@ -25,15 +25,15 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let rules = plug_pin_rules();
-    let mut told: Vec<[ChargeSide; 2]> = vec![];
+    let mut done: Vec<[ChargeSide; 2]> = vec![];
     for kind in [Kind::Normal, Kind::SingleFault] {
         for (n, rule) in rules.iter().enumerate() {
             let rows = case.survey.ledger.left().filter(|l| l.kind == kind && !l.took);
             for l in rows.filter(|l| (l.seconds - rule.after_s).abs() < 1e-9 && rule.broken(l.volts, l.farads)) {
-                if told.contains(&l.between) {
+                if done.contains(&l.between) {
                     continue;
                 }
-                told.push(l.between);
+                done.push(l.between);
                 let signal = if kind == Kind::Normal && n == 0 { Signal::Warning } else { Signal::Caution };
                 out.push(unplugged(case, l, signal, kind, rule.limit_v, &rule.source));
             }
