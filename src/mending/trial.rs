@@ -24,16 +24,27 @@ pub(super) struct Key {
     /// The check.
     pub(super) check: CheckName,
     /// What it is about.
-    subject: String,
+    subject: Subject,
+}
+
+/// What a finding is about.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum Subject {
+    /// Its first part.
+    Part(String),
+    /// What is touched.
+    Touchables(Vec<String>),
+    /// Nets.
+    Nets(Vec<String>),
 }
 
 /// Keys of all findings. A part that was added counts as the one it belongs to (`grown`: its name, that one's name).
 pub(super) fn keys(judgement: &Judgement, grown: &[(String, String)]) -> Vec<Key> {
     let owner = |name: &String| grown.iter().find(|g| g.0 == *name).map_or(name, |g| &g.1).clone();
     let subject = |f: &Finding| match (f.parts.first(), f.touchables.is_empty()) {
-        (Some(part), _) => owner(part),
-        (None, false) => f.touchables.join("\n"),
-        (None, true) => f.nets.join("\n"),
+        (Some(part), _) => Subject::Part(owner(part)),
+        (None, false) => Subject::Touchables(f.touchables.clone()),
+        (None, true) => Subject::Nets(f.nets.clone()),
     };
     judgement.findings.iter().map(|f| Key { check: f.check.clone(), subject: subject(f) }).collect()
 }

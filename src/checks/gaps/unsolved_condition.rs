@@ -1,9 +1,8 @@
 //! What the check could not solve: every gap is a finding, one a reason, with how many conditions it leaves open.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::Ordinal;
 use crate::finding::said::UnsolvedCondition;
-use crate::finding::{CheckId, Said, Signal};
+use crate::finding::{CheckId, Ordinal, Said, Signal};
 use crate::standard::rules;
 use crate::survey::ledger::Outcome;
 use crate::wording;

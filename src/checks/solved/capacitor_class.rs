@@ -1,8 +1,8 @@
 //! The interference-suppression class that the place of a capacitor asks for.
 
+use super::lookup::{lasting, nominal_volts, reverse};
 use super::paths::by_wire;
 use super::propose;
-use super::words::{lasting, nominal_volts, reverse};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{CapacitorClass, CapacitorPlace};
 use crate::finding::{CheckId, Kind, Quantity, Said, Signal};

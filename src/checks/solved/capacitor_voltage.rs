@@ -1,7 +1,7 @@
 //! Working volts of capacitors, and which way round they stand on a polarised one.
 
+use super::lookup::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, to_nominal};
 use super::propose;
-use super::words::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, to_nominal};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, CapacitorCure, CapacitorVoltage};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};

@@ -8,8 +8,8 @@ use crate::jig::{Part, PartKind};
 use crate::part::Wire;
 use crate::standard::{self, Limit};
 
+use super::lookup::{at_nominal, item_name, lasting, nominal_volts, to_nominal};
 use super::propose;
-use super::words::{at_nominal, item_name, lasting, nominal_volts, to_nominal};
 
 /// What a contact is rated for.
 pub(super) struct ContactRating {

@@ -1,8 +1,8 @@
 //! Mean current of diodes and bridges.
 
+use super::lookup::{lasting, rated};
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
-use super::words::{lasting, rated};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeCurrent};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};

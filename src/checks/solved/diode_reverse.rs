@@ -1,8 +1,8 @@
 //! Reverse volts of diodes and bridges.
 
+use super::lookup::{KINDS, next_of, rated, reverse, to_nominal};
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
-use super::words::{KINDS, next_of, rated, reverse, to_nominal};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeReverse};
 use crate::finding::{CheckId, Compared, Kind, Said, Signal};

@@ -1,8 +1,8 @@
 //! The surge through diodes and bridges at switch-on.
 
+use super::lookup::{rated, seen};
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
-use super::words::{rated, seen};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeSurge};
 use crate::finding::{CheckId, Compared, Kind, Said, Signal};

@@ -1,8 +1,8 @@
 //! The current that fuses can break.
 
+use super::lookup::{rated, volts_to_earth};
 use super::paths::{by_wire, live_pins};
 use super::propose;
-use super::words::{rated, volts_to_earth};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseBreaking};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};

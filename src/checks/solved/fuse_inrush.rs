@@ -1,7 +1,7 @@
 //! The I²t of fuses at switch-on.
 
+use super::lookup::seen;
 use super::propose;
-use super::words::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseInrush};
 use crate::finding::{CheckId, Compared, Kind, Said, Signal};

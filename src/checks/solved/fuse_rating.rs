@@ -1,8 +1,8 @@
 //! The current of fuses in normal use.
 
 use super::contacts::{self, ContactRating};
+use super::lookup::{at_nominal, next_of, rated};
 use super::propose;
-use super::words::{at_nominal, next_of, rated};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseRating};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal};

@@ -1,8 +1,8 @@
 //! The volts across open fuses.
 
 use super::contacts::{self, ContactRating};
+use super::lookup::{lasting, nominal_volts, to_nominal};
 use super::propose;
-use super::words::{lasting, nominal_volts, to_nominal};
 use crate::checks::{About, Case, Check, Draft, OWN_RATING};
 use crate::finding::said::{Amount, FuseVoltage};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal, When};

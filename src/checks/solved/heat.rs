@@ -7,7 +7,7 @@ use crate::jig::{Material, PartKind};
 use crate::standard::bench;
 use crate::survey::model::Measure;
 
-use super::words::lasting;
+use super::lookup::lasting;
 
 /// Watts that turn to heat in the box in normal use. Left out: filament lamps, which stand in the open, and
 /// what a bought module passes on.

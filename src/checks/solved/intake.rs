@@ -4,7 +4,7 @@ use crate::checks::{Case, Seen};
 use crate::finding::Kind;
 use crate::survey::gravest::Gravest;
 
-use super::words::seen;
+use super::lookup::seen;
 
 /// The largest current in L or N at nominal supply, over switch positions and loads; `None` without mains.
 pub(super) fn current(case: &Case) -> Option<Seen> {

@@ -1,8 +1,8 @@
 //! The current of glow lamps.
 
 use super::limiting;
+use super::lookup::{lasting, rated};
 use super::propose;
-use super::words::{lasting, rated};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LampCurrent, Percent};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};

@@ -1,8 +1,8 @@
 //! How long glow lamps last at the current of the nominal supply: that is what they burn on for most of their hours.
 
 use super::limiting;
+use super::lookup::{lasting, reverse};
 use super::propose;
-use super::words::{lasting, reverse};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LampLife, LampLifeCure, Percent};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal, When};

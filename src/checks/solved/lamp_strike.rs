@@ -1,7 +1,7 @@
 //! Whether glow lamps strike on the lowest mains.
 use crate::survey::records::Lamp;
 
-use super::words::seen;
+use super::lookup::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::LampStrike;
 use crate::finding::{CheckId, Compared, Kind, Said, Signal};

@@ -1,8 +1,8 @@
 //! Mean and peak current of LEDs.
 
 use super::limiting;
+use super::lookup::{lasting, rated, seen};
 use super::propose;
-use super::words::{lasting, rated, seen};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LedCurrent, Percent};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};

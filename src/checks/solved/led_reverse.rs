@@ -1,7 +1,7 @@
 //! Volts backwards across the LEDs of a string.
 
+use super::lookup::{rated, reverse, seen};
 use super::propose;
-use super::words::{rated, reverse, seen};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, Backwards, LedReverse};
 use crate::finding::{CheckId, Compared, Kind, Said, Signal};

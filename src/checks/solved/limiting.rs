@@ -1,15 +1,14 @@
 //! Whether anything but the fuse and the wiring limits the current of a lamp.
 
 use crate::checks::Case;
-use crate::finding::Kind;
-use crate::finding::Quantity;
 use crate::finding::said::Unlimited;
+use crate::finding::{Kind, Quantity};
 use crate::jig::{Ends, PartKind};
 use crate::part::{Led, Neon};
 use crate::standard::{self, Limit};
 
+use super::lookup::{lasting, rated};
 use super::paths::unlimited;
-use super::words::{lasting, rated};
 
 /// A lamp whose current something else has to limit.
 pub(super) struct Lamp {

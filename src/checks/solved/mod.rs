@@ -22,6 +22,7 @@ mod lamp_strike;
 mod led_current;
 mod led_reverse;
 mod limiting;
+mod lookup;
 mod no_limiting;
 mod outlet_shock;
 mod overload;
@@ -44,7 +45,6 @@ mod varistor_rating;
 mod winding_rating;
 mod wire_protection;
 mod wire_rating;
-mod words;
 
 use super::{Case, Check};
 

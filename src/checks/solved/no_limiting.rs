@@ -1,8 +1,8 @@
 //! Lamps whose current nothing limits but the fuse and the wiring, as built or with one part shorted.
 
 use super::limiting::{self, Lamp};
+use super::lookup::{rated, seen};
 use super::propose;
-use super::words::{rated, seen};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, NoLimiting, Unlimited};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
@@ -112,7 +112,7 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
 
 /// Ohms of each of the two resistors that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.
 fn dropper(case: &Case, part: &Part) -> Option<Amount> {
-    let volts = super::words::nominal_volts(case);
+    let volts = super::lookup::nominal_volts(case);
     let ohms = match &part.kind {
         PartKind::Neon(Neon { maintain, current: Some(i), .. }) if volts > 0.0 => Some((volts - maintain) / i),
         PartKind::Led(Led { forward, series, current, .. }) if volts > 0.0 => {

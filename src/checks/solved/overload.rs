@@ -9,7 +9,7 @@ use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varist
 use crate::standard::{self, Level, Limit};
 use crate::survey::model::Measure;
 
-use super::words::{at_nominal, item_name, lasting, rated, strained};
+use super::lookup::{at_nominal, item_name, lasting, rated, strained};
 
 /// What was found of a part.
 pub(super) enum Overload {

@@ -1,6 +1,6 @@
 //! What the earth conductor carries in normal use.
 
-use super::words::seen;
+use super::lookup::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LeakageLimit, RcdStandingLeakage};
 use crate::finding::{CheckId, Compared, Kind, Said, Signal};

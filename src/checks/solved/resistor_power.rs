@@ -1,7 +1,7 @@
 //! Watts of resistors that last, with derating, and the energy of pulses.
 
+use super::lookup::{KINDS, ends_within, graded, lasting, strained};
 use super::propose;
-use super::words::{KINDS, ends_within, graded, lasting, strained};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{
     Amount, Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
@@ -191,5 +191,5 @@ fn sizes(case: &Case, r: &Heated, normal: f64, fault: Option<f64>) -> ResistorSi
 
 fn next_watts(least: f64) -> f64 {
     let sizes = standard::resistor::resistor().iter().map(|s| s.rated_w);
-    super::words::next_of(sizes, least).unwrap_or(least)
+    super::lookup::next_of(sizes, least).unwrap_or(least)
 }

@@ -1,7 +1,7 @@
 //! Volts across the element of resistors.
 
+use super::lookup::{KINDS, graded, lasting, rated, seen};
 use super::propose;
-use super::words::{KINDS, graded, lasting, rated, seen};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, ElementCure, ResistorVoltage};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal};
@@ -48,7 +48,7 @@ fn volts(case: &Case, k: usize, part: &Part, ohms: f64, v: f64, out: &mut Vec<Dr
         let count = (usable / v).ceil().max(2.0);
         let each = standard::preferred::nearest_at_least(ohms / count, 24).unwrap_or(ohms / count);
         let sizes = standard::resistor::resistor().iter().filter_map(|s| s.limiting_rms());
-        let size = super::words::next_of(sizes, usable).map(|v| Amount::new(v, "V"));
+        let size = super::lookup::next_of(sizes, usable).map(|v| Amount::new(v, "V"));
         let draft = case.about_part(CheckId::ResistorVoltage, graded(Signal::Warning, kind), part, "voltage");
         let (draft, limit) = if crest {
             let limit = Limit { value: multiple.value * v, unit: "V", ..multiple };

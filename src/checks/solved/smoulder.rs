@@ -1,8 +1,8 @@
 //! Faults that go on for ever: no fuse is sure to end them while something sits above its rating.
 
+use super::lookup::item_name;
 use super::overload::{self, Fault, Overload};
 use super::propose;
-use super::words::item_name;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
 use crate::finding::{CheckId, Said, Signal};

@@ -1,7 +1,7 @@
 //! Volts and current of switch contacts in normal use.
 
 use super::contacts::{self, ContactRating};
-use super::words::rated;
+use super::lookup::rated;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;

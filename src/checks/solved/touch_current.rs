@@ -1,7 +1,7 @@
 //! Current through a body from what fingers can reach, to earth and to the next thing that can be reached.
 
+use super::lookup::ends_within;
 use super::touched::{self, Touched, draft, facts, leading, limits_of, low};
-use super::words::ends_within;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, TouchCurrent, TouchCurrentCure};
 use crate::finding::{CheckId, Kind, Said};

@@ -8,7 +8,7 @@ use crate::standard::Limit;
 use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
 use crate::survey::records::TouchWorst;
 
-use super::words::ends_within;
+use super::lookup::ends_within;
 
 /// A touchable, or two of them, found hazardous.
 pub(super) struct Touched {

@@ -1,7 +1,7 @@
 //! Windings of transformers in normal use, and the volts on the primary.
 
+use super::lookup::nominal_volts;
 use super::overload::{self, Normal, Stressed};
-use super::words::nominal_volts;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, TransformerRating};
 use crate::finding::{CheckId, Compared, Said, Signal};

@@ -1,7 +1,7 @@
 //! What stands across varistors and suppressors for ever.
 
+use super::lookup::nominal_volts;
 use super::overload::{self, Normal, Stressed};
-use super::words::nominal_volts;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, VaristorRating};
 use crate::finding::{CheckId, Compared, Said, Signal};

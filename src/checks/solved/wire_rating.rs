@@ -5,7 +5,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 use crate::part::Wire;
-use crate::standard::{self};
+use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireRating,

@@ -2,9 +2,8 @@
 
 use super::{MOST, amperes, free_name, nets, ohms, one, text, volts};
 use crate::checks::{Case, Change, Proposal};
-use crate::finding::Quantity;
-use crate::finding::Way;
 use crate::finding::said::Amount;
+use crate::finding::{Quantity, Way};
 use crate::jig::{Part, PartKind};
 use crate::part::{Capacitor, Led, Resistor};
 use crate::quantity::{Kind as Unit, format};

@@ -3,7 +3,7 @@
 
 use super::resistor::required;
 use super::{amperes, one, rating, volts, watts};
-use crate::checks::solved::words::{next_of, nominal_volts, volts_to_earth};
+use crate::checks::solved::lookup::{next_of, nominal_volts, volts_to_earth};
 use crate::checks::{Case, Change, Proposal};
 use crate::finding::way::Rating;
 use crate::finding::{Quantity, Way};

@@ -1,7 +1,7 @@
 //! Resistors: a stronger size, several in series.
 
 use super::{MOST, free_name, free_net, nets, ohms, one, rating, text, volts, watts};
-use crate::checks::solved::words::{KINDS, lasting};
+use crate::checks::solved::lookup::{KINDS, lasting};
 use crate::checks::{Case, Change, Proposal, Table};
 use crate::finding::way::{Fitted, ResistorString};
 use crate::finding::{Kind, Quantity, Way};

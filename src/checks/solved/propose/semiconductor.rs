@@ -1,11 +1,10 @@
 //! Diodes and bridges: the row of the rectifier table that stands everything.
 
 use super::{MOST, amperes, one, rating, volts};
-use crate::checks::solved::words::{KINDS, lasting, reverse};
+use crate::checks::solved::lookup::{KINDS, lasting, reverse};
 use crate::checks::{Case, Change, Proposal};
-use crate::finding::Way;
 use crate::finding::said::Amount;
-use crate::finding::{Kind, Quantity};
+use crate::finding::{Kind, Quantity, Way};
 use crate::jig::{Part, PartKind};
 use crate::part::{Bridge, Diode};
 use crate::standard;
