@@ -228,18 +228,6 @@ impl Draft {
         self
     }
 
-    /// The worst condition, where it is none of those tried.
-    pub fn condition(mut self, words: &str) -> Draft {
-        self.finding.when = When::Written(words.to_string());
-        self
-    }
-
-    /// What it means, one sentence, and what to change.
-    pub fn says(mut self, message: impl Into<String>, remedy: impl Into<String>) -> Draft {
-        self.finding.said = Said::Written { message: message.into(), remedy: remedy.into() };
-        self
-    }
-
     /// What it states, as facts.
     pub fn states(mut self, said: Said) -> Draft {
         self.finding.said = said;

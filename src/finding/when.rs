@@ -19,6 +19,17 @@ pub enum When {
     BothTerminals,
     /// Normal use at an ambient temperature, °C.
     Ambient(f64),
+    /// The plug the other way round.
+    PlugReversed,
+    /// A switch off.
+    SwitchOff {
+        /// The switch.
+        switch: String,
+        /// Whether the plug is the other way round, too.
+        reversed: bool,
+    },
+    /// Every switch at a position, in the order of the file.
+    Switches(Vec<usize>),
     /// In the words of whoever made the check.
     Written(String),
 }

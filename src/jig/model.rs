@@ -71,6 +71,16 @@ pub struct Supply {
     pub plug_fuse: Option<f64>,
 }
 
+impl Jig {
+    /// Whether its metal must be on the protective earth: a tool on the mains that is stated as class I, or has a metal box
+    /// and no stated class.
+    pub fn is_class_one(&self) -> bool {
+        let Enclosure { class, material, .. } = &self.enclosure;
+        let stated = *class == Some(Class::I);
+        self.supply.mains.is_some() && (stated || (class.is_none() && *material == Some(Material::Metal)))
+    }
+}
+
 impl Supply {
     /// Whether the plug goes in either way round, so that it is open which pin is live.
     pub fn reversible(&self) -> bool {

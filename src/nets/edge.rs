@@ -55,6 +55,11 @@ impl Edge {
         self.link.is_hard()
     }
 
+    /// Whether it joins as it does in [`is_hard`](Edge::is_hard), and is no fuse.
+    pub fn is_unfused(&self) -> bool {
+        self.is_hard() && !matches!(self.link, Link::Fuse(_))
+    }
+
     /// Whether a current through it is there to do something, or may come to be when it fails: neither a hard joint nor
     /// a capacitor that is built not to fail short.
     pub fn is_body(&self) -> bool {

@@ -95,8 +95,9 @@ impl Nets {
     /// terminals of an outlet on a tool without mains.
     pub fn sources(&self) -> Vec<Ends> {
         let outlets = self.edges().iter().filter(|edge| !self.has_mains() && edge.part().is_none());
-        let gives =
-            |edge: &&Edge| matches!(edge.link, Link::Module { output: true } | Link::Winding { secondary: true });
+        let gives = |edge: &&Edge| {
+            matches!(edge.link, Link::Module { output: true, .. } | Link::Winding { secondary: true, .. })
+        };
         let mains = self.has_mains().then_some([NET_L, NET_N]);
         let parts = self.edges().iter().filter(gives);
         mains.into_iter().chain(outlets.chain(parts).map(|edge| edge.ends)).collect()

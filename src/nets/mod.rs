@@ -20,7 +20,7 @@ pub use divider::{Divider, MOST_DIVIDED};
 pub use edge::{Edge, Owner};
 pub use limit::{Limitless, Resistance};
 pub use set::NetSet;
-pub use supply::VoltsToEarth;
+pub use supply::{Live, VoltsToEarth};
 pub use walk::{Groups, Pass, Walk};
 
 /// The nets of a jig and what joins them.

@@ -2,13 +2,23 @@
 
 use crate::format::{NET_L, NET_N, NET_PE, NetId};
 use crate::jig::Jig;
-use crate::standard::{Level, Mains};
+use crate::standard::Level;
+
+/// Which pins of the plug are live.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Live {
+    /// L, for certain.
+    Line,
+    /// One of the two: the plug leaves open which.
+    Either,
+    /// Both at once (line to line).
+    Both,
+}
 
 /// What the nets know of the supply.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Pins {
-    live: Vec<NetId>,
-    both_live: bool,
+    live: Option<Live>,
     to_earth: VoltsToEarth,
 }
 
@@ -24,29 +34,37 @@ pub struct VoltsToEarth {
 impl Pins {
     pub(super) fn of(jig: &Jig) -> Pins {
         let mains = jig.supply.mains.as_ref();
-        let both_live = mains.is_some_and(Mains::both_live);
-        let live = match mains {
-            None => vec![],
-            Some(_) if both_live || jig.supply.reversible() => vec![NET_L, NET_N],
-            Some(_) => vec![NET_L],
-        };
+        let live = mains.map(|mains| match (mains.both_live(), jig.supply.reversible()) {
+            (true, _) => Live::Both,
+            (false, true) => Live::Either,
+            (false, false) => Live::Line,
+        });
         let to_earth = mains.map_or_else(VoltsToEarth::default, |m| {
             let nominal = m.to_earth();
             VoltsToEarth { nominal, highest: nominal * m.at(Level::High) / m.nominal }
         });
-        Pins { live, both_live, to_earth }
+        Pins { live, to_earth }
     }
 }
 
 impl super::Nets {
+    /// Which pins of the plug are live; `None` without mains.
+    pub fn live(&self) -> Option<Live> {
+        self.pins.live
+    }
+
     /// Pins of the plug that can be live, whichever way round it goes in; none without mains.
-    pub fn live_pins(&self) -> &[NetId] {
-        &self.pins.live
+    pub fn live_pins(&self) -> &'static [NetId] {
+        match self.pins.live {
+            None => &[],
+            Some(Live::Line) => &[NET_L],
+            Some(Live::Either | Live::Both) => &[NET_L, NET_N],
+        }
     }
 
     /// Whether both pins are live at once (line to line).
     pub fn line_to_line(&self) -> bool {
-        self.pins.both_live
+        self.pins.live == Some(Live::Both)
     }
 
     /// Pins that are earthed at the source while `live` is live.

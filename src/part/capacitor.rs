@@ -46,7 +46,7 @@ impl Kind for Capacitor {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        joint::one(self.across, Link::Capacitor { safety: self.fails_open_only() })
+        joint::one(self.across, Link::Capacitor { safety: self.fails_open_only(), charged: self.charged })
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

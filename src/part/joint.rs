@@ -15,10 +15,12 @@ pub enum Link {
     Contact(Vec<bool>),
     /// A resistor: the one thing that limits a current for certain, ohms.
     Resistor(f64),
-    /// A capacitor; whether it is built not to fail short (class Y).
+    /// A capacitor.
     Capacitor {
-        /// Class Y.
+        /// Whether it is built not to fail short (class Y).
         safety: bool,
+        /// D.c. volts it may be charged to before it is put on, where it is there to be discharged.
+        charged: Option<f64>,
     },
     /// A diode: conducts without limiting, in one direction.
     Diode,
@@ -36,13 +38,19 @@ pub enum Link {
     },
     /// A winding of a transformer.
     Winding {
+        /// Its name in reports.
+        name: String,
         /// Whether it gives what another winding takes.
         secondary: bool,
+        /// Rated volts r.m.s.
+        volts: f64,
     },
     /// One side of a module.
     Module {
         /// Whether it is the side that gives.
         output: bool,
+        /// D.c. volts it gives, where they are stated.
+        volts: Option<f64>,
     },
 }
 
@@ -54,7 +62,36 @@ impl Link {
 
     /// Whether it is a capacitor that is built not to fail short.
     pub fn is_safety_capacitor(&self) -> bool {
-        matches!(self, Link::Capacitor { safety: true })
+        matches!(self, Link::Capacitor { safety: true, .. })
+    }
+}
+
+/// Volts that stand between two nets by what joins them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Given {
+    /// Alternating, volts r.m.s.
+    Ac(f64),
+    /// Direct.
+    Dc(f64),
+}
+
+impl Link {
+    /// The volts it puts between its two nets by itself, where it does.
+    pub fn gives(&self) -> Option<Given> {
+        match self {
+            Link::Winding { secondary, volts, .. } => secondary.then_some(Given::Ac(*volts)),
+            Link::Module { output, volts } => volts.filter(|_| *output).map(Given::Dc),
+            Link::Capacitor { charged, .. } => charged.map(Given::Dc),
+            Link::Wire
+            | Link::Fuse(_)
+            | Link::ThermalFuse
+            | Link::Contact(_)
+            | Link::Resistor(_)
+            | Link::Diode
+            | Link::Threshold
+            | Link::Arm { .. }
+            | Link::Impedance { .. } => None,
+        }
     }
 }
 

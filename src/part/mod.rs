@@ -46,7 +46,7 @@ pub use filament_lamp::Filament;
 pub use fuse::Fuse;
 pub use inductor::Inductor;
 pub use item::{Failure, Item, Measure, Role, Spared, Toleranced};
-pub use joint::{Joint, Link};
+pub use joint::{Given, Joint, Link};
 pub(crate) use kind::Failures;
 pub use kind::Protection;
 pub use led::Led;

@@ -36,8 +36,8 @@ impl Kind for Psu {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        let side = |ends, output| Joint { ends, link: Link::Module { output } };
-        vec![side(self.input, false), side(self.output, true)]
+        let side = |ends, output, volts| Joint { ends, link: Link::Module { output, volts } };
+        vec![side(self.input, false, None), side(self.output, true, self.volts)]
     }
 
     fn assemble(&self, circuit: &mut Assembly) {

@@ -19,6 +19,13 @@ part! {
         "Whether it has pins that a finger can touch while nothing is plugged in.";
 }
 
+impl Socket {
+    /// Whether it is where the mains comes in: its pins get theirs from the connector that covers them.
+    pub fn is_inlet(&self) -> bool {
+        self.socket_type.as_ref().is_some_and(|kind| kind.to_lowercase().contains("inlet"))
+    }
+}
+
 impl Kind for Socket {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)

@@ -74,8 +74,10 @@ impl Kind for Transformer {
     }
 
     fn joints(&self) -> Vec<Joint> {
-        let joint =
-            |(k, w): (usize, &TransformerWinding)| Joint { ends: w.across, link: Link::Winding { secondary: k > 0 } };
+        let joint = |(k, w): (usize, &TransformerWinding)| {
+            let link = Link::Winding { name: w.name.clone(), secondary: k > 0, volts: w.volts };
+            Joint { ends: w.across, link }
+        };
         self.windings().enumerate().map(joint).collect()
     }
 

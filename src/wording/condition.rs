@@ -121,6 +121,15 @@ pub fn stands(jig: &Jig, model: &Model, before: &Moment, opens: Option<usize>) -
     }
 }
 
+/// The position of every switch, in the order of the file.
+pub fn positions(jig: &Jig, positions: &[usize]) -> String {
+    let one = |(part, at): (usize, &usize)| match switch(jig, part, *at) {
+        Some(words) => words,
+        None => format!("{} on", jig.parts[part].name),
+    };
+    switch_parts(jig).into_iter().zip(positions).map(one).collect::<Vec<_>>().join(", ")
+}
+
 /// The position of a switch; nothing where it is on.
 fn switch(jig: &Jig, part: usize, position: usize) -> Option<String> {
     let part = &jig.parts[part];

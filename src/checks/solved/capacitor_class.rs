@@ -1,12 +1,12 @@
 //! The interference-suppression class that the place of a capacitor asks for.
 
 use super::lookup::{lasting, nominal_volts, reverse};
-use super::paths::by_wire;
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{CapacitorClass, CapacitorPlace};
 use crate::finding::{CheckId, Kind, Quantity, Said, Signal};
 use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
+use crate::nets::Edge;
 use crate::part::Capacitor;
 use crate::standard::capacitor::{Bridges, bridges, rule};
 use crate::standard::{self, Row};
@@ -70,10 +70,10 @@ fn class_of(case: &Case, k: usize, part: &Part, across: Ends, class: Option<CapC
 fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {
     case.jig.supply.mains.as_ref()?;
     let (ma, mb) = (case.is_mains(a), case.is_mains(b));
-    let wired = by_wire(case, false);
+    let wired = case.nets().groups(&Edge::is_unfused);
     match (ma, mb) {
         (true, true) => {
-            let g = by_wire(case, true);
+            let g = case.nets().groups(&Edge::is_hard);
             let line = g.same(a, NET_L) && g.same(b, NET_N) || g.same(a, NET_N) && g.same(b, NET_L);
             // In series with a lamp: an a.c. voltage that is no longer extra-low stands across it.
             let (elv, _) = standard::touch::extra_low_voltage();

@@ -1,12 +1,12 @@
 //! The current that fuses can break.
 
 use super::lookup::{rated, volts_to_earth};
-use super::paths::{by_wire, live_pins};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseBreaking};
 use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
 use crate::jig::{Ends, Part, PartKind};
+use crate::nets::Edge;
 use crate::part::Fuse;
 use crate::standard;
 
@@ -32,8 +32,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 /// Whether a net is joined to a live pin by nothing that limits current.
 fn on_the_mains(case: &Case, across: Ends) -> bool {
-    let g = by_wire(case, true);
-    live_pins(case).into_iter().any(|pin| across.iter().any(|n| g.same(*n, pin)))
+    let g = case.nets().groups(&Edge::is_hard);
+    case.nets().live_pins().iter().any(|pin| across.iter().any(|n| g.same(*n, *pin)))
 }
 
 fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64>) -> Option<Draft> {

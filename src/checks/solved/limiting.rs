@@ -4,11 +4,11 @@ use crate::checks::Case;
 use crate::finding::said::Unlimited;
 use crate::finding::{Kind, Quantity};
 use crate::jig::{Ends, PartKind};
+use crate::nets::Limitless;
 use crate::part::{Led, Neon};
 use crate::standard::{self, Limit};
 
 use super::lookup::{lasting, rated};
-use super::paths::unlimited;
 
 /// A lamp whose current something else has to limit.
 pub(super) struct Lamp {
@@ -67,8 +67,8 @@ pub(super) fn bare(case: &Case, lamp: &Lamp) -> Option<Unlimited> {
 
 /// Whether nothing limits the lamp with one part shorted.
 pub(super) fn bare_with(case: &Case, lamp: &Lamp, shorted: Option<usize>) -> bool {
-    let turned = |turn| unlimited(case, lamp.part, lamp.across, shorted, lamp.slope, turn);
-    [true, false].into_iter().any(turned)
+    let limitless = |first_half| Limitless { below_ohms: lamp.slope, shorted, first_half };
+    [true, false].into_iter().any(|half| case.nets().unlimited(lamp.part, lamp.across, &limitless(half)))
 }
 
 /// Whether the item is a lamp that nothing limits: then no-limiting has all there is to say of its current.

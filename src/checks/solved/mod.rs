@@ -26,7 +26,6 @@ mod lookup;
 mod no_limiting;
 mod outlet_shock;
 mod overload;
-mod paths;
 mod plug_rating;
 pub(super) mod propose;
 mod psu_rating;

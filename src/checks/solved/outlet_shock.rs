@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, OutletShock};
 use crate::finding::{CheckId, Compared, Kind, Said, Signal, When};
+use crate::nets::Edge;
 use crate::part::Transformer;
 use crate::standard::touch::{Condition, limits};
 
@@ -66,7 +67,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 /// Rated volts of the secondary that feeds an outlet.
 fn outlet_volts(case: &Case, k: usize) -> Option<f64> {
     let across = case.jig.outlets[k].across;
-    let wired = super::paths::by_wire(case, true);
+    let wired = case.nets().groups(&Edge::is_hard);
     case.jig.parts.iter().find_map(|p| match &p.kind {
         crate::jig::PartKind::Transformer(Transformer { secondaries, .. }) => secondaries
             .iter()

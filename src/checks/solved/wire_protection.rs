@@ -1,11 +1,11 @@
 //! Whether the fuse or breaker in front of a conductor protects it.
 
-use super::paths::{behind_fuse, by_wire};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, WireProtection};
 use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{Ends, NET_PE, Part, PartKind};
+use crate::nets::Edge;
 use crate::part::{Fuse, Wire};
 use crate::standard::cord::AREA_SLACK;
 use crate::standard::{self, Limit, Row};
@@ -26,8 +26,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     if case.jig.supply.mains.is_none() {
         return;
     }
-    let behind = behind_fuse(case);
-    let earth = by_wire(case, false);
+    let behind = case.nets().largest_fuse();
+    let earth = case.nets().groups(&Edge::is_unfused);
     let cord = case.jig.supply.cord.as_ref().and_then(|c| c.area);
     for part in &case.jig.parts {
         let PartKind::Wire(Wire { across, area: Some(area), .. }) = part.kind else { continue };

@@ -1,12 +1,14 @@
-//! What lies between hands and hazardous nets: the circuits, and the insulation stated against them. Must not know what is
-//! touched in which condition; voltages come from the supply and the nominal solution.
+//! What lies between hands and hazardous nets: the insulation stated against each circuit. Must not know what is touched in
+//! which condition.
 
-use super::graph::{Edge, Link, Nets, Wiring};
+use super::hazard::Hazard;
 use crate::checks::{Case, Draft};
-use crate::finding::{CheckId, Quantity, Signal};
-use crate::jig::{Grade, Insulation, LoadKind, NET_PE, NetId, PartKind, Place, Side, Touchable};
-use crate::part::{Capacitor, Psu, Transformer};
-use crate::standard::{Level, Limit, rules, touch};
+use crate::finding::said::{Wanted, WeakBarrier};
+use crate::finding::{CheckId, Signal};
+use crate::jig::{Grade, Insulation, NetId, PartKind, Place, Side, Touchable};
+use crate::nets::{Edge, NetSet};
+use crate::part::{Link, Transformer};
+use crate::standard::rules;
 use crate::survey::build::has_earth;
 
 /// What keeps the mains off a net.
@@ -21,114 +23,23 @@ pub enum Guard {
 }
 
 /// What keeps the mains off a touchable's net, its earth left out.
-pub fn guard(case: &Case, w: &Wiring, net: NetId) -> Guard {
-    let hot = w.hot();
-    if hot[net] {
+pub fn guard(case: &Case, net: NetId) -> Guard {
+    let nets = case.nets();
+    if nets.hazardous_live().has(net) {
         return Guard::NeedsEarth;
     }
-    let island = circuit_of(w, net);
-    let of_barrier = case.jig.parts.iter().any(|p| match &p.kind {
-        PartKind::Transformer(Transformer { secondaries, .. }) => secondaries.iter().any(|s| island[s.across[0]]),
-        PartKind::Psu(Psu { output, .. }) => output.iter().any(|n| island[*n]),
+    let circuit = nets.circuit(net);
+    let feeds = |e: &Edge| match e.link {
+        Link::Winding { secondary, .. } => secondary && circuit.has(e.ends[0]),
+        Link::Module { output, .. } => output && circuit.has_any(&e.ends),
         _ => false,
-    });
-    let fed = case.nets().on_mains().iter().any(|n| island[n]);
-    if of_barrier || fed {
+    };
+    let fed = nets.edges().iter().any(feeds);
+    if fed || circuit.meets(nets.on_mains()) {
         return Guard::Circuit;
     }
-    let all = (0..hot.len()).filter(|n| hot[*n]);
-    let strong = |n: NetId| between(case, w, n, net, true).is_some_and(|s| rank(&s) >= 2);
-    if all.into_iter().all(strong) { Guard::Insulated } else { Guard::NeedsEarth }
-}
-
-/// Nets of one circuit: joined through anything but a class Y capacitor or the earth.
-fn circuit_of(w: &Wiring, net: NetId) -> Nets {
-    let earth = w.wired(NET_PE);
-    w.flood(&[net], &earth, &|e: &Edge| e.link != Link::YCapacitor && !e.ends.iter().any(|n| earth[*n]))
-}
-
-/// A circuit that hands must be kept from.
-pub struct Hazard {
-    /// Its nets.
-    pub nets: Nets,
-    /// Nets that want a stated insulation: all of the mains, which has one word in the file; of another circuit the ends
-    /// that feed it or leave the box, which stand for what is strung between them.
-    pub ask: Nets,
-    /// Whether it is the mains.
-    pub mains: bool,
-    /// Working volts r.m.s. (a steady d.c. voltage counts as its own value).
-    pub volts: f64,
-    /// What it is, in words.
-    pub words: String,
-}
-
-/// Every circuit that hands must be kept from.
-pub fn hazards(case: &Case, w: &Wiring) -> Vec<Hazard> {
-    let mut out: Vec<Hazard> = vec![];
-    let hot = w.hot();
-    if hot.iter().any(|h| *h) {
-        let items = case.survey.model.items.iter().enumerate();
-        let inner = items
-            .filter(|(_, i)| i.ends.iter().all(|n| hot[*n]))
-            .filter_map(|(k, _)| case.nominal(k, Quantity::VoltageRms));
-        let nominal = w.volts_to_earth().0;
-        // Only a circuit that raises the voltage counts above the supply's own.
-        let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));
-        let volts = inner.filter(|v| *v > highest).fold(nominal, f64::max);
-        out.push(Hazard { nets: hot.clone(), ask: hot, mains: true, volts, words: "the mains".into() });
-    }
-    let limits = touch::limits(touch::Condition::Normal);
-    let mut island = |net: NetId, volts: f64, limit: &Limit, words: String| {
-        if volts <= limit.value || out.iter().any(|h| h.mains && h.nets[net]) {
-            return;
-        }
-        match out.iter_mut().find(|h| h.nets[net]) {
-            Some(h) => h.volts = h.volts.max(volts),
-            None => out.push(Hazard { nets: circuit_of(w, net), ask: w.none(), mains: false, volts, words }),
-        }
-    };
-    for p in &case.jig.parts {
-        match &p.kind {
-            PartKind::Transformer(Transformer { secondaries, .. }) => {
-                for s in secondaries {
-                    island(s.across[0], s.volts, &limits.voltage_rms, format!("the {} of {}", s.name, p.name));
-                }
-            }
-            PartKind::Psu(Psu { output, volts: Some(v), .. }) => {
-                island(output[0], *v, &limits.voltage_dc, format!("the output of {}", p.name));
-            }
-            PartKind::Capacitor(Capacitor { across, charged: Some(v), .. }) => {
-                island(across[0], *v, &limits.voltage_dc, format!("charged {}", p.name));
-            }
-            _ => {}
-        }
-    }
-    for o in &case.jig.outlets {
-        for l in &o.loads {
-            if let LoadKind::Charged(_, v) = l.kind {
-                island(o.across[0], v, &limits.voltage_dc, format!("what is on {}", o.name));
-            }
-        }
-    }
-    let sources = case.jig.parts.iter().filter(|p| {
-        let charged = matches!(p.kind, PartKind::Capacitor(Capacitor { charged: Some(_), .. }));
-        charged || matches!(p.kind, PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Socket(_))
-    });
-    let ends: Vec<NetId> =
-        sources.flat_map(|p| p.kind.terminals()).chain(case.jig.outlets.iter().flat_map(|o| o.across)).collect();
-    for h in out.iter_mut().filter(|h| !h.mains) {
-        ends.iter().filter(|n| h.nets[**n]).for_each(|n| h.ask[*n] = true);
-    }
-    out
-}
-
-/// Nets of hazardous circuits that are not the mains.
-pub fn hazardous_nets(case: &Case, w: &Wiring) -> Nets {
-    let mut out = w.none();
-    for h in hazards(case, w) {
-        (0..out.len()).for_each(|n| out[n] |= h.nets[n]);
-    }
-    out
+    let strong = |n: NetId| between(case, n, net, true).is_some_and(|s| rank(&s) >= Wanted::Double.rank());
+    if nets.hazardous_live().iter().all(strong) { Guard::Insulated } else { Guard::NeedsEarth }
 }
 
 /// Stated insulation in series between two nets: one, or two over metal in between.
@@ -146,30 +57,25 @@ pub fn rank(series: &Series) -> u8 {
     if ranks.len() > 1 && ranks.contains(&0) { 0 } else { ranks.iter().sum::<u8>().min(2) }
 }
 
-fn between<'a>(case: &Case<'a>, w: &Wiring, hazard: NetId, net: NetId, mains: bool) -> Option<Series<'a>> {
-    let (from, to) = (w.wired(hazard), w.wired(net));
-    let covers = |s: &Side, nets: &Nets| match s {
-        Side::Mains => mains && std::ptr::eq(nets, &from),
-        Side::Net(n) => nets[*n],
-    };
+fn between<'a>(case: &Case<'a>, hazard: NetId, net: NetId, mains: bool) -> Option<Series<'a>> {
+    let (from, to) = (case.nets().wired(hazard), case.nets().wired(net));
+    let on = |side: &Side, nets: &NetSet| matches!(side, Side::Net(n) if nets.has(*n));
+    let starts = |side: &Side| on(side, &from) || (mains && *side == Side::Mains);
     let sides = |i: &Insulation| [i.between, [i.between[1], i.between[0]]];
     let all = &case.jig.insulations;
-    let direct = all.iter().filter(|i| sides(i).iter().any(|[a, b]| covers(a, &from) && covers(b, &to)));
-    let best = direct.max_by_key(|i| i.grade);
-    let mut found = best.map(|i| vec![i]);
+    let direct = all.iter().filter(|i| sides(i).iter().any(|[a, b]| starts(a) && on(b, &to)));
+    let mut found = direct.max_by_key(|i| i.grade).map(|i| vec![i]);
     for first in all {
         for [a, b] in sides(first) {
             let Side::Net(middle) = b else { continue };
-            if !covers(&a, &from) || to[middle] {
+            if !starts(&a) || to.has(middle) {
                 continue;
             }
-            let metal = w.wired(middle);
-            for second in all {
-                if sides(second).iter().any(|[c, d]| matches!(c, Side::Net(n) if metal[*n]) && covers(d, &to)) {
-                    let series = vec![first, second];
-                    if found.as_ref().is_none_or(|f| rank(f) < rank(&series)) {
-                        found = Some(series);
-                    }
+            let metal = case.nets().wired(middle);
+            for second in all.iter().filter(|i| sides(i).iter().any(|[c, d]| on(c, &metal) && on(d, &to))) {
+                let series = vec![first, second];
+                if found.as_ref().is_none_or(|f| rank(f) < rank(&series)) {
+                    found = Some(series);
                 }
             }
         }
@@ -184,15 +90,33 @@ pub struct Pair<'a> {
     /// The circuit.
     pub hazard: &'a Hazard,
     /// Whether the touchable is on the protective earth.
-    pub earthed: bool,
+    earthed: bool,
     /// What is stated between each net of the circuit that asks for it and the touchable.
     pub stated: Vec<(NetId, Option<Series<'a>>)>,
 }
 
 impl Pair<'_> {
-    /// Rank and grade that are needed, and words for it.
-    pub fn needed(&self) -> (u8, &'static str, Grade) {
-        if self.earthed { (1, "basic", Grade::Basic) } else { (2, "double or reinforced", Grade::Reinforced) }
+    /// The insulation that is wanted between them.
+    pub fn wanted(&self) -> Wanted {
+        if self.earthed { Wanted::Basic } else { Wanted::Double }
+    }
+}
+
+impl Wanted {
+    /// The least rank of a series that is enough.
+    pub fn rank(self) -> u8 {
+        match self {
+            Wanted::Basic => 1,
+            Wanted::Double => 2,
+        }
+    }
+
+    /// The grade of a single insulation that is enough.
+    pub fn grade(self) -> Grade {
+        match self {
+            Wanted::Basic => Grade::Basic,
+            Wanted::Double => Grade::Reinforced,
+        }
     }
 }
 
@@ -205,18 +129,18 @@ pub enum Want<'a> {
 }
 
 /// What every touchable wants against every hazardous circuit. Touching the circuit itself is judged by what flows.
-pub fn wants<'a>(case: &Case<'a>, w: &Wiring, hazards: &'a [Hazard]) -> Vec<Want<'a>> {
-    let earth = w.wired(NET_PE);
+pub fn wants<'a>(case: &Case<'a>, hazards: &'a [Hazard]) -> Vec<Want<'a>> {
     let mut out = vec![];
     for touchable in &case.jig.touchables {
-        let earthed = earth[touchable.net] && (has_earth(case.jig) || w.class_one());
-        for hazard in hazards.iter().filter(|h| !h.nets[touchable.net]) {
-            if !earthed && guard(case, w, touchable.net) == Guard::Circuit {
+        let wired = case.nets().earth().has(touchable.net);
+        let earthed = wired && (has_earth(case.jig) || case.jig.is_class_one());
+        for hazard in hazards.iter().filter(|h| !h.nets.has(touchable.net)) {
+            if !earthed && guard(case, touchable.net) == Guard::Circuit {
                 out.push(Want::Barrier(touchable));
                 continue;
             }
-            let nets = (0..hazard.ask.len()).filter(|n| hazard.ask[*n]);
-            let stated = nets.map(|n| (n, between(case, w, n, touchable.net, hazard.mains))).collect();
+            let stated = |n: NetId| (n, between(case, n, touchable.net, hazard.is_mains()));
+            let stated = hazard.ask.iter().map(stated).collect();
             out.push(Want::Insulation(Pair { touchable, hazard, earthed, stated }));
         }
     }
@@ -225,29 +149,24 @@ pub fn wants<'a>(case: &Case<'a>, w: &Wiring, hazards: &'a [Hazard]) -> Vec<Want
 
 /// Transformers whose insulation is not stated as double, and that a touchable circuit lies behind: those without any
 /// stated grade, or those with one.
-pub fn weak_barriers(case: &Case, check: CheckId, t: &Touchable, w: &Wiring, out: &mut Vec<Draft>) {
-    let island = circuit_of(w, t.net);
+pub fn weak_barriers(case: &Case, check: CheckId, t: &Touchable) -> Vec<(Draft, WeakBarrier)> {
+    let circuit = case.nets().circuit(t.net);
+    let mut out = vec![];
     for p in &case.jig.parts {
         let PartKind::Transformer(Transformer { secondaries, insulation, .. }) = &p.kind else { continue };
-        if !secondaries.iter().any(|s| island[s.across[0]]) || insulation.is_some_and(|g| g >= Grade::Double) {
-            continue;
+        let told_here = insulation.is_some() == (check == CheckId::InsulationTooWeak);
+        let behind = secondaries.iter().any(|s| circuit.has(s.across[0]));
+        if behind && told_here && insulation.is_none_or(|g| g < Grade::Double) {
+            let draft = case.about_part(check, Signal::Warning, p, "insulation").touchable(&t.name);
+            let said = WeakBarrier { part: p.name.clone(), touchable: t.name.clone() };
+            out.push((draft.net(case.net(t.net)).source(&rules::barrier()), said));
         }
-        if insulation.is_some() != (check == CheckId::InsulationTooWeak) {
-            continue;
-        }
-        let d = case.about_part(check, Signal::Warning, p, "insulation").touchable(&t.name).net(case.net(t.net));
-        out.push(d.source(&rules::barrier()).says(
-            format!(
-                "only {} keeps the mains off {}, and its insulation is not stated as double or reinforced",
-                p.name, t.name
-            ),
-            format!("use a safety isolating transformer for {} and write insulation = \"reinforced\"", p.name),
-        ));
     }
+    out
 }
 
 /// A finding about the grade of an insulation.
-pub fn draft(case: &Case, check: CheckId, place: Place, t: &Touchable, names: &[String]) -> Draft {
+pub fn draft(case: &Case, check: CheckId, place: Place, t: &Touchable, nets: &[String]) -> Draft {
     let d = case.at(check, Signal::Warning, place).touchable(&t.name).source(&rules::insulation_grade());
-    names.iter().fold(d, |d, n| d.net(n)).net(case.net(t.net))
+    nets.iter().fold(d, |d, n| d.net(n)).net(case.net(t.net))
 }

@@ -1,10 +1,12 @@
 //! Metal that must be on the protective earth, and what keeps it off.
 
 use super::barrier::{Guard, guard};
-use super::graph::{Edge, Link, Wiring, once};
+use super::names;
 use crate::checks::{Case, Draft};
 use crate::finding::{CheckId, Signal};
-use crate::jig::{Material, NET_L, NET_N, NET_PE, Touchable};
+use crate::jig::{Material, NET_L, NET_N, NET_PE, NetId, Touchable};
+use crate::nets::{Edge, NetSet};
+use crate::part::Link;
 use crate::standard::rules;
 
 /// Metal that is not on the protective earth and must be.
@@ -16,18 +18,18 @@ pub struct Unbonded<'a> {
 }
 
 /// Every touchable of a class I tool that must be on the protective earth and is not.
-pub fn unbonded<'a>(case: &Case<'a>, w: &Wiring) -> Vec<Unbonded<'a>> {
-    if !w.class_one() {
+pub fn unbonded<'a>(case: &Case<'a>) -> Vec<Unbonded<'a>> {
+    if !case.jig.is_class_one() {
         return vec![];
     }
-    let bonded = w.wired(NET_PE);
     let metal_box = case.jig.enclosure.material == Some(Material::Metal);
+    let hard = |name: &String| case.nets().edges().iter().any(|e| e.is_hard() && e.name(case.jig) == name);
     let mut out = vec![];
-    for touchable in case.jig.touchables.iter().filter(|t| !bonded[t.net]) {
-        let through = breaks(w, touchable.net);
+    for touchable in case.jig.touchables.iter().filter(|t| !case.nets().earth().has(t.net)) {
+        let through = breaks(case, touchable.net);
         // Metal that somebody did earth, but through a part, was meant to be on the earth whatever else guards it.
-        let meant = metal_box && through.iter().any(|p| w.edges.iter().any(|e| e.name == *p && e.is_hard()));
-        if meant || guard(case, w, touchable.net) == Guard::NeedsEarth {
+        let meant = metal_box && through.iter().any(hard);
+        if meant || guard(case, touchable.net) == Guard::NeedsEarth {
             out.push(Unbonded { touchable, through });
         }
     }
@@ -41,21 +43,20 @@ pub fn draft(case: &Case, check: CheckId, t: &Touchable) -> Draft {
 }
 
 /// Parts other than wires that the shortest walk from a net to PE crosses; L and N are not walked through.
-fn breaks(w: &Wiring, net: usize) -> Vec<String> {
-    let mut stop = w.none();
-    (stop[NET_L], stop[NET_N]) = (true, true);
-    let earth = w.wired(NET_PE);
+fn breaks(case: &Case, net: NetId) -> Vec<String> {
+    let nets = case.nets();
+    let pins = NetSet::of(nets.count(), |n| n == NET_L || n == NET_N);
     // Hard joints first: a fuse or switch is told before a part that only happens to lie across.
     for hard in [true, false] {
         let pass = |e: &Edge| !hard || e.is_hard();
-        let from = w.flood(&[net], &stop, &pass);
-        if !(0..from.len()).any(|n| from[n] && earth[n]) {
+        let from = nets.walk(&[net], &pass).ending_at(&pins).reached();
+        if !from.meets(nets.earth()) {
             continue;
         }
-        let back = w.flood(&[NET_PE], &stop, &|e| pass(e) && e.ends.iter().all(|n| from[*n] || earth[*n]));
-        let on_way = w.edges.iter().filter(|e| pass(e) && e.link != Link::Wire);
-        let on_way = on_way.filter(|e| e.ends.iter().all(|n| back[*n] && from[*n] && *n != NET_L && *n != NET_N));
-        return once(on_way.map(|e| e.name.clone()));
+        let between = from.or(nets.earth());
+        let back = nets.walk(&[NET_PE], &|e| pass(e) && between.has_all(&e.ends)).ending_at(&pins).reached();
+        let on_way = |e: &&Edge| back.has_all(&e.ends) && from.has_all(&e.ends) && !pins.has_any(&e.ends);
+        return names::of_edges(case, nets.edges().iter().filter(|e| pass(e) && e.link != Link::Wire).filter(on_way));
     }
     vec![]
 }

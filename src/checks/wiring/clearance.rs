@@ -1,8 +1,8 @@
 //! The shortest way through air.
 
-use super::distances::{Distance, judge};
-use crate::checks::{About, Check};
-use crate::finding::CheckId;
+use super::distances::{Measured, judge};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Compared, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Clearance,
@@ -18,5 +18,13 @@ pub(super) const CHECK: Check = Check {
         how: "Compares the stated clearance with the row of the voltage to earth.",
         mend: "Move the parts apart, or put a barrier between them.",
     },
-    run: |case, out| judge(case, Distance::Clearance, out),
+    run,
 };
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let found = judge(case, CheckId::Clearance, &Compared::Clearance, |insulation, least| Measured {
+        stated: insulation.clearance,
+        least: least.clearance,
+    });
+    out.extend(found.into_iter().map(|(draft, said)| draft.states(Said::Clearance(said))));
+}

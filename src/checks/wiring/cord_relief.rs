@@ -1,9 +1,9 @@
 //! Whether a pull on the cord is kept from its joints.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::CordRelief;
+use crate::finding::{CheckId, Said, Signal};
 use crate::jig::PartKind;
-use crate::part::Socket;
 use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
@@ -20,38 +20,18 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let jig = case.jig;
-    if jig.supply.mains.is_none() {
+    // A cord that is plugged into an inlet is no part of the tool, and wiring of the house has none.
+    let inlet =
+        jig.parts.iter().any(|p| if let PartKind::Socket(socket) = &p.kind { socket.is_inlet() } else { false });
+    if jig.supply.mains.is_none() || jig.supply.fixed || inlet {
         return;
     }
-    let inlet = jig.parts.iter().any(|p| match &p.kind {
-        PartKind::Socket(Socket { socket_type, .. }) => {
-            socket_type.as_ref().is_some_and(|t| t.to_lowercase().contains("inlet"))
-        }
-        _ => false,
-    });
-    let strain = &rules::strain_relief();
-    let remedy = "clamp the cord's sheath where it enters the box and write strain-relief = true in cord";
-    let Some(cord) = &jig.supply.cord else {
-        if !jig.supply.fixed && !inlet {
-            out.push(case.about_key(CheckId::CordRelief, Signal::Caution, "supply.plug").source(strain).says(
-                "the file says nothing of the cord, so neither its size nor its strain relief is known",
-                "write cord = { area = …, length = …, cores = …, strain-relief = … }",
-            ));
-        }
-        return;
+    let (signal, key, said) = match jig.supply.cord.as_ref().map(|c| c.strain_relief) {
+        None => (Signal::Caution, "supply.plug", CordRelief::NoCord),
+        Some(Some(true)) => return,
+        Some(Some(false)) => (Signal::Warning, "supply.cord", CordRelief::Missing),
+        Some(None) => (Signal::Caution, "supply.cord", CordRelief::NotStated),
     };
-    match cord.strain_relief {
-        Some(true) => {}
-        _ if jig.supply.fixed || inlet => {}
-        Some(false) => out
-            .push(case.about_key(CheckId::CordRelief, Signal::Warning, "supply.cord").source(strain).says(
-            "the cord has no strain relief: a pull ends on the joints, and a live core that comes off lands anywhere",
-            remedy,
-        )),
-        None => out.push(
-            case.about_key(CheckId::CordRelief, Signal::Caution, "supply.cord")
-                .source(strain)
-                .says("the file does not say whether the cord has a strain relief", remedy),
-        ),
-    }
+    let draft = case.about_key(CheckId::CordRelief, signal, key).source(&rules::strain_relief());
+    out.push(draft.states(Said::CordRelief(said)));
 }

@@ -1,8 +1,8 @@
 //! The shortest way along a surface.
 
-use super::distances::{Distance, judge};
-use crate::checks::{About, Check};
-use crate::finding::CheckId;
+use super::distances::{Measured, judge};
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::{CheckId, Compared, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Creepage,
@@ -17,5 +17,13 @@ pub(super) const CHECK: Check = Check {
         how: "Compares the stated creepage with the row of the working voltage (r.m.s.), taken from the supply or the nominal solution, whichever is higher.",
         mend: "Move the parts apart, or cut a slot into the board.",
     },
-    run: |case, out| judge(case, Distance::Creepage, out),
+    run,
 };
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    let found = judge(case, CheckId::Creepage, &Compared::Creepage, |insulation, least| Measured {
+        stated: insulation.creepage,
+        least: least.creepage,
+    });
+    out.extend(found.into_iter().map(|(draft, said)| draft.states(Said::Creepage(said))));
+}

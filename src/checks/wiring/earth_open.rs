@@ -1,9 +1,9 @@
 //! Metal on the net PE while no earth conductor reaches the jig.
 
-use super::graph::Wiring;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{Material, NET_PE};
+use crate::finding::said::EarthOpen;
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::Material;
 use crate::standard::rules;
 use crate::survey::build::has_earth;
 
@@ -20,28 +20,23 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    if !w.class_one() {
+    let jig = case.jig;
+    if !jig.is_class_one() || has_earth(jig) {
         return;
     }
-    let bonded = w.wired(NET_PE);
-    let metal_box = case.jig.enclosure.material == Some(Material::Metal);
-    let cores_unknown = case.jig.supply.cord.as_ref().is_some_and(|c| c.cores.is_none());
-    let plug_without = case.jig.supply.plug.as_ref().is_some_and(|p| !p.earth);
-    if !has_earth(case.jig) && (plug_without || (case.jig.supply.cord.is_some() && !cores_unknown)) {
-        let names: Vec<_> = case.jig.touchables.iter().filter(|t| bonded[t.net]).collect();
-        if metal_box || !names.is_empty() {
-            let what = if plug_without { "plug has no earth contact" } else { "cord has no earth core" };
-            let d = case.about_key(
-                CheckId::EarthOpen,
-                Signal::Danger,
-                if plug_without { "supply.plug" } else { "supply.cord" },
-            );
-            let d = names.iter().fold(d, |d, t| d.touchable(&t.name)).net("PE");
-            out.push(d.source(&rules::earth_path()).says(
-                format!("the {what}, so the net PE hangs in the air: one insulation fault puts the mains on the metal"),
-                "use an earthed plug and a three-core cord",
-            ));
-        }
+    let cores_unknown = jig.supply.cord.as_ref().is_some_and(|c| c.cores.is_none());
+    let plug_without = jig.supply.plug.as_ref().is_some_and(|p| !p.earth);
+    let missing = match &jig.supply.cord {
+        _ if plug_without => EarthOpen::Plug,
+        Some(_) if !cores_unknown => EarthOpen::Cord,
+        _ => return,
+    };
+    let touched: Vec<_> = jig.touchables.iter().filter(|t| case.nets().earth().has(t.net)).collect();
+    if jig.enclosure.material != Some(Material::Metal) && touched.is_empty() {
+        return;
     }
+    let key = if plug_without { "supply.plug" } else { "supply.cord" };
+    let draft = case.about_key(CheckId::EarthOpen, Signal::Danger, key);
+    let draft = touched.iter().fold(draft, |d, t| d.touchable(&t.name)).net("PE");
+    out.push(draft.source(&rules::earth_path()).states(Said::EarthOpen(missing)));
 }

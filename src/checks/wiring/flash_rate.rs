@@ -1,9 +1,10 @@
 //! Lamps that flash where it harms, and moving parts that seem to stand still.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::standard::Row;
+use crate::finding::said::FlashRate;
+use crate::finding::{CheckId, Compared, Said, Signal, When};
 use crate::standard::flash::{hazard, main_band, widest_band};
+use crate::standard::{Limit, Row};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FlashRate,
@@ -24,10 +25,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let Some(rate) = lamp.light.as_ref().map(|l| l.flashes_per_second) else { continue };
         let item = &case.survey.model.items[lamp.item];
         let part = &case.jig.parts[item.part];
-        let inside = |band: &(crate::standard::Limit, crate::standard::Limit)| {
-            rate >= band.0.value * (1.0 - 1e-6) && rate <= band.1.value * (1.0 + 1e-6)
-        };
-        let (signal, band) = if inside(&main) {
+        let inside = |(from, to): &(Limit, Limit)| rate >= from.value * (1.0 - 1e-6) && rate <= to.value * (1.0 + 1e-6);
+        let (signal, (from, to)) = if inside(&main) {
             (Signal::Warning, &main)
         } else if inside(&wide) {
             (Signal::Caution, &wide)
@@ -35,21 +34,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             above |= rate > wide.1.value;
             continue;
         };
-        let d = case.about_part(CheckId::FlashRate, signal, part, "kind").value("flashes a second", rate, "Hz");
-        out.push(d.limit(band.1.value, &band.1.source).condition("mains nominal").says(
-            format!(
-                "{} flashes {rate:.0} times a second, inside the band ({:.0} to {:.0}) that can bring on a seizure",
-                item.name, band.0.value, band.1.value
-            ),
-            "feed it on both half-waves of the mains, or change the parts that set the rate",
-        ));
+        let draft = case.about_part(CheckId::FlashRate, signal, part, "kind");
+        let draft = draft.value(Compared::FlashesASecond, rate, "Hz").limit(to.value, &to.source);
+        let said = FlashRate::Seizure { lamp: item.name.clone(), rate, band: [from.value, to.value] };
+        out.push(draft.when(When::NominalSupply).states(Said::FlashRate(said)));
     }
     // Only a tool that is used as a strobe is told: beside it someone is about to trust a still picture.
     if above && case.jig.unit.contains("strobe") {
         let source = hazard().iter().find(|r| r.id() == "rotating_parts_seem_still").map(Row::cite).unwrap_or_default();
-        out.push(case.about_key(CheckId::FlashRate, Signal::Notice, "jig.unit").source(&source).says(
-            "under this lamp a moving part can seem to stand still",
-            "never judge standstill by the strobe, and keep ordinary light on as well",
-        ));
+        let draft = case.about_key(CheckId::FlashRate, Signal::Notice, "jig.unit").source(&source);
+        out.push(draft.states(Said::FlashRate(FlashRate::StandStill)));
     }
 }

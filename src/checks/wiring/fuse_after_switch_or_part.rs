@@ -1,12 +1,12 @@
 //! A fuse comes first in the live conductor.
 
-use super::graph::{Wiring, once};
+use super::names::once;
 use super::poles::poles;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::FuseAfter;
+use crate::finding::{CheckId, Said, Signal};
 use crate::jig::NET_L;
 use crate::standard::rules;
-use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseAfterSwitchOrPart,
@@ -21,25 +21,15 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let poles = poles(case, &w);
-    let late: Vec<&(String, String)> = poles.iter().flat_map(|p| &p.1.late).collect();
+    let poles = poles(case);
+    let late: Vec<&(String, String)> = poles.iter().flat_map(|p| &p.late).collect();
     for fuse in once(late.iter().map(|l| l.0.clone())) {
         let before = once(late.iter().filter(|l| l.0 == fuse).map(|l| l.1.clone()));
-        let pin = poles.iter().find(|p| p.1.late.iter().any(|l| l.0 == fuse)).map_or(NET_L, |p| p.0);
-        if let Some(part) = case.jig.parts.iter().find(|p| p.name == fuse) {
-            let mut d = case.about_part(CheckId::FuseAfterSwitchOrPart, Signal::Warning, part, "across");
-            d = before.iter().fold(d, |d, b| d.part(b)).net(case.net(pin));
-            out.push(d.source(&rules::fuse_at_start()).says(
-                format!(
-                    "{fuse} comes after {}, so a fault there or in the wiring before it is not ended by the fuse",
-                    list(&before)
-                ),
-                format!(
-                    "move {fuse} to the start of the live conductor: one end on {}, all else behind it",
-                    case.net(pin)
-                ),
-            ));
-        }
+        let pin = poles.iter().find(|p| p.late.iter().any(|l| l.0 == fuse)).map_or(NET_L, |p| p.pin);
+        let Some(part) = case.jig.parts.iter().find(|p| p.name == fuse) else { continue };
+        let draft = case.about_part(CheckId::FuseAfterSwitchOrPart, Signal::Warning, part, "across");
+        let draft = before.iter().fold(draft, |d, b| d.part(b)).net(case.net(pin)).source(&rules::fuse_at_start());
+        let said = FuseAfter { fuse, before, pin: case.net(pin).to_string() };
+        out.push(draft.states(Said::FuseAfterSwitchOrPart(said)));
     }
 }

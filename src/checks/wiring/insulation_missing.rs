@@ -1,10 +1,11 @@
 //! Insulation between hands and hazardous nets that nobody stated.
 
-use super::barrier::{self, Pair, Want, hazards, wants};
-use super::graph::Wiring;
+use super::barrier::{self, Pair, Want, wants};
+use super::hazard::hazards;
+use super::names;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
-use crate::wording::join::list;
+use crate::finding::said::InsulationMissing;
+use crate::finding::{CheckId, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::InsulationMissing,
@@ -19,29 +20,31 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    for want in wants(case, &w, &hazards(case, &w)) {
+    for want in wants(case, &hazards(case)) {
         match want {
             Want::Insulation(pair) => out.extend(missing(case, &pair)),
-            Want::Barrier(t) => barrier::weak_barriers(case, CheckId::InsulationMissing, t, &w, out),
+            Want::Barrier(t) => {
+                let found = barrier::weak_barriers(case, CheckId::InsulationMissing, t);
+                let said =
+                    |(d, barrier): (Draft, _)| d.states(Said::InsulationMissing(InsulationMissing::Barrier(barrier)));
+                out.extend(found.into_iter().map(said));
+            }
         }
     }
 }
 
 fn missing(case: &Case, pair: &Pair) -> Option<Draft> {
     let (t, h) = (pair.touchable, pair.hazard);
-    let without = pair.stated.iter().filter(|s| s.1.is_none());
-    let missing: Vec<String> = without.map(|s| case.net(s.0).to_string()).collect();
-    let all = h.mains && missing.len() == pair.stated.len();
-    let side = if all { "mains" } else { missing.first()?.as_str() };
-    let need_words = pair.needed().1;
-    (!missing.is_empty()).then(|| {
-        barrier::draft(case, CheckId::InsulationMissing, t.place, t, &missing).says(
-            format!("nothing says what keeps {} ({}) off {}", h.words, list(&missing), t.name),
-            format!(
-                "add [[insulation]] between = [\"{side}\", \"{}\"] with grade ({need_words}), clearance and creepage as built",
-                case.net(t.net)
-            ),
-        )
+    let nets = names::of_nets(case, pair.stated.iter().filter(|s| s.1.is_none()).map(|s| s.0));
+    (!nets.is_empty()).then(|| {
+        let draft = barrier::draft(case, CheckId::InsulationMissing, t.place, t, &nets);
+        draft.states(Said::InsulationMissing(InsulationMissing::NotStated {
+            circuit: h.circuit.clone(),
+            all_of_mains: h.is_mains() && nets.len() == pair.stated.len(),
+            nets,
+            touchable: t.name.clone(),
+            net: case.net(t.net).to_string(),
+            wanted: pair.wanted(),
+        }))
     })
 }

@@ -1,9 +1,11 @@
 //! The grade of the insulation between hands and hazardous nets.
 
-use super::barrier::{self, Pair, Series, Want, hazards, rank, wants};
-use super::graph::Wiring;
+use super::barrier::{self, Pair, Series, Want, rank, wants};
+use super::hazard::hazards;
+use super::names;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::said::InsulationTooWeak;
+use crate::finding::{CheckId, Said};
 use crate::jig::NetId;
 
 pub(super) const CHECK: Check = Check {
@@ -19,33 +21,32 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    for want in wants(case, &w, &hazards(case, &w)) {
+    for want in wants(case, &hazards(case)) {
         match want {
             Want::Insulation(pair) => out.extend(weak(case, &pair)),
-            Want::Barrier(t) => barrier::weak_barriers(case, CheckId::InsulationTooWeak, t, &w, out),
+            Want::Barrier(t) => {
+                let found = barrier::weak_barriers(case, CheckId::InsulationTooWeak, t);
+                let said =
+                    |(d, barrier): (Draft, _)| d.states(Said::InsulationTooWeak(InsulationTooWeak::Barrier(barrier)));
+                out.extend(found.into_iter().map(said));
+            }
         }
     }
 }
 
 fn weak(case: &Case, pair: &Pair) -> Option<Draft> {
-    let (t, h) = (pair.touchable, pair.hazard);
-    let (need, need_words, _) = pair.needed();
-    let weak = pair.stated.iter().filter_map(|(n, s)| Some((n, s.as_ref().filter(|i| rank(i) < need)?)));
-    let weak: Vec<(&NetId, &Series)> = weak.collect();
+    let t = pair.touchable;
+    let weak =
+        pair.stated.iter().filter_map(|(n, s)| Some((*n, s.as_ref().filter(|s| rank(s) < pair.wanted().rank())?)));
+    let weak: Vec<(NetId, &Series)> = weak.collect();
     let first = weak.first()?.1[0];
-    let names: Vec<String> = weak.iter().map(|s| case.net(*s.0).to_string()).collect();
-    Some(barrier::draft(case, CheckId::InsulationTooWeak, first.place, t, &names).says(
-        format!(
-            "the insulation between {} and {} is {} where {need_words} is needed",
-            h.words,
-            t.name,
-            first.grade.word()
-        ),
-        if pair.earthed {
-            "build basic insulation at least".to_string()
-        } else {
-            format!("build it as reinforced insulation, or bond {} to the protective earth (class I)", t.name)
-        },
-    ))
+    let nets = names::of_nets(case, weak.iter().map(|s| s.0));
+    let said = InsulationTooWeak::Grade {
+        circuit: pair.hazard.circuit.clone(),
+        touchable: t.name.clone(),
+        stated: first.grade,
+        wanted: pair.wanted(),
+    };
+    let draft = barrier::draft(case, CheckId::InsulationTooWeak, first.place, t, &nets);
+    Some(draft.states(Said::InsulationTooWeak(said)))
 }

@@ -1,13 +1,14 @@
 //! Live metal within reach: exposed pins, open posts, metal wired to the mains, no box at all.
 
-use super::barrier::hazardous_nets;
-use super::graph::Wiring;
+use super::hazard::hazardous_nets;
+use super::names;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{Material, NET_L, NET_N, NET_PE, PartKind};
+use crate::finding::said::LivePins;
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::{Material, NET_L, NET_N, NET_PE, Part, PartKind};
+use crate::nets::{Edge, NetSet};
 use crate::part::Socket;
 use crate::standard::rules;
-use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LivePins,
@@ -22,72 +23,63 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let hazard = hazardous_nets(case, &w);
+    let hazard = hazardous_nets(case);
     for p in &case.jig.parts {
-        let PartKind::Socket(Socket { nets, socket_type, shrouded, exposed_pins }) = &p.kind else { continue };
-        let live: Vec<usize> = nets.iter().copied().filter(|n| hazard[*n]).collect();
-        let inlet = socket_type.as_ref().is_some_and(|t| t.to_lowercase().contains("inlet"));
-        // The pins of an inlet get their mains from the connector that covers them.
-        if live.is_empty() || (inlet && nets.iter().all(|n| [NET_L, NET_N, NET_PE].contains(n))) {
+        if let PartKind::Socket(socket) = &p.kind {
+            out.extend(contacts(case, p, socket, &hazard));
+        }
+    }
+    if case.nets().has_mains() {
+        metal(case, out);
+        out.extend(without_box(case));
+    }
+}
+
+/// Pins and contacts of a connector that can be live.
+fn contacts(case: &Case, part: &Part, socket: &Socket, hazard: &NetSet) -> Option<Draft> {
+    let on = &socket.nets;
+    let nets = names::of_nets(case, on.iter().copied().filter(|n| hazard.has(*n)));
+    // The pins of an inlet get their mains from the connector that covers them.
+    if nets.is_empty() || (socket.is_inlet() && on.iter().all(|n| [NET_L, NET_N, NET_PE].contains(n))) {
+        return None;
+    }
+    let name = part.name.clone();
+    let draft = |signal, key: &str| {
+        let d = case.about_part(CheckId::LivePins, signal, part, key).source(&rules::live_parts_out_of_reach());
+        nets.iter().fold(d, |d, n| d.net(n))
+    };
+    let (draft, said) = match (socket.exposed_pins, socket.shrouded) {
+        (Some(true), _) => (draft(Signal::Danger, "exposed-pins"), LivePins::Exposed { part: name, nets }),
+        (_, Some(false)) => (draft(Signal::Danger, "shrouded"), LivePins::Open { part: name, nets }),
+        (None, None) => (draft(Signal::Caution, "type"), LivePins::NotStated { part: name, nets }),
+        (Some(false), None) | (_, Some(true)) => return None,
+    };
+    Some(draft.states(Said::LivePins(said)))
+}
+
+/// Metal that is joined to the mains.
+fn metal(case: &Case, out: &mut Vec<Draft>) {
+    for t in &case.jig.touchables {
+        let joined = case.nets().walk(&[t.net], &Edge::is_hard).reached();
+        let pins = names::of_nets(case, [NET_L, NET_N].into_iter().filter(|n| joined.has(*n)));
+        if pins.is_empty() {
             continue;
         }
-        let names: Vec<String> = live.iter().map(|n| case.net(*n).to_string()).collect();
-        let draft = |signal, key: &str| {
-            let d = case.about_part(CheckId::LivePins, signal, p, key).source(&rules::live_parts_out_of_reach());
-            names.iter().fold(d, |d, n| d.net(n))
-        };
-        if *exposed_pins == Some(true) {
-            out.push(draft(Signal::Danger, "exposed-pins").says(
-                format!("{} has exposed pins that can be live ({})", p.name, list(&names)),
-                "turn the joint round: the side that can be live is a socket, the pins are on the side that is fed",
-            ));
-        } else if *shrouded == Some(false) {
-            out.push(draft(Signal::Danger, "shrouded").says(
-                format!("{} is open to a finger and can be live ({})", p.name, list(&names)),
-                "use a shrouded safety socket, or put it behind a cover that takes a tool",
-            ));
-        } else if shrouded.is_none() && exposed_pins.is_none() {
-            out.push(draft(Signal::Caution, "type").says(
-                format!(
-                    "{} can be live ({}), and the file does not say whether a finger reaches it",
-                    p.name,
-                    list(&names)
-                ),
-                "write shrouded = true or false, as it is built",
-            ));
-        }
+        let draft = case.at(CheckId::LivePins, Signal::Danger, t.place).touchable(&t.name).net(case.net(t.net));
+        let draft = pins.iter().fold(draft, |d, n| d.net(n)).source(&rules::live_parts_out_of_reach());
+        out.push(draft.states(Said::LivePins(LivePins::Metal { touchable: t.name.clone(), pins })));
     }
-    if case.jig.supply.mains.is_none() {
-        return;
+}
+
+/// Parts on the mains without a box round them.
+fn without_box(case: &Case) -> Option<Draft> {
+    let live = case.nets().hazardous_live();
+    let bare = case.jig.parts.iter().filter(|p| live.has_any(&p.kind.terminals()));
+    let parts: Vec<String> = bare.map(|p| p.name.clone()).collect();
+    if case.jig.enclosure.material != Some(Material::Open) || parts.is_empty() {
+        return None;
     }
-    for t in &case.jig.touchables {
-        let joined = w.flood(&[t.net], &w.none(), &|e| e.is_hard());
-        let pins: Vec<String> =
-            [NET_L, NET_N].into_iter().filter(|n| joined[*n]).map(|n| case.net(n).to_string()).collect();
-        if !pins.is_empty() {
-            let d = case.at(CheckId::LivePins, Signal::Danger, t.place).touchable(&t.name).net(case.net(t.net));
-            out.push(pins.iter().fold(d, |d, n| d.net(n)).source(&rules::live_parts_out_of_reach()).says(
-                format!(
-                    "{} is joined to {} of the mains with nothing but wires, fuses or contacts between",
-                    t.name,
-                    list(&pins)
-                ),
-                format!("take {} off the mains; earth it or insulate it", t.name),
-            ));
-        }
-    }
-    let hot = w.hot();
-    let bare: Vec<&str> =
-        case.jig.parts.iter().filter(|p| p.kind.terminals().iter().any(|n| hot[*n])).map(|p| p.name.as_str()).collect();
-    if case.jig.enclosure.material == Some(Material::Open) && !bare.is_empty() {
-        let names: Vec<String> = bare.iter().map(|n| n.to_string()).collect();
-        let d = case
-            .about_key(CheckId::LivePins, Signal::Danger, "enclosure.material")
-            .source(&rules::live_parts_out_of_reach());
-        out.push(bare.iter().fold(d, |d, n| d.part(n)).says(
-            format!("there is no box, so {} and their joints are live within reach", list(&names)),
-            "build the mains side into a box that takes a tool to open",
-        ));
-    }
+    let draft = case.about_key(CheckId::LivePins, Signal::Danger, "enclosure.material");
+    let draft = parts.iter().fold(draft.source(&rules::live_parts_out_of_reach()), |d, n| d.part(n));
+    Some(draft.states(Said::LivePins(LivePins::NoBox { parts })))
 }

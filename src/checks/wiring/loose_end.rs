@@ -1,7 +1,8 @@
 //! Nets that only one end names.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::LooseEnd;
+use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{NetId, Side, suggest_net};
 use crate::standard::rules;
 
@@ -26,17 +27,10 @@ pub fn loose_nets(case: &Case) -> Vec<NetId> {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for n in loose_nets(case) {
         let net = &case.jig.nets[n];
-        let owner = case.jig.parts.iter().find(|p| p.kind.terminals().contains(&n));
-        let place = owner.map_or(net.place, |_| net.place);
-        let mut d = case.at(CheckId::LooseEnd, Signal::Caution, place).net(&net.name).source(&rules::net_list());
-        if let Some(p) = owner {
-            d = d.part(&p.name);
-        }
-        let remedy = match suggest_net(case.jig, &net.name) {
-            Some(near) => format!("did you mean {near}? Else join the end to something or take it out"),
-            None => "join the end to something, or take it out".to_string(),
-        };
-        let whose = owner.map_or(String::new(), |p| format!(" (an end of {})", p.name));
-        out.push(d.says(format!("{} is named once{whose}: that end hangs in the air", net.name), remedy));
+        let part = case.jig.parts.iter().find(|p| p.kind.terminals().contains(&n)).map(|p| p.name.clone());
+        let draft = case.at(CheckId::LooseEnd, Signal::Caution, net.place).net(&net.name).source(&rules::net_list());
+        let draft = part.iter().fold(draft, |d, p| d.part(p));
+        let near = suggest_net(case.jig, &net.name).map(String::from);
+        out.push(draft.states(Said::LooseEnd(LooseEnd { net: net.name.clone(), part, near })));
     }
 }

@@ -1,12 +1,11 @@
 //! Every path from a live pin has a fuse.
 
-use super::graph::{Wiring, once};
-use super::poles::{Pole, poles};
+use super::names::once;
+use super::poles::poles;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{NET_L, NetId};
+use crate::finding::said::NoFuse;
+use crate::finding::{CheckId, Said, Signal};
 use crate::standard::rules;
-use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::NoFuse,
@@ -21,36 +20,19 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let poles = poles(case, &w);
-    let unfused = once(poles.iter().flat_map(|p| p.1.unfused.clone()));
-    if !unfused.is_empty() {
-        out.push(no_fuse(case, &w, &poles, &unfused));
+    let Some(live) = case.nets().live() else { return };
+    let poles = poles(case);
+    let through = once(poles.iter().flat_map(|p| p.unfused.clone()));
+    if through.is_empty() {
+        return;
     }
-}
-
-fn no_fuse(case: &Case, w: &Wiring, poles: &[(NetId, Pole)], unfused: &[String]) -> Draft {
-    let pins = once(poles.iter().filter(|p| !p.1.unfused.is_empty()).map(|p| case.net(p.0).to_string()));
-    let first = case.jig.parts.iter().find(|p| unfused.contains(&p.name));
-    let mut d = match first {
+    let pins = once(poles.iter().filter(|p| !p.unfused.is_empty()).map(|p| case.net(p.pin).to_string()));
+    let draft = match case.jig.parts.iter().find(|p| through.contains(&p.name)) {
         Some(part) => case.about_part(CheckId::NoFuse, Signal::Warning, part, "across"),
         None => case.about_key(CheckId::NoFuse, Signal::Warning, "supply.plug"),
     };
-    for name in unfused.iter().filter(|n| case.jig.parts.iter().any(|p| p.name == **n)) {
-        d = d.part(name);
-    }
-    d = pins.iter().fold(d, |d, p| d.net(p));
-    let where_ = match (w.live_pins().len(), w.line_to_line()) {
-        (1, _) => format!("put a fuse directly behind {}, before {}", case.net(NET_L), list(unfused)),
-        (_, true) => "put a fuse directly behind L and another behind N (both are live), before anything else".into(),
-        _ => "put a fuse directly behind L and another behind N (the plug leaves open which is live), before anything else".into(),
-    };
-    d.source(&rules::every_path_fused()).says(
-        format!(
-            "the path from {} through {} has no fuse: a short there is left to the branch breaker",
-            list(&pins),
-            list(unfused)
-        ),
-        where_,
-    )
+    let parts = through.iter().filter(|name| case.jig.parts.iter().any(|p| p.name == **name));
+    let draft = parts.fold(draft, |d, name| d.part(name));
+    let draft = pins.iter().fold(draft, |d, pin| d.net(pin)).source(&rules::every_path_fused());
+    out.push(draft.states(Said::NoFuse(NoFuse { pins, through, live })));
 }

@@ -1,9 +1,8 @@
 //! Whether the box keeps hands from live parts.
 
-use super::graph::Wiring;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{Class, Material};
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::{Class, Material, OpensWith};
 use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
@@ -20,17 +19,10 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let e = &case.jig.enclosure;
-    let by_hand = e.opens_with == Some(crate::jig::OpensWith::Hand);
-    let hot = Wiring::new(case.jig).hot();
-    let inside = case.jig.parts.iter().any(|p| p.kind.terminals().iter().any(|n| hot[*n]));
+    let inside = case.jig.parts.iter().any(|p| case.nets().hazardous_live().has_any(&p.kind.terminals()));
+    let by_hand = e.opens_with == Some(OpensWith::Hand);
     if by_hand && e.material != Some(Material::Open) && e.class != Some(Class::III) && inside {
-        out.push(
-            case.about_key(CheckId::OpensByHand, Signal::Warning, "enclosure.opens-with")
-                .source(&rules::opened_with_a_tool())
-                .says(
-                    "the box opens by hand, and everything live in it is then within reach",
-                    "close it with screws that take a tool, and write opens-with = \"tool\"",
-                ),
-        );
+        let draft = case.about_key(CheckId::OpensByHand, Signal::Warning, "enclosure.opens-with");
+        out.push(draft.source(&rules::opened_with_a_tool()).states(Said::OpensByHand));
     }
 }

@@ -1,7 +1,8 @@
 //! Whether the fuse stated in the plug can be there.
 
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
+use crate::finding::said::PlugFuse;
+use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::standard::plug::plug_rows;
 
 pub(super) const CHECK: Check = Check {
@@ -17,25 +18,19 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    if case.jig.supply.mains.is_none() {
-        return;
-    }
     let s = &case.jig.supply;
-    let (Some(amperes), Some(plug)) = (s.plug_fuse, &s.plug) else { return };
+    let (Some(_), Some(amperes), Some(plug)) = (&s.mains, s.plug_fuse, &s.plug) else { return };
     let Some(row) = plug_rows().iter().find(|r| r.id == plug.row) else { return };
     let draft = || case.about_key(CheckId::PlugFuse, Signal::Warning, "supply.plug-fuse");
+    let letter = plug.letter.clone();
     if row.plug_fuse == "no" {
-        out.push(draft().source(&plug.source).says(
-            format!("a type {} plug holds no fuse, so the one stated in it protects nothing", plug.letter),
-            "take plug-fuse out and put a fuse into the jig, directly behind the plug",
-        ));
+        let said = PlugFuse::HoldsNone { plug: letter };
+        out.push(draft().source(&plug.source).states(Said::PlugFuse(said)));
         return;
     }
     let most = row.plug_fuse_max_a.or_else(|| row.plug_fuse_preferred_a.as_ref()?.iter().copied().reduce(f64::max));
     if let Some(most) = most.filter(|m| amperes > *m) {
-        out.push(draft().value("plug fuse", amperes, "A").limit(most, &plug.source).says(
-            format!("no fuse of {amperes} A is made for a type {} plug", plug.letter),
-            format!("use one of {most} A or less, as small as the load allows"),
-        ));
+        let draft = draft().value(Compared::PlugFuse, amperes, "A").limit(most, &plug.source);
+        out.push(draft.states(Said::PlugFuse(PlugFuse::NotMade { amperes, most, plug: letter })));
     }
 }

@@ -1,16 +1,19 @@
 //! What every pole of the mains meets on its way: paths without a fuse, fuses that come late, fuses that come last.
 
-use super::graph::{Edge, Link, Wiring, once};
+use super::names::once;
 use crate::checks::{Case, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{Class, NET_L, NET_N, NET_PE, NetId};
+use crate::finding::said::OnePoleFuse;
+use crate::finding::{CheckId, Signal, When};
+use crate::jig::{Class, NET_L, NET_N, NetId};
+use crate::nets::{Edge, Live};
+use crate::part::Link;
 use crate::standard::plug::plug_rows;
 use crate::standard::{Level, rules};
-use crate::wording::join::list;
 
 /// What a pole meets.
-#[derive(Default)]
 pub struct Pole {
+    /// The pin it starts at.
+    pub pin: NetId,
     /// First parts of the ways that no fuse is in.
     pub unfused: Vec<String>,
     /// Fuses that do not come first, each with the part before it.
@@ -20,8 +23,8 @@ pub struct Pole {
 }
 
 /// Every pin that can be live and has no fuse in the plug, with what it meets.
-pub fn poles(case: &Case, w: &Wiring) -> Vec<(NetId, Pole)> {
-    w.live_pins().into_iter().filter(|p| !plug_fused(case, *p)).map(|p| (p, walk(w, p))).collect()
+pub fn poles(case: &Case) -> Vec<Pole> {
+    case.nets().live_pins().iter().filter(|p| !plug_fused(case, **p)).map(|p| walk(case, *p)).collect()
 }
 
 /// Whether a plug of that row may hold a fuse.
@@ -36,82 +39,69 @@ fn plug_fused(case: &Case, pin: NetId) -> bool {
     pin == NET_L && (holds || (s.fixed && s.plug_fuse.is_some()))
 }
 
-fn walk(w: &Wiring, pin: NetId) -> Pole {
-    let mut pole = Pole::default();
-    let start = w.wired(pin);
-    let starts: Vec<NetId> = (0..start.len()).filter(|n| start[*n]).collect();
-    let other = if pin == NET_L { NET_N } else { NET_L };
-    let (a, b) = (w.wired(other), w.wired(NET_PE));
-    let back: Vec<bool> = a.iter().zip(&b).map(|(x, y)| *x || *y).collect();
-    let stop: Vec<bool> = start.iter().zip(&back).map(|(x, y)| *x || *y).collect();
-    let volts = w.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));
-    let conducts = |e: &Edge| !matches!(e.link, Link::Fuse | Link::YCapacitor);
-    let leaves = |e: &Edge| start[e.ends[0]] != start[e.ends[1]];
-    for exit in w.edges.iter().filter(|e| conducts(e) && leaves(e) && e.link != Link::Wire) {
-        let far = if start[exit.ends[0]] { exit.ends[1] } else { exit.ends[0] };
-        let reached = w.flood(&[far], &stop, &|e| conducts(e) && !leaves(e));
-        if back[far] || (0..back.len()).any(|n| reached[n] && back[n]) {
-            let same = |e: &Edge| std::ptr::eq(e, exit);
-            if !w.harmless(&starts, &back, volts, &|e| conducts(e) && (!leaves(e) || same(e))) {
-                pole.unfused.push(exit.name.clone());
+fn walk(case: &Case, pin: NetId) -> Pole {
+    let nets = case.nets();
+    let mut pole = Pole { pin, unfused: vec![], late: vec![], end: vec![] };
+    let start = nets.wired(pin);
+    let starts: Vec<NetId> = start.iter().collect();
+    let back = nets.wired(if pin == NET_L { NET_N } else { NET_L }).or(nets.earth());
+    let stop = start.or(&back);
+    let volts = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));
+    let name = |e: &Edge| e.name(case.jig).to_string();
+    let conducts = |e: &Edge| !matches!(e.link, Link::Fuse(_)) && !e.link.is_safety_capacitor();
+    let leaves = |e: &Edge| start.has(e.ends[0]) != start.has(e.ends[1]);
+    for exit in nets.edges().iter().filter(|e| conducts(e) && leaves(e) && e.link != Link::Wire) {
+        let far = if start.has(exit.ends[0]) { exit.ends[1] } else { exit.ends[0] };
+        let onward = |from: NetId, pass: &dyn Fn(&Edge) -> bool| nets.walk(&[from], pass).ending_at(&stop).reached();
+        let reached = onward(far, &|e| conducts(e) && !leaves(e));
+        if reached.meets(&back) {
+            let alone = |e: &Edge| conducts(e) && (!leaves(e) || std::ptr::eq(e, exit));
+            if !nets.walk(&starts, &alone).is_harmless(&back, volts) {
+                pole.unfused.push(name(exit));
             }
             continue;
         }
-        let contacts = |e: &Edge| matches!(e.link, Link::Contact | Link::Wire | Link::Thermal) && !leaves(e);
-        let switched = w.flood(&[far], &stop, &contacts);
-        for fuse in w.edges.iter().filter(|e| e.link == Link::Fuse && reached[e.ends[0]] != reached[e.ends[1]]) {
-            let (near, beyond) =
-                if reached[fuse.ends[0]] { (fuse.ends[0], fuse.ends[1]) } else { (fuse.ends[1], fuse.ends[0]) };
-            if start[beyond] {
+        let is_contact = |e: &Edge| matches!(e.link, Link::Contact(_) | Link::Wire | Link::ThermalFuse);
+        let switched = onward(far, &|e| is_contact(e) && !leaves(e));
+        let is_fuse = |e: &&Edge| matches!(e.link, Link::Fuse(_));
+        for fuse in nets.edges().iter().filter(is_fuse).filter(|e| reached.has(e.ends[0]) != reached.has(e.ends[1])) {
+            let [near, beyond] = if reached.has(fuse.ends[0]) { fuse.ends } else { [fuse.ends[1], fuse.ends[0]] };
+            if start.has(beyond) {
                 continue;
             }
-            let through_contacts = exit.link == Link::Contact && switched[near];
-            let ends_there = w.flood(&[beyond], &stop, &|e| e.is_hard() && !reached[e.ends[0]] && !reached[e.ends[1]]);
-            if !through_contacts && (0..back.len()).any(|n| ends_there[n] && back[n]) {
-                pole.end.push(fuse.name.clone());
-            } else if (0..back.len()).any(|n| back[n] && w.flood(&[beyond], &stop, &|e| e.link != Link::YCapacitor)[n])
-            {
-                pole.late.push((fuse.name.clone(), exit.name.clone()));
+            let through_contacts = matches!(exit.link, Link::Contact(_)) && switched.has(near);
+            let ends_there = || onward(beyond, &|e| e.is_hard() && !reached.has_any(&e.ends)).meets(&back);
+            if !through_contacts && ends_there() {
+                pole.end.push(name(fuse));
+            } else if onward(beyond, &|e| !e.link.is_safety_capacitor()).meets(&back) {
+                pole.late.push((name(fuse), name(exit)));
             }
         }
     }
     pole
 }
 
-/// A fuse that is met last, seen from `pin`.
-pub fn one_pole(case: &Case, w: &Wiring, pin: NetId, fuses: &[String], assured: bool) -> Draft {
-    let fuses = once(fuses.to_vec());
-    let name = if assured { CheckId::FuseInNeutral } else { CheckId::SinglePoleFuse };
-    let mild = !assured && !w.line_to_line() && case.jig.enclosure.class == Some(Class::II);
+/// Fuses that are met last, seen from a pin that can be live.
+pub fn one_pole_fuses(case: &Case, check: CheckId) -> Vec<(Draft, OnePoleFuse)> {
+    let Some(live) = case.nets().live() else { return vec![] };
+    let found = poles(case).into_iter().filter(|pole| !pole.end.is_empty());
+    found.map(|pole| one_pole_fuse(case, check, &pole, live)).collect()
+}
+
+fn one_pole_fuse(case: &Case, check: CheckId, pole: &Pole, live: Live) -> (Draft, OnePoleFuse) {
+    let fuses = once(pole.end.clone());
+    let mild = live == Live::Either && case.jig.enclosure.class == Some(Class::II);
     let signal = if mild { Signal::Caution } else { Signal::Warning };
-    let part = case.jig.parts.iter().find(|p| fuses.contains(&p.name));
-    let d = match part {
-        Some(p) => case.about_part(name, signal, p, "across"),
-        None => case.about_key(name, signal, "supply.plug"),
+    let draft = match case.jig.parts.iter().find(|p| fuses.contains(&p.name)) {
+        Some(part) => case.about_part(check, signal, part, "across"),
+        None => case.about_key(check, signal, "supply.plug"),
     };
-    let d = fuses.iter().fold(d, |d, f| d.part(f)).net(case.net(pin));
-    let live = case.net(pin);
-    if assured {
-        return d.source(&rules::fuse_in_line()).says(
-            format!("{} opens the neutral: when it blows, everything before it stays live", list(&fuses)),
-            format!("move {} into the live conductor, one end on {live}", list(&fuses)),
-        );
-    }
-    let why = if w.line_to_line() {
-        format!("both pins are live and {} guards one: after it blows the tool stays live through {live}", list(&fuses))
-    } else {
-        format!(
-            "with the plug the other way round {live} is live and has no fuse; {} then sits in the neutral",
-            list(&fuses)
-        )
+    let pin = case.net(pole.pin);
+    let draft = fuses.iter().fold(draft, |d, f| d.part(f)).net(pin);
+    let draft = match live {
+        Live::Line => draft.source(&rules::fuse_in_line()),
+        Live::Either if pole.pin == NET_N => draft.source(&rules::fuse_each_pole()).when(When::PlugReversed),
+        Live::Either | Live::Both => draft.source(&rules::fuse_each_pole()),
     };
-    d.source(&rules::fuse_each_pole())
-        .condition(if w.line_to_line() {
-            ""
-        } else if pin == NET_N {
-            "plug reversed"
-        } else {
-            ""
-        })
-        .says(why, format!("add a second fuse of the same rating directly behind {live}"))
+    (draft, OnePoleFuse { fuses, pin: pin.to_string(), live })
 }

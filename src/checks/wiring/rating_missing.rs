@@ -1,13 +1,13 @@
 //! Ratings that the other checks need and the file does not give. One list of what each kind of part needs.
 
-use super::barrier::hazardous_nets;
-use super::graph::{Link, Nets, Wiring};
+use super::hazard::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{NET_L, NET_N, NET_PE, Part};
+use crate::finding::said::RatingMissing;
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::{NET_L, NET_N, Part};
+use crate::nets::Edge;
 use crate::part::When;
 use crate::standard::rules;
-use crate::wording::join::list;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RatingMissing,
@@ -22,17 +22,16 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let hazard = hazardous_nets(case, &w);
-    let pole = |pin: usize| -> Nets { w.flood(&[pin], &w.none(), &|e| e.is_hard() && e.link != Link::Body) };
+    let nets = case.nets();
+    let hazard = hazardous_nets(case);
+    let pole = |pin: usize| nets.walk(&[pin], &Edge::is_hard).reached();
     let (l, n) = (pole(NET_L), pole(NET_N));
-    let mains = case.jig.supply.mains.is_some();
-    let earthed = w.wired(NET_PE);
     for p in &case.jig.parts {
         let ends = p.kind.terminals();
-        let live = ends.iter().any(|e| hazard[*e]);
-        let line = mains && matches!(ends[..], [a, b] if (l[a] && n[b]) || (l[b] && n[a]));
-        let earth = mains && ends.iter().any(|e| earthed[*e]);
+        let live = hazard.has_any(&ends);
+        let across = |a: usize, b: usize| (l.has(a) && n.has(b)) || (l.has(b) && n.has(a));
+        let line = nets.has_mains() && matches!(ends[..], [a, b] if across(a, b));
+        let earth = nets.has_mains() && nets.earth().has_any(&ends);
         let here = |when| match when {
             When::Always => true,
             When::Live => live,
@@ -42,35 +41,28 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let lacking = p.kind.wanted().into_iter().filter(|w| !w.stated && here(w.when));
         let keys: Vec<&str> = lacking.map(|w| w.key).collect();
         if !keys.is_empty() {
-            out.push(finding(case, p, &keys));
+            out.push(of_part(case, p, keys));
         }
     }
     let s = &case.jig.supply;
     let head =
         |key: &str| case.about_key(CheckId::RatingMissing, Signal::Caution, key).source(&rules::ratings_stated());
     if s.plug.as_ref().is_some_and(|p| p.fused) && s.plug_fuse.is_none() {
-        out.push(head("supply.plug").says(
-            "the plug holds a fuse, but the file does not say of how many amperes, so it cannot be counted on",
-            "write plug-fuse = \"3 A\" (or what is in the plug)",
-        ));
+        out.push(head("supply.plug").states(Said::RatingMissing(RatingMissing::PlugFuse)));
     }
-    if let Some(c) = s.cord.as_ref().filter(|c| c.area.is_none() || c.length.is_none()) {
+    if let Some(c) = &s.cord {
         let keys = [("area", c.area.is_none()), ("length", c.length.is_none())];
-        let keys: Vec<String> = keys.iter().filter(|k| k.1).map(|k| k.0.to_string()).collect();
-        out.push(head("supply.cord").says(
-            format!("the cord states no {}, so what it carries cannot be judged", list(&keys)),
-            format!("write {} in cord", list(&keys)),
-        ));
+        let keys: Vec<&str> = keys.iter().filter(|k| k.1).map(|k| k.0).collect();
+        if !keys.is_empty() {
+            out.push(head("supply.cord").states(Said::RatingMissing(RatingMissing::Cord { keys })));
+        }
     }
 }
 
-fn finding(case: &Case, p: &Part, keys: &[&str]) -> Draft {
-    let words: Vec<String> = keys.iter().map(|k| (*k).to_string()).collect();
+fn of_part(case: &Case, p: &Part, keys: Vec<&'static str>) -> Draft {
+    let proposals = crate::checks::solved::propose::missing_ratings(case, p, &keys);
     case.about_part(CheckId::RatingMissing, Signal::Caution, p, "kind")
         .source(&rules::ratings_stated())
-        .says(
-            format!("{} states no {}, so it was not judged by that", p.name, list(&words)),
-            format!("read {} off the part or its data sheet and write it down", list(&words)),
-        )
-        .proposes(crate::checks::solved::propose::missing_ratings(case, p, keys))
+        .states(Said::RatingMissing(RatingMissing::Part { part: p.name.clone(), keys }))
+        .proposes(proposals)
 }

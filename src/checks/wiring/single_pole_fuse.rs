@@ -1,9 +1,9 @@
 //! A fuse in each pole that can be live.
 
-use super::graph::Wiring;
-use super::poles::{self, poles};
+use super::poles::one_pole_fuses;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
+use crate::nets::Live;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SinglePoleFuse,
@@ -18,11 +18,8 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let assured = w.live_pins().len() == 1;
-    if !assured {
-        let found = poles(case, &w);
-        let end = found.iter().filter(|p| !p.1.end.is_empty());
-        out.extend(end.map(|(pin, pole)| poles::one_pole(case, &w, *pin, &pole.end, assured)));
+    if case.nets().live().is_some_and(|live| live != Live::Line) {
+        let found = one_pole_fuses(case, CheckId::SinglePoleFuse);
+        out.extend(found.into_iter().map(|(draft, said)| draft.states(Said::SinglePoleFuse(said))));
     }
 }

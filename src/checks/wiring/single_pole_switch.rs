@@ -1,9 +1,9 @@
 //! Off means dead, either way round.
 
-use super::graph::Wiring;
 use super::switched;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
+use crate::nets::Live;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SinglePoleSwitch,
@@ -18,9 +18,8 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let assured = w.live_pins().len() == 1;
-    if !assured {
-        out.extend(switched::kept_live(case, &w).iter().map(|kept| switched::finding(case, &w, kept, assured)));
+    if case.nets().live().is_some_and(|live| live != Live::Line) {
+        let found = switched::kept_live(case, CheckId::SinglePoleSwitch);
+        out.extend(found.into_iter().map(|(draft, said)| draft.states(Said::SinglePoleSwitch(said))));
     }
 }

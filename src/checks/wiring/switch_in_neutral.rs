@@ -1,9 +1,9 @@
 //! Off means dead: no switch in the neutral alone.
 
-use super::graph::Wiring;
 use super::switched;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::CheckId;
+use crate::finding::{CheckId, Said};
+use crate::nets::Live;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SwitchInNeutral,
@@ -18,9 +18,8 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let assured = w.live_pins().len() == 1;
-    if assured {
-        out.extend(switched::kept_live(case, &w).iter().map(|kept| switched::finding(case, &w, kept, assured)));
+    if case.nets().live() == Some(Live::Line) {
+        let found = switched::kept_live(case, CheckId::SwitchInNeutral);
+        out.extend(found.into_iter().map(|(draft, said)| draft.states(Said::SwitchInNeutral(said))));
     }
 }

@@ -1,11 +1,12 @@
 //! Parts that nothing powers.
 
-use super::graph::Wiring;
 use super::loose_end::loose_nets;
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{LoadKind, NET_L, NET_N, NET_PE, PartKind};
-use crate::part::{Capacitor, Socket};
+use crate::finding::said::UnusedPart;
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::{LoadKind, NET_L, NET_N, NET_PE, NetId, PartKind};
+use crate::nets::NetSet;
+use crate::part::Link;
 use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
@@ -21,53 +22,64 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let w = Wiring::new(case.jig);
-    let loose = loose_nets(case);
+    let (loose, powered) = (loose_nets(case), powered(case));
+    for p in &case.jig.parts {
+        let ends = p.kind.terminals();
+        // A misspelt net is told once, as a loose end.
+        if powered.has_any(&ends) || ends.iter().any(|n| loose.contains(n)) {
+            continue;
+        }
+        let draft = case.about_part(CheckId::UnusedPart, Signal::Caution, p, "across").source(&rules::net_list());
+        out.push(draft.states(Said::UnusedPart(UnusedPart { part: p.name.clone() })));
+    }
+}
+
+/// Nets that anything leads to from what powers the tool.
+fn powered(case: &Case) -> NetSet {
+    let mut starts = sources(case);
+    // A transformer or module passes power on to its other side.
+    let passes_on: Vec<Vec<NetId>> = case
+        .jig
+        .parts
+        .iter()
+        .filter(|p| matches!(p.kind, PartKind::Transformer(_) | PartKind::Psu(_)))
+        .map(|p| p.kind.terminals())
+        .collect();
+    loop {
+        let seen = case.nets().walk(&starts, &|_| true).reached();
+        let more = passes_on.iter().filter(|ends| seen.has_any(ends) && !seen.has_all(ends)).flatten();
+        let before = starts.len();
+        starts.extend(more);
+        if starts.len() == before {
+            return seen;
+        }
+    }
+}
+
+/// Nets that power comes in at.
+fn sources(case: &Case) -> Vec<NetId> {
     let jig = case.jig;
-    let mut starts: Vec<usize> = if jig.supply.mains.is_some() { vec![NET_L, NET_N, NET_PE] } else { vec![] };
+    let mains = jig.supply.mains.is_some();
+    let mut starts: Vec<NetId> = if mains { vec![NET_L, NET_N, NET_PE] } else { vec![] };
     // Without mains whatever is put on the outlets powers the tool.
-    let charged = |k: &LoadKind| matches!(k, LoadKind::Charged(..));
     for o in &jig.outlets {
-        if jig.supply.mains.is_none() || o.loads.iter().any(|l| charged(&l.kind)) {
+        if !mains || o.loads.iter().any(|l| matches!(l.kind, LoadKind::Charged(..))) {
             starts.extend(o.across);
         }
     }
+    for e in case.nets().edges() {
+        if let Link::Capacitor { charged: Some(volts), .. } = e.link
+            && volts > 0.0
+        {
+            starts.extend(e.ends);
+        }
+    }
     for p in &jig.parts {
-        match &p.kind {
-            PartKind::Capacitor(Capacitor { across, charged: Some(v), .. }) if *v > 0.0 => starts.extend(across),
-            PartKind::Socket(Socket { nets, .. }) if jig.supply.mains.is_none() => starts.extend(nets),
-            _ => {}
+        if let PartKind::Socket(socket) = &p.kind
+            && !mains
+        {
+            starts.extend(&socket.nets);
         }
     }
-    // A transformer or module passes power on to its other side.
-    loop {
-        let seen = w.flood(&starts, &w.none(), &|_| true);
-        let more: Vec<usize> = jig
-            .parts
-            .iter()
-            .filter(|p| matches!(p.kind, PartKind::Transformer(_) | PartKind::Psu(_)))
-            .map(|p| p.kind.terminals())
-            .filter(|t| t.iter().any(|n| seen[*n]) && t.iter().any(|n| !seen[*n]))
-            .flatten()
-            .collect();
-        if more.is_empty() {
-            let dead = jig.parts.iter().filter(|p| !p.kind.terminals().iter().any(|n| seen[*n]));
-            for p in dead {
-                // A misspelt net is told once, as a loose end.
-                let slip = p.kind.terminals().iter().any(|n| loose.contains(n));
-                if !slip {
-                    out.push(
-                        case.about_part(CheckId::UnusedPart, Signal::Caution, p, "across")
-                            .source(&rules::net_list())
-                            .says(
-                                format!("{} is joined to nothing that is powered, so it was not judged", p.name),
-                                format!("correct the nets of {}, or take it out of the file", p.name),
-                            ),
-                    );
-                }
-            }
-            return;
-        }
-        starts.extend(more);
-    }
+    starts
 }

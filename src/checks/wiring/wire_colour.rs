@@ -1,9 +1,10 @@
 //! Colours of wires against what they carry.
 
-use super::graph::{Link, Nets, Wiring};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::{CheckId, Signal};
-use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
+use crate::finding::said::WireColour;
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::{NET_L, NET_N, PartKind};
+use crate::nets::{Edge, Live, NetSet};
 use crate::part::Wire;
 use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, core_of_colour};
@@ -25,57 +26,56 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| ["a_", "b_"].iter().any(|s| p.row.starts_with(s)))
         || (case.jig.supply.plug.is_none() && mains.hertz == nec_hertz().value);
     let system = if american { "nec" } else { "iec_single_phase" };
-    let w = Wiring::new(case.jig);
-    let earth = w.wired(NET_PE);
-    let pole = |pin: usize| -> Nets { w.flood(&[pin], &w.none(), &|e| e.is_hard() && e.link != Link::Body) };
-    let (line, neutral) = (pole(NET_L), pole(NET_N));
-    // Where either pin can be live the colours of the two poles say nothing certain.
-    let assured = w.live_pins().len() == 1;
+    let nets = case.nets();
+    let pole = |pin: usize| nets.walk(&[pin], &Edge::is_hard).reached();
+    let conductors = Conductors { earth: nets.earth(), line: &pole(NET_L), neutral: &pole(NET_N) };
     for p in &case.jig.parts {
-        let PartKind::Wire(Wire { across, colour: Some(colour), .. }) = &p.kind else { continue };
-        let on = |nets: &Nets| across.iter().all(|n| nets[*n]);
-        let found = core_of_colour(colour, system).or_else(|| core_of_colour(colour, "iec_single_phase"));
-        let draft = |signal, source: &str| case.about_part(CheckId::WireColour, signal, p, "colour").source(source);
-        match found {
-            Some((Core::Earth, source)) if !on(&earth) && !colour.eq_ignore_ascii_case("bare") => {
-                out.push(draft(Signal::Warning, &source).says(
-                    format!("{} is {colour}, the colour of the protective earth, but is not on PE", p.name),
-                    format!("use a wire of another colour for {}, such as brown or black", p.name),
-                ));
+        let PartKind::Wire(wire @ Wire { colour: Some(colour), .. }) = &p.kind else { continue };
+        let Some((said, source)) = conductors.judge(wire, colour, system, &p.name) else { continue };
+        let crossed = matches!(said, WireColour::Crossed { .. });
+        if crossed && nets.line_to_line() {
+            continue;
+        }
+        // Where either pin can be live the colours of the two poles say nothing certain.
+        let mild = crossed && nets.live() != Some(Live::Line);
+        let signal = if mild { Signal::Caution } else { Signal::Warning };
+        let draft = case.about_part(CheckId::WireColour, signal, p, "colour").source(&source);
+        out.push(draft.states(Said::WireColour(said)));
+    }
+}
+
+/// The nets of each conductor.
+struct Conductors<'n> {
+    earth: &'n NetSet,
+    line: &'n NetSet,
+    neutral: &'n NetSet,
+}
+
+impl Conductors<'_> {
+    /// What is wrong with the colour of a wire, and where that is published.
+    fn judge(&self, wire: &Wire, colour: &str, system: &str, name: &str) -> Option<(WireColour, String)> {
+        let on = |nets: &NetSet| nets.has_all(&wire.across);
+        let bare = colour.eq_ignore_ascii_case("bare");
+        let (part, text) = (name.to_string(), colour.to_string());
+        match core_of_colour(colour, system).or_else(|| core_of_colour(colour, "iec_single_phase")) {
+            Some((Core::Earth, source)) if !on(self.earth) && !bare => {
+                Some((WireColour::NotEarth { part, colour: text }, source))
             }
-            Some((Core::Line | Core::Neutral, source)) if on(&earth) => {
-                out.push(draft(Signal::Warning, &source).says(
-                    format!(
-                        "{} is on the protective earth but {colour}, the colour of a live or neutral conductor",
-                        p.name
-                    ),
-                    format!("use a green-and-yellow wire for {}", p.name),
-                ));
+            Some((Core::Earth, _)) => None,
+            Some((Core::Line | Core::Neutral, source)) if on(self.earth) => {
+                Some((WireColour::PoleOnEarth { part, colour: text }, source))
             }
-            None if on(&earth) && core_of_colour("green-and-yellow", system).is_some() => {
+            None if on(self.earth) && !bare && core_of_colour("green-and-yellow", system).is_some() => {
                 let source = core_of_colour("green-and-yellow", "iec_single_phase").map(|x| x.1).unwrap_or_default();
-                if !colour.eq_ignore_ascii_case("bare") {
-                    out.push(draft(Signal::Warning, &source).says(
-                        format!("{} is on the protective earth but {colour}", p.name),
-                        format!("use a green-and-yellow wire for {}", p.name),
-                    ));
-                }
+                Some((WireColour::OtherOnEarth { part, colour: text }, source))
             }
-            Some((core @ (Core::Line | Core::Neutral), source)) => {
-                let crossed = match core {
-                    Core::Line => on(&neutral) && !on(&line),
-                    _ => on(&line) && !on(&neutral),
-                };
-                if crossed && !w.line_to_line() {
-                    let (is, looks) = if core == Core::Line { ("neutral", "line") } else { ("line", "neutral") };
-                    let signal = if assured { Signal::Warning } else { Signal::Caution };
-                    out.push(draft(signal, &source).says(
-                        format!("{} is in the {is} conductor but has the colour of {looks} ({colour})", p.name),
-                        format!("swap the colours: {} in the colour of {is}", p.name),
-                    ));
-                }
+            None => None,
+            Some((looks, source)) => {
+                let (own, other) =
+                    if looks == Core::Line { (self.line, self.neutral) } else { (self.neutral, self.line) };
+                let crossed = on(other) && !on(own);
+                crossed.then_some((WireColour::Crossed { part, colour: text, looks }, source))
             }
-            _ => {}
         }
     }
 }

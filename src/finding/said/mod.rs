@@ -3,16 +3,21 @@
 mod amount;
 mod capacitor;
 mod contact;
+mod earth;
 mod fuse;
 mod heat;
+mod insulation;
 mod itself;
 mod lamp;
+mod net_list;
 mod outlet_shock;
 mod overload;
+mod poles;
 mod rcd_standing_leakage;
 mod rectifier;
 mod resistor_power;
 mod resistor_voltage;
+mod stated;
 mod stored_charge;
 mod touch_current;
 mod touch_voltage;
@@ -21,20 +26,27 @@ mod touching;
 pub use amount::{Amount, Percent};
 pub use capacitor::{CapacitorClass, CapacitorCure, CapacitorPlace, CapacitorVoltage};
 pub use contact::{Contact, ContactCure, CordFault, CordRating, PlugRating, WireProtection};
+pub use earth::{ClassConflict, CordCores, EarthBrokenByPart, EarthNotBonded, EarthOpen};
 pub use fuse::{FuseBreaking, FuseInrush, FuseRating, FuseVoltage};
 pub use heat::{BoxTemperature, Burn, HotSurface};
+pub use insulation::{
+    Circuit, Distance, DistanceFault, InsulationMissing, InsulationTooWeak, LivePins, Wanted, WeakBarrier,
+};
 pub use itself::{Acceptance, UnsolvedCondition};
 pub use lamp::{
     Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LedCurrent, LedReverse, NoLimiting, Unlimited,
 };
+pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
 pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
+pub use poles::{FuseAfter, KeptLive, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
 pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
     Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
 };
 pub use resistor_voltage::{ElementCure, ResistorVoltage};
+pub use stated::{CordRelief, FlashRate, PlugFuse, RatingMissing, WireColour};
 pub use stored_charge::{BleederCure, StoredCharge};
 pub use touch_current::{TouchCurrent, TouchCurrentCure};
 pub use touch_voltage::TouchVoltage;
@@ -46,38 +58,64 @@ pub use touching::{TouchFault, Touching};
 pub enum Said {
     Acceptance(Acceptance),
     BoxTemperature(BoxTemperature),
+    Bypassed(Bypassed),
     CapacitorClass(CapacitorClass),
     CapacitorVoltage(CapacitorVoltage),
+    ClassConflict(ClassConflict),
+    Clearance(Distance),
+    CordCores(CordCores),
     CordRating(CordRating),
+    CordRelief(CordRelief),
+    Creepage(Distance),
+    DeadShort(DeadShort),
     DiodeCurrent(DiodeCurrent),
     DiodeReverse(DiodeReverse),
     DiodeSurge(DiodeSurge),
+    EarthBrokenByPart(EarthBrokenByPart),
+    EarthNotBonded(EarthNotBonded),
+    EarthOpen(EarthOpen),
+    FlashRate(FlashRate),
+    FuseAfterSwitchOrPart(FuseAfter),
     FuseBreaking(FuseBreaking),
+    FuseInNeutral(OnePoleFuse),
     FuseInrush(FuseInrush),
     FuseRating(FuseRating),
     FuseVoltage(FuseVoltage),
     HotSurface(HotSurface),
+    InsulationMissing(InsulationMissing),
+    InsulationTooWeak(InsulationTooWeak),
     LampCurrent(LampCurrent),
     LampLife(LampLife),
     LampStrike(LampStrike),
     LedCurrent(LedCurrent),
     LedReverse(LedReverse),
+    LivePins(LivePins),
+    LooseEnd(LooseEnd),
+    NoFuse(NoFuse),
     NoLimiting(NoLimiting),
+    OpensByHand,
     OutletShock(OutletShock),
+    PlugFuse(PlugFuse),
     PlugRating(PlugRating),
     PsuRating(Overcurrent),
+    RatingMissing(RatingMissing),
     RcdStandingLeakage(RcdStandingLeakage),
     ResistorPower(ResistorPower),
     ResistorVoltage(ResistorVoltage),
+    SinglePoleFuse(OnePoleFuse),
+    SinglePoleSwitch(KeptLive),
     Smoulder(Smoulder),
     StoredCharge(StoredCharge),
+    SwitchInNeutral(KeptLive),
     SwitchRating(Contact),
     TouchCurrent(TouchCurrent),
     TouchVoltage(TouchVoltage),
     TransformerRating(TransformerRating),
     UnsolvedCondition(UnsolvedCondition),
+    UnusedPart(UnusedPart),
     VaristorRating(VaristorRating),
     WindingRating(Overcurrent),
+    WireColour(WireColour),
     WireProtection(WireProtection),
     WireRating(Contact),
     /// In the words of whoever made the check: a plugin.
@@ -119,9 +157,10 @@ impl Said {
             (VaristorRating(a), VaristorRating(b)) => a.same_cure(b),
             (WireProtection(a), WireProtection(b)) => a.same_cure(b),
             // These ask for one thing whatever they find.
-            (LampStrike(_), LampStrike(_)) | (PsuRating(_), PsuRating(_)) | (WindingRating(_), WindingRating(_)) => {
-                true
-            }
+            (FlashRate(_), FlashRate(_))
+            | (LampStrike(_), LampStrike(_))
+            | (PsuRating(_), PsuRating(_))
+            | (WindingRating(_), WindingRating(_)) => true,
             (Written { remedy: a, .. }, Written { remedy: b, .. }) => a == b,
             _ => self == other,
         }

@@ -1,0 +1,78 @@
+//! Facts of the protective earth and the class: earth-open, earth-broken-by-part, earth-not-bonded, class-conflict,
+//! cord-cores.
+
+/// Why no earth reaches the tool.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EarthOpen {
+    /// The plug has no contact for it.
+    Plug,
+    /// The cord has no core for it.
+    Cord,
+}
+
+/// Something that can open stands in the earth.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum EarthBrokenByPart {
+    /// Between metal and the earth.
+    Metal {
+        /// What is touched.
+        touchable: String,
+        /// The parts.
+        through: Vec<String>,
+    },
+    /// A fuse in the protective conductor.
+    Fuse {
+        /// The fuse.
+        part: String,
+    },
+}
+
+/// Metal that is not on the protective earth.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum EarthNotBonded {
+    /// Something that is touched.
+    Metal {
+        /// What.
+        touchable: String,
+        /// Its net.
+        net: String,
+    },
+    /// The box, of which the file names no metal.
+    Box,
+}
+
+/// What the class does not go with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ClassConflict {
+    /// Class I without an earth.
+    NoEarth {
+        /// The letter of a plug without an earth contact.
+        plug: Option<String>,
+        /// The cores of a cord that has too few.
+        cores: Option<u32>,
+    },
+    /// Class I without mains.
+    NoMains,
+    /// Class II with something on the earth.
+    OnEarth(Vec<String>),
+    /// Class II in a metal box without double insulation.
+    MetalBox,
+    /// Class III on the mains.
+    OnMains,
+    /// No class is stated.
+    NotStated,
+}
+
+/// What is wrong with the cores of the cord.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CordCores {
+    /// Fewer than two.
+    TooFew,
+    /// None for the earth that the tool depends on.
+    NoEarth,
+    /// The file does not say how many.
+    NotStated {
+        /// Whether the tool depends on an earth.
+        earth: bool,
+    },
+}

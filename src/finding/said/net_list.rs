@@ -1,0 +1,62 @@
+//! Facts that the net list gives away: dead-short, bypassed, loose-end, unused-part.
+
+/// Pins that are joined with nothing between to limit the current.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum DeadShort {
+    /// L and N.
+    Poles {
+        /// What joins them.
+        through: Vec<String>,
+    },
+    /// A pin and the protective earth.
+    Earth {
+        /// The pin.
+        pin: String,
+        /// What joins them.
+        through: Vec<String>,
+    },
+}
+
+/// A part that does nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Bypassed {
+    /// Both its ends are on one net.
+    OneNet {
+        /// The part.
+        part: String,
+        /// The net.
+        net: String,
+    },
+    /// Wires join its ends.
+    Wired {
+        /// The part.
+        part: String,
+        /// The wires at its ends.
+        by: Vec<String>,
+    },
+    /// A transformer whose secondary is joined to the mains all the same.
+    Windings {
+        /// The transformer.
+        part: String,
+        /// The nets of the secondary.
+        nets: Vec<String>,
+    },
+}
+
+/// A net that one end alone names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LooseEnd {
+    /// The net.
+    pub net: String,
+    /// The part whose end it is.
+    pub part: Option<String>,
+    /// The net that was probably meant.
+    pub near: Option<String>,
+}
+
+/// A part that nothing powers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnusedPart {
+    /// The part.
+    pub part: String,
+}

@@ -1,0 +1,24 @@
+//! Words of insulation-missing.
+
+use super::insulation;
+use super::join::list;
+use crate::finding::said::InsulationMissing;
+
+pub(super) fn words(s: &InsulationMissing) -> (String, String) {
+    match s {
+        InsulationMissing::NotStated { circuit, nets, all_of_mains, touchable, net, wanted } => {
+            let side = match nets.first() {
+                Some(first) if !all_of_mains => first,
+                _ => "mains",
+            };
+            let (circuit, grade) = (insulation::circuit(circuit), insulation::wanted(*wanted));
+            (
+                format!("nothing says what keeps {circuit} ({}) off {touchable}", list(nets)),
+                format!(
+                    "add [[insulation]] between = [\"{side}\", \"{net}\"] with grade ({grade}), clearance and creepage as built"
+                ),
+            )
+        }
+        InsulationMissing::Barrier(s) => insulation::barrier(s),
+    }
+}

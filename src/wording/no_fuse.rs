@@ -1,0 +1,21 @@
+//! Words of no-fuse.
+
+use super::join::list;
+use crate::finding::said::NoFuse;
+use crate::nets::Live;
+
+pub(super) fn words(s: &NoFuse) -> (String, String) {
+    let through = list(&s.through);
+    let remedy = match s.live {
+        Live::Line => format!("put a fuse directly behind L, before {through}"),
+        Live::Either => {
+            "put a fuse directly behind L and another behind N (the plug leaves open which is live), before anything else"
+                .into()
+        }
+        Live::Both => {
+            "put a fuse directly behind L and another behind N (both are live), before anything else".into()
+        }
+    };
+    let pins = list(&s.pins);
+    (format!("the path from {pins} through {through} has no fuse: a short there is left to the branch breaker"), remedy)
+}
