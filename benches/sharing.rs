@@ -1,67 +1,21 @@
 //! Speed of sharing: adding a plugin of fifty files, and verifying eight installed ones as each check does.
-//! `cargo bench --bench sharing`.
-#![allow(missing_docs, clippy::unwrap_used)]
+//! `cargo bench --features measured --bench sharing`.
 
-#[path = "../tests/support/sharing/mod.rs"]
-mod sharing_support;
-
-use deadfront::sharing::archive::Files;
-use deadfront::sharing::vet::Record;
-use deadfront::sharing::{self, Home};
+use deadfront::measured::sharing;
 use divan::Bencher;
-use sharing_support::*;
 
 fn main() {
     divan::main();
 }
 
-/// A plugin of so many files of about 1.5 KB each.
-fn plugin(id: &str, files: usize) -> Files {
-    let mut all = small_plugin("1.0.0");
-    let manifest = String::from_utf8(all["plugin.toml"].clone()).unwrap().replacen("probe-bleeder", id, 1);
-    all.insert("plugin.toml".into(), manifest.into_bytes());
-    for i in all.len()..files {
-        all.insert(format!("cases/case-{i}.toml"), format!("# {i}\n{}", "across = [\"a\", \"b\"]\n".repeat(75)).into());
-    }
-    all
-}
-
-/// Lays a whole parcel of a plugin on the bench.
-fn lay(bench: &Bench, id: &str, files: usize) {
-    let bytes = packed(&plugin(id, files));
-    bench.put_archive(&format!("{id}-1.0.0.tar.gz"), &bytes);
-    bench.put_record(&Record { plugin: id.into(), ..record(&bytes, "1.0.0") }, &SALTMARSH);
-}
-
 #[divan::bench]
 fn add_fifty_files(bencher: Bencher) {
-    let bench = Bench::new();
-    lay(&bench, "lamp", 50);
-    let lists = contents(bench.home.root());
-    bencher
-        .with_inputs(|| {
-            let home = tempfile::tempdir().unwrap();
-            for (place, bytes) in &lists {
-                std::fs::write(home.path().join(place.file_name().unwrap()), bytes).unwrap();
-            }
-            home
-        })
-        .bench_refs(|home| {
-            let added = sharing::add(&Home::at(home.path()), std::slice::from_ref(&bench.parcel), today()).unwrap();
-            assert_eq!(added.plugins.len(), 1);
-        });
+    let (home, add) = sharing::add_fifty_files();
+    bencher.with_inputs(home).bench_local_refs(|home| add(home));
 }
 
 /// Eight plugins of so many files.
 #[divan::bench(args = [5, 50])]
 fn verify_eight(bencher: Bencher, files: usize) {
-    let bench = Bench::new();
-    for i in 0..8 {
-        lay(&bench, &format!("lamp-{i}"), files);
-    }
-    assert_eq!(bench.add().unwrap().plugins.len(), 8);
-    bencher.bench_local(|| {
-        let all = sharing::installed(&bench.home, today()).unwrap();
-        assert!(all.len() == 8 && all.iter().all(|p| p.stopped.is_none()));
-    });
+    bencher.bench_local(sharing::verify_eight(files));
 }

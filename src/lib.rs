@@ -67,32 +67,32 @@
 //! Data walks one way, as [`check`] calls the rooms: **standard → part → jig → nets → circuit → survey → checks → finding →
 //! mending → plugin → report**. Each room knows the rooms before it and none of those after it.
 
-pub mod checks;
+mod checks;
 pub mod circuit;
 pub mod command;
-pub mod files;
+mod files;
 pub mod finding;
-pub mod format;
+mod format;
 mod front;
-pub mod jig;
-pub mod mending;
-pub mod nets;
-pub mod part;
-pub mod plugin;
-pub mod quantity;
-pub mod report;
-pub mod sharing;
-pub mod sizing;
-pub mod standard;
-pub mod survey;
-pub mod wording;
+mod jig;
+mod mending;
+mod nets;
+mod part;
+mod plugin;
+mod quantity;
+mod report;
+mod sharing;
+mod sizing;
+mod standard;
+mod survey;
+mod wording;
 
 pub use front::{Design, Faults, Options, Report, Wish};
 pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};
-pub use sharing::{Day, Home, Sources};
-pub use sizing::{LedWish, MainsWish, NeonWish};
+pub use sharing::{Day, Home, SharingError, Sources};
+pub use sizing::{Circuit as LedCircuit, Dropper, LedWish, MainsWish, NeonWish};
 pub use survey::Watch;
 
 use front::Asked;
@@ -171,6 +171,12 @@ pub fn size(wish: &Wish) -> Result<Design, Vec<InputError>> {
     };
     Ok(Design { sizing, text })
 }
+
+/// What the benchmarks run inside the rooms.
+#[cfg(feature = "measured")]
+#[doc(hidden)]
+#[path = "../benches/inside/mod.rs"]
+pub mod measured;
 
 /// Tests of the rooms from inside; they stand with the other tests.
 #[cfg(test)]

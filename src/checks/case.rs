@@ -12,7 +12,7 @@ use crate::wording::{self, Known};
 use super::Proposal;
 
 /// A jig with everything known about it.
-pub struct Case<'a> {
+pub(crate) struct Case<'a> {
     /// The jig.
     pub jig: &'a Jig,
     /// Its survey.
@@ -21,7 +21,7 @@ pub struct Case<'a> {
 
 /// A value the survey found.
 #[derive(Debug, Clone)]
-pub struct Seen {
+pub(crate) struct Seen {
     /// The value.
     pub value: f64,
     /// Unit.
@@ -34,12 +34,12 @@ pub struct Seen {
 
 impl Seen {
     /// The value with its unit.
-    pub fn amount(&self) -> Amount {
+    pub(crate) fn amount(&self) -> Amount {
         Amount::new(self.value, self.unit)
     }
 
     /// The sort of condition it was found in.
-    pub fn under(&self) -> Under {
+    pub(crate) fn under(&self) -> Under {
         match self.kind {
             Kind::Normal => Under::NormalUse,
             Kind::SingleFault | Kind::Transient => Under::OneFault(self.at),
@@ -49,18 +49,18 @@ impl Seen {
 
 impl<'a> Case<'a> {
     /// Sets a case up.
-    pub fn new(jig: &'a Jig, survey: &'a Survey) -> Case<'a> {
+    pub(crate) fn new(jig: &'a Jig, survey: &'a Survey) -> Case<'a> {
         Case { jig, survey }
     }
 
     /// Watts turned to heat in the box in normal condition, as the checks of the solved circuit count them.
-    pub fn watts(&self) -> f64 {
+    pub(crate) fn watts(&self) -> f64 {
         super::solved::box_watts(self)
     }
 
     /// Temperature of the air inside the box, °C: the highest ordinary ambient and the rise from the box's own watts. An
     /// open tool, or a box of unknown size, counts as ambient.
-    pub fn inside_temperature(&self) -> f64 {
+    pub(crate) fn inside_temperature(&self) -> f64 {
         let ambient = standard::bench::ambient().value;
         match (self.jig.enclosure.size, self.jig.enclosure.material) {
             (_, Some(Material::Open)) | (None, _) => ambient,
@@ -69,65 +69,65 @@ impl<'a> Case<'a> {
     }
 
     /// Name of a net.
-    pub fn net(&self, n: NetId) -> &str {
+    pub(crate) fn net(&self, n: NetId) -> &str {
         self.jig.nets.get(n).map_or("?", |n| n.name.as_str())
     }
 
     /// Whether a net is conductively joined to the mains.
-    pub fn is_mains(&self, n: NetId) -> bool {
+    pub(crate) fn is_mains(&self, n: NetId) -> bool {
         self.nets().on_mains().has(n)
     }
 
     /// Its nets and what joins them.
-    pub fn nets(&self) -> &'a Nets {
+    pub(crate) fn nets(&self) -> &'a Nets {
         &self.survey.model.nets
     }
 
     /// Items (rows of stresses) of a part, by index of the part.
-    pub fn items_of(&self, part: usize) -> impl Iterator<Item = usize> + '_ {
+    pub(crate) fn items_of(&self, part: usize) -> impl Iterator<Item = usize> + '_ {
         (0..self.survey.model.items.len()).filter(move |&k| self.survey.model.items[k].part == part)
     }
 
     /// Worst value of a quantity of an item in a kind of condition.
-    pub fn worst(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
+    pub(crate) fn worst(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
         let w = self.survey.ledger.get(item, quantity, kind)?;
         Some(Seen { value: w.value, unit: quantity.unit(), at: w.at, kind })
     }
 
     /// Value at nominal supply and values, no fault, first load, switches on.
-    pub fn nominal(&self, item: usize, quantity: Quantity) -> Option<f64> {
+    pub(crate) fn nominal(&self, item: usize, quantity: Quantity) -> Option<f64> {
         Some(self.survey.ledger.nominal.get(item)?.as_ref()?[quantity])
     }
 
     /// How the condition of a value ended.
-    pub fn outcome(&self, at: Ordinal) -> Option<&Outcome> {
+    pub(crate) fn outcome(&self, at: Ordinal) -> Option<&Outcome> {
         self.survey.ledger.tried_at(at).map(|t| &t.outcome)
     }
 
     /// What the words of a finding are taken from.
-    pub fn known(&self) -> Known<'a> {
+    pub(crate) fn known(&self) -> Known<'a> {
         Known { jig: self.jig, survey: self.survey }
     }
 
     /// A place of the jig file.
-    pub fn place(&self, p: Place) -> FilePlace {
+    pub(crate) fn place(&self, p: Place) -> FilePlace {
         FilePlace { file: self.jig.file.clone(), line: p.line, column: p.column }
     }
 
     /// A finding about one part, placed at one of its keys (or its header).
-    pub fn about_part(&self, check: CheckId, signal: Signal, part: &Part, key: &str) -> Draft {
+    pub(crate) fn about_part(&self, check: CheckId, signal: Signal, part: &Part, key: &str) -> Draft {
         Draft::new(Finding { parts: vec![part.name.clone()], ..self.blank(check, signal, part.place_of(key)) })
     }
 
     /// A finding placed at a key of `[jig]`, `[supply]` or `[enclosure]`, e.g. `supply.plug` (or at their header).
-    pub fn about_key(&self, check: CheckId, signal: Signal, key: &str) -> Draft {
+    pub(crate) fn about_key(&self, check: CheckId, signal: Signal, key: &str) -> Draft {
         let head = key.split('.').next().unwrap_or("jig");
         let place = self.jig.places.get(key).or_else(|| self.jig.places.get(head)).copied().unwrap_or_default();
         Draft::new(self.blank(check, signal, place))
     }
 
     /// A finding at any place.
-    pub fn at(&self, check: CheckId, signal: Signal, place: Place) -> Draft {
+    pub(crate) fn at(&self, check: CheckId, signal: Signal, place: Place) -> Draft {
         Draft::new(self.blank(check, signal, place))
     }
 
@@ -140,7 +140,7 @@ impl<'a> Case<'a> {
 
 /// A finding being written, with what may cure it, the preferred first.
 #[derive(Debug, Clone)]
-pub struct Draft {
+pub(crate) struct Draft {
     /// The finding. It is put into words last.
     pub finding: Finding,
     /// What may cure it.
@@ -153,31 +153,31 @@ impl Draft {
     }
 
     /// The condition it was found in.
-    pub fn found_in(mut self, at: Ordinal) -> Draft {
+    pub(crate) fn found_in(mut self, at: Ordinal) -> Draft {
         self.finding.when = When::Tried(at);
         self
     }
 
     /// The condition it holds in, where that is none of those tried.
-    pub fn when(mut self, when: When) -> Draft {
+    pub(crate) fn when(mut self, when: When) -> Draft {
         self.finding.when = when;
         self
     }
 
     /// Puts it into words.
-    pub fn worded(mut self, known: &Known) -> Draft {
+    pub(crate) fn worded(mut self, known: &Known) -> Draft {
         wording::finding::put(known, &mut self.finding);
         self
     }
 
     /// What may cure it, the preferred first.
-    pub fn proposes(mut self, proposals: Vec<Proposal>) -> Draft {
+    pub(crate) fn proposes(mut self, proposals: Vec<Proposal>) -> Draft {
         self.proposals.extend(proposals);
         self
     }
 
     /// Parts it is also about.
-    pub fn part(mut self, name: &str) -> Draft {
+    pub(crate) fn part(mut self, name: &str) -> Draft {
         if !self.finding.parts.iter().any(|p| p == name) {
             self.finding.parts.push(name.to_string());
         }
@@ -185,7 +185,7 @@ impl Draft {
     }
 
     /// Nets it is about.
-    pub fn net(mut self, name: &str) -> Draft {
+    pub(crate) fn net(mut self, name: &str) -> Draft {
         if !self.finding.nets.iter().any(|p| p == name) {
             self.finding.nets.push(name.to_string());
         }
@@ -193,7 +193,7 @@ impl Draft {
     }
 
     /// Touchables it is about.
-    pub fn touchable(mut self, name: &str) -> Draft {
+    pub(crate) fn touchable(mut self, name: &str) -> Draft {
         if !self.finding.touchables.iter().any(|p| p == name) {
             self.finding.touchables.push(name.to_string());
         }
@@ -201,14 +201,14 @@ impl Draft {
     }
 
     /// What was compared, its value and condition, and the limit with its source.
-    pub fn over(mut self, quantity: impl Into<Compared>, seen: &Seen, limit: &Limit) -> Draft {
+    pub(crate) fn over(mut self, quantity: impl Into<Compared>, seen: &Seen, limit: &Limit) -> Draft {
         self = self.value(quantity, seen.value, seen.unit);
         self.finding.when = When::Tried(seen.at);
         self.limit(limit.value, &limit.source)
     }
 
     /// A value without a condition.
-    pub fn value(mut self, quantity: impl Into<Compared>, value: f64, unit: &str) -> Draft {
+    pub(crate) fn value(mut self, quantity: impl Into<Compared>, value: f64, unit: &str) -> Draft {
         self.finding.quantity = quantity.into();
         self.finding.value = Some(value);
         self.finding.unit = unit.to_string();
@@ -216,20 +216,20 @@ impl Draft {
     }
 
     /// The limit the value is compared with, and its source.
-    pub fn limit(mut self, limit: f64, source: &str) -> Draft {
+    pub(crate) fn limit(mut self, limit: f64, source: &str) -> Draft {
         self.finding.limit = Some(limit);
         self.finding.margin = Finding::margin_of(self.finding.value, self.finding.limit);
         self.source(source)
     }
 
     /// Where the rule is published.
-    pub fn source(mut self, source: &str) -> Draft {
+    pub(crate) fn source(mut self, source: &str) -> Draft {
         self.finding.source = source.to_string();
         self
     }
 
     /// What it states, as facts.
-    pub fn states(mut self, said: Said) -> Draft {
+    pub(crate) fn states(mut self, said: Said) -> Draft {
         self.finding.said = said;
         self
     }

@@ -15,10 +15,10 @@ use crate::wording;
 use std::collections::HashSet;
 
 /// The name `--only` takes for the condition without a fault.
-pub const NO_FAULT: &str = "no-fault";
+pub(crate) const NO_FAULT: &str = "no-fault";
 
 /// Every condition, numbered from 1.
-pub fn tried(jig: &Jig, survey: &Survey) -> Vec<Tried> {
+pub(crate) fn tried(jig: &Jig, survey: &Survey) -> Vec<Tried> {
     (0..survey.ledger.tried.len()).map(|k| row(jig, survey, k)).collect()
 }
 
@@ -164,7 +164,7 @@ fn loaded(jig: &Jig, c: &Condition) -> Vec<(usize, usize)> {
 
 /// A condition that was asked for and is not among those tried.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotTried {
+pub(crate) struct NotTried {
     /// What is wrong.
     pub message: String,
     /// What to write instead.
@@ -176,7 +176,7 @@ pub struct NotTried {
 ///
 /// # Errors
 /// No such condition was tried.
-pub fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) -> Result<Replay, NotTried> {
+pub(crate) fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted: &str) -> Result<Replay, NotTried> {
     let rows = tried(jig, survey);
     let k = match wanted.parse::<usize>() {
         Ok(n) if (1..=rows.len()).contains(&n) => n - 1,

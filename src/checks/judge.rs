@@ -13,19 +13,19 @@ use super::{Case, Draft, Proposal, all, rating};
 const KINDS: [Kind; 3] = [Kind::Normal, Kind::SingleFault, Kind::Transient];
 
 /// Judges a surveyed jig. `today` is an ISO date (yyyy-mm-dd): acceptances past it have lapsed.
-pub fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
+pub(crate) fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
     let mut judgement = judge_and_propose(jig, survey, today).0;
     fold_twins(&mut judgement);
     judgement
 }
 
 /// Tells twins of one cause once: the last step, when remedies are worded.
-pub fn fold_twins(judgement: &mut Judgement) {
+pub(crate) fn fold_twins(judgement: &mut Judgement) {
     judgement.findings = super::twins::fold(std::mem::take(&mut judgement.findings));
 }
 
 /// As [`judge`], with what may cure each finding, in the order of the findings.
-pub fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement, Vec<Vec<Proposal>>) {
+pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Judgement, Vec<Vec<Proposal>>) {
     let case = Case::new(jig, survey);
     let mut drafts = vec![];
     for check in all() {
@@ -102,7 +102,7 @@ fn accept_by<'f>(
 
 /// Adds findings that others than the built-in checks have made: what the file accepts is marked, and an acceptance that
 /// was told as matching nothing and matches one of these is told so no longer.
-pub fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Vec<Finding>, today: &str) {
+pub(crate) fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Vec<Finding>, today: &str) {
     let case = Case::new(jig, survey);
     for a in &jig.accepts {
         let fits = |f: &Finding| f.check == *a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));

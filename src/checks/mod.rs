@@ -6,31 +6,31 @@
 use crate::finding::CheckId;
 
 mod case;
-pub mod conditions;
+pub(crate) mod conditions;
 mod gaps;
 mod judge;
 mod page;
-pub mod pairs;
+pub(crate) mod pairs;
 mod proposal;
 mod rating;
 mod solved;
 mod twins;
 mod wiring;
 
-pub use case::{Case, Draft, Seen};
-pub use judge::{add, fold_twins, judge, judge_and_propose};
-pub use page::{page, pages};
-pub use proposal::{Change, Proposal, Table, Value, put_on};
-pub use rating::rating;
+pub(crate) use case::{Case, Draft, Seen};
+pub(crate) use judge::{add, fold_twins, judge, judge_and_propose};
+pub(crate) use page::{page, pages};
+pub(crate) use proposal::{Change, Proposal, Table, Value, put_on};
+pub(crate) use rating::rating;
 
 /// Where a limit comes from that stands in the jig file itself.
-pub const OWN_RATING: &str = "the part's own rating, as written in the jig file";
+pub(crate) const OWN_RATING: &str = "the part's own rating, as written in the jig file";
 
 /// What a check is, for the report and for `why`: both take their words from here. In `limit` and `how` a number of the
 /// published tables is never typed: `{file.table.row.key}` stands for it, `{file.table key key}` for a whole table (see
 /// [`page`](fn@page)).
 #[derive(Debug, Clone, Copy)]
-pub struct About {
+pub(crate) struct About {
     /// What it looks at, one sentence.
     pub looks_at: &'static str,
     /// The limit, in words.
@@ -46,7 +46,7 @@ pub struct About {
 
 /// A built-in check.
 #[derive(Clone, Copy)]
-pub struct Check {
+pub(crate) struct Check {
     /// Which one: its findings carry the name.
     pub id: CheckId,
     /// What its page says of it.
@@ -60,6 +60,6 @@ const ROOMS: [(&str, &[&Check]); 3] =
     [("solved", solved::LIST), ("wiring", wiring::LIST), ("check itself", gaps::LIST)];
 
 /// Every built-in check.
-pub fn all() -> impl Iterator<Item = &'static Check> {
+pub(crate) fn all() -> impl Iterator<Item = &'static Check> {
     ROOMS.iter().flat_map(|r| r.1).copied()
 }

@@ -12,7 +12,7 @@ use crate::standard::{self, Row};
 static EXAMPLES: Dir = include_dir!("$CARGO_MANIFEST_DIR/src/checks/examples");
 
 /// The pages of all checks, room by room.
-pub fn pages() -> Vec<Page> {
+pub(crate) fn pages() -> Vec<Page> {
     let checks = ROOMS.iter().flat_map(|(group, list)| list.iter().map(move |check| (*group, *check)));
     checks.map(|(group, c)| put(c.id.name(), group, &c.about)).collect()
 }
@@ -21,7 +21,7 @@ pub fn pages() -> Vec<Page> {
 ///
 /// # Errors
 /// The names nearest to it, best first.
-pub fn page(name: &str) -> Result<Page, Vec<String>> {
+pub(crate) fn page(name: &str) -> Result<Page, Vec<String>> {
     let wanted = name.trim();
     let mut all = pages();
     match all.iter().position(|p| p.check.eq_ignore_ascii_case(wanted)) {

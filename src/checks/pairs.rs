@@ -34,7 +34,7 @@ struct Gathered {
 
 /// Tries all pairs of single faults at the highest supply, values as stated, in the steady state. `findings` are those
 /// of the check itself: what they say already is not said again.
-pub fn double_faults(jig: &Jig, findings: &[Finding], threads: usize, watch: &Watch) -> DoubleFaults {
+pub(crate) fn double_faults(jig: &Jig, findings: &[Finding], threads: usize, watch: &Watch) -> DoubleFaults {
     let base = survey::survey(jig, &Options { faults: 0, threads: 1 });
     let first = base.ledger.tried.last().map_or(0, |t| t.ordinal.0 + 1);
     let singles = faults::list(jig, &base.model).0;

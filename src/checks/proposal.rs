@@ -5,7 +5,7 @@ use crate::finding::Way;
 
 /// What stands behind a key of the jig file.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Value {
+pub(crate) enum Value {
     /// A text in quotes: a quantity or a word.
     Text(String),
     /// A list of nets.
@@ -16,7 +16,7 @@ pub enum Value {
 
 /// The table of the jig file a key stands in.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Table {
+pub(crate) enum Table {
     /// `[part.NAME]`.
     Part(String),
     /// `cord` of `[supply]`.
@@ -25,7 +25,7 @@ pub enum Table {
 
 /// One change of the jig file.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Change {
+pub(crate) enum Change {
     /// A key gets another value, or is written where it was missing.
     Set {
         /// Where.
@@ -48,12 +48,12 @@ pub enum Change {
 
 impl Change {
     /// A key of a part with a text.
-    pub fn of_part(part: &str, key: &'static str, value: String) -> Change {
+    pub(crate) fn of_part(part: &str, key: &'static str, value: String) -> Change {
         Change::Set { table: Table::Part(part.into()), key, value: Value::Text(value) }
     }
 
     /// Whether both say something of the same key or the same new part.
-    pub fn same_place(&self, other: &Change) -> bool {
+    pub(crate) fn same_place(&self, other: &Change) -> bool {
         match (self, other) {
             (Change::Set { table: a, key: k, .. }, Change::Set { table: b, key: l, .. }) => a == b && k == l,
             (Change::Add { name: a, .. }, Change::Add { name: b, .. }) => a == b,
@@ -63,7 +63,7 @@ impl Change {
 }
 
 /// Puts a change on top of others: the later word for a key counts, and a new part is written once, as it ends.
-pub fn put_on(changes: &mut Vec<Change>, change: &Change) {
+pub(crate) fn put_on(changes: &mut Vec<Change>, change: &Change) {
     if let Change::Set { table: Table::Part(part), key, value } = change {
         let new = changes.iter_mut().find_map(|c| match c {
             Change::Add { name, keys, .. } if name == part => Some(keys),
@@ -85,7 +85,7 @@ pub fn put_on(changes: &mut Vec<Change>, change: &Change) {
 
 /// Changes that belong together.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Proposal {
+pub(crate) struct Proposal {
     /// The changes.
     pub changes: Vec<Change>,
     /// What they are to a person.

@@ -7,7 +7,7 @@ use crate::survey::model::Item;
 use super::Case;
 
 /// The rating of an item for one of the six quantities, where one applies.
-pub fn rating(case: &Case, item: &Item, quantity: Quantity) -> Option<f64> {
+pub(crate) fn rating(case: &Case, item: &Item, quantity: Quantity) -> Option<f64> {
     let ratings = case.jig.parts[item.part].kind.ratings(item.role);
     let rating = ratings.into_iter().find(|r| r.quantity == quantity)?;
     if rating.derates {

@@ -33,7 +33,7 @@ Example:
 /// Check a jig: conditions, ratings, touch, wiring
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct CheckArgs {
+pub(crate) struct CheckArgs {
     /// Jig files
     #[arg(required = true, value_name = "JIG")]
     pub jigs: Vec<PathBuf>,

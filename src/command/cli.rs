@@ -21,7 +21,7 @@ real distances, false ratings, moisture or age.
 
 Example:
   deadfront check demo-data/neon-wand-230v.toml")]
-pub struct Cli {
+pub(crate) struct Cli {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
@@ -39,7 +39,7 @@ pub struct Cli {
 #[derive(Debug, Subcommand)]
 // Made once a run: its size does not matter.
 #[allow(clippy::large_enum_variant)]
-pub enum Command {
+pub(crate) enum Command {
     /// Check a jig: conditions, ratings, touch, wiring
     Check(CheckArgs),
     /// Choose the dropper of a lamp

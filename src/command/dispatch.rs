@@ -7,7 +7,7 @@ use super::screen::Screen;
 use super::{check, plugin, schema, size, why};
 
 /// Carries out a command line.
-pub fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
+pub(crate) fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
     screen.set(cli.format, cli.colour);
     match &cli.command {
         Command::Check(args) => check::run(args, engine, screen),

@@ -6,7 +6,7 @@ use crate::{Design, Options, Report, Wish};
 use std::path::Path;
 
 /// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
-pub trait Engine {
+pub(crate) trait Engine {
     /// Reads a jig file and checks it.
     ///
     /// # Errors

@@ -5,7 +5,7 @@ use crate::sharing::{SharingError, SharingErrorKind};
 
 /// Everything that went wrong, in the order in which it is printed.
 #[derive(Debug)]
-pub struct Errors(pub Vec<anyhow::Error>);
+pub(crate) struct Errors(pub Vec<anyhow::Error>);
 
 impl Errors {
     /// Whether all of it is whole, and merely not let in by this shop's policy.

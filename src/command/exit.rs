@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 /// How a run of the program ended. Sorted by weight: of several jigs the weightiest outcome is the status.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Exit {
+pub(crate) enum Exit {
     /// 0: no DANGER and no WARNING.
     Clean,
     /// 1: at least one DANGER or WARNING, or no design will do.
@@ -18,7 +18,7 @@ pub enum Exit {
 
 impl Exit {
     /// The number the shell sees.
-    pub fn status(self) -> u8 {
+    pub(crate) fn status(self) -> u8 {
         match self {
             Exit::Clean => 0,
             Exit::Found => 1,
@@ -28,7 +28,7 @@ impl Exit {
     }
 
     /// From the exit status of a judgement or a sizing. A number it does not know counts as incomplete.
-    pub fn from_status(status: u8) -> Exit {
+    pub(crate) fn from_status(status: u8) -> Exit {
         match status {
             0 => Exit::Clean,
             1 => Exit::Found,

@@ -7,7 +7,7 @@ mod engine;
 mod errors;
 mod exit;
 mod new_file;
-pub mod plugin;
+pub(crate) mod plugin;
 mod program;
 mod progress;
 mod schema;
@@ -15,13 +15,20 @@ mod screen;
 mod size;
 mod why;
 
-pub use check::CheckArgs;
-pub use cli::{Cli, Command};
-pub use dispatch::dispatch;
-pub use engine::Engine;
-pub use errors::Errors;
-pub use exit::Exit;
-pub use program::Program;
-pub use screen::{ColourWish, Format, Screen, Terminal};
-pub use size::{Dropper, LedArgs, NeonArgs, SizeCommand};
-pub use why::{Which, WhyArgs};
+pub(crate) use cli::Cli;
+pub(crate) use dispatch::dispatch;
+#[cfg(test)]
+pub(crate) use engine::Engine;
+#[cfg(test)]
+pub(crate) use errors::Errors;
+pub(crate) use program::Program;
+pub(crate) use screen::{Screen, Terminal};
+
+/// Runs the program: the command line of this process in, exit status out.
+pub fn run() -> std::process::ExitCode {
+    use clap::Parser as _;
+    // Help, version and usage errors (status 2) end here.
+    let cli = Cli::parse();
+    let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
+    dispatch(&cli, &Program, &mut Screen::new(&mut out, &mut err, Terminal::of_stdout())).into()
+}

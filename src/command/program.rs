@@ -12,7 +12,7 @@ use crate::{checks, jig};
 use std::path::Path;
 
 /// The program itself.
-pub struct Program;
+pub(crate) struct Program;
 
 impl Engine for Program {
     fn check(&self, path: &Path, options: &Options) -> Result<Report, Errors> {

@@ -10,7 +10,7 @@ use std::io::{ErrorKind, IsTerminal, Write};
 // No docs on the words: they would turn the short help into a page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
 #[allow(missing_docs)]
-pub enum Format {
+pub(crate) enum Format {
     #[default]
     Table,
     Json,
@@ -19,7 +19,7 @@ pub enum Format {
 /// When to colour, as the command line says it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
 #[allow(missing_docs)]
-pub enum ColourWish {
+pub(crate) enum ColourWish {
     #[default]
     Auto,
     Always,
@@ -38,7 +38,7 @@ impl From<ColourWish> for Colour {
 
 /// What is known of the place standard output goes to.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Terminal {
+pub(crate) struct Terminal {
     /// Whether it is a terminal.
     pub is_terminal: bool,
     /// Columns the system reports.
@@ -53,7 +53,7 @@ pub struct Terminal {
 
 impl Terminal {
     /// Asks the system and the environment.
-    pub fn of_stdout() -> Terminal {
+    pub(crate) fn of_stdout() -> Terminal {
         let variable = |name| std::env::var_os(name).map(|v| v.to_string_lossy().into_owned());
         Terminal {
             is_terminal: std::io::stdout().is_terminal(),
@@ -66,7 +66,7 @@ impl Terminal {
 }
 
 /// Standard output and standard error of a run.
-pub struct Screen<'a> {
+pub(crate) struct Screen<'a> {
     out: &'a mut dyn Write,
     err: &'a mut dyn Write,
     terminal: Terminal,
@@ -76,12 +76,12 @@ pub struct Screen<'a> {
 
 impl<'a> Screen<'a> {
     /// Results to `out`, errors to `err`.
-    pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: Terminal) -> Screen<'a> {
+    pub(crate) fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: Terminal) -> Screen<'a> {
         Screen { out, err, terminal, format: Format::default(), look: Look::default() }
     }
 
     /// As the command line wants it.
-    pub fn set(&mut self, format: Format, colour: ColourWish) {
+    pub(crate) fn set(&mut self, format: Format, colour: ColourWish) {
         let t = &self.terminal;
         self.format = format;
         self.look = Look {

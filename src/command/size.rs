@@ -29,7 +29,7 @@ Example:
 
 /// The lamps that can be sized.
 #[derive(Debug, Clone, Subcommand)]
-pub enum SizeCommand {
+pub(crate) enum SizeCommand {
     /// Choose the dropper of a neon lamp
     #[command(after_help = NEON_HELP)]
     Neon(NeonArgs),
@@ -40,7 +40,7 @@ pub enum SizeCommand {
 
 /// What holds for every lamp.
 #[derive(Debug, Clone, Args)]
-pub struct Mains {
+pub(crate) struct Mains {
     /// The mains: a row of the supplies table, as in the jig file
     #[arg(long, value_name = "MAINS")]
     pub supply: Option<String>,
@@ -63,7 +63,7 @@ pub struct Mains {
 
 /// Options of `size neon`; quantities as the jig file writes them.
 #[derive(Debug, Clone, Args)]
-pub struct NeonArgs {
+pub(crate) struct NeonArgs {
     /// Supply, plug, file to write.
     #[command(flatten)]
     pub mains: Mains,
@@ -93,7 +93,7 @@ pub struct NeonArgs {
 /// What drops the voltage of an LED string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
 #[allow(missing_docs)]
-pub enum Dropper {
+pub(crate) enum Dropper {
     #[default]
     Resistor,
     Capacitor,
@@ -101,7 +101,7 @@ pub enum Dropper {
 
 /// Options of `size led`; quantities as the jig file writes them.
 #[derive(Debug, Clone, Args)]
-pub struct LedArgs {
+pub(crate) struct LedArgs {
     /// Supply, plug, file to write.
     #[command(flatten)]
     pub mains: Mains,
@@ -134,7 +134,7 @@ pub struct LedArgs {
 /// What keeps the reverse volts off the LEDs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[allow(missing_docs)]
-pub enum Form {
+pub(crate) enum Form {
     AntiparallelDiode,
     AntiparallelLed,
     Bridge,

@@ -19,7 +19,7 @@ Example:
 /// Say what a check looks at, its limit, where that is published, how to mend it
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct WhyArgs {
+pub(crate) struct WhyArgs {
     /// Name of the check, as a finding carries it
     #[arg(value_name = "CHECK")]
     pub check: Option<String>,
@@ -31,7 +31,7 @@ pub struct WhyArgs {
 /// One of the two example jigs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[allow(missing_docs)]
-pub enum Which {
+pub(crate) enum Which {
     Fails,
     Passes,
 }

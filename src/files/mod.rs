@@ -14,13 +14,13 @@ use tempfile::TempPath;
 /// let hash = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
 /// assert_eq!(deadfront::files::sha256(b"abc"), hash);
 /// ```
-pub fn sha256(bytes: &[u8]) -> String {
+pub(crate) fn sha256(bytes: &[u8]) -> String {
     use sha2::{Digest as _, Sha256};
     hex(&Sha256::digest(bytes))
 }
 
 /// Bytes as lower-case hexadecimal digits.
-pub fn hex(bytes: &[u8]) -> String {
+pub(crate) fn hex(bytes: &[u8]) -> String {
     use std::fmt::Write as _;
     bytes.iter().fold(String::with_capacity(2 * bytes.len()), |mut text, byte| {
         // Writing to a text does not fail.
@@ -31,11 +31,11 @@ pub fn hex(bytes: &[u8]) -> String {
 
 /// How the names of files and folders begin that are not written to their end yet. A run that is killed may leave one
 /// behind.
-pub const UNFINISHED: &str = ".unfinished-";
+pub(crate) const UNFINISHED: &str = ".unfinished-";
 
 /// What becomes of a file that is there already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Existing {
+pub(crate) enum Existing {
     /// It stays as it is: writing is an error.
     Kept,
     /// The new one takes its place.
@@ -44,7 +44,7 @@ pub enum Existing {
 
 /// Who may read a new file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Readers {
+pub(crate) enum Readers {
     /// This user only, where the system knows owners of files.
     Owner,
     /// Whoever the user lets read a file that is made: what the umask leaves of it.
@@ -55,7 +55,7 @@ pub enum Readers {
 ///
 /// # Errors
 /// What the system says, [`ErrorKind::AlreadyExists`] where a file stays. What was at `place` is then as it was.
-pub fn write(place: &Path, bytes: &[u8], existing: Existing, readers: Readers) -> io::Result<()> {
+pub(crate) fn write(place: &Path, bytes: &[u8], existing: Existing, readers: Readers) -> io::Result<()> {
     let kept = existing == Existing::Kept;
     if kept && place.symlink_metadata().is_ok() {
         return Err(ErrorKind::AlreadyExists.into());
@@ -80,7 +80,7 @@ pub fn write(place: &Path, bytes: &[u8], existing: Existing, readers: Readers) -
 ///
 /// # Errors
 /// What the system says, [`ErrorKind::AlreadyExists`] where something of that name is there. Nothing was made then.
-pub fn write_folder<'f>(place: &Path, files: impl IntoIterator<Item = (&'f str, String)>) -> io::Result<()> {
+pub(crate) fn write_folder<'f>(place: &Path, files: impl IntoIterator<Item = (&'f str, String)>) -> io::Result<()> {
     if place.symlink_metadata().is_ok() {
         return Err(ErrorKind::AlreadyExists.into());
     }

@@ -8,7 +8,7 @@ mod place;
 mod row;
 
 pub(crate) use key::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section, above_zero, may, needs};
-pub use net::{Ends, NET_L, NET_N, NET_PE, Net, NetId, Side};
-pub use outlet::{LoadKind, OutletLoad};
-pub use place::Place;
+pub(crate) use net::{Ends, NET_L, NET_N, NET_PE, Net, NetId, Side};
+pub(crate) use outlet::{LoadKind, OutletLoad};
+pub(crate) use place::Place;
 pub(crate) use row::{Row, Value};

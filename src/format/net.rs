@@ -3,20 +3,20 @@
 use super::place::Place;
 
 /// Index into [`Jig::nets`].
-pub type NetId = usize;
+pub(crate) type NetId = usize;
 /// The plug's L pin as wired.
-pub const NET_L: NetId = 0;
+pub(crate) const NET_L: NetId = 0;
 /// The plug's N pin as wired.
-pub const NET_N: NetId = 1;
+pub(crate) const NET_N: NetId = 1;
 /// The protective earth pin.
-pub const NET_PE: NetId = 2;
+pub(crate) const NET_PE: NetId = 2;
 
 /// Two ends of a part.
-pub type Ends = [NetId; 2];
+pub(crate) type Ends = [NetId; 2];
 
 /// A net.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Net {
+pub(crate) struct Net {
     /// Its name.
     pub name: String,
     /// First mention (1:1 for L, N, PE never mentioned).
@@ -27,7 +27,7 @@ pub struct Net {
 
 /// One side of an insulation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
+pub(crate) enum Side {
     /// `"mains"`: every net conductively joined to L or N in any switch position.
     Mains,
     /// One net.

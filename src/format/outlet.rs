@@ -2,7 +2,7 @@
 
 /// One load of an outlet.
 #[derive(Debug, Clone, PartialEq)]
-pub struct OutletLoad {
+pub(crate) struct OutletLoad {
     /// As written in the file.
     pub label: String,
     /// What it is.
@@ -11,7 +11,7 @@ pub struct OutletLoad {
 
 /// Kinds of load on an outlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LoadKind {
+pub(crate) enum LoadKind {
     /// Nothing plugged in.
     Open,
     /// A dead short.

@@ -2,7 +2,7 @@
 
 /// Line and column in the jig file, counted from 1 (columns in characters).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Place {
+pub(crate) struct Place {
     /// Line.
     pub line: u32,
     /// Column.

@@ -27,7 +27,7 @@ impl InputError {
     }
 
     /// Something is wrong at this place of the file.
-    pub fn at(
+    pub(crate) fn at(
         file: impl Into<String>,
         place: Place,
         message: impl Into<String>,
@@ -55,7 +55,7 @@ impl fmt::Display for InputError {
 impl std::error::Error for InputError {}
 
 /// Most errors told in one run; beyond these only their number is told.
-pub const MOST_ERRORS: usize = 100;
+pub(crate) const MOST_ERRORS: usize = 100;
 
 /// Collects the errors of one file.
 pub(crate) struct InputErrors {

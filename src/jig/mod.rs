@@ -8,7 +8,7 @@
 mod build;
 mod contents;
 mod error;
-pub mod model;
+pub(crate) mod model;
 mod nets;
 mod plugins;
 mod schema;
@@ -17,7 +17,7 @@ mod source;
 mod supply;
 mod walk;
 mod words;
-pub mod write;
+pub(crate) mod write;
 
 use std::fs::File;
 use std::io::Read as _;
@@ -25,18 +25,20 @@ use std::path::Path;
 
 use crate::standard::Tables;
 
-pub use error::{InputError, MOST_ERRORS};
-pub use model::*;
-pub use nets::suggest_net;
-pub use schema::schema;
+pub use error::InputError;
+#[cfg(test)]
+pub(crate) use error::MOST_ERRORS;
+pub(crate) use model::*;
+pub(crate) use nets::suggest_net;
+pub(crate) use schema::schema;
 
 /// The kinds of part, in the words of the file.
-pub fn kinds() -> impl Iterator<Item = &'static str> {
+pub(crate) fn kinds() -> impl Iterator<Item = &'static str> {
     crate::part::SECTIONS.iter().map(|part| part.name)
 }
 
 /// Where in a text a byte stands; one inside a character or past the end is moved back.
-pub fn place_in(text: &str, at: usize) -> Place {
+pub(crate) fn place_in(text: &str, at: usize) -> Place {
     source::Index::new(text).place(at)
 }
 
@@ -44,7 +46,8 @@ pub fn place_in(text: &str, at: usize) -> Place {
 ///
 /// # Errors
 /// Every error of the file, in its order; or why it cannot be opened.
-pub fn read(path: &Path) -> Result<Jig, Vec<InputError>> {
+#[cfg(any(test, feature = "measured"))]
+pub(crate) fn read(path: &Path) -> Result<Jig, Vec<InputError>> {
     read_with(path, crate::standard::tables())
 }
 
@@ -52,7 +55,8 @@ pub fn read(path: &Path) -> Result<Jig, Vec<InputError>> {
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
+#[cfg(any(test, feature = "measured"))]
+pub(crate) fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
     parse_with(&path.display().to_string(), &load(path)?, tables)
 }
 
@@ -60,7 +64,7 @@ pub fn read_with(path: &Path, tables: &dyn Tables) -> Result<Jig, Vec<InputError
 ///
 /// # Errors
 /// Why it cannot be opened.
-pub fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
+pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
     let name = path.display().to_string();
     let cannot = |message: &str, help: &str| {
         vec![InputError {
@@ -99,7 +103,7 @@ pub fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
 ///
 /// # Errors
 /// Every error of the file, in its order, at most [`MOST_ERRORS`] and then a count.
-pub fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<InputError>> {
+pub(crate) fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<InputError>> {
     parse_with(file_name, bytes, crate::standard::tables())
 }
 
@@ -107,6 +111,6 @@ pub fn parse(file_name: &str, bytes: &[u8]) -> Result<Jig, Vec<InputError>> {
 ///
 /// # Errors
 /// As [`parse`].
-pub fn parse_with(file_name: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
+pub(crate) fn parse_with(file_name: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, Vec<InputError>> {
     build::jig(file_name, bytes, tables)
 }

@@ -2,13 +2,15 @@
 
 use std::collections::BTreeMap;
 
-pub use crate::format::{Ends, LoadKind, NET_L, NET_N, NET_PE, Net, NetId, OutletLoad, Place, Side};
-pub use crate::part::{PartKind, SwitchContacts};
-pub use crate::standard::{Arrangement, CapClass, Grade, Mains, Plug};
+pub(crate) use crate::format::{Ends, LoadKind, NET_L, NET_N, NET_PE, Net, NetId, OutletLoad, Place, Side};
+pub(crate) use crate::part::{PartKind, SwitchContacts};
+#[cfg(test)]
+pub(crate) use crate::standard::Arrangement;
+pub(crate) use crate::standard::{CapClass, Grade, Mains, Plug};
 
 /// A whole jig.
 #[derive(Debug, Clone)]
-pub struct Jig {
+pub(crate) struct Jig {
     /// File as named by the user.
     pub file: String,
     /// sha256 of the bytes, lower-case hex.
@@ -43,7 +45,7 @@ pub struct Jig {
 
 /// Where the tool is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Usage {
+pub(crate) enum Usage {
     /// Held in the hand.
     HandHeld,
     /// Stands on the bench.
@@ -54,7 +56,7 @@ pub enum Usage {
 
 /// The mains the jig hangs on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Supply {
+pub(crate) struct Supply {
     /// `None` for `system = "none"`: no mains at all.
     pub mains: Option<Mains>,
     /// The plug; `None` for hard-wired ("fixed") or no mains.
@@ -74,7 +76,7 @@ pub struct Supply {
 impl Jig {
     /// Whether its metal must be on the protective earth: a tool on the mains that is stated as class I, or has a metal box
     /// and no stated class.
-    pub fn is_class_one(&self) -> bool {
+    pub(crate) fn is_class_one(&self) -> bool {
         let Enclosure { class, material, .. } = &self.enclosure;
         let stated = *class == Some(Class::I);
         self.supply.mains.is_some() && (stated || (class.is_none() && *material == Some(Material::Metal)))
@@ -83,14 +85,14 @@ impl Jig {
 
 impl Supply {
     /// Whether the plug goes in either way round, so that it is open which pin is live.
-    pub fn reversible(&self) -> bool {
+    pub(crate) fn reversible(&self) -> bool {
         self.plug.as_ref().is_some_and(|plug| !plug.line_pin_assured)
     }
 }
 
 /// The cord.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Cord {
+pub(crate) struct Cord {
     /// Conductor area, square metres.
     pub area: Option<f64>,
     /// Length, metres.
@@ -103,7 +105,7 @@ pub struct Cord {
 
 /// The box.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Enclosure {
+pub(crate) struct Enclosure {
     /// Material, when stated.
     pub material: Option<Material>,
     /// Class, when stated.
@@ -116,7 +118,7 @@ pub struct Enclosure {
 
 /// Box material.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Material {
+pub(crate) enum Material {
     /// Insulating.
     Insulating,
     /// Metal.
@@ -127,7 +129,7 @@ pub enum Material {
 
 /// Class of protection against electric shock (IEC 61140).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Class {
+pub(crate) enum Class {
     /// Protective earth.
     I,
     /// Double or reinforced insulation.
@@ -138,7 +140,7 @@ pub enum Class {
 
 /// What it takes to open the box.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum OpensWith {
+pub(crate) enum OpensWith {
     /// A tool.
     Tool,
     /// A hand.
@@ -147,7 +149,7 @@ pub enum OpensWith {
 
 /// One part.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub(crate) struct Part {
     /// Name, e.g. `R1`.
     pub name: String,
     /// Place of its header.
@@ -160,14 +162,14 @@ pub struct Part {
 
 impl Part {
     /// Place of a key, or of the part's header when the key is not written.
-    pub fn place_of(&self, key: &str) -> Place {
+    pub(crate) fn place_of(&self, key: &str) -> Place {
         self.places.get(key).copied().unwrap_or(self.place)
     }
 }
 
 /// Stated insulation between two groups of nets.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Insulation {
+pub(crate) struct Insulation {
     /// The two sides.
     pub between: [Side; 2],
     /// Grade.
@@ -182,7 +184,7 @@ pub struct Insulation {
 
 /// Something fingers can reach.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Touchable {
+pub(crate) struct Touchable {
     /// Its name.
     pub name: String,
     /// The net it is part of.
@@ -193,7 +195,7 @@ pub struct Touchable {
 
 /// Where the thing under test goes on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Outlet {
+pub(crate) struct Outlet {
     /// Its name.
     pub name: String,
     /// Its two terminals.
@@ -206,7 +208,7 @@ pub struct Outlet {
 
 /// An accepted finding.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Accept {
+pub(crate) struct Accept {
     /// Check name.
     pub check: String,
     /// Part it is limited to, when stated.
@@ -223,7 +225,7 @@ pub struct Accept {
 
 /// One key of a `[plugin.ID]` table: what it means is declared by the plugin.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PluginSetting {
+pub(crate) struct PluginSetting {
     /// Id of the plugin.
     pub plugin: String,
     /// Name of the setting.

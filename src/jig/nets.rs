@@ -107,7 +107,7 @@ impl NetNames {
 impl Jig {
     /// Nets with a single end: probably misspelt or forgotten. Left out are the plug's own pins, and the net of
     /// something touchable that nothing is meant to join.
-    pub fn loose_nets(&self) -> Vec<NetId> {
+    pub(crate) fn loose_nets(&self) -> Vec<NetId> {
         let from_plug = |id: NetId| self.supply.mains.is_some() && id <= NET_PE;
         let touched = |id: NetId| self.touchables.iter().any(|touchable| touchable.net == id);
         (0..self.nets.len()).filter(|id| self.nets[*id].ends == 1 && !from_plug(*id) && !touched(*id)).collect()
@@ -115,7 +115,7 @@ impl Jig {
 }
 
 /// The net that was probably meant by a name which is used once: `"L 1"` → `L1`.
-pub fn suggest_net<'j>(jig: &'j Jig, name: &str) -> Option<&'j str> {
+pub(crate) fn suggest_net<'j>(jig: &'j Jig, name: &str) -> Option<&'j str> {
     let plugged = jig.supply.mains.is_some();
     let used = jig.nets.iter().enumerate().filter(|(id, net)| net.ends > 0 || (plugged && *id <= NET_PE));
     words::nearest(name, used.map(|(_, net)| net.name.as_str()))

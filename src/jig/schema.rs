@@ -9,7 +9,7 @@ use crate::part::SECTIONS;
 use crate::quantity::Kind;
 
 /// The JSON Schema (draft 2020-12) of the jig file, with the meaning of every key.
-pub fn schema() -> Value {
+pub(crate) fn schema() -> Value {
     let mut top = Map::new();
     top.insert("format".into(), json!({ "const": FORMAT, "description": "The format's number." }));
     for section in SINGLE {

@@ -15,7 +15,7 @@ use std::fmt;
 /// assert!(text.ends_with("[part.R1]\nkind = \"resistor\"\nacross = [\"L\", \"a\"]\n"));
 /// ```
 #[derive(Debug, Clone)]
-pub struct Text {
+pub(crate) struct Text {
     out: String,
     ended: bool,
 }
@@ -28,12 +28,12 @@ impl Default for Text {
 
 impl Text {
     /// Begins a file of the format that this program reads.
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self { out: format!("format = {}\n", super::sections::FORMAT), ended: false }
     }
 
     /// A comment on lines of its own. Before a section it goes above the section's header with a free line before it.
-    pub fn comment(mut self, text: &str) -> Self {
+    pub(crate) fn comment(mut self, text: &str) -> Self {
         self.free_line();
         for line in text.lines() {
             // Only tab is allowed of the control characters in a comment (TOML 1.0, "Comment").
@@ -46,13 +46,13 @@ impl Text {
     }
 
     /// Begins `[section]`; name a part as `part.R1`.
-    pub fn section(self, path: &str) -> Self {
+    pub(crate) fn section(self, path: &str) -> Self {
         let path = dotted(path);
         self.header(&format!("[{path}]"))
     }
 
     /// Begins another `[[section]]`.
-    pub fn another(self, path: &str) -> Self {
+    pub(crate) fn another(self, path: &str) -> Self {
         let path = dotted(path);
         self.header(&format!("[[{path}]]"))
     }
@@ -74,12 +74,12 @@ impl Text {
     }
 
     /// `key = "value"`.
-    pub fn key(self, key: &str, value: &str) -> Self {
+    pub(crate) fn key(self, key: &str, value: &str) -> Self {
         self.plain(key, &quoted(value))
     }
 
     /// `key = "value"  # remark`.
-    pub fn key_with(mut self, key: &str, value: &str, remark: &str) -> Self {
+    pub(crate) fn key_with(mut self, key: &str, value: &str, remark: &str) -> Self {
         self = self.plain(key, &quoted(value));
         self.out.pop();
         let remark: String = remark.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
@@ -88,29 +88,30 @@ impl Text {
     }
 
     /// `key = true`.
-    pub fn flag(self, key: &str, value: bool) -> Self {
+    pub(crate) fn flag(self, key: &str, value: bool) -> Self {
         self.plain(key, &value.to_string())
     }
 
     /// `key = 2`.
-    pub fn count(self, key: &str, value: u32) -> Self {
+    pub(crate) fn count(self, key: &str, value: u32) -> Self {
         self.plain(key, &value.to_string())
     }
 
     /// `key = ["a", "b"]`.
-    pub fn list(self, key: &str, values: &[&str]) -> Self {
+    pub(crate) fn list(self, key: &str, values: &[&str]) -> Self {
         let list: Vec<String> = values.iter().map(|value| quoted(value)).collect();
         self.plain(key, &format!("[{}]", list.join(", ")))
     }
 
     /// `key = [["a", "b"], ["c", "d"]]`.
-    pub fn pairs(self, key: &str, pairs: &[[&str; 2]]) -> Self {
+    #[cfg(test)]
+    pub(crate) fn pairs(self, key: &str, pairs: &[[&str; 2]]) -> Self {
         let list: Vec<String> = pairs.iter().map(|[a, b]| format!("[{}, {}]", quoted(a), quoted(b))).collect();
         self.plain(key, &format!("[{}]", list.join(", ")))
     }
 
     /// `key = { inner = …, … }`; the values are written as they are (see [`quoted`]).
-    pub fn table(self, key: &str, entries: &[(&str, String)]) -> Self {
+    pub(crate) fn table(self, key: &str, entries: &[(&str, String)]) -> Self {
         let list: Vec<String> =
             entries.iter().map(|(key, value)| format!("{} = {value}", bare_or_quoted(key))).collect();
         self.plain(key, &format!("{{ {} }}", list.join(", ")))
@@ -123,7 +124,7 @@ impl Text {
     }
 
     /// The whole text.
-    pub fn finish(self) -> String {
+    pub(crate) fn finish(self) -> String {
         self.out
     }
 }
@@ -135,7 +136,7 @@ impl fmt::Display for Text {
 }
 
 /// A value as a TOML string in double quotes.
-pub fn quoted(value: &str) -> String {
+pub(crate) fn quoted(value: &str) -> String {
     let mut out = String::from("\"");
     for c in value.chars() {
         match c {

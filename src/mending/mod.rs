@@ -26,7 +26,7 @@ pub enum Effort {
 
 /// What came of the proposals.
 #[derive(Debug, Clone)]
-pub struct Mended {
+pub(crate) struct Mended {
     /// The judgement of the jig as it is, its remedies naming what was tried.
     pub judgement: Judgement,
     /// The text of the mended jig.
@@ -46,7 +46,7 @@ struct Step {
 }
 
 /// Tries the proposals of a judged jig. `text` is the jig file, `today` an ISO date.
-pub fn mend(
+pub(crate) fn mend(
     text: &str,
     jig: Jig,
     survey: Survey,

@@ -13,11 +13,11 @@ const JOINED: f64 = 1e6;
 const LEAK: f64 = 1e-12;
 
 /// Most nets between which one volt is divided: the work grows with their cube.
-pub const MOST_DIVIDED: usize = 256;
+pub(crate) const MOST_DIVIDED: usize = 256;
 
 /// One volt from a net to another, divided.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Divider {
+pub(crate) struct Divider {
     /// Volts of each net against the second one; `None` where nothing leads there.
     pub volts: Vec<Option<f64>>,
     /// Siemens between the two.
@@ -42,7 +42,7 @@ type Conductance = (usize, usize, f64);
 impl Nets {
     /// Divides one volt from a net to another while the switches stand so (position of each, in the order of the file).
     /// `None` where more than [`MOST_DIVIDED`] nets hang together.
-    pub fn divider(&self, ends: Ends, positions: &[usize]) -> Option<Divider> {
+    pub(crate) fn divider(&self, ends: Ends, positions: &[usize]) -> Option<Divider> {
         let conducts = |edge: &Edge| siemens(edge).is_some() && self.is_closed(edge, positions);
         let there = self.walk(&ends, &conducts).reached();
         let mine = self.edges().iter().filter(|edge| conducts(edge) && there.has_all(&edge.ends));

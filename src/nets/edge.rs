@@ -6,7 +6,7 @@ use crate::part::Link;
 
 /// What an edge belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Owner {
+pub(crate) enum Owner {
     /// A part, by its place in [`Jig::parts`].
     Part(usize),
     /// An outlet, by its place in [`Jig::outlets`].
@@ -15,7 +15,7 @@ pub enum Owner {
 
 /// Two nets that something joins.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Edge {
+pub(crate) struct Edge {
     /// The two nets.
     pub ends: Ends,
     /// What joins them. What is plugged into an outlet counts as a load.
@@ -26,7 +26,7 @@ pub struct Edge {
 
 impl Edge {
     /// The end that is not `net`, when `net` is one of its ends.
-    pub fn other(&self, net: NetId) -> Option<NetId> {
+    pub(crate) fn other(&self, net: NetId) -> Option<NetId> {
         match self.ends {
             [a, b] if a == net => Some(b),
             [a, b] if b == net => Some(a),
@@ -35,7 +35,7 @@ impl Edge {
     }
 
     /// Its part; `None` for an outlet.
-    pub fn part(&self) -> Option<usize> {
+    pub(crate) fn part(&self) -> Option<usize> {
         match self.owner {
             Owner::Part(part) => Some(part),
             Owner::Outlet(_) => None,
@@ -43,7 +43,7 @@ impl Edge {
     }
 
     /// Name of its part or outlet.
-    pub fn name<'j>(&self, jig: &'j Jig) -> &'j str {
+    pub(crate) fn name<'j>(&self, jig: &'j Jig) -> &'j str {
         match self.owner {
             Owner::Part(part) => &jig.parts[part].name,
             Owner::Outlet(outlet) => &jig.outlets[outlet].name,
@@ -51,23 +51,23 @@ impl Edge {
     }
 
     /// Whether it joins without limiting the current at all: wire, fuse or contact.
-    pub fn is_hard(&self) -> bool {
+    pub(crate) fn is_hard(&self) -> bool {
         self.link.is_hard()
     }
 
     /// Whether it joins as it does in [`is_hard`](Edge::is_hard), and is no fuse.
-    pub fn is_unfused(&self) -> bool {
+    pub(crate) fn is_unfused(&self) -> bool {
         self.is_hard() && !matches!(self.link, Link::Fuse(_))
     }
 
     /// Whether a current through it is there to do something, or may come to be when it fails: neither a hard joint nor
     /// a capacitor that is built not to fail short.
-    pub fn is_body(&self) -> bool {
+    pub(crate) fn is_body(&self) -> bool {
         !self.is_hard() && !self.link.is_safety_capacitor()
     }
 
     /// Ohms that limit a current for certain; 0 for anything but a resistor.
-    pub fn sure_ohms(&self) -> f64 {
+    pub(crate) fn sure_ohms(&self) -> f64 {
         if let Link::Resistor(ohms) = self.link { ohms } else { 0.0 }
     }
 }

@@ -7,7 +7,7 @@ use crate::standard::touch;
 
 /// Least resistance of a way, ohms.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Resistance {
+pub(crate) struct Resistance {
     /// As built.
     pub built: f64,
     /// With the one resistor bridged that matters most.
@@ -30,7 +30,7 @@ impl Resistance {
 
     /// Whether so many volts drive no more than a harmless current through it: as built inside the limit of normal
     /// condition, with any one resistor bridged inside that of a single fault.
-    pub fn is_harmless(self, volts: f64) -> bool {
+    pub(crate) fn is_harmless(self, volts: f64) -> bool {
         let limit = |condition| touch::limits(condition).current_rms.value;
         volts / self.built <= limit(touch::Condition::Normal)
             && volts / self.bridged <= limit(touch::Condition::SingleFault)
@@ -39,14 +39,14 @@ impl Resistance {
 
 impl Walk<'_> {
     /// Least resistance from where the walk starts to each net; nothing but resistors counts as resistance.
-    pub fn resistance(&self) -> Vec<Resistance> {
+    pub(crate) fn resistance(&self) -> Vec<Resistance> {
         let start = Resistance { built: 0.0, bridged: 0.0 };
         let found = self.best(start, &|here, edge| here.and(edge), &Resistance::least);
         found.into_iter().map(|r| r.unwrap_or(NO_WAY)).collect()
     }
 
     /// Whether so many volts drive no more than a harmless current from where the walk starts to any net of `goal`.
-    pub fn is_harmless(&self, goal: &NetSet, volts: f64) -> bool {
+    pub(crate) fn is_harmless(&self, goal: &NetSet, volts: f64) -> bool {
         let resistance = self.resistance();
         goal.iter().all(|net| resistance[net].is_harmless(volts))
     }
@@ -54,7 +54,7 @@ impl Walk<'_> {
 
 /// What limits next to no current, beside hard joints.
 #[derive(Debug, Clone, Copy)]
-pub struct Limitless {
+pub(crate) struct Limitless {
     /// Resistors below so many ohms.
     pub below_ohms: f64,
     /// A part that is bridged.
@@ -65,7 +65,7 @@ pub struct Limitless {
 
 impl Limitless {
     /// Whether it is this edge.
-    pub fn passes(&self, edge: &Edge) -> bool {
+    pub(crate) fn passes(&self, edge: &Edge) -> bool {
         let shorted = self.shorted.is_some() && edge.part() == self.shorted;
         match edge.link {
             Link::Wire | Link::Fuse(_) | Link::ThermalFuse | Link::Contact(_) | Link::Diode | Link::Threshold => true,
@@ -81,7 +81,7 @@ impl Nets {
     /// For each net the largest fuse rating that a current from a live pin passes on the way there, amperes (infinite
     /// where a way without a fuse leads there): no more than that fuse lets through can flow for ever. `None`: no way
     /// within one conductive circuit.
-    pub fn largest_fuse(&self) -> Vec<Option<f64>> {
+    pub(crate) fn largest_fuse(&self) -> Vec<Option<f64>> {
         let pass =
             |edge: &Edge| edge.part().is_some() && !matches!(edge.link, Link::Winding { .. } | Link::Module { .. });
         let along = |amperes: f64, edge: &Edge| match edge.link {
@@ -93,7 +93,7 @@ impl Nets {
 
     /// Pairs of nets that a stiff source stands between: the pins, a module's output, a transformer's secondary, the
     /// terminals of an outlet on a tool without mains.
-    pub fn sources(&self) -> Vec<Ends> {
+    pub(crate) fn sources(&self) -> Vec<Ends> {
         let outlets = self.edges().iter().filter(|edge| !self.has_mains() && edge.part().is_none());
         let gives = |edge: &&Edge| {
             matches!(edge.link, Link::Module { output: true, .. } | Link::Winding { secondary: true, .. })
@@ -105,7 +105,7 @@ impl Nets {
 
     /// Whether a part across two nets hangs between the poles of a source with nothing that limits its current in the
     /// way. What lies beside it, such as a varistor or a heater across the mains, is no way round it.
-    pub fn unlimited(&self, part: usize, across: Ends, limitless: &Limitless) -> bool {
+    pub(crate) fn unlimited(&self, part: usize, across: Ends, limitless: &Limitless) -> bool {
         let hard = self.groups(&Edge::is_hard);
         let pass = |edge: &Edge| edge.is_hard() || edge.part() != Some(part) && limitless.passes(edge);
         // From one net to another past neither end of a pole.

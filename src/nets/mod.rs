@@ -16,16 +16,16 @@ use crate::format::{NET_L, NET_N, NET_PE, NetId};
 use crate::jig::{Jig, PartKind};
 use crate::part::Link;
 
-pub use divider::{Divider, MOST_DIVIDED};
-pub use edge::{Edge, Owner};
-pub use limit::{Limitless, Resistance};
-pub use set::NetSet;
-pub use supply::{Live, VoltsToEarth};
-pub use walk::{Groups, Pass, Walk};
+pub(crate) use divider::{Divider, MOST_DIVIDED};
+pub(crate) use edge::{Edge, Owner};
+pub(crate) use limit::Limitless;
+pub(crate) use set::NetSet;
+pub(crate) use supply::Live;
+pub(crate) use walk::{Groups, Pass, Walk};
 
 /// The nets of a jig and what joins them.
 #[derive(Debug, Clone)]
-pub struct Nets {
+pub(crate) struct Nets {
     edges: Vec<Edge>,
     /// Numbers of the edges that end on each net.
     at: Vec<Vec<usize>>,
@@ -40,7 +40,7 @@ pub struct Nets {
 
 impl Nets {
     /// Reads the nets of a jig.
-    pub fn of(jig: &Jig) -> Nets {
+    pub(crate) fn of(jig: &Jig) -> Nets {
         let edges = edges(jig);
         let mut at = vec![vec![]; jig.nets.len()];
         for (k, edge) in edges.iter().enumerate() {
@@ -67,33 +67,33 @@ impl Nets {
     }
 
     /// How many nets there are.
-    pub fn count(&self) -> usize {
+    pub(crate) fn count(&self) -> usize {
         self.at.len()
     }
 
     /// Every edge: those of the parts in the order of the file, then those of the outlets.
-    pub fn edges(&self) -> &[Edge] {
+    pub(crate) fn edges(&self) -> &[Edge] {
         &self.edges
     }
 
     /// The edges that end on a net.
-    pub fn edges_at(&self, net: NetId) -> impl Iterator<Item = &Edge> {
+    pub(crate) fn edges_at(&self, net: NetId) -> impl Iterator<Item = &Edge> {
         self.at[net].iter().map(|k| &self.edges[*k])
     }
 
     /// A walk from some nets through the edges that pass.
-    pub fn walk<'n>(&'n self, from: &'n [NetId], pass: Pass<'n>) -> Walk<'n> {
+    pub(crate) fn walk<'n>(&'n self, from: &'n [NetId], pass: Pass<'n>) -> Walk<'n> {
         Walk::new(self, from, pass)
     }
 
     /// Nets in groups that the edges which pass make one.
-    pub fn groups(&self, pass: Pass) -> Groups {
+    pub(crate) fn groups(&self, pass: Pass) -> Groups {
         Groups::new(self, pass)
     }
 
     /// Whether an edge conducts while the switches stand so: position of each, in the order of the file. Only an open
     /// contact does not.
-    pub fn is_closed(&self, edge: &Edge, positions: &[usize]) -> bool {
+    pub(crate) fn is_closed(&self, edge: &Edge, positions: &[usize]) -> bool {
         let Link::Contact(closed) = &edge.link else { return true };
         let switch = edge.part().and_then(|part| self.switches.iter().position(|k| *k == part));
         let position = switch.and_then(|k| positions.get(k)).copied().unwrap_or(0);
@@ -101,23 +101,23 @@ impl Nets {
     }
 
     /// Nets joined to `net` by wires alone.
-    pub fn wired(&self, net: NetId) -> NetSet {
+    pub(crate) fn wired(&self, net: NetId) -> NetSet {
         self.walk(&[net], &|edge| edge.link == Link::Wire).reached()
     }
 
     /// Nets that wires alone join to PE.
-    pub fn earth(&self) -> &NetSet {
+    pub(crate) fn earth(&self) -> &NetSet {
         &self.earth
     }
 
     /// Whether the jig hangs on the mains at all.
-    pub fn has_mains(&self) -> bool {
+    pub(crate) fn has_mains(&self) -> bool {
         self.has_mains
     }
 
     /// Nets conductively joined to L or N in some switch position ("mains"): through anything but a transformer, the
     /// barrier of a module or a capacitor, and not through the earth conductor.
-    pub fn on_mains(&self) -> &NetSet {
+    pub(crate) fn on_mains(&self) -> &NetSet {
         &self.on_mains
     }
 
@@ -130,7 +130,7 @@ impl Nets {
 
     /// Nets the mains can put more than a harmless current on: everything joined to L or N through anything but a
     /// barrier, a class Y capacitor, the earth conductor or protective impedance.
-    pub fn hazardous_live(&self) -> &NetSet {
+    pub(crate) fn hazardous_live(&self) -> &NetSet {
         &self.hazardous_live
     }
 
@@ -144,14 +144,14 @@ impl Nets {
     }
 
     /// Nets of one circuit with `net`: joined through anything but a class Y capacitor or the earth.
-    pub fn circuit(&self, net: NetId) -> NetSet {
+    pub(crate) fn circuit(&self, net: NetId) -> NetSet {
         let pass = |edge: &Edge| !edge.link.is_safety_capacitor();
         self.walk(&[net], &pass).round(&self.earth).reached()
     }
 
     /// Whether a current can flow through an edge, from pin to pin: its two ends hang on different pins when it is taken
     /// out.
-    pub fn closes_a_loop(&self, through: &Edge, pass: Pass) -> bool {
+    pub(crate) fn closes_a_loop(&self, through: &Edge, pass: Pass) -> bool {
         let others = |edge: &Edge| pass(edge) && !std::ptr::eq(edge, through);
         let from = |pin: NetId| self.walk(&[pin], &others).ending_at(&self.earth).reached();
         let (l, n) = (from(NET_L), from(NET_N));
@@ -160,7 +160,7 @@ impl Nets {
     }
 
     /// The last net of a pole before anything but a wire or a fuse: where a further fuse or contact belongs.
-    pub fn pole_end(&self, pin: NetId) -> NetId {
+    pub(crate) fn pole_end(&self, pin: NetId) -> NetId {
         let mut at = pin;
         let mut seen = vec![pin];
         let in_pole = |edge: &Edge| matches!(edge.link, Link::Wire | Link::Fuse(_));

@@ -24,7 +24,7 @@ pub(super) struct Pins {
 
 /// Volts r.m.s. of a live pin to earth; 0 without mains.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct VoltsToEarth {
+pub(crate) struct VoltsToEarth {
     /// At nominal supply.
     pub nominal: f64,
     /// At the highest supply.
@@ -49,12 +49,12 @@ impl Pins {
 
 impl super::Nets {
     /// Which pins of the plug are live; `None` without mains.
-    pub fn live(&self) -> Option<Live> {
+    pub(crate) fn live(&self) -> Option<Live> {
         self.pins.live
     }
 
     /// Pins of the plug that can be live, whichever way round it goes in; none without mains.
-    pub fn live_pins(&self) -> &'static [NetId] {
+    pub(crate) fn live_pins(&self) -> &'static [NetId] {
         match self.pins.live {
             None => &[],
             Some(Live::Line) => &[NET_L],
@@ -63,18 +63,18 @@ impl super::Nets {
     }
 
     /// Whether both pins are live at once (line to line).
-    pub fn line_to_line(&self) -> bool {
+    pub(crate) fn line_to_line(&self) -> bool {
         self.pins.live == Some(Live::Both)
     }
 
     /// Pins that are earthed at the source while `live` is live.
-    pub fn earthed_pins(&self, live: NetId) -> Vec<NetId> {
+    pub(crate) fn earthed_pins(&self, live: NetId) -> Vec<NetId> {
         let other = if live == NET_L { NET_N } else { NET_L };
         if self.line_to_line() { vec![NET_PE] } else { vec![other, NET_PE] }
     }
 
     /// Volts of a live pin to earth.
-    pub fn volts_to_earth(&self) -> VoltsToEarth {
+    pub(crate) fn volts_to_earth(&self) -> VoltsToEarth {
         self.pins.to_earth
     }
 }

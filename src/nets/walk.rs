@@ -6,11 +6,11 @@ use super::{Edge, NetSet, Nets};
 use crate::format::NetId;
 
 /// Which edges a walk goes through.
-pub type Pass<'p> = &'p dyn Fn(&Edge) -> bool;
+pub(crate) type Pass<'p> = &'p dyn Fn(&Edge) -> bool;
 
 /// A walk from some nets, through the edges that pass.
 #[derive(Clone, Copy)]
-pub struct Walk<'n> {
+pub(crate) struct Walk<'n> {
     nets: &'n Nets,
     from: &'n [NetId],
     pass: Pass<'n>,
@@ -26,25 +26,25 @@ impl<'n> Walk<'n> {
 
     /// It reaches these nets and goes no further, unless it starts there.
     #[must_use]
-    pub fn ending_at(self, nets: &'n NetSet) -> Walk<'n> {
+    pub(crate) fn ending_at(self, nets: &'n NetSet) -> Walk<'n> {
         Walk { ending_at: Some(nets), ..self }
     }
 
     /// It goes round these nets: no edge that ends on one of them is walked.
     #[must_use]
-    pub fn round(self, nets: &'n NetSet) -> Walk<'n> {
+    pub(crate) fn round(self, nets: &'n NetSet) -> Walk<'n> {
         Walk { round: Some(nets), ..self }
     }
 
     /// The nets it reaches, those it starts from among them.
-    pub fn reached(&self) -> NetSet {
+    pub(crate) fn reached(&self) -> NetSet {
         let found = self.best((), &|(), _| (), &|(), ()| ());
         NetSet::of(found.len(), |net| found[net].is_some())
     }
 
     /// For each net the best value that arrives there, `None` where no way leads. A walk starts with `start`; `along`
     /// gives the value behind an edge, `better` the better of two. A way through more edges must never be better.
-    pub fn best<T: Copy + PartialEq>(
+    pub(crate) fn best<T: Copy + PartialEq>(
         &self,
         start: T,
         along: &dyn Fn(T, &Edge) -> T,
@@ -76,7 +76,7 @@ impl<'n> Walk<'n> {
 
 /// Nets in groups: those of one group are joined.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Groups(Vec<usize>);
+pub(crate) struct Groups(Vec<usize>);
 
 impl Groups {
     /// Groups by the edges that pass.
@@ -92,7 +92,7 @@ impl Groups {
     }
 
     /// Whether two nets are of one group.
-    pub fn same(&self, a: NetId, b: NetId) -> bool {
+    pub(crate) fn same(&self, a: NetId, b: NetId) -> bool {
         self.0[a] == self.0[b]
     }
 }

@@ -14,7 +14,7 @@ const COIL_VOLTMETER_REACTANCES: f64 = 1e6;
 
 /// Something taken for granted because the file does not say it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Assumption {
+pub(crate) enum Assumption {
     /// A transformer of unstated power: its winding resistance is a guess for so many volt-amperes.
     TransformerPower(f64),
     /// A bought module is taken as approved: its barrier does not fail.

@@ -28,7 +28,7 @@ part! {
 
 impl Bridge {
     /// Each arm from anode to cathode: two into plus, two from minus.
-    pub fn arms(&self) -> [Ends; 4] {
+    pub(crate) fn arms(&self) -> [Ends; 4] {
         let [a, b] = self.ac;
         [[a, self.plus], [b, self.plus], [self.minus, a], [self.minus, b]]
     }

@@ -31,7 +31,7 @@ part! {
 
 impl Capacitor {
     /// Whether it is of a class that is built not to fail short.
-    pub fn fails_open_only(&self) -> bool {
+    pub(crate) fn fails_open_only(&self) -> bool {
         self.class.is_some_and(CapClass::fails_open_only)
     }
 }

@@ -17,8 +17,8 @@ macro_rules! part {
     ) => {
         #[doc = $doc]
         #[derive(Debug, Clone, PartialEq)]
-        pub struct $name {
-            $($( #[doc = $key_doc] pub $field: $type, )?)*
+        pub(crate) struct $name {
+            $($( #[doc = $key_doc] pub(crate) $field: $type, )?)*
         }
 
         impl $crate::part::declare::Declared for $name {

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 /// One fact.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Fact<'a> {
+pub(crate) enum Fact<'a> {
     /// A number, SI base unit.
     Number(f64),
     /// A word or text.
@@ -18,4 +18,4 @@ pub enum Fact<'a> {
 }
 
 /// Facts by key, snake_case.
-pub type Facts<'a> = Vec<(Cow<'a, str>, Fact<'a>)>;
+pub(crate) type Facts<'a> = Vec<(Cow<'a, str>, Fact<'a>)>;

@@ -5,7 +5,7 @@ use crate::format::Ends;
 
 /// What an item's quantities are made of.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Measure {
+pub(crate) enum Measure {
     /// One branch.
     Branch(usize),
     /// Current and power through these branches in series (the first carries the current), volts from a voltmeter.
@@ -16,7 +16,7 @@ pub enum Measure {
 
 /// What an item is of its part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Role {
+pub(crate) enum Role {
     /// The whole part.
     Whole,
     /// One contact of a switch.
@@ -35,7 +35,7 @@ pub enum Role {
 
 /// One thing with a row of stresses.
 #[derive(Debug, Clone)]
-pub struct Item {
+pub(crate) struct Item {
     /// Name in reports.
     pub name: String,
     /// Index of its part.
@@ -52,7 +52,7 @@ pub struct Item {
 
 /// A value with a tolerance.
 #[derive(Debug, Clone, Copy)]
-pub struct Toleranced {
+pub(crate) struct Toleranced {
     /// Branch whose device changes.
     pub branch: usize,
     /// Part.
@@ -63,7 +63,7 @@ pub struct Toleranced {
 
 /// What fails of an item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Failure {
+pub(crate) enum Failure {
     /// It opens.
     Open,
     /// It is bridged.
@@ -76,7 +76,7 @@ pub enum Failure {
 
 /// What is not failed, and why.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Spared {
+pub(crate) enum Spared {
     /// A capacitor of a class that is built not to fail short.
     SafetyCapacitor,
     /// A winding of an autotransformer: there is no insulation between its windings.

@@ -4,7 +4,7 @@ use crate::format::Ends;
 
 /// What joins two nets.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Link {
+pub(crate) enum Link {
     /// A wire.
     Wire,
     /// A fuse, rated amperes.
@@ -56,19 +56,19 @@ pub enum Link {
 
 impl Link {
     /// Whether it joins without limiting the current at all: wire, fuse or contact.
-    pub fn is_hard(&self) -> bool {
+    pub(crate) fn is_hard(&self) -> bool {
         matches!(self, Link::Wire | Link::Fuse(_) | Link::ThermalFuse | Link::Contact(_))
     }
 
     /// Whether it is a capacitor that is built not to fail short.
-    pub fn is_safety_capacitor(&self) -> bool {
+    pub(crate) fn is_safety_capacitor(&self) -> bool {
         matches!(self, Link::Capacitor { safety: true, .. })
     }
 }
 
 /// Volts that stand between two nets by what joins them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Given {
+pub(crate) enum Given {
     /// Alternating, volts r.m.s.
     Ac(f64),
     /// Direct.
@@ -77,7 +77,7 @@ pub enum Given {
 
 impl Link {
     /// The volts it puts between its two nets by itself, where it does.
-    pub fn gives(&self) -> Option<Given> {
+    pub(crate) fn gives(&self) -> Option<Given> {
         match self {
             Link::Winding { secondary, volts, .. } => secondary.then_some(Given::Ac(*volts)),
             Link::Module { output, volts } => volts.filter(|_| *output).map(Given::Dc),
@@ -97,7 +97,7 @@ impl Link {
 
 /// Two nets joined by a part.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Joint {
+pub(crate) struct Joint {
     /// The two nets.
     pub ends: Ends,
     /// What joins them.

@@ -32,7 +32,7 @@ pub(super) fn open_or_short() -> Failures {
 
 /// What a part does about a fault.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Protection {
+pub(crate) enum Protection {
     /// Nothing.
     None,
     /// A fuse-link opens by its gates.

@@ -38,34 +38,34 @@ use declare::Declared as _;
 use fact::Facts;
 use kind::Kind as _;
 
-pub use assembly::Assumption;
-pub use bridge::Bridge;
-pub use capacitor::Capacitor;
-pub use diode::Diode;
-pub use filament_lamp::Filament;
-pub use fuse::Fuse;
-pub use inductor::Inductor;
-pub use item::{Failure, Item, Measure, Role, Spared, Toleranced};
-pub use joint::{Given, Joint, Link};
+pub(crate) use assembly::Assumption;
+pub(crate) use bridge::Bridge;
+pub(crate) use capacitor::Capacitor;
+pub(crate) use diode::Diode;
+pub(crate) use filament_lamp::Filament;
+pub(crate) use fuse::Fuse;
+pub(crate) use inductor::Inductor;
+pub(crate) use item::{Failure, Item, Measure, Role, Spared, Toleranced};
+pub(crate) use joint::{Given, Joint, Link};
 pub(crate) use kind::Failures;
-pub use kind::Protection;
-pub use led::Led;
-pub use load::Load;
-pub use neon_lamp::Neon;
-pub use psu::Psu;
-pub use rating::Rating;
+pub(crate) use kind::Protection;
+pub(crate) use led::Led;
+pub(crate) use load::Load;
+pub(crate) use neon_lamp::Neon;
+pub(crate) use psu::Psu;
+pub(crate) use rating::Rating;
 pub(crate) use reading::Reading;
-pub use resistor::Resistor;
-pub use socket::Socket;
-pub use suppressor::Suppressor;
-pub use switch::{Switch, SwitchContacts};
-pub use thermal_fuse::ThermalFuse;
-pub use thermistor::Thermistor;
-pub use transformer::{Transformer, TransformerWinding};
-pub use varistor::Varistor;
-pub use wanted::{Wanted, When};
-pub use winding::Winding;
-pub use wire::Wire;
+pub(crate) use resistor::Resistor;
+pub(crate) use socket::Socket;
+pub(crate) use suppressor::Suppressor;
+pub(crate) use switch::{Switch, SwitchContacts};
+pub(crate) use thermal_fuse::ThermalFuse;
+pub(crate) use thermistor::Thermistor;
+pub(crate) use transformer::Transformer;
+pub(crate) use varistor::Varistor;
+pub(crate) use wanted::{Wanted, When};
+pub(crate) use winding::Winding;
+pub(crate) use wire::Wire;
 
 /// Lists the kinds: everything that is asked of any part is handed on to its own file.
 macro_rules! kinds {
@@ -74,7 +74,7 @@ macro_rules! kinds {
         /// cent; temperatures in degrees Celsius.
         #[derive(Debug, Clone, PartialEq)]
         #[allow(missing_docs)]
-        pub enum PartKind {
+        pub(crate) enum PartKind {
             $($kind($kind),)*
         }
 
@@ -94,21 +94,21 @@ macro_rules! kinds {
             }
 
             /// The word used for `kind` in the file.
-            pub fn word(&self) -> &'static str {
+            pub(crate) fn word(&self) -> &'static str {
                 match self {
                     $(PartKind::$kind(_) => $kind::SECTION.name,)*
                 }
             }
 
             /// The nets its terminals are on, one entry a terminal.
-            pub fn terminals(&self) -> Vec<NetId> {
+            pub(crate) fn terminals(&self) -> Vec<NetId> {
                 match self {
                     $(PartKind::$kind(part) => part.terminals(),)*
                 }
             }
 
             /// Which of its nets it joins, and through what.
-            pub fn joints(&self) -> Vec<Joint> {
+            pub(crate) fn joints(&self) -> Vec<Joint> {
                 match self {
                     $(PartKind::$kind(part) => part.joints(),)*
                 }
@@ -129,28 +129,28 @@ macro_rules! kinds {
             }
 
             /// Whether it is there to open in a fault.
-            pub fn protection(&self) -> Protection {
+            pub(crate) fn protection(&self) -> Protection {
                 match self {
                     $(PartKind::$kind(part) => part.protection(),)*
                 }
             }
 
             /// Its ratings, or those of an item of this role, and who judges each.
-            pub fn ratings(&self, role: Role) -> Vec<Rating> {
+            pub(crate) fn ratings(&self, role: Role) -> Vec<Rating> {
                 match self {
                     $(PartKind::$kind(part) => part.ratings(role),)*
                 }
             }
 
             /// Keys that checks need of it.
-            pub fn wanted(&self) -> Vec<Wanted> {
+            pub(crate) fn wanted(&self) -> Vec<Wanted> {
                 match self {
                     $(PartKind::$kind(part) => part.wanted(),)*
                 }
             }
 
             /// Keys that are compared with and never solved: another value there leaves the circuit as it is.
-            pub fn only_compared(&self) -> &'static [&'static str] {
+            pub(crate) fn only_compared(&self) -> &'static [&'static str] {
                 match self {
                     $(PartKind::$kind(part) => part.only_compared(),)*
                 }

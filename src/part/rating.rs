@@ -5,7 +5,7 @@ use crate::finding::{CheckId, Quantity};
 /// A rating against one of the six quantities, in the sense the trade gives it: rated volts of fuses, switches, wires and X/Y
 /// capacitors are r.m.s. of a sine; a diode's, an electrolytic's are peak; a resistor's element voltage r.m.s.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rating {
+pub(crate) struct Rating {
     /// What it is compared with.
     pub quantity: Quantity,
     /// Its value, SI base units, where the file or a published row gives one.

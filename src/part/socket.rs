@@ -21,7 +21,7 @@ part! {
 
 impl Socket {
     /// Whether it is where the mains comes in: its pins get theirs from the connector that covers them.
-    pub fn is_inlet(&self) -> bool {
+    pub(crate) fn is_inlet(&self) -> bool {
         self.socket_type.as_ref().is_some_and(|kind| kind.to_lowercase().contains("inlet"))
     }
 }

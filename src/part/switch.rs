@@ -26,7 +26,7 @@ part! {
 
 /// Contacts of a switch.
 #[derive(Debug, Clone, PartialEq)]
-pub enum SwitchContacts {
+pub(crate) enum SwitchContacts {
     /// Ganged poles: all closed (on) or all open (off).
     Poles(Vec<Ends>),
     /// Named positions in file order, each with the contacts closed in it.
@@ -35,7 +35,7 @@ pub enum SwitchContacts {
 
 impl SwitchContacts {
     /// The names of its positions, in order: poles are `on` and `off`.
-    pub fn positions(&self) -> Vec<&str> {
+    pub(crate) fn positions(&self) -> Vec<&str> {
         match self {
             SwitchContacts::Poles(_) => vec!["on", "off"],
             SwitchContacts::Positions(list) => list.iter().map(|(name, _)| name.as_str()).collect(),
@@ -43,7 +43,7 @@ impl SwitchContacts {
     }
 
     /// The contacts closed in a position; none where there is no such position.
-    pub fn closed(&self, position: usize) -> &[Ends] {
+    pub(crate) fn closed(&self, position: usize) -> &[Ends] {
         match self {
             SwitchContacts::Poles(poles) if position == 0 => poles,
             SwitchContacts::Poles(_) => &[],
@@ -52,7 +52,7 @@ impl SwitchContacts {
     }
 
     /// Each contact once, in the order of the file, and whether it is closed in each position.
-    pub fn each(&self) -> Vec<(Ends, Vec<bool>)> {
+    pub(crate) fn each(&self) -> Vec<(Ends, Vec<bool>)> {
         let list = match self {
             SwitchContacts::Poles(poles) => return poles.iter().map(|ends| (*ends, vec![true, false])).collect(),
             SwitchContacts::Positions(list) => list,

@@ -35,7 +35,7 @@ part! {
 
 /// A winding of a transformer.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TransformerWinding {
+pub(crate) struct TransformerWinding {
     /// Its name in reports: `primary`, `secondary`, `secondary2` ...
     pub name: String,
     /// Its ends.
@@ -54,12 +54,12 @@ impl TransformerWinding {
 
 impl Transformer {
     /// Every winding, the primary first.
-    pub fn windings(&self) -> impl Iterator<Item = &TransformerWinding> {
+    pub(crate) fn windings(&self) -> impl Iterator<Item = &TransformerWinding> {
         std::iter::once(&self.primary).chain(&self.secondaries)
     }
 
     /// Whether the insulation between its windings is of a grade that no single fault breaks down (IEC 61558-1).
-    pub fn strong_insulation(&self) -> bool {
+    pub(crate) fn strong_insulation(&self) -> bool {
         matches!(self.insulation, Some(Grade::Reinforced | Grade::Double))
     }
 }

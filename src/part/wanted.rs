@@ -2,7 +2,7 @@
 
 /// Where a check needs a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum When {
+pub(crate) enum When {
     /// Anywhere.
     Always,
     /// Where hazardous volts can stand on the part.
@@ -15,7 +15,7 @@ pub enum When {
 
 /// A key that checks need.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Wanted {
+pub(crate) struct Wanted {
     /// The key in the file.
     pub key: &'static str,
     /// Whether it is stated, or something that stands for it.

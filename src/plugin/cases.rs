@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 /// A jig file with what a plugin must find in it.
 #[derive(Debug, Clone)]
-pub struct Case {
+pub(crate) struct Case {
     /// File, for messages.
     pub file: String,
     /// Line of `[expect]`.
@@ -28,7 +28,7 @@ pub struct Case {
 
 /// What a plugin made of one case.
 #[derive(Debug, Clone)]
-pub struct CaseResult {
+pub(crate) struct CaseResult {
     /// File, for messages.
     pub file: String,
     /// Line of `[expect]`.
@@ -43,12 +43,12 @@ pub struct CaseResult {
 
 impl CaseResult {
     /// Names of the checks that found something.
-    pub fn found(&self) -> BTreeSet<String> {
+    pub(crate) fn found(&self) -> BTreeSet<String> {
         self.outcome.iter().flatten().map(|f| f.check.to_string()).collect()
     }
 
     /// Whether exactly the expected checks found something.
-    pub fn as_expected(&self) -> bool {
+    pub(crate) fn as_expected(&self) -> bool {
         self.outcome.is_ok() && self.found() == self.expected
     }
 }
@@ -74,7 +74,7 @@ const SAYS_NOTHING: &str = "says not what the plugin must find";
 ///
 /// # Errors
 /// All that is wrong with them; or that there is none.
-pub fn read(folder: &Folder, plugin: &Plugin) -> Result<Vec<Case>, Vec<InputError>> {
+pub(crate) fn read(folder: &Folder, plugin: &Plugin) -> Result<Vec<Case>, Vec<InputError>> {
     let (mut cases, mut errors) = (vec![], vec![]);
     for (name, bytes) in &folder.files {
         if name.starts_with("cases/") && name.ends_with(".toml") {
@@ -164,7 +164,7 @@ fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (BTreeSet<Str
 }
 
 /// Runs a plugin on a case, in a machine of its own.
-pub fn run(plugin: &Plugin, case: &Case, limits: Bounds) -> CaseResult {
+pub(crate) fn run(plugin: &Plugin, case: &Case, limits: Bounds) -> CaseResult {
     let survey = survey::survey(&case.jig, &Options::default());
     // Acceptances lapse by the day; what a plugin finds does not depend on it.
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
-pub use crate::part::fact::{Fact, Facts as Row};
+pub(crate) use crate::part::fact::{Fact, Facts as Row};
 
 fn put<'a>(row: &mut Row<'a>, key: &'static str, fact: impl Into<Option<Fact<'a>>>) {
     if let Some(fact) = fact.into() {
@@ -31,7 +31,7 @@ fn nets<'a>(jig: &'a Jig, list: &[NetId]) -> Option<Fact<'a>> {
 }
 
 /// `hand-held`, `bench` or `fixed`.
-pub fn usage(jig: &Jig) -> &'static str {
+pub(crate) fn usage(jig: &Jig) -> &'static str {
     match jig.usage {
         Usage::HandHeld => "hand-held",
         Usage::Bench => "bench",
@@ -40,7 +40,7 @@ pub fn usage(jig: &Jig) -> &'static str {
 }
 
 /// The supply. Nothing but `mains = false` where there is none.
-pub fn supply(jig: &Jig) -> Row<'_> {
+pub(crate) fn supply(jig: &Jig) -> Row<'_> {
     let s = &jig.supply;
     let mut row = vec![];
     put(&mut row, "mains", Fact::Flag(s.mains.is_some()));
@@ -73,7 +73,7 @@ pub fn supply(jig: &Jig) -> Row<'_> {
 }
 
 /// The enclosure.
-pub fn enclosure(jig: &Jig) -> Row<'_> {
+pub(crate) fn enclosure(jig: &Jig) -> Row<'_> {
     let e = &jig.enclosure;
     let mut row = vec![];
     let material = e.material.map(|m| match m {
@@ -98,12 +98,12 @@ pub fn enclosure(jig: &Jig) -> Row<'_> {
 }
 
 /// Whether a row of the class may have the key.
-pub fn may_have(class: &str, key: &str) -> bool {
+pub(crate) fn may_have(class: &str, key: &str) -> bool {
     optional(class).contains(&key)
 }
 
 /// Keys that rows of a class may have and need not; those of parts are those of any kind of part.
-pub fn optional(class: &str) -> &'static [&'static str] {
+pub(crate) fn optional(class: &str) -> &'static [&'static str] {
     match class {
         "part" => part_keys(),
         "supply" => &[
@@ -139,7 +139,7 @@ fn part_keys() -> &'static [&'static str] {
 }
 
 /// What a row is called.
-pub fn a(class: &str) -> String {
+pub(crate) fn a(class: &str) -> String {
     match class {
         "settings" => "plugin.toml".to_string(),
         "supply" | "enclosure" => format!("the {class}"),
@@ -150,7 +150,7 @@ pub fn a(class: &str) -> String {
 }
 
 /// A load of an outlet: its label, and the one number or two that are its own.
-pub fn load(load: &OutletLoad) -> Fact<'_> {
+pub(crate) fn load(load: &OutletLoad) -> Fact<'_> {
     let mut row = vec![];
     put(&mut row, "label", text(&load.label));
     match load.kind {
@@ -174,7 +174,7 @@ pub fn load(load: &OutletLoad) -> Fact<'_> {
 }
 
 /// A part: name, kind, line, `across` where it has two ends, `nets` always, and its keys.
-pub fn part<'a>(jig: &'a Jig, part: &'a Part) -> Row<'a> {
+pub(crate) fn part<'a>(jig: &'a Jig, part: &'a Part) -> Row<'a> {
     // Room for the keys of any kind of part.
     let mut row = Vec::with_capacity(16);
     put(&mut row, "name", text(&part.name));

@@ -15,7 +15,7 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/plugins");
 
 /// Where a plugin comes from. Of two with one id the later of these is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Origin {
+pub(crate) enum Origin {
     /// In the binary.
     Shipped,
     /// Added by the user.
@@ -26,7 +26,7 @@ pub enum Origin {
 
 impl Origin {
     /// In one word.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Origin::Shipped => "shipped",
             Origin::Added => "added",
@@ -37,7 +37,7 @@ impl Origin {
 
 /// A plugin with where it comes from.
 #[derive(Debug, Clone, PartialEq)]
-pub struct KnownPlugin {
+pub(crate) struct KnownPlugin {
     /// Itself, or why it must not run.
     pub plugin: Loaded,
     /// Where it comes from.
@@ -59,7 +59,7 @@ fn described(found: &Loaded, origin: Origin) -> String {
 }
 
 /// The folders that ship in the binary.
-pub fn shipped() -> Vec<Folder> {
+pub(crate) fn shipped() -> Vec<Folder> {
     fn gather(dir: &Dir<'_>, root: &Path, files: &mut BTreeMap<String, Vec<u8>>) {
         for file in dir.files() {
             // Paths in the binary are UTF-8 and joined with `/`, since the build read them so.
@@ -84,7 +84,7 @@ pub fn shipped() -> Vec<Folder> {
 ///
 /// # Errors
 /// There is none, or one of them could not be read.
-pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
+pub(crate) fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
     let wrong = |message: String, help: &str| vec![InputError::of_file(at.display().to_string(), message, help)];
     let help = "name the folder of a plugin, or a folder of such folders";
     let is = |folder: &Path| folder.join("plugin.toml").is_file();
@@ -114,7 +114,7 @@ pub fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
 ///
 /// # Errors
 /// A folder that was named could not be read, or two of them have one id.
-pub fn all(folders: &[PathBuf], added: Vec<Loaded>) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
+pub(crate) fn all(folders: &[PathBuf], added: Vec<Loaded>) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
     let mut known: BTreeMap<String, KnownPlugin> = BTreeMap::new();
     let mut put = |found: Loaded, origin: Origin| {
         let mut new = KnownPlugin { plugin: found, origin, replaces: String::new(), shadowed: vec![] };
@@ -149,7 +149,7 @@ pub fn all(folders: &[PathBuf], added: Vec<Loaded>) -> Result<Vec<KnownPlugin>, 
 
 /// The plugins for one jig. A name alone must not keep a check away: where a plugin that stands in for another is not for
 /// this unit and the other is, the other looks at the jig as well.
-pub fn for_unit(known: Vec<KnownPlugin>, unit: &str) -> Vec<KnownPlugin> {
+pub(crate) fn for_unit(known: Vec<KnownPlugin>, unit: &str) -> Vec<KnownPlugin> {
     let mut out = vec![];
     for k in known {
         let runs = k.plugin.looks_at(unit) || matches!(k.plugin, Loaded::Stopped(_));
@@ -166,7 +166,7 @@ pub fn for_unit(known: Vec<KnownPlugin>, unit: &str) -> Vec<KnownPlugin> {
 }
 
 /// What a plugin says of one of its checks; nothing where it has none of that name or must not run.
-pub fn check_page(known: &KnownPlugin, check: &str) -> Option<PluginCheck> {
+pub(crate) fn check_page(known: &KnownPlugin, check: &str) -> Option<PluginCheck> {
     let Loaded::Ready(plugin) = &known.plugin else { return None };
     let manifest = &plugin.manifest;
     let info = manifest.checks.get(check)?;
@@ -195,7 +195,7 @@ fn ready(folder: &Folder) -> Loaded {
 
 /// Says in a judgement what stood in for what, and which plugin that was named did not look at this jig. What a plugin of
 /// this unit would have looked for, had not another taken its name, was not looked for.
-pub fn report_replaced(known: &[KnownPlugin], unit: &str, judgement: &mut Judgement) {
+pub(crate) fn report_replaced(known: &[KnownPlugin], unit: &str, judgement: &mut Judgement) {
     for k in known {
         let own = |r: &&mut PluginRun| r.id == k.plugin.id() && r.sha256 == k.plugin.sha256();
         let Some(run) = judgement.plugins.iter_mut().find(own) else { continue };

@@ -8,15 +8,15 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Most files of a plugin.
-pub const MOST_FILES: usize = 500;
+pub(crate) const MOST_FILES: usize = 500;
 /// Most bytes of one file: above it nothing a plugin needs is that large.
-pub const MOST_BYTES: u64 = 1 << 20;
+pub(crate) const MOST_BYTES: u64 = 1 << 20;
 /// How deep folders may lie in each other.
 const DEEPEST: usize = 8;
 
 /// A plugin's files.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Folder {
+pub(crate) struct Folder {
     /// Where they come from, for messages.
     pub origin: PathBuf,
     /// Bytes by relative path, joined with `/`.
@@ -25,7 +25,7 @@ pub struct Folder {
 
 /// A plugin that can be run.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plugin {
+pub(crate) struct Plugin {
     /// What it says of itself.
     pub manifest: Manifest,
     /// `check.lua`.
@@ -46,14 +46,14 @@ impl Folder {
     ///
     /// # Errors
     /// What could not be read.
-    pub fn read(folder: &Path) -> Result<Folder, Vec<InputError>> {
+    pub(crate) fn read(folder: &Path) -> Result<Folder, Vec<InputError>> {
         let mut files = BTreeMap::new();
         gather(folder, "", 0, &mut files)?;
         Ok(Folder { origin: folder.to_path_buf(), files })
     }
 
     /// Hash of all files: of each its path, its length and its bytes, in the order of the paths.
-    pub fn sha256(&self) -> String {
+    pub(crate) fn sha256(&self) -> String {
         let mut hash = Sha256::new();
         for (name, bytes) in &self.files {
             hash.update((name.len() as u64).to_le_bytes());
@@ -68,7 +68,7 @@ impl Folder {
     ///
     /// # Errors
     /// Everything that is wrong with `plugin.toml` or `check.lua`.
-    pub fn plugin(&self) -> Result<Plugin, Vec<InputError>> {
+    pub(crate) fn plugin(&self) -> Result<Plugin, Vec<InputError>> {
         let path = |name: &str| self.origin.join(name);
         let bytes = |name: &str| {
             let help =

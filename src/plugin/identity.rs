@@ -11,7 +11,7 @@ const LONGEST_NAME: usize = 40;
 
 /// What a plugin says of itself. It is a claim: what binds it to a shop is the signature over its archive.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Identity {
+pub(crate) struct Identity {
     /// Kebab-case name.
     pub id: String,
     /// Semantic version, without build metadata (which has no order).
@@ -36,14 +36,14 @@ impl Identity {
     ///
     /// # Errors
     /// The text is no TOML, or these keys are missing or not of their kind.
-    pub fn read(file: &str, bytes: &[u8]) -> Result<Identity, Vec<InputError>> {
+    pub(crate) fn read(file: &str, bytes: &[u8]) -> Result<Identity, Vec<InputError>> {
         let (text, header) = parsed::<Header>(file, bytes)?;
         let mut errors = Errors { file, text, found: vec![] };
         header.identity(&mut errors).ok_or(errors.found)
     }
 
     /// `probe-bleeder-1.0.0`: how its archive is named, and the folder within it.
-    pub fn stem(&self) -> String {
+    pub(crate) fn stem(&self) -> String {
         format!("{}-{}", self.id, self.version)
     }
 }
@@ -71,7 +71,7 @@ pub(super) const KEBAB: &str =
 
 /// Whether a word can be the id of a plugin or the name of a check: lower-case words and digits joined by single hyphens, at
 /// most 40 characters, a letter first.
-pub fn is_kebab(word: &str) -> bool {
+pub(crate) fn is_kebab(word: &str) -> bool {
     let part = |p: &str| !p.is_empty() && p.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
     word.len() <= LONGEST_NAME && word.starts_with(|c: char| c.is_ascii_lowercase()) && word.split('-').all(part)
 }

@@ -4,7 +4,7 @@ use super::folder::Plugin;
 
 /// A plugin that was found, or why it cannot be used.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Loaded {
+pub(crate) enum Loaded {
     /// It can be run.
     Ready(Box<Plugin>),
     /// It must not be run, and why: a changed byte, a known-bad record, a manifest that cannot be read.
@@ -13,7 +13,7 @@ pub enum Loaded {
 
 /// A plugin that must not run.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stopped {
+pub(crate) struct Stopped {
     /// Its id, or the name of its folder.
     pub id: String,
     /// Its version; empty where it is not known.
@@ -26,7 +26,7 @@ pub struct Stopped {
 
 impl Loaded {
     /// Its id.
-    pub fn id(&self) -> &str {
+    pub(crate) fn id(&self) -> &str {
         match self {
             Loaded::Ready(p) => &p.manifest.id,
             Loaded::Stopped(s) => &s.id,
@@ -34,7 +34,7 @@ impl Loaded {
     }
 
     /// Hash of its bytes, lower-case hex; empty where it is not known.
-    pub fn sha256(&self) -> &str {
+    pub(crate) fn sha256(&self) -> &str {
         match self {
             Loaded::Ready(p) => &p.sha256,
             Loaded::Stopped(s) => &s.sha256,
@@ -42,7 +42,7 @@ impl Loaded {
     }
 
     /// Whether it would look at a jig of this unit.
-    pub fn looks_at(&self, unit: &str) -> bool {
+    pub(crate) fn looks_at(&self, unit: &str) -> bool {
         matches!(self, Loaded::Ready(p) if p.manifest.units.iter().any(|u| u == unit))
     }
 }

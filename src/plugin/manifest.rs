@@ -9,11 +9,11 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 
 /// Level of the interface this program offers. A level never changes its meaning.
-pub const API: u32 = 1;
+pub(crate) const API: u32 = 1;
 
 /// What a plugin says of itself.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Manifest {
+pub(crate) struct Manifest {
     /// Kebab-case name, also the name of its folder.
     pub id: String,
     /// Version.
@@ -38,7 +38,7 @@ pub struct Manifest {
 
 /// Something a jig file may set under `[plugin.ID]`.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Setting {
+pub(crate) struct Setting {
     /// Holds when the jig file says nothing.
     pub default: SettingValue,
     /// What it means.
@@ -47,7 +47,7 @@ pub struct Setting {
 
 /// The value of a setting. A quantity is held in SI base units with its unit.
 #[derive(Debug, Clone, PartialEq)]
-pub enum SettingValue {
+pub(crate) enum SettingValue {
     /// A plain number.
     Number(f64),
     /// A number with a unit.
@@ -60,7 +60,7 @@ pub enum SettingValue {
 
 impl SettingValue {
     /// What a value of this kind is called.
-    pub fn kind(&self) -> &'static str {
+    pub(crate) fn kind(&self) -> &'static str {
         match self {
             SettingValue::Number(_) => "number",
             SettingValue::Quantity(..) => "quantity",
@@ -72,7 +72,7 @@ impl SettingValue {
 
 /// One check of a plugin.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CheckInfo {
+pub(crate) struct CheckInfo {
     /// One line.
     pub title: String,
     /// The limit as a number with its unit, where it is one.
@@ -120,7 +120,7 @@ struct RawCheck {
 
 impl Manifest {
     /// `ID@VERSION`.
-    pub fn stamp(&self) -> String {
+    pub(crate) fn stamp(&self) -> String {
         format!("{}@{}", self.id, self.version)
     }
 
@@ -128,7 +128,7 @@ impl Manifest {
     ///
     /// # Errors
     /// Everything that is wrong with it.
-    pub fn parse(file: &str, bytes: &[u8]) -> Result<Manifest, Vec<InputError>> {
+    pub(crate) fn parse(file: &str, bytes: &[u8]) -> Result<Manifest, Vec<InputError>> {
         let (text, raw) = parsed(file, bytes)?;
         let mut errors = Errors { file, text, found: vec![] };
         match built(raw, &mut errors) {
@@ -206,7 +206,7 @@ fn check(name: &str, raw: RawCheck, errors: &mut Errors) -> CheckInfo {
 }
 
 /// A text as a number with its SI unit; a bare number has the unit "".
-pub fn measured(text: &str) -> Option<(f64, String)> {
+pub(crate) fn measured(text: &str) -> Option<(f64, String)> {
     if let Ok(number) = text.trim().parse::<f64>() {
         return number.is_finite().then(|| (number, String::new()));
     }
@@ -215,7 +215,7 @@ pub fn measured(text: &str) -> Option<(f64, String)> {
 }
 
 /// The SI unit a value of a kind is held in; a share is a plain number.
-pub fn unit_of(kind: quantity::Kind) -> &'static str {
+pub(crate) fn unit_of(kind: quantity::Kind) -> &'static str {
     match kind {
         quantity::Kind::Fraction => "",
         kind => kind.units()[0],
@@ -226,7 +226,7 @@ pub fn unit_of(kind: quantity::Kind) -> &'static str {
 ///
 /// # Errors
 /// What to write instead.
-pub fn setting(kind: &str, value: &toml::Value) -> Result<SettingValue, String> {
+pub(crate) fn setting(kind: &str, value: &toml::Value) -> Result<SettingValue, String> {
     match (kind, value) {
         ("number", toml::Value::Integer(n)) => Ok(SettingValue::Number(*n as f64)),
         ("number", toml::Value::Float(n)) if n.is_finite() => Ok(SettingValue::Number(*n)),

@@ -3,29 +3,30 @@
 //! remove nor soften one of the core's. Must not know how plugins are shared, nor how findings are printed.
 
 mod arguments;
-pub mod cases;
-pub mod facts;
-pub mod find;
-pub mod folder;
-pub mod identity;
-pub mod loaded;
-pub mod manifest;
+pub(crate) mod cases;
+pub(crate) mod facts;
+pub(crate) mod find;
+pub(crate) mod folder;
+pub(crate) mod identity;
+pub(crate) mod loaded;
+pub(crate) mod manifest;
 mod results;
 mod ring;
 mod rows;
-pub mod run;
-pub mod settings;
-pub mod skeleton;
+pub(crate) mod run;
+pub(crate) mod settings;
+pub(crate) mod skeleton;
 mod solution;
 mod subject;
-pub mod trial;
-pub mod view;
-pub mod vm;
-pub mod what_if;
-pub mod wiring;
-pub mod worker;
+pub(crate) mod trial;
+pub(crate) mod view;
+pub(crate) mod vm;
+pub(crate) mod what_if;
+pub(crate) mod wiring;
+pub(crate) mod worker;
 
-pub use folder::{Folder, Plugin};
-pub use identity::Identity;
-pub use loaded::{Loaded, Stopped};
-pub use manifest::Manifest;
+pub(crate) use folder::{Folder, Plugin};
+pub(crate) use identity::Identity;
+pub(crate) use loaded::{Loaded, Stopped};
+#[cfg(any(test, feature = "measured"))]
+pub(crate) use manifest::Manifest;

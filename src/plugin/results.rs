@@ -15,7 +15,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// Most findings of one plugin.
-pub const MOST_FINDINGS: usize = 1_000;
+pub(crate) const MOST_FINDINGS: usize = 1_000;
 /// Longest text of a finding, characters.
 const MOST_WORDS: usize = 1_000;
 
@@ -50,7 +50,7 @@ fn wrong(message: impl Into<String>) -> mlua::Error {
 }
 
 /// Text of a plugin as it may stand in a report: one line, nothing hidden, not too long.
-pub fn tidy(text: &str) -> String {
+pub(crate) fn tidy(text: &str) -> String {
     let one = |c: char| if hidden(c) { '\u{FFFD}' } else { c };
     let seen = text.chars().take(MOST_WORDS).filter(|c| !chooses_variant(*c));
     seen.map(|c| if c == '\n' || c == '\t' { ' ' } else { one(c) }).collect()

@@ -2,7 +2,7 @@
 
 /// What a ring shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ring {
+pub(crate) struct Ring {
     /// Bars that go by between two flashes.
     pub advance: f64,
     /// The same at the speed at which it stands still next to its own: a whole number, at least 1.
@@ -16,7 +16,7 @@ pub struct Ring {
 }
 
 /// A ring of so many bars, made for so many turns a minute, under so many flashes a second. All three above zero.
-pub fn ring(bars: f64, rpm: f64, flashes: f64) -> Ring {
+pub(crate) fn ring(bars: f64, rpm: f64, flashes: f64) -> Ring {
     /// Seconds of a minute.
     const MINUTE: f64 = 60.0;
     let advance = rpm * bars / (MINUTE * flashes);

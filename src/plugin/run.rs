@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 /// Runs the plugins that were found for a jig, within the ordinary bounds, and says in its judgement which stood in for
 /// which.
-pub fn known(known: &[KnownPlugin], subject: &Arc<Subject>, judgement: &mut Judgement, today: &str) {
+pub(crate) fn known(known: &[KnownPlugin], subject: &Arc<Subject>, judgement: &mut Judgement, today: &str) {
     let loaded: Vec<Loaded> = known.iter().map(|k| k.plugin.clone()).collect();
     all(&loaded, subject, judgement, Bounds::default(), today);
     find::report_replaced(known, &subject.jig.unit, judgement);
@@ -23,7 +23,7 @@ pub fn known(known: &[KnownPlugin], subject: &Arc<Subject>, judgement: &mut Judg
 
 /// Runs every plugin that is for the jig's unit, side by side, and puts what they found into the judgement. `today` is an
 /// ISO date, against which acceptances lapse.
-pub fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Judgement, bounds: Bounds, today: &str) {
+pub(crate) fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Judgement, bounds: Bounds, today: &str) {
     let jig = &subject.jig;
     let mut came = Came { subject, runs: vec![], findings: vec![] };
     let (mut at_work, mut workers) = (vec![], vec![]);
@@ -122,7 +122,7 @@ fn absent<'j>(loaded: &[Loaded], jig: &'j Jig) -> Vec<(&'j str, Place)> {
 }
 
 /// A failure in words, with file and line.
-pub fn failure_words(plugin: &Plugin, f: &Failed) -> String {
+pub(crate) fn failure_words(plugin: &Plugin, f: &Failed) -> String {
     let line = f.line.map_or(String::new(), |l| format!(":{l}"));
     let message = if f.message.is_empty() { String::new() } else { format!(": {}", tidy(&f.message)) };
     format!("{} ({}/check.lua{line}){message}", f.failure.words(), plugin.manifest.id)

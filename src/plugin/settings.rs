@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 ///
 /// # Errors
 /// Everything the file says wrongly, each with its place.
-pub fn of(jig: &Jig, manifest: &Manifest) -> Result<BTreeMap<String, SettingValue>, String> {
+pub(crate) fn of(jig: &Jig, manifest: &Manifest) -> Result<BTreeMap<String, SettingValue>, String> {
     let mut out: BTreeMap<String, SettingValue> =
         manifest.settings.iter().map(|(name, s)| (name.clone(), s.default.clone())).collect();
     let mut errors = vec![];

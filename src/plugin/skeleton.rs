@@ -19,7 +19,7 @@ const FILES: [(&str, &str); 4] = [
 ///
 /// # Errors
 /// The id can be none, the folder is there already, or it could not be written; then nothing was.
-pub fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Vec<InputError>> {
+pub(crate) fn write(parent: &Path, id: &str) -> Result<(PathBuf, Vec<&'static str>), Vec<InputError>> {
     let folder = if parent == Path::new(".") { PathBuf::from(id) } else { parent.join(id) };
     let wrong = |message: String, help: &str| vec![InputError::of_file(folder.display().to_string(), message, help)];
     if !is_kebab(id) {

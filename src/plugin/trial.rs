@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
 /// A result as JSON, in which runs are compared.
-pub fn facts(t: &CaseResult) -> Value {
+pub(crate) fn facts(t: &CaseResult) -> Value {
     json!({
         "file": t.file, "line": t.line, "expected": t.expected, "found": t.found(), "as_expected": t.as_expected(),
         "failed": t.outcome.as_ref().err(), "findings": t.outcome.as_ref().unwrap_or(&vec![]),
@@ -15,7 +15,7 @@ pub fn facts(t: &CaseResult) -> Value {
 
 /// Compares results with those of a second run, an object that holds the same under `cases`. Where they differ the plugin
 /// has failed: what it finds must hang on the jig alone.
-pub fn compare(results: &mut [CaseResult], second: &Value) {
+pub(crate) fn compare(results: &mut [CaseResult], second: &Value) {
     let all = second["cases"].as_array();
     for (k, t) in results.iter_mut().enumerate() {
         // Through text and back, as the other one came: numbers are compared to the last bit that is printed.
@@ -29,7 +29,7 @@ pub fn compare(results: &mut [CaseResult], second: &Value) {
 }
 
 /// What the cases leave open.
-pub fn left_open(plugin: &Plugin, results: &[CaseResult]) -> Vec<String> {
+pub(crate) fn left_open(plugin: &Plugin, results: &[CaseResult]) -> Vec<String> {
     let flagged: BTreeSet<&String> = results.iter().flat_map(|t| &t.expected).collect();
     let mut notes = vec![];
     if flagged.is_empty() {

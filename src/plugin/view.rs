@@ -22,11 +22,12 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The host's names in a plugin's globals, the makers of findings among them.
-pub const GLOBALS: &[&str] = &["limit", "quantity", "format", "danger", "warning", "caution", "notice"];
+#[cfg(test)]
+pub(crate) const GLOBALS: &[&str] = &["limit", "quantity", "format", "danger", "warning", "caution", "notice"];
 /// Fields of `jig`.
-pub const FIELDS: &[&str] = &["name", "unit", "use", "supply", "enclosure", "settings"];
+pub(crate) const FIELDS: &[&str] = &["name", "unit", "use", "supply", "enclosure", "settings"];
 /// Methods of `jig`.
-pub const METHODS: &[&str] = &[
+pub(crate) const METHODS: &[&str] = &[
     "parts",
     "part",
     "nets",

@@ -12,7 +12,7 @@ use std::sync::{Arc, OnceLock};
 
 /// What a plugin may use up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Bounds {
+pub(crate) struct Bounds {
     /// Milliseconds until it is told to stop.
     pub milliseconds: u64,
     /// Milliseconds after that until it is left behind.
@@ -32,9 +32,9 @@ impl Default for Bounds {
 }
 
 /// Host calls that one solution counts for.
-pub const SOLVE_COST: u64 = 1_000;
+pub(crate) const SOLVE_COST: u64 = 1_000;
 /// The compiler is outside every bound: sources are kept short.
-pub const MOST_SOURCE: usize = 128 << 10;
+pub(crate) const MOST_SOURCE: usize = 128 << 10;
 /// Bytes at which rubbish is first collected.
 const SOON: usize = 1 << 20;
 /// Characters of an error that are kept.
@@ -42,7 +42,7 @@ const MOST_ERROR: usize = 300;
 
 /// Why a plugin failed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Failure {
+pub(crate) enum Failure {
     /// It ran past its time or its steps.
     OutOfTime,
     /// It wanted more memory than it may have.
@@ -65,7 +65,7 @@ pub enum Failure {
 
 impl Failure {
     /// In words.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self) -> &'static str {
         match self {
             Failure::OutOfTime => "out of time",
             Failure::OutOfMemory => "out of memory",
@@ -82,7 +82,7 @@ impl Failure {
 
 /// A failure with what is known of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Failed {
+pub(crate) struct Failed {
     /// Why.
     pub failure: Failure,
     /// More, in words; cleaned and short.
@@ -93,14 +93,14 @@ pub struct Failed {
 
 impl Failed {
     /// A failure without a line.
-    pub fn new(failure: Failure, message: impl Into<String>) -> Failed {
+    pub(crate) fn new(failure: Failure, message: impl Into<String>) -> Failed {
         Failed { failure, message: message.into(), line: None }
     }
 }
 
 /// What the host's functions and the machine share.
 #[derive(Clone)]
-pub struct Meter {
+pub(crate) struct Meter {
     /// Set from outside: stop.
     pub stop: Arc<AtomicBool>,
     calls: Rc<Cell<u64>>,
@@ -142,7 +142,7 @@ impl Meter {
     ///
     /// # Errors
     /// There were too many, or the time is over.
-    pub fn spend(&self, cost: u64) -> mlua::Result<()> {
+    pub(crate) fn spend(&self, cost: u64) -> mlua::Result<()> {
         if self.stop.load(Ordering::Relaxed) {
             return Err(self.fail(Failure::OutOfTime));
         }
@@ -216,7 +216,7 @@ const DISABLED: &[&str] = &[
 ///
 /// # Errors
 /// The plugin failed.
-pub fn run<T>(
+pub(crate) fn run<T>(
     source: &str,
     id: &str,
     limits: Bounds,
@@ -389,7 +389,7 @@ fn from_text(id: &str, text: &str) -> Failed {
 ///
 /// # Errors
 /// What `make` says; the machine holds more than it may.
-pub fn unlimited<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Result<T> {
+pub(crate) fn unlimited<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::Result<T> {
     let limit = lua.set_memory_limit(0)?;
     let made = make();
     lua.set_memory_limit(limit)?;
@@ -403,7 +403,7 @@ pub fn unlimited<T>(lua: &Lua, make: impl FnOnce() -> mlua::Result<T>) -> mlua::
 ///
 /// # Errors
 /// The machine holds more than it may.
-pub fn put(lua: &Lua, table: &Table, key: Value, value: &Value) -> mlua::Result<()> {
+pub(crate) fn put(lua: &Lua, table: &Table, key: Value, value: &Value) -> mlua::Result<()> {
     table.set_readonly(false);
     let put = unlimited(lua, || table.raw_set(key, value));
     table.set_readonly(true);
@@ -414,7 +414,7 @@ pub fn put(lua: &Lua, table: &Table, key: Value, value: &Value) -> mlua::Result<
 ///
 /// # Errors
 /// The machine is out of memory.
-pub fn frozen(table: Table) -> mlua::Result<Table> {
+pub(crate) fn frozen(table: Table) -> mlua::Result<Table> {
     table.set_readonly(true);
     Ok(table)
 }

@@ -13,11 +13,11 @@ use crate::survey::settings::orientations;
 use crate::survey::{faults, model, transients};
 use crate::wording;
 
-pub use super::subject::Subject;
+pub(crate) use super::subject::Subject;
 
 /// The supply of a what-if.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SupplyWish {
+pub(crate) enum SupplyWish {
     /// One of the three levels.
     Level(Level),
     /// So many volts r.m.s. between the pins.
@@ -26,7 +26,7 @@ pub enum SupplyWish {
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wish {
+pub(crate) struct Wish {
     /// Supply; high where nothing is said.
     pub supply: SupplyWish,
     /// The plug the other way round.
@@ -43,7 +43,7 @@ pub struct Wish {
 
 /// What came out: until something opens, and what lasts.
 #[derive(Debug, Clone)]
-pub struct Answer {
+pub(crate) struct Answer {
     /// The items' names, in the order of the states.
     pub items: Vec<String>,
     /// The condition step by step.
@@ -56,7 +56,7 @@ pub struct Answer {
 ///
 /// # Errors
 /// What cannot be asked, or could not be solved.
-pub fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
+pub(crate) fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
     let changed = changed(subject, wish)?;
     let jig = changed.as_ref().map_or(&subject.jig, |c| c);
     let built = changed.as_ref().map(crate::survey::build::build);
@@ -86,7 +86,7 @@ fn finite(s: &Readings) -> bool {
 ///
 /// # Errors
 /// Why it could not be solved, or why it is not to go on.
-pub fn left(
+pub(crate) fn left(
     subject: &Subject,
     nets: [NetId; 2],
     seconds: f64,

@@ -19,7 +19,7 @@ fn links() -> Vec<&'static str> {
 
 /// What a walk goes through.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub enum Through {
+pub(crate) enum Through {
     /// What joins as good as a wire.
     #[default]
     Joining,
@@ -31,7 +31,7 @@ pub enum Through {
 
 /// Where a walk starts, what it goes through and where it ends, by the names of the file.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct ReachWish {
+pub(crate) struct ReachWish {
     /// Nets it starts from.
     pub from: Vec<String>,
     /// What it goes through.
@@ -46,7 +46,7 @@ pub struct ReachWish {
 ///
 /// # Errors
 /// There is none, with the nearest name.
-pub fn net(subject: &Subject, name: &str) -> Result<NetId, String> {
+pub(crate) fn net(subject: &Subject, name: &str) -> Result<NetId, String> {
     subject.net(name).ok_or_else(|| {
         let near = standard::near(name, subject.jig.nets.iter().map(|net| net.name.as_str()));
         format!("this jig has no net {}{near}", quantity::quote(name))
@@ -57,7 +57,7 @@ pub fn net(subject: &Subject, name: &str) -> Result<NetId, String> {
 ///
 /// # Errors
 /// A switch or a position is not there.
-pub fn positions(jig: &Jig, named: &[(String, String)]) -> Result<Vec<usize>, String> {
+pub(crate) fn positions(jig: &Jig, named: &[(String, String)]) -> Result<Vec<usize>, String> {
     let switches: Vec<_> = jig
         .parts
         .iter()
@@ -82,7 +82,7 @@ pub fn positions(jig: &Jig, named: &[(String, String)]) -> Result<Vec<usize>, St
 ///
 /// # Errors
 /// As [`positions`].
-pub fn joined(subject: &Subject, switches: &[(String, String)]) -> Result<Groups, String> {
+pub(crate) fn joined(subject: &Subject, switches: &[(String, String)]) -> Result<Groups, String> {
     let nets = &subject.survey.model.nets;
     let positions = positions(&subject.jig, switches)?;
     Ok(nets.groups(&|edge| edge.is_hard() && nets.is_closed(edge, &positions)))
@@ -92,7 +92,7 @@ pub fn joined(subject: &Subject, switches: &[(String, String)]) -> Result<Groups
 ///
 /// # Errors
 /// A net, kind, switch or position is not there.
-pub fn reach(subject: &Subject, wish: &ReachWish) -> Result<NetSet, String> {
+pub(crate) fn reach(subject: &Subject, wish: &ReachWish) -> Result<NetSet, String> {
     let (jig, nets) = (&subject.jig, &subject.survey.model.nets);
     let through: Vec<&str> = match &wish.through {
         Through::Joining => JOINING.to_vec(),
@@ -134,7 +134,7 @@ fn word(jig: &Jig, edge: &Edge) -> &'static str {
 ///
 /// # Errors
 /// The two nets are one, too many hang together, or as [`positions`].
-pub fn divider(subject: &Subject, ends: [NetId; 2], switches: &[(String, String)]) -> Result<Divider, String> {
+pub(crate) fn divider(subject: &Subject, ends: [NetId; 2], switches: &[(String, String)]) -> Result<Divider, String> {
     if ends[0] == ends[1] {
         return Err("the divider is asked for between one net and itself".into());
     }

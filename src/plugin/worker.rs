@@ -19,7 +19,7 @@ use std::time::{Duration, Instant};
 const STACK: usize = 8 << 20;
 
 /// What a plugin came to.
-pub type RunResult = Result<Vec<Finding>, Failed>;
+pub(crate) type RunResult = Result<Vec<Finding>, Failed>;
 
 /// A plugin at work.
 pub(super) struct Worker {
@@ -74,7 +74,7 @@ pub(super) fn outcomes(workers: Vec<Worker>, bounds: Bounds) -> Vec<RunResult> {
 }
 
 /// One plugin in a fresh machine, on the thread it is called from: nobody can turn away from it.
-pub fn alone(
+pub(crate) fn alone(
     plugin: &Plugin,
     settings: BTreeMap<String, SettingValue>,
     subject: &Arc<Subject>,
@@ -94,7 +94,7 @@ pub fn alone(
 }
 
 /// Runs one plugin on a jig.
-pub fn one(
+pub(crate) fn one(
     plugin: &Plugin,
     settings: BTreeMap<String, SettingValue>,
     subject: &Arc<Subject>,

@@ -6,7 +6,7 @@ use super::hidden::hidden;
 
 /// Why a text is not the quantity that was wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ReadError {
+pub(crate) struct ReadError {
     /// What is wrong, e.g. `"0,6 W" uses a decimal comma`.
     pub message: String,
     /// What to write instead, e.g. `write "0.6 W"`.

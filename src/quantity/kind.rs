@@ -3,7 +3,7 @@
 
 /// A kind of quantity and, with it, the unit of the `f64` that [`crate::quantity::parse`] returns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub(crate) enum Kind {
     /// Ohms.
     Resistance,
     /// Farads.
@@ -36,7 +36,7 @@ pub enum Kind {
 
 /// Which values make sense.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Range {
+pub(crate) enum Range {
     /// Above zero.
     Positive,
     /// Zero or above.
@@ -52,7 +52,7 @@ const MICRO: [Prefix; 3] = [("µ", -6), ("μ", -6), ("u", -6)];
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 14] = [
+    pub(crate) const ALL: [Kind; 14] = [
         Kind::Resistance,
         Kind::Capacitance,
         Kind::Inductance,
@@ -70,7 +70,7 @@ impl Kind {
     ];
 
     /// The name with its article, as used in messages: "a resistance".
-    pub fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             Kind::Resistance => "a resistance",
             Kind::Capacitance => "a capacitance",
@@ -90,7 +90,7 @@ impl Kind {
     }
 
     /// A well-written example.
-    pub fn example(self) -> &'static str {
+    pub(crate) fn example(self) -> &'static str {
         match self {
             Kind::Resistance => "150 kΩ",
             Kind::Capacitance => "330 nF",
@@ -110,7 +110,7 @@ impl Kind {
     }
 
     /// The unit as printed, without prefix; for an area the square millimetre.
-    pub fn symbol(self) -> &'static str {
+    pub(crate) fn symbol(self) -> &'static str {
         match self {
             Kind::Area => "mm²",
             _ => self.units()[0],
@@ -181,7 +181,7 @@ impl Kind {
     }
 
     /// Which values make sense when nobody says otherwise.
-    pub fn usual_range(self) -> Range {
+    pub(crate) fn usual_range(self) -> Range {
         match self {
             Kind::Temperature => Range::Any,
             Kind::Fraction => Range::NotNegative,
@@ -190,7 +190,7 @@ impl Kind {
     }
 
     /// A regular expression (ECMA-262) for the text forms that are read, for editors.
-    pub fn pattern(self) -> String {
+    pub(crate) fn pattern(self) -> String {
         let number = r"\+?(([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?|[0-9]+/[0-9]+)";
         let signed = number.replacen(r"\+?", r"[+\u2212-]?", 1);
         let choice = |words: Vec<&str>| words.join("|");

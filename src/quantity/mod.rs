@@ -13,10 +13,9 @@ mod number;
 mod print;
 mod read;
 
-pub use error::ReadError;
-pub use kind::{Kind, Range};
-pub use print::{format, format_apart, format_rated_watts, format_table, format_unit};
-pub use read::{parse, parse_any, parse_in};
+pub(crate) use kind::{Kind, Range};
+pub(crate) use print::{format, format_apart, format_rated_watts, format_table, format_unit};
+pub(crate) use read::{parse, parse_any, parse_in};
 
 pub(crate) use error::quote;
 pub(crate) use hidden::{chooses_variant, hidden};

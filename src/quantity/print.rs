@@ -32,18 +32,18 @@ const BEYOND_DIGITS: i32 = 16;
 /// assert_eq!(format(150e3, Kind::Resistance), "150 kΩ");
 /// assert_eq!(format(0.99996, Kind::Current), "1 A");
 /// ```
-pub fn format(value: f64, kind: Kind) -> String {
+pub(crate) fn format(value: f64, kind: Kind) -> String {
     as_on_a_bench(value, kind.printed(), kind.symbol())
 }
 
 /// Rated watts as they are printed on parts and written in a jig file: "0.6 W", not "600 mW".
-pub fn format_rated_watts(watts: f64) -> String {
+pub(crate) fn format_rated_watts(watts: f64) -> String {
     if watts < 1.0 { behind(&watts.to_string(), "", Kind::Power.symbol()) } else { format(watts, Kind::Power) }
 }
 
 /// As [`format`](fn@format), with the kind chosen by the SI unit that goes with a value in a finding ("V", "A", "Ω", "m²",
 /// ...). A unit that is not one of ours is printed behind the plain number.
-pub fn format_unit(value: f64, unit: &str) -> String {
+pub(crate) fn format_unit(value: f64, unit: &str) -> String {
     match unit.trim() {
         "m²" | "m2" => format(value, Kind::Area),
         // The percentage printer divides by a hundred, and per cent in a finding is already multiplied out: give it
@@ -59,13 +59,13 @@ pub fn format_unit(value: f64, unit: &str) -> String {
 
 /// Prints a value in an SI unit for a table: three significant digits and whichever engineering prefix fits. Areas are in
 /// square millimetres; what has no number is said in words; what is too large for the prefixes is a power of ten.
-pub fn format_table(value: f64, unit: &str) -> String {
+pub(crate) fn format_table(value: f64, unit: &str) -> String {
     in_a_table(value, unit, DIGITS)
 }
 
 /// Two values of one unit as [`format_table`] prints them, with as many digits (three to seven) as it takes for them to
 /// look different when they are.
-pub fn format_apart(a: f64, b: f64, unit: &str) -> (String, String) {
+pub(crate) fn format_apart(a: f64, b: f64, unit: &str) -> (String, String) {
     let pair = |digits| (in_a_table(a, unit, digits), in_a_table(b, unit, digits));
     (DIGITS..MOST_DIGITS).map(pair).find(|(x, y)| a == b || x != y).unwrap_or_else(|| pair(MOST_DIGITS))
 }

@@ -15,7 +15,7 @@ const ABSOLUTE_ZERO: f64 = -273.15;
 ///
 /// # Errors
 /// What is wrong with the text and what to write instead.
-pub fn parse(text: &str, kind: Kind) -> Result<f64, ReadError> {
+pub(crate) fn parse(text: &str, kind: Kind) -> Result<f64, ReadError> {
     parse_in(text, kind, kind.usual_range())
 }
 
@@ -24,7 +24,7 @@ pub fn parse(text: &str, kind: Kind) -> Result<f64, ReadError> {
 ///
 /// # Errors
 /// What is wrong, and what to write instead.
-pub fn parse_any(text: &str) -> Result<(f64, Kind), ReadError> {
+pub(crate) fn parse_any(text: &str) -> Result<(f64, Kind), ReadError> {
     let found = Kind::ALL.into_iter().find_map(|kind| parse_in(text, kind, Range::Any).ok().map(|value| (value, kind)));
     found.ok_or_else(|| {
         ReadError::new(
@@ -38,7 +38,7 @@ pub fn parse_any(text: &str) -> Result<(f64, Kind), ReadError> {
 ///
 /// # Errors
 /// What is wrong with the text and what to write instead.
-pub fn parse_in(text: &str, kind: Kind, range: Range) -> Result<f64, ReadError> {
+pub(crate) fn parse_in(text: &str, kind: Kind, range: Range) -> Result<f64, ReadError> {
     let trimmed = text.trim();
     let example = kind.example();
     if trimmed.is_empty() {

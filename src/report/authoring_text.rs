@@ -14,7 +14,7 @@ const CAUTION: &str = "Cases show what a plugin does on these jigs, not that it 
 
 /// A plugin that is there.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Listed {
+pub(crate) struct Listed {
     /// Id.
     pub id: String,
     /// Version; empty where it could not be read.
@@ -37,7 +37,7 @@ pub struct Listed {
 
 /// The cases of a plugin, run.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Trial {
+pub(crate) struct Trial {
     /// `ID@VERSION`.
     pub plugin: String,
     /// Its cases.
@@ -48,7 +48,7 @@ pub struct Trial {
 
 /// One case, run.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TrialCase {
+pub(crate) struct TrialCase {
     /// File.
     pub file: String,
     /// Line of `[expect]`.
@@ -72,7 +72,7 @@ impl TrialCase {
 }
 
 /// A plugin that was made.
-pub fn made_text(folder: &Path, files: &[&str], look: Look) -> String {
+pub(crate) fn made_text(folder: &Path, files: &[&str], look: Look) -> String {
     let mut page = Page::new(look);
     let at = clean(&folder.display().to_string());
     page.paragraph(&format!("Made {at}"));
@@ -82,7 +82,7 @@ pub fn made_text(folder: &Path, files: &[&str], look: Look) -> String {
 }
 
 /// The plugins there are.
-pub fn listed_text(list: &[Listed], look: Look) -> String {
+pub(crate) fn listed_text(list: &[Listed], look: Look) -> String {
     let mut page = Page::new(look);
     if list.is_empty() {
         page.paragraph("There is no plugin.");
@@ -110,7 +110,7 @@ pub fn listed_text(list: &[Listed], look: Look) -> String {
 }
 
 /// What a plugin made of its cases.
-pub fn trial_text(trial: &Trial, look: Look) -> String {
+pub(crate) fn trial_text(trial: &Trial, look: Look) -> String {
     let mut page = Page::new(look);
     let good = trial.cases.iter().filter(|c| c.as_expected()).count();
     let all = trial.cases.len();

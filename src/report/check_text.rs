@@ -8,7 +8,7 @@ use super::{CAUTIONS, Look, clean, conditions_text, counts, finding, gravest_fir
 use crate::finding::{Judgement, Kind, Verdict};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
-pub fn check_text(judgement: &Judgement, look: Look) -> String {
+pub(crate) fn check_text(judgement: &Judgement, look: Look) -> String {
     let j = &clean::judgement(judgement);
     let mut page = Page::new(look);
     head(&mut page, j);

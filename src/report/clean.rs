@@ -12,7 +12,7 @@ use crate::quantity::{chooses_variant, hidden};
 
 /// One line of text: tabs and line ends become a space, every other hidden character U+FFFD. Variation selectors
 /// go: they change how wide a character stands, and every terminal counts them in its own way.
-pub fn clean(text: &str) -> String {
+pub(crate) fn clean(text: &str) -> String {
     text.chars()
         .filter(|c| !chooses_variant(*c))
         .map(|c| match c {
@@ -24,7 +24,7 @@ pub fn clean(text: &str) -> String {
 }
 
 /// Text of several lines: as [`clean`], but line ends stay.
-pub fn clean_lines(text: &str) -> String {
+pub(crate) fn clean_lines(text: &str) -> String {
     text.lines().map(clean).collect::<Vec<_>>().join("\n")
 }
 

@@ -10,7 +10,7 @@ use crate::quantity::hidden;
 use serde::Serialize;
 
 /// Version of both JSON forms. It rises when a key changes its meaning or goes; a new key does not raise it.
-pub const SCHEMA_VERSION: u32 = 1;
+pub(crate) const SCHEMA_VERSION: u32 = 1;
 
 #[derive(Serialize)]
 struct Tool {
@@ -98,39 +98,40 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
 }
 
 /// One check as a JSON object, with a line end behind it.
-pub fn check_json(judgement: &Judgement) -> String {
+#[cfg(test)]
+pub(crate) fn check_json(judgement: &Judgement) -> String {
     check_json_with(judgement, None)
 }
 
 /// As [`check_json`], with a key `mending` where the jig was to be mended.
-pub fn check_json_with(judgement: &Judgement, mending: Option<&Mending>) -> String {
+pub(crate) fn check_json_with(judgement: &Judgement, mending: Option<&Mending>) -> String {
     written(&CheckKeys { mending, ..check_keys(judgement) })
 }
 
 /// Several checks as a JSON array of the objects of [`check_json`].
-pub fn checks_json(judgements: &[Judgement]) -> String {
+pub(crate) fn checks_json(judgements: &[Judgement]) -> String {
     written(&judgements.iter().map(check_keys).collect::<Vec<_>>())
 }
 
 /// A sizing as a JSON object, with a line end behind it. Beyond the contract it has the keys `tool`, `task`
 /// and `why`, and in a candidate those of its extras.
-pub fn size_json(sizing: &Sizing) -> String {
+pub(crate) fn size_json(sizing: &Sizing) -> String {
     let Sizing { task, chosen, candidates, why } = sizing;
     written(&SizeKeys { schema_version: SCHEMA_VERSION, chosen: *chosen, candidates, tool: TOOL, task, why })
 }
 
 /// The page of one check as a JSON object.
-pub fn why_json(page: &Page) -> String {
+pub(crate) fn why_json(page: &Page) -> String {
     written(&WhyKeys { schema_version: SCHEMA_VERSION, tool: TOOL, page })
 }
 
 /// The pages of all checks as one JSON object.
-pub fn why_list_json(pages: &[Page]) -> String {
+pub(crate) fn why_list_json(pages: &[Page]) -> String {
     written(&WhyListKeys { schema_version: SCHEMA_VERSION, tool: TOOL, checks: pages })
 }
 
 /// What plugins say of their checks of one name as a JSON object.
-pub fn why_plugin_json(checks: &[PluginCheck]) -> String {
+pub(crate) fn why_plugin_json(checks: &[PluginCheck]) -> String {
     value_json(serde_json::Map::from_iter([
         ("tool".to_string(), serde_json::json!(TOOL)),
         ("plugin_checks".to_string(), serde_json::json!(checks)),
@@ -138,7 +139,7 @@ pub fn why_plugin_json(checks: &[PluginCheck]) -> String {
 }
 
 /// Other facts as a JSON object, with the schema version in front.
-pub fn value_json(facts: serde_json::Map<String, serde_json::Value>) -> String {
+pub(crate) fn value_json(facts: serde_json::Map<String, serde_json::Value>) -> String {
     let mut keys = serde_json::Map::from_iter([("schema_version".to_string(), SCHEMA_VERSION.into())]);
     keys.extend(facts);
     written(&keys)

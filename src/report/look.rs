@@ -6,9 +6,9 @@ use crate::standard::signal as standard;
 use anstyle::{Ansi256Color, Style};
 
 /// Columns of a report that does not go to a terminal.
-pub const WIDTH: usize = 80;
+pub(crate) const WIDTH: usize = 80;
 /// Columns that are used at most: longer lines of prose are hard to read.
-pub const WIDEST: usize = 110;
+pub(crate) const WIDEST: usize = 110;
 /// Columns that are used at least: below this the tables stop making sense.
 const NARROWEST: usize = 60;
 
@@ -42,7 +42,7 @@ pub enum Colour {
 
 /// Whether to colour. `no_color` and `term` are the environment variables NO_COLOR (which counts when it is set
 /// to anything but nothing) and TERM.
-pub fn colour_for(wish: Colour, terminal: bool, no_color: Option<&str>, term: Option<&str>) -> bool {
+pub(crate) fn colour_for(wish: Colour, terminal: bool, no_color: Option<&str>, term: Option<&str>) -> bool {
     match wish {
         Colour::Always => true,
         Colour::Never => false,
@@ -52,7 +52,7 @@ pub fn colour_for(wish: Colour, terminal: bool, no_color: Option<&str>, term: Op
 
 /// Columns to use. A pipe gets [`WIDTH`]; a terminal its own width (`reported`, or the environment variable
 /// COLUMNS where the system does not tell), within bounds.
-pub fn width_for(terminal: bool, reported: Option<u16>, columns: Option<&str>) -> usize {
+pub(crate) fn width_for(terminal: bool, reported: Option<u16>, columns: Option<&str>) -> usize {
     if !terminal {
         return WIDTH;
     }

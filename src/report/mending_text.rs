@@ -6,7 +6,7 @@ use super::{Look, clean, plural};
 use crate::finding::{CheckName, Mending};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files is cleaned.
-pub fn mending_text(mending: &Mending, look: Look) -> String {
+pub(crate) fn mending_text(mending: &Mending, look: Look) -> String {
     let m = &clean::mending(mending);
     let mut page = Page::new(look);
     page.heading(if m.file.is_some() { "Mended" } else { "Not mended" });

@@ -17,19 +17,19 @@ mod size_text;
 mod table;
 mod why_text;
 
-pub use authoring_text::{Listed, Trial, TrialCase, listed_text, made_text, trial_text};
-pub use cautions::CAUTIONS;
-pub use check_text::check_text;
-pub use clean::{clean, clean_lines};
-pub use json::{
-    SCHEMA_VERSION, check_json, check_json_with, checks_json, size_json, value_json, why_json, why_list_json,
-    why_plugin_json,
-};
-pub use look::{Colour, Look, WIDEST, WIDTH, colour_for, width_for};
-pub use mending_text::mending_text;
-pub use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
-pub use size_text::size_text;
-pub use why_text::{why_list_text, why_plugin_text, why_text};
+pub(crate) use authoring_text::{Listed, Trial, TrialCase, listed_text, made_text, trial_text};
+pub(crate) use cautions::CAUTIONS;
+pub(crate) use check_text::check_text;
+pub(crate) use clean::{clean, clean_lines};
+#[cfg(test)]
+pub(crate) use json::check_json;
+pub(crate) use json::{check_json_with, checks_json, size_json, value_json, why_json, why_list_json, why_plugin_json};
+pub use look::{Colour, Look};
+pub(crate) use look::{colour_for, width_for};
+pub(crate) use mending_text::mending_text;
+pub(crate) use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
+pub(crate) use size_text::size_text;
+pub(crate) use why_text::{why_list_text, why_plugin_text, why_text};
 
 use crate::finding::{Finding, Signal};
 

@@ -19,7 +19,7 @@ fn page(look: Look) -> Page {
 }
 
 /// A plugin that was packed.
-pub fn packed_text(package: &Package, place: &Path, look: Look) -> String {
+pub(crate) fn packed_text(package: &Package, place: &Path, look: Look) -> String {
     let mut page = page(look);
     let all: usize = package.files.values().map(Vec::len).sum();
     page.paragraph(&format!("Packed {} into {}", package.identity.stem(), clean(&place.display().to_string())));
@@ -29,7 +29,7 @@ pub fn packed_text(package: &Package, place: &Path, look: Look) -> String {
 }
 
 /// An archive that was signed.
-pub fn signed_text(package: &Package, shop: &str, key: &str, signature: &Path, look: Look) -> String {
+pub(crate) fn signed_text(package: &Package, shop: &str, key: &str, signature: &Path, look: Look) -> String {
     let mut page = page(look);
     page.paragraph(&format!("Signed {} as {}", package.identity.stem(), clean(shop)));
     page.note("In", &clean(&signature.display().to_string()));
@@ -39,7 +39,7 @@ pub fn signed_text(package: &Package, shop: &str, key: &str, signature: &Path, l
 }
 
 /// A record that was written.
-pub fn vetted_text(record: &Record, place: &Path, look: Look) -> String {
+pub(crate) fn vetted_text(record: &Record, place: &Path, look: Look) -> String {
     let mut page = page(look);
     let what = format!("{} {}: {}, says {}", record.plugin, record.version, record.result.word(), clean(&record.shop));
     page.paragraph(&what);
@@ -53,7 +53,7 @@ pub fn vetted_text(record: &Record, place: &Path, look: Look) -> String {
 }
 
 /// A shop that was listed.
-pub fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
+pub(crate) fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
     let mut page = page(look);
     let trusted: Vec<&str> = shop.trusted.iter().map(|f| f.word()).collect();
     page.paragraph(&format!("{} is trusted to {} until {}", clean(&shop.name), trusted.join(", "), shop.until));
@@ -72,7 +72,7 @@ pub fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
 }
 
 /// The list of trusted shops as of a day.
-pub fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: Look) -> String {
+pub(crate) fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: Look) -> String {
     let mut page = page(look);
     if shops.iter().next().is_none() {
         page.paragraph("No shop is trusted yet: no shared plugin can be added.");
@@ -95,7 +95,7 @@ pub fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: 
 }
 
 /// What was added.
-pub fn added_text(added: &Added, look: Look) -> String {
+pub(crate) fn added_text(added: &Added, look: Look) -> String {
     let mut page = page(look);
     for AddedPlugin { id, version, sha256, before, signed_by, vetted_by } in &added.plugins {
         page.gap();

@@ -13,7 +13,7 @@ const CANDIDATE_COLUMNS: usize = 16;
 const WORDS_COLUMNS: usize = 28;
 
 /// The page for a terminal. No line is wider than `look.width`.
-pub fn size_text(sizing: &Sizing, look: Look) -> String {
+pub(crate) fn size_text(sizing: &Sizing, look: Look) -> String {
     let s = &clean::sizing(sizing);
     let mut page = Page::new(look);
     page.paragraph(&format!("Dropper for {}", s.task));

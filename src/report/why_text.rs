@@ -8,7 +8,7 @@ use crate::finding::{Page, PluginCheck, Side};
 const NAME: usize = 28;
 
 /// The list of all checks, one line each. No line is wider than `look.width`.
-pub fn why_list_text(pages: &[Page], look: Look) -> String {
+pub(crate) fn why_list_text(pages: &[Page], look: Look) -> String {
     let mut paper = Paper::new(look);
     for group in pages.chunk_by(|a, b| a.group == b.group) {
         paper.heading(heading(group[0].group));
@@ -41,7 +41,7 @@ fn heading(group: &str) -> &str {
 }
 
 /// The page of one check. No line is wider than `look.width`.
-pub fn why_text(page: &Page, look: Look) -> String {
+pub(crate) fn why_text(page: &Page, look: Look) -> String {
     let mut paper = Paper::new(look);
     paper.line(page.check);
     paper.note("Looks at", &page.looks_at);
@@ -65,7 +65,7 @@ pub fn why_text(page: &Page, look: Look) -> String {
 }
 
 /// What plugins say of their checks of one name. No line is wider than `look.width`.
-pub fn why_plugin_text(checks: &[PluginCheck], look: Look) -> String {
+pub(crate) fn why_plugin_text(checks: &[PluginCheck], look: Look) -> String {
     let mut paper = Paper::new(look);
     for (k, c) in checks.iter().enumerate() {
         if k > 0 {

@@ -15,7 +15,7 @@ use std::path::Path;
 
 /// One plugin that was added.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct AddedPlugin {
+pub(crate) struct AddedPlugin {
     /// Id.
     pub id: String,
     /// Version that is installed now.

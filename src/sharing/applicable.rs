@@ -7,7 +7,7 @@ use crate::plugin::Stopped;
 
 /// The plugins for one jig.
 #[derive(Debug, Default)]
-pub struct Applicable {
+pub(crate) struct Applicable {
     /// Those that may run.
     pub ready: Vec<Installed>,
     /// Those that must not, or are missing: the check is not complete without them.
@@ -25,7 +25,7 @@ impl From<Installed> for Stopped {
 ///
 /// # Errors
 /// The home is there and cannot be listed.
-pub fn applicable(home: &Home, unit: &str, today: Day) -> Result<Applicable, SharingError> {
+pub(crate) fn applicable(home: &Home, unit: &str, today: Day) -> Result<Applicable, SharingError> {
     let mut found = Applicable::default();
     for plugin in installed(home, today)? {
         // One whose bytes are not those that were added may be for any unit.

@@ -13,14 +13,14 @@ use std::io::Read as _;
 use std::path::Path;
 use tar::{EntryType, Header};
 
-pub use super::names::ARCHIVE_ENDING as ENDING;
+pub(crate) use super::names::ARCHIVE_ENDING as ENDING;
 
 /// Files of a plugin by their name relative to its folder, with `/` between folders.
-pub type Files = BTreeMap<String, Vec<u8>>;
+pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 
 /// A plugin that was packed or read.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Package {
+pub(crate) struct Package {
     /// Who it says it is.
     pub identity: Identity,
     /// Its files.
@@ -34,7 +34,7 @@ pub struct Package {
 ///
 /// # Errors
 /// Every error: links, devices, names that mean something else elsewhere, too much of anything.
-pub fn read_folder(folder: &Path, limits: &ArchiveLimits) -> Result<Files, Vec<SharingError>> {
+pub(crate) fn read_folder(folder: &Path, limits: &ArchiveLimits) -> Result<Files, Vec<SharingError>> {
     let mut found = FolderReader { files: Files::new(), errors: vec![], limits, bytes: 0 };
     found.walk(folder, "");
     let FolderReader { files, mut errors, .. } = found;
@@ -136,7 +136,7 @@ fn error_in_list<'a>(list: impl Iterator<Item = (&'a str, u64)>, limits: &Archiv
 ///
 /// # Errors
 /// `plugin.toml` is missing or wrong, or a name does not fit.
-pub fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), SharingError> {
+pub(crate) fn pack(files: &Files, place: &Path) -> Result<(Package, Vec<u8>), SharingError> {
     let identity = identity_of(files, place)?;
     for path in files.keys() {
         if identity.stem().len() + 1 + path.len() > names::LONGEST_PATH {
@@ -191,7 +191,7 @@ fn write(stem: &str, files: &Files) -> std::io::Result<Vec<u8>> {
 ///
 /// # Errors
 /// It is not byte for byte what [`pack`] writes, or goes beyond the limits. Of several reasons the first.
-pub fn read(bytes: &[u8], place: &Path, limits: &ArchiveLimits) -> Result<Package, SharingError> {
+pub(crate) fn read(bytes: &[u8], place: &Path, limits: &ArchiveLimits) -> Result<Package, SharingError> {
     let wrong =
         |message: String| SharingError::wrong(place, message, "ask for an archive made by `deadfront plugin pack`");
     let room = limits.all_bytes.saturating_add(limits.files as u64 * 1024).saturating_add(1024);

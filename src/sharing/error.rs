@@ -30,7 +30,7 @@ pub struct SharingError {
 
 impl SharingError {
     /// Something about this file is wrong.
-    pub fn wrong(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
+    pub(crate) fn wrong(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
         SharingError {
             place: place.display().to_string(),
             message: message.into(),
@@ -40,12 +40,12 @@ impl SharingError {
     }
 
     /// The policy does not let it in.
-    pub fn refused(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
+    pub(crate) fn refused(place: &Path, message: impl Into<String>, help: impl Into<String>) -> SharingError {
         SharingError { kind: SharingErrorKind::Refused, ..SharingError::wrong(place, message, help) }
     }
 
     /// The machine did not do it.
-    pub fn machine(place: &Path, doing: &str, error: &std::io::Error) -> SharingError {
+    pub(crate) fn machine(place: &Path, doing: &str, error: &std::io::Error) -> SharingError {
         SharingError { kind: SharingErrorKind::Machine, ..SharingError::wrong(place, format!("{doing}: {error}"), "") }
     }
 

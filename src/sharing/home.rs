@@ -17,7 +17,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// Environment variable that names the folder.
-pub const VARIABLE: &str = "DEADFRONT_HOME";
+pub(crate) const VARIABLE: &str = "DEADFRONT_HOME";
 
 /// Longest of this shop's own lists that is read.
 const LONGEST: u64 = 1 << 20;

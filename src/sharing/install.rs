@@ -19,7 +19,7 @@ use std::path::PathBuf;
 
 /// What `add` did.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Added {
+pub(crate) struct Added {
     /// What became of the plugins.
     pub plugins: Vec<AddedPlugin>,
     /// Records about other bytes that were kept: "known bad" and withdrawn ones.
@@ -33,7 +33,7 @@ pub struct Added {
 ///
 /// # Errors
 /// Everything that is missing or wrong. Nothing was installed then.
-pub fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<SharingError>> {
+pub(crate) fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<SharingError>> {
     let one = |error| vec![error];
     let rules = Rules::load(home, today).map_err(one)?;
     let parcel = parcel::open(paths, &rules.policy.archive)?;

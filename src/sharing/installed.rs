@@ -13,7 +13,7 @@ use crate::plugin::Identity;
 
 /// One installed plugin.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Installed {
+pub(crate) struct Installed {
     /// Id.
     pub id: String,
     /// Version that was installed.
@@ -37,7 +37,7 @@ pub struct Installed {
 ///
 /// # Errors
 /// The home is there and cannot be listed.
-pub fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, SharingError> {
+pub(crate) fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, SharingError> {
     let names = home.names(&home.plugins())?;
     if names.is_empty() {
         return Ok(vec![]);

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 /// A plugin as the lock file pins it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub struct Pin {
+pub(crate) struct Pin {
     /// Id.
     pub id: String,
     /// Version.
@@ -27,7 +27,7 @@ pub struct Pin {
 /// A lock file.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub struct Lock {
+pub(crate) struct Lock {
     format: u32,
     /// Day on which it was written.
     pub date: Day,
@@ -37,13 +37,13 @@ pub struct Lock {
 }
 
 /// Where the lock file of a jig lies.
-pub fn place(jig: &Path) -> PathBuf {
+pub(crate) fn place(jig: &Path) -> PathBuf {
     jig.with_extension("lock")
 }
 
 impl Lock {
     /// A lock on these plugins.
-    pub fn new(date: Day, mut pins: Vec<Pin>) -> Lock {
+    pub(crate) fn new(date: Day, mut pins: Vec<Pin>) -> Lock {
         pins.sort_by(|a, b| a.id.cmp(&b.id));
         Lock { format: 1, date, pins }
     }
@@ -52,7 +52,7 @@ impl Lock {
     ///
     /// # Errors
     /// One of them did not run.
-    pub fn of_runs(jig: &Path, runs: &[PluginRun], date: Day) -> Result<Lock, SharingError> {
+    pub(crate) fn of_runs(jig: &Path, runs: &[PluginRun], date: Day) -> Result<Lock, SharingError> {
         if let Some(run) = runs.iter().find(|r| r.outcome == "failed") {
             let message = format!("no lock is written: plugin {} did not run", run.id);
             return Err(SharingError::wrong(jig, message, run.why.clone()));
@@ -70,7 +70,7 @@ impl Lock {
     ///
     /// # Errors
     /// It cannot be read or understood.
-    pub fn load(jig: &Path) -> Result<Option<Lock>, SharingError> {
+    pub(crate) fn load(jig: &Path) -> Result<Option<Lock>, SharingError> {
         let place = place(jig);
         if place == jig {
             return Ok(None);
@@ -96,7 +96,7 @@ impl Lock {
     }
 
     /// Its text.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         // Texts and lists of texts always become TOML.
         let body = toml::to_string(self).unwrap_or_default();
         format!("# The exact plugins that checked the jig of this name. Written by `deadfront check --lock`.\n{body}")
@@ -106,7 +106,7 @@ impl Lock {
     ///
     /// # Errors
     /// The jig's own name ends in `.lock`, or the machine did not do it.
-    pub fn save(&self, jig: &Path) -> Result<(), SharingError> {
+    pub(crate) fn save(&self, jig: &Path) -> Result<(), SharingError> {
         let place = place(jig);
         if place == jig {
             return Err(SharingError::wrong(jig, "its lock would be the jig itself", "end the jig's name with .toml"));
@@ -115,7 +115,7 @@ impl Lock {
     }
 
     /// Why a plugin may not run beside this lock; None when it is the pinned one, or is not pinned at all.
-    pub fn against(&self, id: &str, version: &str, sha256: &str) -> Option<String> {
+    pub(crate) fn against(&self, id: &str, version: &str, sha256: &str) -> Option<String> {
         let pin = self.pins.iter().find(|p| p.id == id)?;
         if pin.sha256 == sha256 && pin.version == version {
             return None;
@@ -135,7 +135,7 @@ impl Lock {
 
     /// Of the plugins that would look at the jig, those that may not, and those that are pinned and would not look: the
     /// check is not complete without them.
-    pub fn stops(&self, here: &[Pin]) -> Vec<Stopped> {
+    pub(crate) fn stops(&self, here: &[Pin]) -> Vec<Stopped> {
         let held = here.iter().filter_map(|p| {
             let why = self.against(&p.id, &p.version, &p.sha256)?;
             Some(Stopped { id: p.id.clone(), version: p.version.clone(), sha256: p.sha256.clone(), why })

@@ -8,38 +8,42 @@
 
 mod admit;
 mod applicable;
-pub mod archive;
+pub(crate) mod archive;
 mod day;
 mod disk;
 mod error;
 mod evaluate;
 mod gzip;
 mod held;
-pub mod home;
+pub(crate) mod home;
 mod install;
 mod installation;
 mod installed;
-pub mod lock;
+pub(crate) mod lock;
 mod names;
-pub mod own;
+pub(crate) mod own;
 mod parcel;
-pub mod policy;
+pub(crate) mod policy;
 mod remove;
 mod rules;
-pub mod shops;
-pub mod sign;
+pub(crate) mod shops;
+pub(crate) mod sign;
 mod signed;
 mod sources;
 mod stored;
-pub mod vet;
+pub(crate) mod vet;
 
-pub use crate::files::sha256;
-pub use admit::AddedPlugin;
-pub use applicable::{Applicable, applicable};
+pub(crate) use crate::files::sha256;
+pub(crate) use admit::AddedPlugin;
+#[cfg(test)]
+pub(crate) use applicable::applicable;
 pub use day::Day;
-pub use error::{SharingError, SharingErrorKind};
+pub use error::SharingError;
+pub(crate) use error::SharingErrorKind;
 pub use home::Home;
-pub use install::{Added, add};
-pub use installed::{Installed, installed};
-pub use remove::{Removed, remove};
-pub use sources::{Sources, write_lock};
+pub(crate) use install::{Added, add};
+#[cfg(any(test, feature = "measured"))]
+pub(crate) use installed::installed;
+pub(crate) use remove::remove;
+pub use sources::Sources;
+pub(crate) use sources::write_lock;

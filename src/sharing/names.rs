@@ -2,11 +2,11 @@
 //! same file on every machine. Must not know where the names stand.
 
 /// Ending of an archive's name.
-pub const ARCHIVE_ENDING: &str = ".tar.gz";
+pub(crate) const ARCHIVE_ENDING: &str = ".tar.gz";
 /// Ending of a record's name.
-pub const RECORD_ENDING: &str = ".vet";
+pub(crate) const RECORD_ENDING: &str = ".vet";
 /// Ending of a signature's name, behind the whole name of what it signs.
-pub const SIGNATURE_ENDING: &str = ".minisig";
+pub(crate) const SIGNATURE_ENDING: &str = ".minisig";
 
 /// Names no file may have on some systems, whatever its extension.
 const RESERVED: [&str; 22] = [

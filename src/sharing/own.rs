@@ -12,7 +12,7 @@ use super::{Day, Home, SharingError};
 use std::path::{Path, PathBuf};
 
 /// This shop with its key unlocked.
-pub struct OwnShop {
+pub(crate) struct OwnShop {
     secret: SecretKey,
     /// Its name, as in `shops.toml`.
     pub name: String,
@@ -24,7 +24,7 @@ pub struct OwnShop {
 ///
 /// # Errors
 /// There is a key already, the name cannot be used, or the machine did not do it.
-pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop, SharingError> {
+pub(crate) fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop, SharingError> {
     let place = home.secret_key();
     if place.symlink_metadata().is_ok() {
         let help = "a shop has one key; whoever trusts it knows it by that one";
@@ -54,7 +54,7 @@ pub fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop,
 ///
 /// # Errors
 /// The key does not read, name or key are listed, or the trust would last too long.
-pub fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, today: Day) -> Result<Shop, SharingError> {
+pub(crate) fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, today: Day) -> Result<Shop, SharingError> {
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
     let text = String::from_utf8_lossy(&read_bounded(key, super::sign::LONGEST)?).into_owned();
@@ -70,7 +70,7 @@ pub fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, today: Day)
 
 /// How far a shop is trusted.
 #[derive(Debug, Clone)]
-pub struct TrustTerms {
+pub(crate) struct TrustTerms {
     /// For what.
     pub trusted: Vec<Purpose>,
     /// For which plugins; empty means all.
@@ -83,7 +83,7 @@ pub struct TrustTerms {
 ///
 /// # Errors
 /// It is not listed, or the machine did not do it.
-pub fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
+pub(crate) fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
     let mut shops = Shops::load(home)?;
     if !shops.remove(name) {
         let names: Vec<&str> = shops.iter().map(|s| s.name.as_str()).collect();
@@ -98,7 +98,7 @@ pub fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
 ///
 /// # Errors
 /// Everything in the folder that cannot travel; or the machine did not do it.
-pub fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf), Vec<SharingError>> {
+pub(crate) fn pack(home: &Home, folder: &Path, into: &Path) -> Result<(Package, PathBuf), Vec<SharingError>> {
     let one = |error| vec![error];
     let policy = Policy::load(home).map_err(one)?;
     let files = archive::read_folder(folder, &policy.archive)?;
@@ -115,7 +115,7 @@ impl OwnShop {
     ///
     /// # Errors
     /// There is no key, the password is wrong, or the shop does not list itself.
-    pub fn unlock(home: &Home, password: &str) -> Result<OwnShop, SharingError> {
+    pub(crate) fn unlock(home: &Home, password: &str) -> Result<OwnShop, SharingError> {
         let place = home.secret_key();
         let none =
             || SharingError::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
@@ -137,7 +137,7 @@ impl OwnShop {
     ///
     /// # Errors
     /// The archive is not what `pack` writes, another signature is there, or the machine did not do it.
-    pub fn sign(&self, home: &Home, place: &Path) -> Result<(Package, PathBuf), SharingError> {
+    pub(crate) fn sign(&self, home: &Home, place: &Path) -> Result<(Package, PathBuf), SharingError> {
         let (package, bytes) = read_archive(home, place)?;
         let comment = format!("deadfront plugin {} {}", package.identity.id, package.identity.version);
         let signature = self.signature(place, &bytes, &comment)?;
@@ -159,7 +159,7 @@ impl OwnShop {
     /// # Errors
     /// The archive is not what `pack` writes, "good" is said without anything done, such a record is there already, or
     /// the machine did not do it.
-    pub fn vet(&self, home: &Home, place: &Path, said: Statement) -> Result<(Record, PathBuf), SharingError> {
+    pub(crate) fn vet(&self, home: &Home, place: &Path, said: Statement) -> Result<(Record, PathBuf), SharingError> {
         let (package, _) = read_archive(home, place)?;
         if said.result == VetResult::Good && said.did.is_empty() {
             let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
@@ -206,7 +206,7 @@ impl OwnShop {
 
 /// What a shop says about an archive.
 #[derive(Debug, Clone)]
-pub struct Statement {
+pub(crate) struct Statement {
     /// What was done.
     pub did: Vec<Did>,
     /// What came of it.

@@ -7,12 +7,12 @@ use serde::Deserialize;
 use std::path::Path;
 
 /// The policy with every default written out, as it is put into a new home.
-pub const DEFAULT: &str = include_str!("policy.toml");
+pub(crate) const DEFAULT: &str = include_str!("policy.toml");
 
 /// What a plugin needs.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub struct Policy {
+pub(crate) struct Policy {
     /// Different shops whose vets must count.
     pub vets_needed: usize,
     /// Whether the shop that signed the archive is one of them.
@@ -32,7 +32,7 @@ pub struct Policy {
 /// What an archive may hold at most.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub struct ArchiveLimits {
+pub(crate) struct ArchiveLimits {
     /// Files.
     pub files: usize,
     /// Bytes of one file.
@@ -55,7 +55,7 @@ impl Policy {
     ///
     /// # Errors
     /// The file cannot be read, a setting is unknown, missing or makes no sense.
-    pub fn load(home: &Home) -> Result<Policy, SharingError> {
+    pub(crate) fn load(home: &Home) -> Result<Policy, SharingError> {
         let place = home.policy();
         match home.read_text(&place)? {
             Some(text) => Policy::read(&text, &place),
@@ -67,7 +67,7 @@ impl Policy {
     ///
     /// # Errors
     /// The machine did not do it.
-    pub fn write_once(home: &Home) -> Result<(), SharingError> {
+    pub(crate) fn write_once(home: &Home) -> Result<(), SharingError> {
         let place = home.policy();
         if place.symlink_metadata().is_ok() { Ok(()) } else { write_private(&place, DEFAULT.as_bytes()) }
     }
@@ -76,7 +76,7 @@ impl Policy {
     ///
     /// # Errors
     /// A setting is unknown, missing or makes no sense.
-    pub fn read(text: &str, place: &Path) -> Result<Policy, SharingError> {
+    pub(crate) fn read(text: &str, place: &Path) -> Result<Policy, SharingError> {
         let help = "every setting is in the file that `deadfront plugin shops` writes when there is none";
         let policy: Policy = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, help))?;
         if policy.vets_needed == 0 {

@@ -8,7 +8,7 @@ use crate::plugin::identity::is_kebab;
 
 /// What `remove` did.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Removed {
+pub(crate) struct Removed {
     /// Version that was installed.
     pub version: String,
     /// Whether an older version could come in again.
@@ -19,7 +19,7 @@ pub struct Removed {
 ///
 /// # Errors
 /// It is not installed, or the machine did not do it.
-pub fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, SharingError> {
+pub(crate) fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, SharingError> {
     let none = || {
         let ids: Vec<String> = home.names(&home.plugins()).unwrap_or_default();
         let ids: Vec<&str> = ids.iter().filter_map(|n| n.strip_suffix(".toml")).collect();

@@ -11,7 +11,7 @@ use std::path::Path;
 /// What a shop is trusted for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Purpose {
+pub(crate) enum Purpose {
     /// Its signature says that a plugin is its own.
     Sign,
     /// Its vets count.
@@ -23,10 +23,10 @@ pub enum Purpose {
 
 impl Purpose {
     /// All of them.
-    pub const ALL: [Purpose; 3] = [Purpose::Sign, Purpose::Vet, Purpose::Warn];
+    pub(crate) const ALL: [Purpose; 3] = [Purpose::Sign, Purpose::Vet, Purpose::Warn];
 
     /// As it is written.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Purpose::Sign => "sign",
             Purpose::Vet => "vet",
@@ -37,7 +37,7 @@ impl Purpose {
 
 /// One trusted shop.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Shop {
+pub(crate) struct Shop {
     /// Name.
     pub name: String,
     /// Public key.
@@ -52,12 +52,12 @@ pub struct Shop {
 
 impl Shop {
     /// Whether it is trusted with this plugin for that, whatever the day.
-    pub fn covers(&self, plugin: &str, what: Purpose) -> bool {
+    pub(crate) fn covers(&self, plugin: &str, what: Purpose) -> bool {
         self.trusted.contains(&what) && (self.only.is_empty() || self.only.iter().any(|id| id == plugin))
     }
 
     /// Whether the trust still holds on that day.
-    pub fn holds_on(&self, day: Day) -> bool {
+    pub(crate) fn holds_on(&self, day: Day) -> bool {
         day <= self.until
     }
 }
@@ -83,7 +83,7 @@ struct Row {
 
 /// The list of trusted shops.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Shops(Vec<Shop>);
+pub(crate) struct Shops(Vec<Shop>);
 
 const HEAD: &str = "\
 # The shops this shop trusts. `deadfront plugin shops add` and `remove` write this file; it may be edited by hand.
@@ -97,7 +97,7 @@ impl Shops {
     ///
     /// # Errors
     /// The file cannot be read or a row of it is wrong.
-    pub fn load(home: &Home) -> Result<Shops, SharingError> {
+    pub(crate) fn load(home: &Home) -> Result<Shops, SharingError> {
         let place = home.shops();
         home.read_text(&place)?.map_or(Ok(Shops::default()), |text| Shops::read(&text, &place))
     }
@@ -106,7 +106,7 @@ impl Shops {
     ///
     /// # Errors
     /// A row is wrong, or two rows have one name or one key.
-    pub fn read(text: &str, place: &Path) -> Result<Shops, SharingError> {
+    pub(crate) fn read(text: &str, place: &Path) -> Result<Shops, SharingError> {
         let list: List = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, ""))?;
         let mut shops = Shops::default();
         for row in list.shop {
@@ -147,7 +147,7 @@ impl Shops {
     ///
     /// # Errors
     /// Name or key are listed already, the name does not print, or the trust would last longer than the policy lets it.
-    pub fn add(&mut self, shop: Shop, policy: &Policy, today: Day, place: &Path) -> Result<(), SharingError> {
+    pub(crate) fn add(&mut self, shop: Shop, policy: &Policy, today: Day, place: &Path) -> Result<(), SharingError> {
         let last = today.after(policy.trust_days);
         if shop.until > last {
             let message = format!("trust until {} is longer than policy.toml allows", shop.until);
@@ -160,24 +160,19 @@ impl Shops {
     }
 
     /// Takes a shop out; false when it is not listed.
-    pub fn remove(&mut self, name: &str) -> bool {
+    pub(crate) fn remove(&mut self, name: &str) -> bool {
         let before = self.0.len();
         self.0.retain(|s| s.name != name);
         self.0.len() < before
     }
 
     /// The shops, in the order of the file.
-    pub fn iter(&self) -> std::slice::Iter<'_, Shop> {
+    pub(crate) fn iter(&self) -> std::slice::Iter<'_, Shop> {
         self.0.iter()
     }
 
-    /// The shop of this name.
-    pub fn named(&self, name: &str) -> Option<&Shop> {
-        self.0.iter().find(|s| s.name == name)
-    }
-
     /// The text of the list.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         let row = |s: &Shop| Row {
             name: s.name.clone(),
             key: s.key.text(),

@@ -6,8 +6,6 @@ use minisign::{KeyPair, SecretKeyBox, SignatureBox};
 use std::io::Cursor;
 use std::path::Path;
 
-pub use super::names::SIGNATURE_ENDING as ENDING;
-
 /// First line of a signature. The signature does not cover it, so it may not say anything: it is always this, which
 /// is what the minisign program writes when it is not told otherwise.
 const FIRST_LINE: &str = "signature from minisign secret key";
@@ -17,7 +15,7 @@ pub(super) const LONGEST: u64 = 4096;
 
 /// A shop's public key.
 #[derive(Debug, Clone)]
-pub struct PublicKey(minisign::PublicKey);
+pub(crate) struct PublicKey(minisign::PublicKey);
 
 impl PartialEq for PublicKey {
     fn eq(&self, other: &PublicKey) -> bool {
@@ -32,7 +30,7 @@ impl PublicKey {
     ///
     /// # Errors
     /// What is wrong with them.
-    pub fn from_text(text: &str) -> Result<PublicKey, String> {
+    pub(crate) fn from_text(text: &str) -> Result<PublicKey, String> {
         let wrong = "is no minisign public key: it has 56 characters and begins with RW".to_string();
         let key = PublicKey(minisign::PublicKey::from_base64(text).map_err(|_| wrong.clone())?);
         if key.text() == text && text.starts_with("RW") { Ok(key) } else { Err(wrong) }
@@ -42,7 +40,7 @@ impl PublicKey {
     ///
     /// # Errors
     /// What is wrong with it.
-    pub fn from_file_text(text: &str) -> Result<PublicKey, String> {
+    pub(crate) fn from_file_text(text: &str) -> Result<PublicKey, String> {
         let mut lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with("untrusted comment:"));
         match (lines.next(), lines.next()) {
             (Some(line), None) => PublicKey::from_text(line),
@@ -51,18 +49,18 @@ impl PublicKey {
     }
 
     /// Its 56 characters.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         self.0.to_base64()
     }
 
     /// Its number, as the minisign program prints it. Two keys may be given the same number on purpose: it finds a
     /// key, it proves nothing.
-    pub fn number(&self) -> String {
+    pub(crate) fn number(&self) -> String {
         number(self.0.keynum())
     }
 
     /// The text of a public key file.
-    pub fn file_text(&self, shop: &str) -> String {
+    pub(crate) fn file_text(&self, shop: &str) -> String {
         format!("untrusted comment: minisign public key {}, {shop}\n{}\n", self.number(), self.text())
     }
 }
@@ -72,7 +70,7 @@ fn number(bytes: &[u8]) -> String {
 }
 
 /// A signature as it was read; it says nothing until it is verified.
-pub struct Signature {
+pub(crate) struct Signature {
     inner: SignatureBox,
 }
 
@@ -81,7 +79,7 @@ impl Signature {
     ///
     /// # Errors
     /// What is wrong with it, when it is not exactly what signing writes.
-    pub fn read(bytes: &[u8], place: &Path) -> Result<Signature, SharingError> {
+    pub(crate) fn read(bytes: &[u8], place: &Path) -> Result<Signature, SharingError> {
         let help = "ask for the file again, byte for byte";
         let wrong = |message: &str| SharingError::wrong(place, message, help);
         let text = std::str::from_utf8(bytes).map_err(|_| wrong("is no signature: it is not UTF-8"))?;
@@ -99,25 +97,25 @@ impl Signature {
     }
 
     /// Number of the key it says it was made with.
-    pub fn key_number(&self) -> String {
+    pub(crate) fn key_number(&self) -> String {
         number(self.inner.keynum())
     }
 
     /// Whether this key made it over these bytes.
-    pub fn is_of(&self, key: &PublicKey, bytes: &[u8]) -> bool {
+    pub(crate) fn is_of(&self, key: &PublicKey, bytes: &[u8]) -> bool {
         minisign::verify(&key.0, &self.inner, Cursor::new(bytes), true, false, false).is_ok()
     }
 }
 
 /// A shop's own secret key, unlocked.
-pub struct SecretKey(minisign::SecretKey);
+pub(crate) struct SecretKey(minisign::SecretKey);
 
 impl SecretKey {
     /// A new key: the public part, and the text of the secret key's file, encrypted with the password.
     ///
     /// # Errors
     /// The machine gave no random numbers or no memory.
-    pub fn generate(password: &str) -> Result<(PublicKey, String), String> {
+    pub(crate) fn generate(password: &str) -> Result<(PublicKey, String), String> {
         let pair = KeyPair::generate_encrypted_keypair(Some(password.into())).map_err(|e| e.to_string())?;
         let secret = pair.sk.to_box(Some("minisign encrypted secret key")).map_err(|e| e.to_string())?;
         Ok((PublicKey(pair.pk), secret.into_string()))
@@ -127,7 +125,7 @@ impl SecretKey {
     ///
     /// # Errors
     /// It is no encrypted key, or the password is not the right one.
-    pub fn unlock(text: &str, password: &str) -> Result<SecretKey, String> {
+    pub(crate) fn unlock(text: &str, password: &str) -> Result<SecretKey, String> {
         let locked = SecretKeyBox::from_string(text).map_err(|e| e.to_string())?;
         locked.into_secret_key(Some(password.into())).map(SecretKey).map_err(|e| e.to_string())
     }
@@ -136,7 +134,7 @@ impl SecretKey {
     ///
     /// # Errors
     /// The key is damaged.
-    pub fn key(&self) -> Result<PublicKey, String> {
+    pub(crate) fn key(&self) -> Result<PublicKey, String> {
         minisign::PublicKey::from_secret_key(&self.0).map(PublicKey).map_err(|e| e.to_string())
     }
 
@@ -144,7 +142,7 @@ impl SecretKey {
     ///
     /// # Errors
     /// The machine gave no random numbers.
-    pub fn sign(&self, bytes: &[u8], comment: &str) -> Result<String, String> {
+    pub(crate) fn sign(&self, bytes: &[u8], comment: &str) -> Result<String, String> {
         minisign::sign(None, &self.0, Cursor::new(bytes), Some(comment.trim()), Some(FIRST_LINE))
             .map(SignatureBox::into_string)
             .map_err(|e| e.to_string())

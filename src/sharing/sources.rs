@@ -29,7 +29,7 @@ impl Sources {
     ///
     /// # Errors
     /// The home, the lock or a folder that was named cannot be read.
-    pub fn for_unit(&self, unit: &str, today: Day) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
+    pub(crate) fn for_unit(&self, unit: &str, today: Day) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
         let one = |error: SharingError| vec![error.into()];
         let lock = self.lock_of.as_deref().map_or(Ok(None), Lock::load).map_err(one)?;
         let added = match &self.home {
@@ -49,7 +49,7 @@ impl Sources {
     ///
     /// # Errors
     /// The home or a folder that was named cannot be read.
-    pub fn all(&self, today: Day) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
+    pub(crate) fn all(&self, today: Day) -> Result<Vec<KnownPlugin>, Vec<InputError>> {
         let added = match &self.home {
             Some(home) => installed(home, today).map_err(|error| vec![error.into()])?,
             None => vec![],
@@ -78,6 +78,6 @@ fn loaded(p: Installed) -> Loaded {
 ///
 /// # Errors
 /// One of them did not run, or the machine did not do it: the lock is as it was.
-pub fn write_lock(jig: &Path, runs: &[PluginRun], today: Day) -> Result<(), SharingError> {
+pub(crate) fn write_lock(jig: &Path, runs: &[PluginRun], today: Day) -> Result<(), SharingError> {
     Lock::of_runs(jig, runs, today)?.save(jig)
 }

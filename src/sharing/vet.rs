@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use std::fmt::Write as _;
 use std::path::Path;
 
-pub use super::names::RECORD_ENDING as ENDING;
+pub(crate) use super::names::RECORD_ENDING as ENDING;
 
 /// Longest record that is read.
 pub(super) const LONGEST: u64 = 16 * 1024;
@@ -18,7 +18,7 @@ pub(super) const LONGEST: u64 = 16 * 1024;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 #[allow(missing_docs)]
-pub enum Did {
+pub(crate) enum Did {
     ReadTheSource,
     RanItsCases,
     TriedOnABenchUnit,
@@ -27,10 +27,10 @@ pub enum Did {
 
 impl Did {
     /// All of them.
-    pub const ALL: [Did; 4] = [Did::ReadTheSource, Did::RanItsCases, Did::TriedOnABenchUnit, Did::Measured];
+    pub(crate) const ALL: [Did; 4] = [Did::ReadTheSource, Did::RanItsCases, Did::TriedOnABenchUnit, Did::Measured];
 
     /// As it is written.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Did::ReadTheSource => "read-the-source",
             Did::RanItsCases => "ran-its-cases",
@@ -43,7 +43,7 @@ impl Did {
 /// What came of it. Of records of one shop and one day the gravest holds: sorted ascending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum VetResult {
+pub(crate) enum VetResult {
     /// Nothing was found against it.
     Good,
     /// An earlier record of this shop about these bytes no longer holds.
@@ -54,7 +54,7 @@ pub enum VetResult {
 
 impl VetResult {
     /// As it is written.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             VetResult::Good => "good",
             VetResult::Withdrawn => "withdrawn",
@@ -66,7 +66,7 @@ impl VetResult {
 /// One record.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Record {
+pub(crate) struct Record {
     /// Form of the record: 1.
     pub format: u32,
     /// Id of the plugin.
@@ -92,7 +92,7 @@ impl Record {
     ///
     /// # Errors
     /// A key is unknown, missing or not of its kind: the record is then void as a whole.
-    pub fn read(bytes: &[u8], place: &Path) -> Result<Record, SharingError> {
+    pub(crate) fn read(bytes: &[u8], place: &Path) -> Result<Record, SharingError> {
         let help = "a record that is not understood in full holds nothing: update deadfront, or ask the shop";
         let text = std::str::from_utf8(bytes).map_err(|_| SharingError::wrong(place, "is not UTF-8", help))?;
         let record: Record = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, help))?;
@@ -120,7 +120,7 @@ impl Record {
     }
 
     /// The text of the record.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         let quoted = |text: &str| toml::Value::String(text.to_string()).to_string();
         let did: Vec<String> = self.did.iter().map(|d| quoted(d.word())).collect();
         let mut text = String::from(
@@ -146,18 +146,18 @@ impl Record {
     }
 
     /// Name of its file.
-    pub fn file_name(&self) -> String {
+    pub(crate) fn file_name(&self) -> String {
         let (shop, result) = (names::slug(&self.shop), self.result.word());
         format!("{}-{}.{shop}.{}.{result}{ENDING}", self.plugin, self.version, self.date)
     }
 
     /// The one line that the signature carries.
-    pub fn comment(&self) -> String {
+    pub(crate) fn comment(&self) -> String {
         format!("deadfront vet {} {} {} {}", self.plugin, self.version, self.result.word(), self.date)
     }
 
     /// Whether it is about this plugin, by every one of its names for it.
-    pub fn is_about(&self, identity: &Identity, sha256: &str) -> bool {
+    pub(crate) fn is_about(&self, identity: &Identity, sha256: &str) -> bool {
         self.sha256 == sha256 && self.plugin == identity.id && self.version == identity.version
     }
 }

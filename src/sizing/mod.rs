@@ -19,7 +19,7 @@ pub use wish::{Circuit, Dropper, LedWish, MainsWish, NeonWish};
 
 /// A sizing and the jig file of the chosen design.
 #[derive(Debug, Clone)]
-pub struct Sized {
+pub(crate) struct Sized {
     /// What is to be said.
     pub sizing: Sizing,
     /// Text of the jig file of the chosen design; `None` when no design will do.
@@ -30,7 +30,7 @@ pub struct Sized {
 ///
 /// # Errors
 /// All that is wrong with the wishes, each naming its option.
-pub fn neon(wish: &NeonWish) -> Result<Sized, Vec<InputError>> {
+pub(crate) fn neon(wish: &NeonWish) -> Result<Sized, Vec<InputError>> {
     neon::size(wish)
 }
 
@@ -38,7 +38,7 @@ pub fn neon(wish: &NeonWish) -> Result<Sized, Vec<InputError>> {
 ///
 /// # Errors
 /// All that is wrong with the wishes, each naming its option.
-pub fn led(wish: &LedWish) -> Result<Sized, Vec<InputError>> {
+pub(crate) fn led(wish: &LedWish) -> Result<Sized, Vec<InputError>> {
     led::size(wish)
 }
 

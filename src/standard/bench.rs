@@ -38,92 +38,92 @@ fn by_volts(prefix: &str, volts: f64) -> &'static Fact {
 }
 
 /// Band either way, as a fraction, of a system whose band is not published here.
-pub fn band_where_none_is_published() -> Limit {
+pub(crate) fn band_where_none_is_published() -> Limit {
     at(mains(), "band_where_none_is_published", "percent")
 }
 
 /// Resistance and reactance (at mains frequency) of the loop behind the socket, ohms, for a supply of `volts` nominal.
-pub fn loop_impedance(volts: f64) -> (Limit, Limit) {
+pub(crate) fn loop_impedance(volts: f64) -> (Limit, Limit) {
     let row = by_volts("loop_", volts.max(1.0));
     let ohms = |key| row.limit(key).unwrap_or_else(|| panic!("bench.toml: loop rows are tested"));
     (ohms("resistance_ohm"), ohms("reactance_ohm"))
 }
 
 /// Highest prospective short-circuit current at a socket, amperes: what a fuse there must be able to break.
-pub fn prospective_max(volts: f64) -> Limit {
+pub(crate) fn prospective_max(volts: f64) -> Limit {
     by_volts("prospective_max_", volts.max(1.0))
         .limit("prospective_a")
         .expect("bench.toml: prospective rows are tested")
 }
 
 /// Longest time of a breaker's instantaneous trip, seconds.
-pub fn instantaneous_trip() -> Limit {
+pub(crate) fn instantaneous_trip() -> Limit {
     at(mains(), "instantaneous_trip", "max_s")
 }
 
 /// Cold resistance in ohms of a fuse of `rating` amperes.
-pub fn fuse_resistance(rating: f64) -> Limit {
+pub(crate) fn fuse_resistance(rating: f64) -> Limit {
     let drop = at(part_model(), "fuse_cold_drop", "drop_at_rated_current_v");
     Limit { value: drop.value / rating, unit: "Ω", ..drop }
 }
 
 /// Resistance of a closed contact or good joint.
-pub fn contact_resistance() -> Limit {
+pub(crate) fn contact_resistance() -> Limit {
     at(part_model(), "contact", "resistance_ohm")
 }
 
 /// Resistance that stands for an open fault.
-pub fn fault_open() -> Limit {
+pub(crate) fn fault_open() -> Limit {
     at(part_model(), "fault_open", "resistance_ohm")
 }
 
 /// Resistance that stands for a dead short.
-pub fn fault_short() -> Limit {
+pub(crate) fn fault_short() -> Limit {
     at(part_model(), "fault_short", "resistance_ohm")
 }
 
 /// A rectifier diode: forward volts, slope and leak.
-pub fn diode() -> [Limit; 3] {
+pub(crate) fn diode() -> [Limit; 3] {
     ["forward_v", "slope_ohm", "leak_ohm"].map(|key| at(part_model(), "diode", key))
 }
 
 /// An LED: slope and leak.
-pub fn led() -> [Limit; 2] {
+pub(crate) fn led() -> [Limit; 2] {
     ["slope_ohm", "leak_ohm"].map(|key| at(part_model(), "led", key))
 }
 
 /// Slope of a lit glow lamp.
-pub fn neon_slope() -> Limit {
+pub(crate) fn neon_slope() -> Limit {
     at(part_model(), "neon", "slope_ohm")
 }
 
 /// Share of its maintaining volts that a lit glow lamp's slope makes up at design current, at most.
-pub fn neon_drop() -> Limit {
+pub(crate) fn neon_drop() -> Limit {
     plain(part_model(), "neon_drop", "fraction")
 }
 
 /// Resistance of a dark glow lamp.
-pub fn neon_dark() -> Limit {
+pub(crate) fn neon_dark() -> Limit {
     at(part_model(), "neon", "dark_ohm")
 }
 
 /// Current below which a lit glow lamp goes out.
-pub fn neon_extinction() -> Limit {
+pub(crate) fn neon_extinction() -> Limit {
     at(part_model(), "neon", "extinction_a")
 }
 
 /// Highest over design current of a glow lamp, where no maker prints a limit.
-pub fn neon_max_current_multiple() -> Limit {
+pub(crate) fn neon_max_current_multiple() -> Limit {
     plain(part_model(), "neon_max_current", "multiple_of_design")
 }
 
 /// Design current of the older NE-2.
-pub fn older_ne2_current() -> Limit {
+pub(crate) fn older_ne2_current() -> Limit {
     at(part_model(), "neon_older_ne2", "design_current_a")
 }
 
 /// A varistor of `rated` a.c. volts: knee volts (peak), slope and leak.
-pub fn varistor(rated: f64) -> [Limit; 3] {
+pub(crate) fn varistor(rated: f64) -> [Limit; 3] {
     let knee = plain(part_model(), "varistor_knee", "knee_over_rated_rms");
     let slope = at(part_model(), "varistor_knee", "slope_ohm");
     let leak = at(part_model(), "varistor_knee", "leak_ohm");
@@ -131,32 +131,32 @@ pub fn varistor(rated: f64) -> [Limit; 3] {
 }
 
 /// Frequency of a supply without a plug whose colours are read after the North American code, hertz.
-pub fn nec_hertz() -> Limit {
+pub(crate) fn nec_hertz() -> Limit {
     at(mains(), "nec_colours", "frequency_hz")
 }
 
 /// Nominal volts below which plug A is usual.
-pub fn plug_a_below() -> Limit {
+pub(crate) fn plug_a_below() -> Limit {
     at(mains(), "plug_a", "below_v")
 }
 
 /// Share of its volts by which a bought module's output falls at its rated current.
-pub fn psu_drop() -> Limit {
+pub(crate) fn psu_drop() -> Limit {
     plain(part_model(), "psu_drop", "fraction")
 }
 
 /// Power taken for a transformer that states none, volt-amperes.
-pub fn transformer_power() -> Limit {
+pub(crate) fn transformer_power() -> Limit {
     at(part_model(), "transformer_power", "power_va")
 }
 
 /// Share of a lamp's crest current below which it is not seen to glow.
-pub fn glow_seen() -> Limit {
+pub(crate) fn glow_seen() -> Limit {
     plain(part_model(), "glow_seen", "fraction")
 }
 
 /// A small mains transformer: leakage and winding drop as fractions, capacitance between windings in farads.
-pub fn transformer() -> [Limit; 3] {
+pub(crate) fn transformer() -> [Limit; 3] {
     [
         plain(part_model(), "transformer", "leakage_fraction"),
         plain(part_model(), "transformer", "winding_drop_fraction"),
@@ -165,29 +165,29 @@ pub fn transformer() -> [Limit; 3] {
 }
 
 /// Tolerance of a capacitor that states none, as a fraction.
-pub fn capacitor_tolerance() -> Limit {
+pub(crate) fn capacitor_tolerance() -> Limit {
     plain(part_model(), "capacitor_default_tolerance", "fraction")
 }
 
 /// Tolerance of a resistor that states none, as a fraction.
-pub fn resistor_tolerance() -> Limit {
+pub(crate) fn resistor_tolerance() -> Limit {
     plain(part_model(), "resistor_default_tolerance", "fraction")
 }
 
 /// Highest ambient temperature of ordinary use, °C.
-pub fn ambient() -> Limit {
+pub(crate) fn ambient() -> Limit {
     at(heat(), "ambient", "temperature_c")
 }
 
 /// Rise in kelvins of the air in a closed box of outside `size` (metres) that turns `watts` into heat:
 /// `P / (h A / 2)`, an inner and an outer film of `h` in series over the area less the share of a standing underside.
-pub fn inside_rise(watts: f64, size: [f64; 3]) -> Limit {
+pub(crate) fn inside_rise(watts: f64, size: [f64; 3]) -> Limit {
     let rise = surface_rise(watts, size);
     Limit { value: 2.0 * rise.value, ..rise }
 }
 
 /// Rise in kelvins of the box's outer surface above the room, `P / (h A)`, evenly spread.
-pub fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
+pub(crate) fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
     let row = find(heat(), "box_coefficient").expect("bench.toml: heat.box_coefficient is tested");
     let h = row.number("coefficient_w_per_m2_k").expect("bench.toml: heat.box_coefficient is tested");
     let lost = plain(heat(), "box_surface_not_used", "fraction");
@@ -196,7 +196,7 @@ pub fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
 }
 
 /// Highest temperature in °C of a touched surface: in normal condition and after a single fault.
-pub fn surface_limit(metal: bool, hand_held: bool) -> (Limit, Limit) {
+pub(crate) fn surface_limit(metal: bool, hand_held: bool) -> (Limit, Limit) {
     let surface = if metal { "metal" } else { "insulating" };
     let row = touch_temperature()
         .iter()
@@ -206,52 +206,52 @@ pub fn surface_limit(metal: bool, hand_held: bool) -> (Limit, Limit) {
 }
 
 /// Power a resistor stands for how long: (multiple of rated power, seconds).
-pub fn short_overload_power() -> (Limit, Limit) {
+pub(crate) fn short_overload_power() -> (Limit, Limit) {
     (plain(rule(), "resistor_short_overload_power", "multiple"), at(rule(), "resistor_short_overload_power", "time_s"))
 }
 
 /// Volts a resistor stands for how long: (multiple of the limiting voltage, seconds).
-pub fn short_overload_voltage() -> (Limit, Limit) {
+pub(crate) fn short_overload_voltage() -> (Limit, Limit) {
     let id = "resistor_short_overload_voltage";
     (plain(rule(), id, "multiple"), at(rule(), id, "time_s"))
 }
 
 /// Multiple of its rated power above which a part not built to fail cold is taken to start a fire.
-pub fn sustained_fire() -> Limit {
+pub(crate) fn sustained_fire() -> Limit {
     plain(rule(), "sustained_fire", "multiple")
 }
 
 /// Multiple of its rated current that a winding bears for ever after a fault: it ages, it does not burn.
-pub fn winding_overload() -> Limit {
+pub(crate) fn winding_overload() -> Limit {
     plain(rule(), "winding_overload", "multiple")
 }
 
 /// Share of its printed life below which a glow lamp's life is told.
-pub fn lamp_life_told() -> Limit {
+pub(crate) fn lamp_life_told() -> Limit {
     plain(rule(), "lamp_life_told", "multiple")
 }
 
 /// Volts the wrong way round that an electrolytic capacitor stands.
-pub fn electrolytic_reverse() -> Limit {
+pub(crate) fn electrolytic_reverse() -> Limit {
     at(rule(), "electrolytic_reverse", "reverse_v")
 }
 
 /// Share of the current density of the smallest cord at which thinner wire is worked.
-pub fn small_wire_density() -> Limit {
+pub(crate) fn small_wire_density() -> Limit {
     plain(rule(), "small_wire_density", "multiple")
 }
 
 /// Temperature that ordinary wire insulation stands, °C.
-pub fn inside_pvc() -> Limit {
+pub(crate) fn inside_pvc() -> Limit {
     at(heat(), "inside_pvc", "temperature_c")
 }
 
 /// Temperature up to which capacitors and varistors carry their full rating, °C.
-pub fn inside_parts() -> Limit {
+pub(crate) fn inside_parts() -> Limit {
     at(heat(), "inside_parts", "temperature_c")
 }
 
 /// Share of its rated power a resistor is worked at by good practice.
-pub fn half_power() -> Limit {
+pub(crate) fn half_power() -> Limit {
     plain(rule(), "half_power", "multiple")
 }

@@ -31,10 +31,11 @@ pub enum CapClass {
 
 impl CapClass {
     /// Every class, in the order of the standard.
-    pub const ALL: [CapClass; 6] = [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
+    pub(crate) const ALL: [CapClass; 6] =
+        [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
 
     /// The word of each, in the same order.
-    pub const WORDS: [&'static str; 6] = {
+    pub(crate) const WORDS: [&'static str; 6] = {
         let (mut words, mut k) = ([""; 6], 0);
         while k < words.len() {
             words[k] = CapClass::ALL[k].word();
@@ -44,7 +45,7 @@ impl CapClass {
     };
 
     /// Its mark, `X2`.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             CapClass::X1 => "X1",
             CapClass::X2 => "X2",
@@ -56,7 +57,7 @@ impl CapClass {
     }
 
     /// Whether it is built not to fail short (IEC 60384-14, class Y).
-    pub fn fails_open_only(self) -> bool {
+    pub(crate) fn fails_open_only(self) -> bool {
         match self {
             CapClass::Y1 | CapClass::Y2 | CapClass::Y4 => true,
             CapClass::X1 | CapClass::X2 | CapClass::X3 => false,
@@ -64,14 +65,14 @@ impl CapClass {
     }
 
     /// The class of a mark; `None` for any other word.
-    pub fn from_word(word: &str) -> Option<CapClass> {
+    pub(crate) fn from_word(word: &str) -> Option<CapClass> {
         CapClass::ALL.into_iter().find(|class| class.word() == word)
     }
 }
 
 /// What insulation a class of capacitor may lie across.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Bridges {
+pub(crate) enum Bridges {
     /// Only between conductors of the supply (class X).
     Line,
     /// Basic or supplementary insulation (Y2, Y4).
@@ -81,7 +82,7 @@ pub enum Bridges {
 }
 
 /// Row of a class.
-pub fn row(class: CapClass) -> &'static Subclass {
+pub(crate) fn row(class: CapClass) -> &'static Subclass {
     let id = match class {
         CapClass::X1 => "x1",
         CapClass::X2 => "x2",
@@ -94,7 +95,7 @@ pub fn row(class: CapClass) -> &'static Subclass {
 }
 
 /// What insulation the class may lie across.
-pub fn bridges(class: CapClass) -> Bridges {
+pub(crate) fn bridges(class: CapClass) -> Bridges {
     match row(class).bridged.as_deref() {
         None => Bridges::Line,
         Some("double or reinforced") => Bridges::Reinforced,
@@ -103,12 +104,12 @@ pub fn bridges(class: CapClass) -> Bridges {
 }
 
 /// A rule of use by name: `y_across_line`, `two_y2_for_y1`, `x_not_to_touchable`, `dropper`.
-pub fn rule(id: &str) -> Option<&'static Fact> {
+pub(crate) fn rule(id: &str) -> Option<&'static Fact> {
     find(use_rules(), id)
 }
 
 /// Rated d.c. volts that capacitors are sold in, rising: electrolytic or film.
-pub fn dc_ratings(electrolytic: bool) -> Vec<f64> {
+pub(crate) fn dc_ratings(electrolytic: bool) -> Vec<f64> {
     let id = if electrolytic { "electrolytic" } else { "film" };
     find(dc_rating(), id).and_then(|r| r.numbers("volts")).unwrap_or_default()
 }

@@ -5,7 +5,7 @@ use super::unit::decimal;
 
 /// A colour of the code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Colour {
+pub(crate) enum Colour {
     /// 0.
     Black,
     /// 1.
@@ -36,7 +36,7 @@ pub enum Colour {
 
 impl Colour {
     /// All colours, digits first.
-    pub const ALL: [Colour; 13] = [
+    pub(crate) const ALL: [Colour; 13] = [
         Colour::Black,
         Colour::Brown,
         Colour::Red,
@@ -53,7 +53,7 @@ impl Colour {
     ];
 
     /// Its name.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Colour::Black => "black",
             Colour::Brown => "brown",
@@ -91,7 +91,7 @@ impl Colour {
 
 /// Bands of a resistor of `ohms` and `tolerance` (a fraction): four for two significant digits (three for 20 %, which
 /// has no tolerance band), five where the value needs three digits. `None` when the code cannot say it.
-pub fn bands(ohms: f64, tolerance: f64) -> Option<Vec<Colour>> {
+pub(crate) fn bands(ohms: f64, tolerance: f64) -> Option<Vec<Colour>> {
     if !(ohms.is_finite() && ohms > 0.0) {
         return None;
     }
@@ -100,7 +100,7 @@ pub fn bands(ohms: f64, tolerance: f64) -> Option<Vec<Colour>> {
 }
 
 /// Bands with a given number of significant digits, two or three (1 % parts commonly show three even for E24 values).
-pub fn bands_of(ohms: f64, tolerance: f64, digits: u32) -> Option<Vec<Colour>> {
+pub(crate) fn bands_of(ohms: f64, tolerance: f64, digits: u32) -> Option<Vec<Colour>> {
     // The shortest decimal writing of the number, so that no digit is lost to binary.
     let written = format!("{ohms:e}");
     let (mantissa, exponent) = written.split_once('e')?;

@@ -26,12 +26,12 @@ table_file! { "cords.toml" [coordination]
 }
 
 /// Areas in the file and areas from a gauge number differ in the last digits.
-pub const AREA_SLACK: f64 = 0.995;
+pub(crate) const AREA_SLACK: f64 = 0.995;
 
 /// Highest resistance at 20 °C, ohms a metre, of one flexible copper conductor of `area` square metres.
 ///
 /// Between and beyond the rows, that of the next smaller row in inverse proportion to the area.
-pub fn conductor_resistance(area: f64) -> Limit {
+pub(crate) fn conductor_resistance(area: f64) -> Limit {
     let rows = conductor();
     let below = rows.iter().rev().find(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area).unwrap_or(&rows[0]);
     let exact = (area / (below.area_mm2 / 1e6) - 1.0).abs() < 1.0 - AREA_SLACK;
@@ -41,7 +41,7 @@ pub fn conductor_resistance(area: f64) -> Limit {
 
 /// Amperes a flexible cord of `area` square metres carries for ever: that of the largest row not above the area.
 /// `None` below the smallest.
-pub fn cord_rating(area: f64) -> Option<Limit> {
+pub(crate) fn cord_rating(area: f64) -> Option<Limit> {
     let rows = uk_cord().iter().filter(|r| !r.id.ends_with("old"));
     let row =
         rows.filter(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area).max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
@@ -50,7 +50,7 @@ pub fn cord_rating(area: f64) -> Option<Limit> {
 
 /// Amperes a conductor of `area` square metres inside a tool carries for ever: [`cord_rating`], and below its smallest
 /// row that row's current in proportion to the area.
-pub fn wire_rating(area: f64) -> Limit {
+pub(crate) fn wire_rating(area: f64) -> Limit {
     cord_rating(area).unwrap_or_else(|| {
         let share = bench::small_wire_density();
         let smallest = &uk_cord()[0];
@@ -61,7 +61,7 @@ pub fn wire_rating(area: f64) -> Limit {
 
 /// Smallest conductor in square metres for a supply cord of `length` metres (unknown: taken as long) on a portable
 /// tool that takes `current` amperes; `None` above the table.
-pub fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
+pub(crate) fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> {
     let length = length.unwrap_or(f64::INFINITY);
     let rows = appliance_cord();
     let first = rows.iter().position(|r| current <= r.current_to_a)?;
@@ -85,7 +85,7 @@ pub enum Core {
 
 /// What a core of that colour is under the rules of a system row of the colour table (`iec_single_phase`, `nec` …);
 /// `None` when the colour is free there.
-pub fn core_of_colour(colour_words: &str, system: &str) -> Option<(Core, String)> {
+pub(crate) fn core_of_colour(colour_words: &str, system: &str) -> Option<(Core, String)> {
     let wanted = plain_colour(colour_words);
     let row = colour().iter().find(|r| r.id == system)?;
     let has = |list: &[String]| list.iter().any(|c| plain_colour(c) == wanted);

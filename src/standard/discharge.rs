@@ -21,7 +21,7 @@ table_file! { "discharge.toml" [stored_level, working_rule]
 
 /// A rule for the volts left between plug pins.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PinRule {
+pub(crate) struct PinRule {
     /// Row.
     pub id: String,
     /// Seconds after unplugging.
@@ -38,7 +38,7 @@ pub struct PinRule {
 
 impl PinRule {
     /// Whether `volts` left on `farads` break the rule.
-    pub fn broken(&self, volts: f64, farads: f64) -> bool {
+    pub(crate) fn broken(&self, volts: f64, farads: f64) -> bool {
         let exempt = self.exempt_farads.is_some_and(|f| farads <= f)
             || self.exempt_charge.is_some_and(|c| volts.abs() * farads < c);
         volts.abs() > self.limit_v && !exempt
@@ -47,12 +47,12 @@ impl PinRule {
 
 /// The two rules for plug pins: first the one for bench and test equipment (IEC 61010-1, 6.10.3), then the strictest
 /// that plainly applies to portable plug-connected equipment (IEC 60335-1, 22.5). Other rows: [`requirement`].
-pub fn plug_pin_rules() -> [PinRule; 2] {
+pub(crate) fn plug_pin_rules() -> [PinRule; 2] {
     ["iec61010_plug_pins", "iec60335_plug_pins"].map(|id| pin_rule(id).expect("discharge.toml: both rows are tested"))
 }
 
 /// A requirement row as a rule for the pins; `None` when it has no time and voltage.
-pub fn pin_rule(id: &str) -> Option<PinRule> {
+pub(crate) fn pin_rule(id: &str) -> Option<PinRule> {
     let row = find(requirement(), id)?;
     Some(PinRule {
         id: row.id.clone(),
@@ -65,7 +65,7 @@ pub fn pin_rule(id: &str) -> Option<PinRule> {
 }
 
 /// Volts d.c. below which a discharged part may be handled (bench practice: see `parts.toml`).
-pub fn handle_below() -> Limit {
+pub(crate) fn handle_below() -> Limit {
     let row = find(super::parts::discharge(), "stop_volts").and_then(|r| r.limit("handle_below_dc_v"));
     row.expect("parts.toml: stop_volts is tested")
 }

@@ -5,12 +5,12 @@ use super::row::{Limit, Row, find};
 table_file! { "flash.toml" [flash, hazard, mains_frequency] }
 
 /// The band of flashes a second in which most photosensitive people react: (from, to), hertz.
-pub fn main_band() -> (Limit, Limit) {
+pub(crate) fn main_band() -> (Limit, Limit) {
     band("photosensitive_main_band")
 }
 
 /// The widest band in which reactions are on record: (from, to), hertz.
-pub fn widest_band() -> (Limit, Limit) {
+pub(crate) fn widest_band() -> (Limit, Limit) {
     band("photosensitive_official_1990")
 }
 

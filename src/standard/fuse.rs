@@ -33,7 +33,7 @@ table_file! { "fuses.toml" [practice, bs1362]
 
 /// Time gates of one fuse.
 #[derive(Debug, Clone, PartialEq)]
-pub struct FuseGates {
+pub(crate) struct FuseGates {
     /// Rated amperes.
     pub rating: f64,
     /// Standard sheets the gates are of (more than one when the marking leaves it open; then the widest gate).
@@ -46,7 +46,7 @@ pub struct FuseGates {
 
 /// At `multiple` times its rating the fuse carries on for at least `min_s` and melts within `max_s` seconds.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TimeGate {
+pub(crate) struct TimeGate {
     /// Multiple of the rated current.
     pub multiple: f64,
     /// Shortest time to melt, where one is published.
@@ -64,21 +64,21 @@ const SHORT_FROM: f64 = 4.0;
 
 impl FuseGates {
     /// Longest time in seconds until the fuse has melted at `amperes`; `None` when no gate assures that it melts.
-    pub fn melts_within(&self, amperes: f64) -> Option<f64> {
+    pub(crate) fn melts_within(&self, amperes: f64) -> Option<f64> {
         let multiple = amperes / self.rating;
         let assured = self.gates.iter().filter(|g| g.multiple <= multiple * (1.0 + ROUNDING)).filter_map(|g| g.max_s);
         assured.min_by(f64::total_cmp)
     }
 
     /// The least current at which a gate assures that the fuse melts: up to it, it may carry on for ever.
-    pub fn least_melting_current(&self) -> Option<f64> {
+    pub(crate) fn least_melting_current(&self) -> Option<f64> {
         let assured = self.gates.iter().filter(|g| g.max_s.is_some()).map(|g| g.multiple * self.rating);
         assured.min_by(f64::total_cmp)
     }
 
     /// Melting integral in A²s that a short pulse does not reach: the least I²·t of the published shortest times from
     /// four times the rating on. `None` when none is published.
-    pub fn i2t_carried(&self) -> Option<f64> {
+    pub(crate) fn i2t_carried(&self) -> Option<f64> {
         let short = self.gates.iter().filter(|g| g.multiple >= SHORT_FROM);
         let integral = short.filter_map(|g| g.min_s.map(|t| (g.multiple * self.rating).powi(2) * t));
         integral.min_by(f64::total_cmp)
@@ -90,7 +90,7 @@ impl FuseGates {
 /// The breaking capacity chooses the sheet; where it is not stated, or no sheet with it reaches down to that rating,
 /// the gates of all sheets of the speed are laid together and the wider end of each is taken. FF melts no later than
 /// F, TT no sooner than T, M between them. `None` for an unknown marking or a rating outside every sheet.
-pub fn fuse_gates(rating: f64, speed: &str, breaking: Option<f64>) -> Option<FuseGates> {
+pub(crate) fn fuse_gates(rating: f64, speed: &str, breaking: Option<f64>) -> Option<FuseGates> {
     let keep = |gates: FuseGates, min: bool, max: bool| FuseGates {
         gates: gates
             .gates
@@ -184,7 +184,7 @@ fn breaking_of(sheet: &Sheet, rating: f64) -> f64 {
 }
 
 /// Time gates of a North American supplementary fuse (UL 248-14) of `rating` amperes.
-pub fn ul_gates(rating: f64) -> FuseGates {
+pub(crate) fn ul_gates(rating: f64) -> FuseGates {
     let current = ul_gate().iter().filter(|g| !g.id.ends_with("old") && g.temperature_rise_max_k.is_none());
     let fitting = current
         .filter(|g| g.rated_from_a.is_none_or(|from| rating >= from) && g.rated_to_a.is_none_or(|to| rating <= to));
@@ -194,7 +194,7 @@ pub fn ul_gates(rating: f64) -> FuseGates {
 }
 
 /// Time zones of a British plug fuse (BS 1362) of 3 A or 13 A; `None` for other ratings.
-pub fn plug_fuse_gates(rating: f64) -> Option<FuseGates> {
+pub(crate) fn plug_fuse_gates(rating: f64) -> Option<FuseGates> {
     let rows: Vec<_> = bs1362().iter().filter(|r| r.number("rated_a") == Some(rating)).collect();
     let gates: Vec<TimeGate> = rows
         .iter()
@@ -208,13 +208,13 @@ pub fn plug_fuse_gates(rating: f64) -> Option<FuseGates> {
 }
 
 /// Share of its rating a North American fuse is loaded to by good practice.
-pub fn ul_load_share() -> Limit {
+pub(crate) fn ul_load_share() -> Limit {
     let row = find(practice(), "ul_load_75").expect("fuses.toml: ul_load_75 is tested");
     row.value(row.number("load_share_max").unwrap_or(1.0), "")
 }
 
 /// Rated currents fuses are sold in, amperes, rising.
-pub fn ratings() -> Vec<f64> {
+pub(crate) fn ratings() -> Vec<f64> {
     let mut all: Vec<f64> = rated_series().iter().flat_map(|r| r.ratings_a.iter().copied()).collect();
     all.sort_by(f64::total_cmp);
     all

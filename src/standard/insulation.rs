@@ -57,11 +57,11 @@ pub enum Grade {
 
 impl Grade {
     /// Every grade, rising.
-    pub const ALL: [Grade; 5] =
+    pub(crate) const ALL: [Grade; 5] =
         [Grade::Functional, Grade::Basic, Grade::Supplementary, Grade::Double, Grade::Reinforced];
 
     /// The word of each, in the same order.
-    pub const WORDS: [&'static str; 5] = {
+    pub(crate) const WORDS: [&'static str; 5] = {
         let (mut words, mut k) = ([""; 5], 0);
         while k < words.len() {
             words[k] = Grade::ALL[k].word();
@@ -71,7 +71,7 @@ impl Grade {
     };
 
     /// Its name in lower case, `basic`.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             Grade::Functional => "functional",
             Grade::Basic => "basic",
@@ -82,14 +82,16 @@ impl Grade {
     }
 
     /// The grade of a name; `None` for any other word.
-    pub fn from_word(word: &str) -> Option<Grade> {
+    pub(crate) fn from_word(word: &str) -> Option<Grade> {
         Grade::ALL.into_iter().find(|grade| grade.word() == word)
     }
 }
 
 /// Overvoltage category (IEC 60664-1). A tool with a plug is category II.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Category {
+// Equipment on a socket is of II; the rows for all four stand in the table.
+#[allow(dead_code)]
+pub(crate) enum Category {
     /// Behind something that limits overvoltages.
     I,
     /// Fed from the fixed installation: a tool with a plug.
@@ -105,7 +107,7 @@ pub enum Category {
 const ROUNDING_V: f64 = 1e-6;
 
 /// Rated impulse volts of mains of `volts` to earth; `None` above the table.
-pub fn impulse(volts: f64, category: Category) -> Option<Limit> {
+pub(crate) fn impulse(volts: f64, category: Category) -> Option<Limit> {
     let row = rated_impulse().iter().find(|r| volts <= r.line_to_neutral_to_v)?;
     let value = match category {
         Category::I => row.category_1_v,
@@ -120,7 +122,7 @@ pub fn impulse(volts: f64, category: Category) -> Option<Limit> {
 ///
 /// Reinforced and double insulation: the next step of the preferred impulse series, or 160 % of a voltage that is not
 /// in the series. Between rows of the table the next higher row is taken, which is never too small.
-pub fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
+pub(crate) fn clearance(impulse_volts: f64, grade: Grade) -> Option<Limit> {
     let volts = match grade {
         Grade::Reinforced | Grade::Double => next_impulse(impulse_volts),
         Grade::Functional | Grade::Basic | Grade::Supplementary => impulse_volts,
@@ -152,7 +154,7 @@ fn next_impulse(volts: f64) -> f64 {
 /// III (any plastic or board that is not known to be better); `None` above the table.
 ///
 /// Between two rows linearly, as the table allows; reinforced and double insulation twice the basic value.
-pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
+pub(crate) fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
     let rows = creepage_rows();
     let above = rows.iter().position(|r| r.working_rms_v >= working_rms)?;
     let (high, low) = (&rows[above], &rows[above.saturating_sub(1)]);
@@ -172,7 +174,7 @@ pub fn creepage(working_rms: f64, grade: Grade) -> Option<Limit> {
 
 /// Clearance and creepage in metres that IEC 61010-1 asks of mains circuits of `volts` line to neutral (category II,
 /// pollution degree 2, material group III); reinforced and double insulation twice. `None` above 300 V.
-pub fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
+pub(crate) fn mains_distances(volts: f64, grade: Grade) -> Option<(Limit, Limit)> {
     let rows = crosscheck().iter().filter(|r| r.creepage_pd2_mm.is_some());
     let row = rows.into_iter().find(|r| r.line_to_neutral_to_v.is_some_and(|to| volts <= to))?;
     let factor = if matches!(grade, Grade::Reinforced | Grade::Double) { creepage_rule()[0].factor } else { 1.0 };

@@ -32,7 +32,7 @@ table_file! { "lamps.toml" [neon_maintain, neon_fact, led_fact, incandescent_exp
 
 /// A glow lamp of the lamps table. Volts peak or d.c., amperes r.m.s., ohms.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LampRow {
+pub(crate) struct LampRow {
     /// Striking volts.
     pub strike: f64,
     /// Striking volts of the worst lamp of the type.
@@ -55,7 +55,7 @@ pub struct LampRow {
 ///
 /// # Errors
 /// The nearest known types.
-pub fn lamp(type_: &str) -> Result<LampRow, Vec<String>> {
+pub(crate) fn lamp(type_: &str) -> Result<LampRow, Vec<String>> {
     let row = neon_row(type_).ok_or_else(|| nearest_names(type_, known().into_iter(), 3))?;
     let strike = row.strike_max_dc_v.or(row.strike_dc_v).unwrap_or_default();
     let current = row.design_current_ma.map_or_else(|| bench::older_ne2_current().value, |ma| decimal(ma, -3));
@@ -74,7 +74,7 @@ pub fn lamp(type_: &str) -> Result<LampRow, Vec<String>> {
 }
 
 /// The row of a type or old number. A type wins over an old number; of several lamps of one old number the first.
-pub fn neon_row(type_: &str) -> Option<&'static NeonLamp> {
+pub(crate) fn neon_row(type_: &str) -> Option<&'static NeonLamp> {
     let plain = |s: &str| s.chars().filter(|c| !c.is_whitespace() && *c != '-').collect::<String>().to_lowercase();
     let wanted = plain(type_);
     let by_type = neon_lamp().iter().find(|r| plain(&r.id) == wanted);
@@ -82,13 +82,13 @@ pub fn neon_row(type_: &str) -> Option<&'static NeonLamp> {
 }
 
 /// Types and old numbers `lamp` knows.
-pub fn known() -> Vec<&'static str> {
+pub(crate) fn known() -> Vec<&'static str> {
     let ids = neon_lamp().iter().map(|r| r.id.as_str());
     ids.chain(neon_lamp().iter().filter_map(|r| r.old_number.as_deref())).collect()
 }
 
 /// Whether a type has its series resistor in its base.
-pub fn limits_itself(type_: &str) -> bool {
+pub(crate) fn limits_itself(type_: &str) -> bool {
     neon_row(type_).is_some_and(|row| base_resistor(row) > 0.0)
 }
 
@@ -98,55 +98,55 @@ fn base_resistor(row: &NeonLamp) -> f64 {
 }
 
 /// Typical maintaining volts of a lamp of `"standard"` or `"high"` brightness.
-pub fn neon_maintaining(brightness: &str) -> Limit {
+pub(crate) fn neon_maintaining(brightness: &str) -> Limit {
     let id = if brightness == "high" { "high_brightness" } else { "standard_brightness" };
     let row = find(neon_maintain(), id).and_then(|r| r.limit("maintain_typ_v"));
     row.expect("lamps.neon_maintain is tested")
 }
 
 /// Least ratio of the lowest mains crest to the worst strike for sure striking.
-pub fn strike_margin() -> Limit {
+pub(crate) fn strike_margin() -> Limit {
     let row = find(neon_fact(), "strike_margin").expect("lamps.strike_margin is tested");
     row.value(row.number("crest_over_strike_dc_min").unwrap_or(1.0), "")
 }
 
 /// Exponent of life against current: life ÷ rated life = (I ÷ I design) to this power.
-pub fn life_exponent() -> Limit {
+pub(crate) fn life_exponent() -> Limit {
     let row = find(neon_fact(), "life_vs_current_rounded").expect("lamps.life_vs_current_rounded is tested");
     row.value(row.number("life_exponent").unwrap_or_default(), "")
 }
 
 /// Highest share of its life on a.c. that a glow lamp keeps on d.c. or behind a diode.
-pub fn life_share_on_dc() -> Limit {
+pub(crate) fn life_share_on_dc() -> Limit {
     let row = find(neon_fact(), "life_on_dc").expect("lamps.life_on_dc is tested");
     row.value(row.number("life_factor_dc_vs_ac_max").unwrap_or_default(), "")
 }
 
 /// Rated life of a glow lamp type in seconds, where printed.
-pub fn rated_life(type_: &str) -> Option<Limit> {
+pub(crate) fn rated_life(type_: &str) -> Option<Limit> {
     let row = neon_row(type_)?;
     row.life_h.map(|h| row.value(h * 3600.0, "s"))
 }
 
 /// Reverse volts of an LED whose own are not stated.
-pub fn led_reverse() -> Limit {
+pub(crate) fn led_reverse() -> Limit {
     find(led_fact(), "reverse_max").and_then(|r| r.limit("reverse_max_v")).expect("lamps.led_fact is tested")
 }
 
 /// Highest mean current of an ordinary 5 mm LED whose own is not stated (the lowest of the rows), amperes.
-pub fn led_current() -> Limit {
+pub(crate) fn led_current() -> Limit {
     let stated = led().iter().filter_map(|r| r.current_max_ma.map(|ma| r.value(decimal(ma, -3), "A")));
     stated.min_by(|a, b| a.value.total_cmp(&b.value)).expect("lamps.led is tested")
 }
 
 /// Exponent of a filament lamp's current against volts: I ÷ I rated = (V ÷ V rated) to this power.
-pub fn filament_current_exponent() -> Limit {
+pub(crate) fn filament_current_exponent() -> Limit {
     let row = find(incandescent_exponent(), "current").expect("lamps.incandescent_exponent is tested");
     row.value(row.number("exponent_min").unwrap_or_default(), "")
 }
 
 /// Cold over hot resistance of a filament lamp whose own is not stated.
-pub fn filament_cold_ratio() -> Limit {
+pub(crate) fn filament_cold_ratio() -> Limit {
     let row = find(incandescent_fact(), "cold_hot_ratio").expect("lamps.cold_hot_ratio is tested");
     row.value(row.number("cold_over_hot").unwrap_or_default(), "")
 }

@@ -2,7 +2,7 @@
 
 /// Level of a supply inside its band.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Level {
+pub(crate) enum Level {
     /// Lowest volts of the system.
     Low,
     /// Nominal volts.
@@ -12,11 +12,11 @@ pub enum Level {
 }
 
 /// Every level, rising.
-pub const LEVELS: [Level; 3] = [Level::Low, Level::Nominal, Level::High];
+pub(crate) const LEVELS: [Level; 3] = [Level::Low, Level::Nominal, Level::High];
 
 impl Level {
     /// `low`, `nominal` or `high`.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Level::Low => "low",
             Level::Nominal => "nominal",
@@ -25,14 +25,14 @@ impl Level {
     }
 
     /// The level a word means; `None` for any other word.
-    pub fn from_word(word: &str) -> Option<Level> {
+    pub(crate) fn from_word(word: &str) -> Option<Level> {
         LEVELS.into_iter().find(|level| level.word() == word)
     }
 }
 
 /// The mains voltage.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Mains {
+pub(crate) struct Mains {
     /// Words for reports, e.g. "230 V 50 Hz".
     pub label: String,
     /// Row of the supplies table it comes from, empty when written out in the file.
@@ -53,7 +53,7 @@ pub struct Mains {
 
 impl Mains {
     /// Volts r.m.s. between the two pins at a level.
-    pub fn at(&self, level: Level) -> f64 {
+    pub(crate) fn at(&self, level: Level) -> f64 {
         match level {
             Level::Low => self.low,
             Level::Nominal => self.nominal,
@@ -62,12 +62,12 @@ impl Mains {
     }
 
     /// Crest of the volts between the two pins at a level; mains is a sine.
-    pub fn crest(&self, level: Level) -> f64 {
+    pub(crate) fn crest(&self, level: Level) -> f64 {
         std::f64::consts::SQRT_2 * self.at(level)
     }
 
     /// The volts of a level as a multiple of the nominal ones.
-    pub fn scale(&self, level: Level) -> f64 {
+    pub(crate) fn scale(&self, level: Level) -> f64 {
         match level {
             // Not divided by itself, so that a supply of no volts has a scale too.
             Level::Nominal => 1.0,
@@ -76,7 +76,7 @@ impl Mains {
     }
 
     /// Nominal volts r.m.s. of a live pin to earth.
-    pub fn to_earth(&self) -> f64 {
+    pub(crate) fn to_earth(&self) -> f64 {
         match self.arrangement {
             Arrangement::LineLine { to_earth } => to_earth,
             Arrangement::LineNeutral => self.nominal,
@@ -84,7 +84,7 @@ impl Mains {
     }
 
     /// Whether both pins are live (line to line).
-    pub fn both_live(&self) -> bool {
+    pub(crate) fn both_live(&self) -> bool {
         match self.arrangement {
             Arrangement::LineLine { .. } => true,
             Arrangement::LineNeutral => false,
@@ -94,7 +94,7 @@ impl Mains {
 
 /// Which conductors of the supply are live.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Arrangement {
+pub(crate) enum Arrangement {
     /// One pin is live, the other earthed at the source.
     LineNeutral,
     /// Both pins are live: each `to_earth / nominal` of the pin-to-pin voltage from earth.

@@ -8,44 +8,46 @@
 #[macro_use]
 mod row;
 
-pub mod bench;
-pub mod capacitor;
-pub mod colour_code;
-pub mod cord;
-pub mod discharge;
-pub mod flash;
-pub mod fuse;
-pub mod insulation;
-pub mod lamp;
+pub(crate) mod bench;
+pub(crate) mod capacitor;
+pub(crate) mod colour_code;
+pub(crate) mod cord;
+pub(crate) mod discharge;
+pub(crate) mod flash;
+pub(crate) mod fuse;
+pub(crate) mod insulation;
+pub(crate) mod lamp;
 mod mains;
 mod names;
-pub mod parts;
-pub mod plug;
-pub mod preferred;
-pub mod protection;
-pub mod resistor;
-pub mod rules;
-pub mod signal;
-pub mod supply;
+pub(crate) mod parts;
+pub(crate) mod plug;
+pub(crate) mod preferred;
+pub(crate) mod protection;
+pub(crate) mod resistor;
+pub(crate) mod rules;
+pub(crate) mod signal;
+pub(crate) mod supply;
 mod tables;
-pub mod touch;
+pub(crate) mod touch;
 mod unit;
 
-pub use capacitor::CapClass;
-pub use insulation::Grade;
-pub use lamp::{LampRow, lamp};
-pub use mains::{Arrangement, LEVELS, Level, Mains};
-pub use plug::{Plug, plug};
-pub use row::{Fact, Limit, Row};
-pub use supply::supply;
-pub use tables::{Tables, tables};
+pub(crate) use capacitor::CapClass;
+pub(crate) use insulation::Grade;
+pub(crate) use lamp::{LampRow, lamp};
+#[cfg(test)]
+pub(crate) use mains::LEVELS;
+pub(crate) use mains::{Arrangement, Level, Mains};
+pub(crate) use plug::{Plug, plug};
+pub(crate) use row::{Fact, Limit, Row};
+pub(crate) use supply::supply;
+pub(crate) use tables::{Tables, tables};
 
 pub(crate) use names::{near, nearest_names};
 
 use std::sync::OnceLock;
 
 /// Every table file: its name and its text.
-pub const FILES: [(&str, &str); 16] = [
+pub(crate) const FILES: [(&str, &str); 16] = [
     ("bench", include_str!("bench.toml")),
     ("capacitors", include_str!("capacitors.toml")),
     ("cords", include_str!("cords.toml")),
@@ -68,20 +70,20 @@ pub const FILES: [(&str, &str); 16] = [
 ///
 /// The value is in SI base units, the unit follows from the ending of the key. `None` when there is no such row or
 /// key, or the key holds no number with a unit.
-pub fn limit(name: &str) -> Option<Limit> {
+pub(crate) fn limit(name: &str) -> Option<Limit> {
     let (row, key) = name.rsplit_once('.')?;
     rows(row)?.first()?.limit(key)
 }
 
 /// As [`limit`], but a number whose key ends with no unit counts as a plain one.
-pub fn value(name: &str) -> Option<Limit> {
+pub(crate) fn value(name: &str) -> Option<Limit> {
     let (row, key) = name.rsplit_once('.')?;
     let row = rows(row)?.into_iter().next()?;
     row.limit(key).or_else(|| Some(row.value(row.number(key)?, "")))
 }
 
 /// Rows of any table: the one of `file.table.id`, or all of `file.table`. `None` when there is no such row or table.
-pub fn rows(path: &str) -> Option<Vec<Fact>> {
+pub(crate) fn rows(path: &str) -> Option<Vec<Fact>> {
     let mut path = path.splitn(3, '.');
     let (file, table, id) = (path.next()?, path.next()?, path.next());
     let index = FILES.iter().position(|(n, _)| *n == file)?;

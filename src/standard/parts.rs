@@ -14,7 +14,7 @@ table_file! { "parts.toml" [
 }
 
 /// Reverse rating over crest of the mains that good practice asks of a diode straight on the mains.
-pub fn reverse_margin() -> Limit {
+pub(crate) fn reverse_margin() -> Limit {
     let row = find(rectifier_fact(), "piv_margin").expect("parts.toml: piv_margin is tested");
     row.value(row.number("peak_reverse_over_crest_min").unwrap_or(1.0), "")
 }

@@ -19,7 +19,7 @@ table_file! { "plugs.toml" []
 
 /// A plug, resolved from its letter or row.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plug {
+pub(crate) struct Plug {
     /// As asked for ("C").
     pub letter: String,
     /// Row of the plugs table.
@@ -44,7 +44,7 @@ pub struct Plug {
 ///
 /// Where several standards share a letter, `bench.toml` says which is meant and why. A plug whose standard leaves the
 /// side of line open, or for which that is not settled, is not assured.
-pub fn plug(letter: &str) -> Option<Plug> {
+pub(crate) fn plug(letter: &str) -> Option<Plug> {
     let wanted = letter.trim();
     let same = |name: &str| name.eq_ignore_ascii_case(wanted);
     let choice = bench::plug_choice().iter().find(|c| same(&c.id));

@@ -17,7 +17,7 @@ table_file! { "preferred.toml" [resistance_letter, capacitance_letter]
 }
 
 /// The values of one decade, 1 up to below 10, of the series E`steps`; `None` when there is no such series.
-pub fn series(steps: u32) -> Option<&'static [f64]> {
+pub(crate) fn series(steps: u32) -> Option<&'static [f64]> {
     series_rows().iter().find(|s| s.steps_per_decade == steps).map(|s| s.values.as_slice())
 }
 
@@ -35,23 +35,23 @@ fn around(value: f64, steps: u32) -> Vec<f64> {
 const SAME: f64 = 1e-9;
 
 /// The smallest preferred value not below `value`; `None` for an unknown series or a value that is no positive number.
-pub fn nearest_at_least(value: f64, steps: u32) -> Option<f64> {
+pub(crate) fn nearest_at_least(value: f64, steps: u32) -> Option<f64> {
     around(value, steps).into_iter().find(|v| *v >= value * (1.0 - SAME))
 }
 
 /// The largest preferred value not above `value`.
-pub fn nearest_at_most(value: f64, steps: u32) -> Option<f64> {
+pub(crate) fn nearest_at_most(value: f64, steps: u32) -> Option<f64> {
     around(value, steps).into_iter().rev().find(|v| *v <= value * (1.0 + SAME))
 }
 
 /// The preferred value nearest to `value` in proportion.
-pub fn nearest(value: f64, steps: u32) -> Option<f64> {
+pub(crate) fn nearest(value: f64, steps: u32) -> Option<f64> {
     let (below, above) = (nearest_at_most(value, steps)?, nearest_at_least(value, steps)?);
     Some(if value / below <= above / value { below } else { above })
 }
 
 /// The preferred values next below and next above `value`, itself left out.
-pub fn neighbours(value: f64, steps: u32) -> Option<(f64, f64)> {
+pub(crate) fn neighbours(value: f64, steps: u32) -> Option<(f64, f64)> {
     let all = around(value, steps);
     let below = all.iter().rev().find(|v| **v < value * (1.0 - SAME))?;
     let above = all.iter().find(|v| **v > value * (1.0 + SAME))?;
@@ -59,6 +59,6 @@ pub fn neighbours(value: f64, steps: u32) -> Option<(f64, f64)> {
 }
 
 /// Whether `value` is of the series.
-pub fn is_preferred(value: f64, steps: u32) -> bool {
+pub(crate) fn is_preferred(value: f64, steps: u32) -> bool {
     nearest(value, steps).is_some_and(|v| (v / value - 1.0).abs() < SAME)
 }

@@ -20,7 +20,9 @@ table_file! { "supplies.toml" [breaker, rcd]
 
 /// Type of a miniature circuit-breaker (IEC 60898-1).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BreakerType {
+// The file does not say the type, so the slowest is taken; the rows for all stand in the table.
+#[allow(dead_code)]
+pub(crate) enum BreakerType {
     /// Trips at once at low multiples of its rating: for lighting and sockets.
     B,
     /// For moderate inrush.
@@ -31,7 +33,9 @@ pub enum BreakerType {
 
 /// Earthing of the supply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Earthing {
+// The ordinary case is taken; the rows for both stand in the table.
+#[allow(dead_code)]
+pub(crate) enum Earthing {
     /// Earthed at the source, with a metallic return.
     Tn,
     /// Own earth electrode.
@@ -39,7 +43,7 @@ pub enum Earthing {
 }
 
 /// The multiples of its rating between which a breaker begins to trip at once: (may trip from, must trip from).
-pub fn breaker_instant(kind: BreakerType) -> (Limit, Limit) {
+pub(crate) fn breaker_instant(kind: BreakerType) -> (Limit, Limit) {
     let id = match kind {
         BreakerType::B => "type_b",
         BreakerType::C => "type_c",
@@ -51,14 +55,14 @@ pub fn breaker_instant(kind: BreakerType) -> (Limit, Limit) {
 }
 
 /// The multiples a breaker holds for ever and must trip at, in the conventional time.
-pub fn breaker_conventional() -> (Limit, Limit) {
+pub(crate) fn breaker_conventional() -> (Limit, Limit) {
     let row = find(breaker(), "conventional").expect("breaker.conventional is tested");
     let multiple = |key| row.value(row.number(key).unwrap_or(f64::INFINITY), "");
     (multiple("hold_multiple"), multiple("trip_multiple"))
 }
 
 /// Longest time in seconds a breaker takes at `amperes` r.m.s.; `None` when no published point assures a trip.
-pub fn breaker_clears(kind: BreakerType, rating: f64, amperes: f64) -> Option<Limit> {
+pub(crate) fn breaker_clears(kind: BreakerType, rating: f64, amperes: f64) -> Option<Limit> {
     let (_, at_once) = breaker_instant(kind);
     if amperes >= at_once.value * rating {
         return Some(bench::instantaneous_trip());
@@ -71,7 +75,7 @@ pub fn breaker_clears(kind: BreakerType, rating: f64, amperes: f64) -> Option<Li
 
 /// Longest time in seconds a general-type residual-current device of `rated` amperes takes at `residual` amperes;
 /// `None` below its rating.
-pub fn rcd_clears(rated: f64, residual: f64) -> Option<Limit> {
+pub(crate) fn rcd_clears(rated: f64, residual: f64) -> Option<Limit> {
     ["general_5x", "general_2x", "general_1x"].iter().find_map(|id| {
         let row = find(rcd(), id)?;
         (residual >= row.number("multiple")? * rated).then(|| row.limit("trip_max_ms")).flatten()
@@ -79,13 +83,13 @@ pub fn rcd_clears(rated: f64, residual: f64) -> Option<Limit> {
 }
 
 /// Largest share of its rated residual current at which a residual-current device must not trip.
-pub fn rcd_holds() -> Limit {
+pub(crate) fn rcd_holds() -> Limit {
     let row = find(rcd(), "general_half").expect("rcd.general_half is tested");
     row.value(row.number("multiple").unwrap_or_default(), "")
 }
 
 /// Longest disconnection time in seconds at `volts` to earth; `None` at 50 V and below, where none is asked.
-pub fn disconnection(volts: f64, earthing: Earthing) -> Option<Limit> {
+pub(crate) fn disconnection(volts: f64, earthing: Earthing) -> Option<Limit> {
     let word = match earthing {
         Earthing::Tn => "TN",
         Earthing::Tt => "TT",
@@ -97,7 +101,7 @@ pub fn disconnection(volts: f64, earthing: Earthing) -> Option<Limit> {
 }
 
 /// Usual protective device of a socket circuit of that system row: the largest rating met, amperes.
-pub fn usual_branch(system: &str) -> Option<Limit> {
+pub(crate) fn usual_branch(system: &str) -> Option<Limit> {
     let rows = final_circuit().iter().filter(|r| r.system == system);
     rows.max_by(|a, b| a.protective_rating_a.total_cmp(&b.protective_rating_a))
         .map(|r| r.value(r.protective_rating_a, "A"))

@@ -24,25 +24,25 @@ table_file! { "resistors.toml" [resistor_fact]
 impl Style {
     /// Limiting element voltage for a.c., volts r.m.s., whatever the resistance; `None` where only √(P·R) limits.
     /// Where the sheet gives d.c. volts only, those are taken for the crest.
-    pub fn limiting_rms(&self) -> Option<f64> {
+    pub(crate) fn limiting_rms(&self) -> Option<f64> {
         let crest = self.limiting_dc_v.map(|v| v * std::f64::consts::FRAC_1_SQRT_2);
         self.limiting_rms_v.or(self.limiting_voltage_v).or(crest)
     }
 
     /// Flame-proof or non-flammable coating.
-    pub fn will_not_flame(&self) -> bool {
+    pub(crate) fn will_not_flame(&self) -> bool {
         self.flameproof == Some(true) || self.non_flammable == Some(true)
     }
 
     /// Highest resistance made, ohms, where printed.
-    pub fn max_ohms(&self) -> Option<f64> {
+    pub(crate) fn max_ohms(&self) -> Option<f64> {
         self.max_resistance_mohm.map(|m| m * 1e6).or(self.max_resistance_kohm.map(|k| k * 1e3))
     }
 }
 
 /// When a fusible resistor of so many ohms is sure to open: times its rated power, and within how many seconds. From the
 /// one series for which it is published; `None` where the table has none.
-pub fn fusing(ohms: f64) -> Option<(Limit, f64)> {
+pub(crate) fn fusing(ohms: f64) -> Option<(Limit, f64)> {
     // The data sheet draws the line between its two multiples here.
     const LOW_OHMIC: f64 = 10.0;
     resistor().iter().find_map(|s| {
@@ -55,7 +55,7 @@ pub fn fusing(ohms: f64) -> Option<(Limit, f64)> {
 
 /// Watts left of `rated` at `celsius`, for a resistor of which only the rating is known (film: full up to 70 °C, none
 /// at 155 °C).
-pub fn derated_power(rated: f64, celsius: f64) -> Limit {
+pub(crate) fn derated_power(rated: f64, celsius: f64) -> Limit {
     let line = find(resistor_fact(), "derating_line").expect("resistors.toml: derating_line is tested");
     let at = |key| line.number(key).expect("resistors.toml: derating_line is tested");
     let (start, zero) = (at("start_c"), at("zero_c"));

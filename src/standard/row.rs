@@ -7,7 +7,7 @@ use super::unit::si;
 
 /// A published value with where it is published.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Limit {
+pub(crate) struct Limit {
     /// The value in `unit`.
     pub value: f64,
     /// SI base unit (`""` for a plain number or a fraction).
@@ -19,7 +19,7 @@ pub struct Limit {
 }
 
 /// A row of a table file.
-pub trait Row {
+pub(crate) trait Row {
     /// Name of the row, unique in its table.
     fn id(&self) -> &str;
     /// Where it is published.
@@ -48,7 +48,7 @@ pub trait Row {
 
 /// A row of a table whose rows have little in common: values by key.
 #[derive(Debug, Clone, Deserialize)]
-pub struct Fact {
+pub(crate) struct Fact {
     /// Name of the row.
     pub id: String,
     /// Where it is published.
@@ -58,6 +58,7 @@ pub struct Fact {
     /// Confidence.
     pub confidence: Option<String>,
     /// Remark.
+    #[allow(dead_code)]
     pub note: Option<String>,
     /// Everything else.
     #[serde(flatten)]
@@ -81,26 +82,26 @@ impl Row for Fact {
 
 impl Fact {
     /// The number of a key as it stands in the file.
-    pub fn number(&self, key: &str) -> Option<f64> {
+    pub(crate) fn number(&self, key: &str) -> Option<f64> {
         let value = self.values.get(key)?;
         value.as_float().or_else(|| value.as_integer().map(|i| i as f64))
     }
 
     /// The numbers of a key that holds a list.
-    pub fn numbers(&self, key: &str) -> Option<Vec<f64>> {
+    pub(crate) fn numbers(&self, key: &str) -> Option<Vec<f64>> {
         let list = self.values.get(key)?.as_array()?;
         list.iter().map(|v| v.as_float().or_else(|| v.as_integer().map(|i| i as f64))).collect()
     }
 
     /// The number of a key in SI base units, unit after the key's ending.
-    pub fn limit(&self, key: &str) -> Option<Limit> {
+    pub(crate) fn limit(&self, key: &str) -> Option<Limit> {
         let (value, unit) = si(key, self.number(key)?)?;
         Some(self.value(value, unit))
     }
 }
 
 /// The row of that name.
-pub fn find<'a, R: Row>(rows: &'a [R], id: &str) -> Option<&'a R> {
+pub(crate) fn find<'a, R: Row>(rows: &'a [R], id: &str) -> Option<&'a R> {
     rows.iter().find(|r| r.id() == id)
 }
 
@@ -114,15 +115,16 @@ macro_rules! table_file {
             #[doc = "Fields are the keys of the table file, in the units their names end with."]
             #[derive(Debug, Clone, serde::Deserialize)]
             #[serde(deny_unknown_fields)]
-            #[allow(missing_docs)]
-            pub struct $name {
-                pub id: String,
-                $($(#[$key])* pub $field: $ty,)*
-                pub source: String,
-                pub basis: String,
-                pub confidence: Option<String>,
-                pub note: Option<String>,
-                pub computed: Option<bool>,
+            // A row holds all that is published of it; what no check asks for is printed by `why` and reached by plugins.
+            #[allow(dead_code)]
+            pub(crate) struct $name {
+                pub(crate) id: String,
+                $($(#[$key])* pub(crate) $field: $ty,)*
+                pub(crate) source: String,
+                pub(crate) basis: String,
+                pub(crate) confidence: Option<String>,
+                pub(crate) note: Option<String>,
+                pub(crate) computed: Option<bool>,
             }
 
             impl $crate::standard::row::Row for $name {
@@ -135,6 +137,8 @@ macro_rules! table_file {
 
         #[derive(serde::Deserialize)]
         #[serde(deny_unknown_fields)]
+        // Tables that are only reached by name stand here too: a file is read whole.
+        #[allow(dead_code)]
         struct File {
             $($fact: Vec<$crate::standard::row::Fact>,)*
             $($table: Vec<$name>,)*
@@ -149,11 +153,13 @@ macro_rules! table_file {
 
         $(
             #[doc = concat!("Rows of `", stringify!($fact), "` in `", $file, "`.")]
-            pub fn $fact() -> &'static [$crate::standard::row::Fact] { &file().$fact }
+            #[allow(dead_code)]
+            pub(crate) fn $fact() -> &'static [$crate::standard::row::Fact] { &file().$fact }
         )*
         $(
             #[doc = concat!("Rows of `", stringify!($table), "` in `", $file, "`.")]
-            pub fn $table() -> &'static [$name] { &file().$table }
+            #[allow(dead_code)]
+            pub(crate) fn $table() -> &'static [$name] { &file().$table }
         )*
     };
 }

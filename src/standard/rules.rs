@@ -9,7 +9,7 @@ macro_rules! rules {
     ($($name:ident),* $(,)?) => {
         $(
             #[doc = concat!("Where the rule `", stringify!($name), "` of `rules.toml` is published.")]
-            pub fn $name() -> String { cite(stringify!($name)) }
+            pub(crate) fn $name() -> String { cite(stringify!($name)) }
         )*
 
         #[cfg(test)]
@@ -28,7 +28,7 @@ fn cite(id: &str) -> String {
 }
 
 /// Cores a cord needs at least where metal depends on its earth, and where none does.
-pub fn cores_needed(earth: bool) -> Limit {
+pub(crate) fn cores_needed(earth: bool) -> Limit {
     let row = find(rule(), "cores").expect("rules.toml: every row is tested");
     let key = if earth { "cores_with_earth" } else { "cores_without_earth" };
     row.value(row.number(key).unwrap_or_default(), "")

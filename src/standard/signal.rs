@@ -17,12 +17,12 @@ table_file! { "signal.toml" []
 }
 
 /// The row of a word as it is printed (`"DANGER"`).
-pub fn by_word(printed: &str) -> Option<&'static Word> {
+pub(crate) fn by_word(printed: &str) -> Option<&'static Word> {
     word().iter().find(|w| w.word == printed)
 }
 
 /// Letter colour of a word: (colour, source).
-pub fn letters(printed: &str) -> Option<(&'static str, String)> {
+pub(crate) fn letters(printed: &str) -> Option<(&'static str, String)> {
     let row = by_word(printed)?;
     match &row.letter_colour {
         Some(colour) => Some((colour, row.cite())),

@@ -6,21 +6,21 @@ use super::names::nearest_names;
 use super::protection;
 use super::row::Row;
 
-pub use super::protection::System;
+pub(crate) use super::protection::System;
 
 /// The mains a text means: `"230 V 50 Hz"` in any spacing and case, the same with `line to neutral` or `line to line`
 /// behind it, or the name of a row (`uk_230`; where the row has two frequencies, followed by one: `jp_100 50 Hz`).
 ///
 /// # Errors
 /// The nearest known words, best first, when nothing is meant by the text.
-pub fn supply(text: &str) -> Result<Mains, Vec<String>> {
+pub(crate) fn supply(text: &str) -> Result<Mains, Vec<String>> {
     let squeezed: String = text.to_lowercase().chars().filter(|c| !c.is_whitespace()).collect();
     let (core, wanted) = split_arrangement(&squeezed);
     by_words(core, wanted).or_else(|| by_row(core, wanted)).ok_or_else(|| nearest(text))
 }
 
 /// Words for every choice, and every row: what `supply` knows.
-pub fn known() -> Vec<String> {
+pub(crate) fn known() -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     for choice in bench::supply_choice() {
         for hertz in &choice.frequency_hz {
@@ -134,7 +134,7 @@ fn mains(row: &System, hertz: u32, line_line: bool, choice: Option<&SupplyChoice
 
 impl SupplyChoice {
     /// Whether both pins are live.
-    pub fn is_line_line(&self) -> bool {
+    pub(crate) fn is_line_line(&self) -> bool {
         self.arrangement == "line-line"
     }
 }

@@ -6,7 +6,7 @@ use super::plug::{Plug, plug};
 use super::supply::supply;
 
 /// The tables the reader looks into.
-pub trait Tables {
+pub(crate) trait Tables {
     /// A mains system by its words (`"230 V 50 Hz"`) or by its row.
     ///
     /// # Errors
@@ -22,7 +22,7 @@ pub trait Tables {
 }
 
 /// The published tables of this program.
-pub fn tables() -> &'static dyn Tables {
+pub(crate) fn tables() -> &'static dyn Tables {
     &Published
 }
 

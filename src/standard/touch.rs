@@ -47,7 +47,7 @@ table_file! { "touch.toml" [combined_rule]
 
 /// Condition a limit holds for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Condition {
+pub(crate) enum Condition {
     /// No fault.
     Normal,
     /// One fault.
@@ -56,7 +56,7 @@ pub enum Condition {
 
 /// What may be touched, dry: a part is not hazardous while its voltage **or** its current stays inside.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TouchLimits {
+pub(crate) struct TouchLimits {
     /// Volts r.m.s.
     pub voltage_rms: Limit,
     /// Volts peak.
@@ -75,7 +75,7 @@ pub struct TouchLimits {
 }
 
 /// Limits of IEC 61010-1:2010, 6.3, in dry places.
-pub fn limits(condition: Condition) -> TouchLimits {
+pub(crate) fn limits(condition: Condition) -> TouchLimits {
     let (volts, ac, dc) = match condition {
         Condition::Normal => ("iec61010_2010_normal_dry", "iec61010_normal_ac", "iec61010_normal_dc"),
         Condition::SingleFault => ("iec61010_2010_fault_dry", "iec61010_fault", "iec61010_fault"),
@@ -97,7 +97,7 @@ pub fn limits(condition: Condition) -> TouchLimits {
 }
 
 /// Upper bound of extra-low voltage: (a.c. r.m.s., d.c.). No permission to touch.
-pub fn extra_low_voltage() -> (Limit, Limit) {
+pub(crate) fn extra_low_voltage() -> (Limit, Limit) {
     let tested = "touch.toml: elv_upper is tested";
     let row = find(voltage_limit(), "elv_upper").expect(tested);
     let v = |x: Option<f64>| row.value(x.expect(tested), "V");
@@ -106,13 +106,13 @@ pub fn extra_low_voltage() -> (Limit, Limit) {
 
 /// Share of the limits that mixed a.c. and d.c. take together: `dc/limit_dc + ac/limit_ac`, to be at most 1.
 /// (IEC 62368-1 states it for its class ES1; `iec62368_es1` and the normal limits of IEC 61010-1 are alike.)
-pub fn combined_share(dc: f64, dc_limit: f64, ac: f64, ac_limit: f64) -> f64 {
+pub(crate) fn combined_share(dc: f64, dc_limit: f64, ac: f64, ac_limit: f64) -> f64 {
     dc.abs() / dc_limit + ac.abs() / ac_limit
 }
 
 /// Stands for the body between a touchable and earth: skin `rs` with `cs` across it, then `rb`. Ohms and farads.
 #[derive(Debug, Clone, PartialEq)]
-pub struct BodyNetwork {
+pub(crate) struct BodyNetwork {
     /// Skin resistance.
     pub rs: f64,
     /// Skin capacitance.
@@ -128,7 +128,7 @@ pub struct BodyNetwork {
 }
 
 /// The network weighted for perception and startle, IEC 60990 Figure 4.
-pub fn body_network() -> BodyNetwork {
+pub(crate) fn body_network() -> BodyNetwork {
     let tested = "touch.toml: iec60990_fig4 is tested";
     let row = find(network(), "iec60990_fig4").expect(tested);
     BodyNetwork {

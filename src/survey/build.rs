@@ -13,7 +13,7 @@ use super::model::{Model, Protector, ProtectorKind};
 const HERTZ_WITHOUT_MAINS: f64 = 50.0;
 
 /// Builds the model of a jig.
-pub fn build(jig: &Jig) -> Model {
+pub(crate) fn build(jig: &Jig) -> Model {
     let nets = Nets::of(jig);
     let mains = jig.supply.mains.as_ref();
     let nominal = mains.map_or(0.0, |m| m.nominal);
@@ -134,7 +134,7 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
 }
 
 /// Whether an earth conductor reaches the jig.
-pub fn has_earth(jig: &Jig) -> bool {
+pub(crate) fn has_earth(jig: &Jig) -> bool {
     let cores = jig.supply.cord.as_ref().and_then(|c| c.cores);
     let enough = |c: u32| f64::from(c) >= standard::rules::cores_needed(true).value;
     if jig.supply.fixed {

@@ -7,7 +7,7 @@ use crate::finding::Kind;
 
 /// A value for each kind.
 #[derive(Debug, Clone, Default)]
-pub struct PerKind<T>([T; 3]);
+pub(crate) struct PerKind<T>([T; 3]);
 
 impl<T> Index<Kind> for PerKind<T> {
     type Output = T;
@@ -40,7 +40,7 @@ impl<T: Graded> PerKind<Gravest<T>> {
 
 /// A value without and one with a fault, of what lasts or belongs to no kind.
 #[derive(Debug, Clone, Default)]
-pub struct ByFault<T> {
+pub(crate) struct ByFault<T> {
     without: T,
     with: T,
 }

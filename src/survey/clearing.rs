@@ -12,7 +12,7 @@ use super::model::{Model, Protector, ProtectorKind};
 
 /// A protective device that opens.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Clearing {
+pub(crate) struct Clearing {
     /// Index into the model's protectors.
     pub protector: usize,
     /// Longest time, seconds.
@@ -35,7 +35,7 @@ fn seats(model: &Model, protector: usize, orientation: Orientation) -> Vec<usize
 
 /// Every device that is sure to open at these currents, in the order of the model. A fuse or fusible resistor that is
 /// bridged opens nothing.
-pub fn opens<'a>(
+pub(crate) fn opens<'a>(
     jig: &'a Jig,
     model: &'a Model,
     condition: &'a Condition,
@@ -79,12 +79,12 @@ fn opens_within(jig: &Jig, model: &Model, p: &Protector, amperes: f64, watts: f6
 }
 
 /// The device that opens first; of those that open together the first in the order given.
-pub fn first(opens: impl IntoIterator<Item = Clearing>) -> Option<Clearing> {
+pub(crate) fn first(opens: impl IntoIterator<Item = Clearing>) -> Option<Clearing> {
     opens.into_iter().reduce(|best, next| if next.within < best.within { next } else { best })
 }
 
 /// The fuse of the jig that carries most above its rating, in a condition that none is sure to end: (protector, amperes).
-pub fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> Option<(usize, f64)> {
+pub(crate) fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> Option<(usize, f64)> {
     let rated = |(k, p): (usize, &Protector)| {
         let (ProtectorKind::Fuse(item), Some(b)) = (&p.kind, p.branch) else { return None };
         let PartKind::Fuse(fuse) = &jig.parts[model.items[*item].part].kind else { return None };
@@ -97,14 +97,14 @@ pub fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities
 }
 
 /// The moment after one more device has opened.
-pub fn after(before: &Moment, protector: usize) -> Moment {
+pub(crate) fn after(before: &Moment, protector: usize) -> Moment {
     let mut opened = if let Moment::After(opened) = before { opened.clone() } else { vec![] };
     opened.push(protector);
     Moment::After(opened)
 }
 
 /// Opens a protective device in a circuit.
-pub fn open(model: &Model, protector: usize, orientation: Orientation, circuit: &mut Circuit) {
+pub(crate) fn open(model: &Model, protector: usize, orientation: Orientation, circuit: &mut Circuit) {
     for b in seats(model, protector, orientation) {
         circuit.branches[b].device = Device::Resistor { ohms: standard::bench::fault_open().value };
     }

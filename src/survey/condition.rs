@@ -5,11 +5,13 @@ use crate::finding::Kind;
 use crate::jig::{Jig, NetId};
 use crate::part::Item;
 
-pub use crate::standard::{LEVELS, Level};
+#[cfg(test)]
+pub(crate) use crate::standard::LEVELS;
+pub(crate) use crate::standard::Level;
 
 /// Orientation of the plug: which of its pins is live.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Orientation {
+pub(crate) enum Orientation {
     /// L is live, N earthed at the source.
     AsWired,
     /// N is live, L earthed at the source.
@@ -20,7 +22,7 @@ pub enum Orientation {
 
 /// One thing that has failed.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Fault {
+pub(crate) enum Fault {
     /// A branch of a part is open; index into the model's items.
     Open(usize),
     /// A branch of a part is bridged; index into the model's items.
@@ -38,18 +40,18 @@ pub enum Fault {
 /// A conductor of the supply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[allow(missing_docs)]
-pub enum Conductor {
+pub(crate) enum Conductor {
     L,
     N,
     Pe,
 }
 
 /// A value at the upper end of its tolerance; what lies inside is counted in hundredths of the tolerance.
-pub const END: i8 = 100;
+pub(crate) const END: i8 = 100;
 
 /// What is special about a condition in time.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Moment {
+pub(crate) enum Moment {
     /// Nothing: it goes on for ever.
     Steady,
     /// Switched on at an angle of the mains.
@@ -81,7 +83,7 @@ pub enum Moment {
 
 /// Which way round a charged thing is put on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Polarity {
+pub(crate) enum Polarity {
     /// As the file states it.
     Stated,
     /// The other way round.
@@ -90,7 +92,7 @@ pub enum Polarity {
 
 /// One condition.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Condition {
+pub(crate) struct Condition {
     /// Supply level.
     pub level: Level,
     /// Orientation of the plug.
@@ -110,23 +112,23 @@ pub struct Condition {
 
 impl Condition {
     /// Whether this is exactly the nominal condition the `nominal` column shows.
-    pub fn is_plain(&self) -> bool {
+    pub(crate) fn is_plain(&self) -> bool {
         self.faults.is_empty() && self.corner.iter().all(|c| *c == 0) && self.is_steady()
     }
 
     /// Whether it goes on for ever, with every protective device whole.
-    pub fn is_steady(&self) -> bool {
+    pub(crate) fn is_steady(&self) -> bool {
         self.moment == Moment::Steady
     }
 
     /// The kind a value found in it counts as while it lasts.
-    pub fn kind(&self) -> Kind {
+    pub(crate) fn kind(&self) -> Kind {
         if self.faults.is_empty() { Kind::Normal } else { Kind::SingleFault }
     }
 }
 
 /// Short name of a fault for `--only`: `R1-short`, `SW1.1-welded`, `L-open`, `insulation-a-b`.
-pub fn fault_id(jig: &Jig, items: &[Item], f: &Fault) -> String {
+pub(crate) fn fault_id(jig: &Jig, items: &[Item], f: &Fault) -> String {
     let name = |k: usize| items.get(k).map_or("?", |i| i.name.as_str());
     let net = |k: usize| jig.nets.get(k).map_or("?", |n| n.name.as_str());
     match f {

@@ -18,7 +18,7 @@ const TRUSTED: f64 = 1e-6;
 const MOST_CORNERS: usize = 1000;
 
 /// What a worker needs to know.
-pub struct SurveyContext<'a> {
+pub(crate) struct SurveyContext<'a> {
     /// The jig.
     pub jig: &'a Jig,
     /// Its model.
@@ -35,7 +35,7 @@ pub struct SurveyContext<'a> {
 
 /// How much is tried of a job.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Depth {
+pub(crate) enum Depth {
     /// Every supply level, tolerance corners, transients.
     Full,
     /// Values as stated at the highest supply, in the steady state: what can be afforded for every pair of faults.
@@ -44,7 +44,7 @@ pub enum Depth {
 
 impl<'a> SurveyContext<'a> {
     /// For the surveys of one jig.
-    pub fn new(jig: &'a Jig, model: &'a Model, depth: Depth) -> SurveyContext<'a> {
+    pub(crate) fn new(jig: &'a Jig, model: &'a Model, depth: Depth) -> SurveyContext<'a> {
         let limits = [LimitsIn::Normal, LimitsIn::SingleFault].map(standard::touch::limits);
         let earth = jig.supply.mains.as_ref().map(Mains::to_earth);
         // The longer of the two published times goes with the ordinary case, a supply earthed at its source.
@@ -55,7 +55,7 @@ impl<'a> SurveyContext<'a> {
     }
 
     /// Factor on the nominal supply.
-    pub fn scale(&self, level: Level) -> f64 {
+    pub(crate) fn scale(&self, level: Level) -> f64 {
         self.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(level))
     }
 

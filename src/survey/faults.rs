@@ -9,7 +9,7 @@ use super::model::Model;
 
 /// A part, or one winding of it, that is not failed, and why.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct NotFailed {
+pub(crate) struct NotFailed {
     /// Index of its item.
     pub item: usize,
     /// Why.
@@ -17,7 +17,7 @@ pub struct NotFailed {
 }
 
 /// The single faults of a jig, and what is not failed.
-pub fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<NotFailed>) {
+pub(crate) fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<NotFailed>) {
     let (mut out, mut spared) = (vec![], vec![]);
     for (k, item) in model.items.iter().enumerate() {
         let failures = jig.parts[item.part].kind.failures(&model.items, k);

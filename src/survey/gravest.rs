@@ -7,13 +7,13 @@
 
 use std::cmp::Ordering;
 
-pub use crate::finding::Ordinal;
+pub(crate) use crate::finding::Ordinal;
 
 /// Relative difference up to which two values are equal but for rounding: solutions are good to about 1e-12.
 const ROUNDING: f64 = 1e-9;
 
 /// A record that can be graver than another.
-pub trait Graded {
+pub(crate) trait Graded {
     /// What makes it grave, higher is graver; the second number decides where the first ones are equal.
     fn grade(&self) -> [f64; 2];
 
@@ -28,7 +28,7 @@ pub trait Graded {
 
 /// The gravest record, with those that may still take its place.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Gravest<T> {
+pub(crate) struct Gravest<T> {
     chosen: Option<T>,
     rivals: Vec<T>,
 }
@@ -41,12 +41,12 @@ impl<T> Default for Gravest<T> {
 
 impl<T: Graded> Gravest<T> {
     /// The gravest so far.
-    pub fn get(&self) -> Option<&T> {
+    pub(crate) fn get(&self) -> Option<&T> {
         self.chosen.as_ref()
     }
 
     /// Takes a record.
-    pub fn take(&mut self, new: T) {
+    pub(crate) fn take(&mut self, new: T) {
         match &self.chosen {
             None => self.chosen = Some(new),
             Some(chosen) if covers(chosen, &new) => {}
@@ -55,7 +55,7 @@ impl<T: Graded> Gravest<T> {
     }
 
     /// Takes what another one holds.
-    pub fn merge(&mut self, other: Gravest<T>) {
+    pub(crate) fn merge(&mut self, other: Gravest<T>) {
         other.chosen.into_iter().chain(other.rivals).for_each(|record| self.take(record));
     }
 
@@ -79,7 +79,7 @@ impl<T: Graded> Gravest<T> {
 
 impl<T: Graded + Copy> Gravest<T> {
     /// The gravest so far, by value.
-    pub fn copied(&self) -> Option<T> {
+    pub(crate) fn copied(&self) -> Option<T> {
         self.chosen
     }
 }

@@ -14,7 +14,7 @@ use super::records::{TouchTarget, TouchWorst, Worst};
 
 /// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
-pub struct Lasting {
+pub(crate) struct Lasting {
     /// [item].
     pub worst: Vec<PerQuantity<ByFault<Gravest<Worst>>>>,
     /// [item] at nominal supply, without a fault.
@@ -41,7 +41,7 @@ pub struct Lasting {
 
 /// Crests of one item while a charged thing empties.
 #[derive(Debug, Clone, Default)]
-pub struct PutOn {
+pub(crate) struct PutOn {
     /// Volts either way.
     pub volts: Gravest<Worst>,
     /// Volts by which the first end gets below the second.
@@ -52,7 +52,7 @@ pub struct PutOn {
 
 impl Lasting {
     /// Empty, for so many items, touchables, pairs and outlets.
-    pub fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Lasting {
+    pub(crate) fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Lasting {
         Lasting {
             worst: vec![PerQuantity::default(); items],
             at_nominal: vec![PerQuantity::default(); items],
@@ -68,7 +68,14 @@ impl Lasting {
     }
 
     /// Takes a steady state that nothing ends.
-    pub fn take(&mut self, model: &Model, q: &[Quantities], condition: &Condition, broken: &[bool], at: Ordinal) {
+    pub(crate) fn take(
+        &mut self,
+        model: &Model,
+        q: &[Quantities],
+        condition: &Condition,
+        broken: &[bool],
+        at: Ordinal,
+    ) {
         let kind = condition.kind();
         let as_meant = kind == Kind::Normal && condition.level == Level::Nominal;
         // What has failed already is past its ratings.
@@ -92,7 +99,7 @@ impl Lasting {
     }
 
     /// Takes what happened while a charged thing emptied.
-    pub fn take_put_on(&mut self, model: &Model, q: &[Quantities], kind: Kind, broken: &[bool], at: Ordinal) {
+    pub(crate) fn take_put_on(&mut self, model: &Model, q: &[Quantities], kind: Kind, broken: &[bool], at: Ordinal) {
         for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
             let values = measured(item, q);
             let slot = &mut self.put_on[k][kind];
@@ -103,7 +110,7 @@ impl Lasting {
     }
 
     /// Takes a touch that is ended later than the published disconnection time.
-    pub fn take_late(&mut self, whom: TouchTarget, t: TouchWorst) {
+    pub(crate) fn take_late(&mut self, whom: TouchTarget, t: TouchWorst) {
         match whom {
             TouchTarget::One(k) => self.late[k].take(t),
             TouchTarget::Pair(k) => self.late_pairs[k].take(t),
@@ -111,7 +118,7 @@ impl Lasting {
     }
 
     /// Joins another one of the same jig.
-    pub fn merge(&mut self, other: Lasting) {
+    pub(crate) fn merge(&mut self, other: Lasting) {
         fn each<T>(mine: &mut [T], theirs: impl IntoIterator<Item = T>, join: impl Fn(&mut T, T)) {
             mine.iter_mut().zip(theirs).for_each(|(m, t)| join(m, t));
         }

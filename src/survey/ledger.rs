@@ -17,7 +17,7 @@ use super::unsolved::NotSolved;
 
 /// How a condition ended.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Outcome {
+pub(crate) enum Outcome {
     /// Solved and goes on for ever.
     Solved,
     /// Ended by a protective device.
@@ -37,7 +37,7 @@ pub enum Outcome {
 
 /// A condition that was tried.
 #[derive(Debug, Clone)]
-pub struct Tried {
+pub(crate) struct Tried {
     /// Order.
     pub ordinal: Ordinal,
     /// The condition.
@@ -54,7 +54,7 @@ type LeftKey = (Kind, bool, [ChargeSide; 2], Option<u64>);
 
 /// Everything found.
 #[derive(Debug, Clone, Default)]
-pub struct Ledger {
+pub(crate) struct Ledger {
     /// Conditions.
     pub tried: Vec<Tried>,
     /// What nothing ends.
@@ -71,7 +71,7 @@ pub struct Ledger {
 
 impl Ledger {
     /// An empty ledger for so many items, touchables, pairs and outlets.
-    pub fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Ledger {
+    pub(crate) fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Ledger {
         Ledger {
             worst: vec![PerQuantity::default(); items],
             nominal: vec![None; items],
@@ -84,7 +84,7 @@ impl Ledger {
     }
 
     /// Takes the quantities of every item.
-    pub fn take(&mut self, items: &[Item], q: &[Quantities], kind: Kind, at: Ordinal) {
+    pub(crate) fn take(&mut self, items: &[Item], q: &[Quantities], kind: Kind, at: Ordinal) {
         for (item, worst) in items.iter().zip(&mut self.worst) {
             let values = measured(item, q);
             for (quantity, slot) in worst.iter_mut() {
@@ -94,12 +94,12 @@ impl Ledger {
     }
 
     /// Worst value of a quantity in a kind of condition.
-    pub fn get(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Worst> {
+    pub(crate) fn get(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Worst> {
         self.worst[item][quantity][kind].copied()
     }
 
     /// Notes a touch.
-    pub fn take_touch(&mut self, whom: TouchTarget, kind: Kind, t: TouchWorst) {
+    pub(crate) fn take_touch(&mut self, whom: TouchTarget, kind: Kind, t: TouchWorst) {
         let slot = match whom {
             TouchTarget::One(k) => &mut self.touch[k],
             TouchTarget::Pair(k) => &mut self.pairs[k],
@@ -108,44 +108,44 @@ impl Ledger {
     }
 
     /// Touch of a touchable in a kind of condition.
-    pub fn touch_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
+    pub(crate) fn touch_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
         self.touch[k][kind].copied()
     }
 
     /// Touch of a pair of touchables in a kind of condition.
-    pub fn pair_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
+    pub(crate) fn pair_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
         self.pairs[k][kind].copied()
     }
 
     /// Notes charge left: of a discharge the slowest for the same sides and kind stays, else the worst volts at the same
     /// time.
-    pub fn take_left(&mut self, l: Left) {
+    pub(crate) fn take_left(&mut self, l: Left) {
         let looked = (!l.took).then_some(l.seconds.to_bits());
         self.left.entry((l.kind, l.took, l.between, looked)).or_default().take(l);
     }
 
     /// Charge left: what was looked at before what a discharge took, by sides and seconds.
-    pub fn left(&self) -> impl Iterator<Item = &Left> {
+    pub(crate) fn left(&self) -> impl Iterator<Item = &Left> {
         self.left.values().filter_map(Gravest::get)
     }
 
     /// Notes a pulse; the one with the most energy stays.
-    pub fn take_pulse(&mut self, item: usize, kind: Kind, p: Pulse) {
+    pub(crate) fn take_pulse(&mut self, item: usize, kind: Kind, p: Pulse) {
         self.pulse[item][kind].take(p);
     }
 
     /// The pulse with most energy through an item, without or with a fault.
-    pub fn pulse(&self, item: usize, kind: Kind) -> Option<Pulse> {
+    pub(crate) fn pulse(&self, item: usize, kind: Kind) -> Option<Pulse> {
         self.pulse[item][kind].copied()
     }
 
     /// Notes when a lamp is lit in the nominal condition.
-    pub fn take_light(&mut self, item: usize, light: Light) {
+    pub(crate) fn take_light(&mut self, item: usize, light: Light) {
         self.lamp(item).light = Some(light);
     }
 
     /// Notes a lamp's strike margin; the least stays.
-    pub fn take_strike_margin(&mut self, item: usize, margin: Worst) {
+    pub(crate) fn take_strike_margin(&mut self, item: usize, margin: Worst) {
         self.lamp(item).margin.take(Least(margin));
     }
 
@@ -154,12 +154,12 @@ impl Ledger {
     }
 
     /// Lamps, in the order of the items.
-    pub fn lamps(&self) -> impl Iterator<Item = &Lamp> {
+    pub(crate) fn lamps(&self) -> impl Iterator<Item = &Lamp> {
         self.lamps.values()
     }
 
     /// Joins another ledger of the same jig.
-    pub fn merge(&mut self, other: Ledger) {
+    pub(crate) fn merge(&mut self, other: Ledger) {
         self.tried.extend(other.tried);
         self.lasting.merge(other.lasting);
         self.worst.iter_mut().zip(other.worst).for_each(|(mine, theirs)| mine.join(theirs, PerKind::merge));
@@ -180,7 +180,7 @@ impl Ledger {
     }
 
     /// A condition by its order.
-    pub fn tried_at(&self, at: Ordinal) -> Option<&Tried> {
+    pub(crate) fn tried_at(&self, at: Ordinal) -> Option<&Tried> {
         self.tried.binary_search_by_key(&at, |t| t.ordinal).ok().map(|k| &self.tried[k])
     }
 }

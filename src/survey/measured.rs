@@ -6,7 +6,7 @@ use crate::finding::{PerQuantity, Quantity};
 use super::model::{Item, Measure};
 
 /// The six quantities of an item.
-pub fn measured(item: &Item, q: &[Quantities]) -> PerQuantity<f64> {
+pub(crate) fn measured(item: &Item, q: &[Quantities]) -> PerQuantity<f64> {
     let mean = |x: &Quantities| (2.0 * x.i_forward_mean - x.i_mean).abs();
     match &item.measure {
         Measure::Branch(b) => {
@@ -44,7 +44,7 @@ fn row(power: f64, [v_rms, v_peak]: [f64; 2], [i_rms, i_mean, i_peak]: [f64; 3])
 }
 
 /// How far the first end of an item gets below its second, volts.
-pub fn backwards(item: &Item, q: &[Quantities]) -> f64 {
+pub(crate) fn backwards(item: &Item, q: &[Quantities]) -> f64 {
     let least = match &item.measure {
         Measure::Branch(b) => q[*b].v_min,
         Measure::Series(_, meter) => q[*meter].v_min,

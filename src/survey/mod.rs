@@ -1,33 +1,33 @@
 //! Conditions: what is tried on a jig, solved one by one, and the worst of everything that was found. Values only: judges
 //! nothing, words nothing.
 
-pub mod build;
-pub mod by_kind;
-pub mod clearing;
-pub mod condition;
-pub mod context;
+pub(crate) mod build;
+pub(crate) mod by_kind;
+pub(crate) mod clearing;
+pub(crate) mod condition;
+pub(crate) mod context;
 mod corners;
-pub mod faults;
-pub mod gravest;
+pub(crate) mod faults;
+pub(crate) mod gravest;
 mod lamps;
-pub mod lasting;
-pub mod ledger;
-pub mod measured;
-pub mod model;
+pub(crate) mod lasting;
+pub(crate) mod ledger;
+pub(crate) mod measured;
+pub(crate) mod model;
 mod pulses;
 mod put_on;
 mod recorder;
-pub mod records;
-pub mod replay;
-pub mod run;
-pub mod settings;
+pub(crate) mod records;
+pub(crate) mod replay;
+pub(crate) mod run;
+pub(crate) mod settings;
 mod settle;
 mod switch_on;
-pub mod threads;
+pub(crate) mod threads;
 mod touch;
-pub mod transients;
+pub(crate) mod transients;
 mod unplug;
-pub mod unsolved;
+pub(crate) mod unsolved;
 mod watch;
 
 pub use watch::Watch;
@@ -43,7 +43,7 @@ use settings::{Setting, orientations, settings};
 
 /// How much to try.
 #[derive(Debug, Clone, Copy)]
-pub struct Options {
+pub(crate) struct Options {
     /// Faults at a time: 0 or 1.
     pub faults: u8,
     /// Threads; 0 = as many as the machine has, at most two jobs' worth.
@@ -58,7 +58,7 @@ impl Default for Options {
 
 /// A surveyed jig.
 #[derive(Debug, Clone)]
-pub struct Survey {
+pub(crate) struct Survey {
     /// The jig as a circuit.
     pub model: Model,
     /// What was found.
@@ -70,12 +70,12 @@ pub struct Survey {
 }
 
 /// Tries everything.
-pub fn survey(jig: &Jig, options: &Options) -> Survey {
+pub(crate) fn survey(jig: &Jig, options: &Options) -> Survey {
     watched(jig, options, &Watch::default())
 }
 
 /// Tries everything; `watch` can be read from another thread while it goes on.
-pub fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
+pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
     let model = build::build(jig);
     let mut not_failed = vec![];
     let mut fault_sets: Vec<Vec<Fault>> = vec![vec![]];
@@ -105,13 +105,13 @@ pub fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
 }
 
 /// An empty ledger of the right size.
-pub fn fresh(context: &SurveyContext) -> Ledger {
+pub(crate) fn fresh(context: &SurveyContext) -> Ledger {
     let (jig, model) = (context.jig, context.model);
     Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len())
 }
 
 /// Every orientation of the plug and setting in which these faults are tried, at nominal supply.
-pub fn conditions(jig: &Jig, faults: &[Fault]) -> Vec<Condition> {
+pub(crate) fn conditions(jig: &Jig, faults: &[Fault]) -> Vec<Condition> {
     let orientations = orientations(jig);
     let one = |(switches, loads): &Setting, orientation| Condition {
         level: Level::Nominal,
@@ -127,7 +127,7 @@ pub fn conditions(jig: &Jig, faults: &[Fault]) -> Vec<Condition> {
 
 impl Survey {
     /// Conditions solved, unsolved and cleared.
-    pub fn count(&self) -> crate::finding::Conditions {
+    pub(crate) fn count(&self) -> crate::finding::Conditions {
         let mut n = crate::finding::Conditions::default();
         for t in &self.ledger.tried {
             match t.outcome {

@@ -8,14 +8,13 @@ use crate::part::assembly::{open, short};
 use crate::standard::{self, Level};
 
 use super::condition::{Condition, Conductor, END, Fault, Orientation};
-use super::settings::switch_parts;
 
 pub(super) use crate::part::assembly::VOLTMETER;
-pub use crate::part::{Item, Measure, Toleranced};
+pub(crate) use crate::part::{Item, Measure, Toleranced};
 
 /// A protective device the current of which is watched.
 #[derive(Debug, Clone)]
-pub struct Protector {
+pub(crate) struct Protector {
     /// Branch that carries its current; `None` for a breaker, which sits in whichever conductor is live.
     pub branch: Option<usize>,
     /// What it is.
@@ -24,7 +23,7 @@ pub struct Protector {
 
 /// Kind of protective device.
 #[derive(Debug, Clone, PartialEq)]
-pub enum ProtectorKind {
+pub(crate) enum ProtectorKind {
     /// A miniature fuse in the jig; index of its item.
     Fuse(usize),
     /// A fusible resistor; index of its item.
@@ -39,7 +38,7 @@ pub enum ProtectorKind {
 
 /// A jig as a circuit.
 #[derive(Debug, Clone)]
-pub struct Model {
+pub(crate) struct Model {
     /// Its nets and what joins them.
     pub nets: Nets,
     /// Nominal values, switches on, no loads, plug as wired.
@@ -76,7 +75,7 @@ pub struct Model {
 
 impl Model {
     /// The circuit of a condition (all but the supply level, which is a scale).
-    pub fn circuit(&self, jig: &Jig, c: &Condition) -> Circuit {
+    pub(crate) fn circuit(&self, jig: &Jig, c: &Condition) -> Circuit {
         let mut out = self.base.clone();
         if let Some(m) = &jig.supply.mains {
             let crest = m.crest(Level::Nominal);
@@ -172,7 +171,7 @@ impl Model {
     }
 
     /// Adds the body network from a net to earth or to another net. Returns the branch that carries the touch current.
-    pub fn touch(&self, out: &mut Circuit, from: NetId, to: Option<NetId>) -> usize {
+    pub(crate) fn touch(&self, out: &mut Circuit, from: NetId, to: Option<NetId>) -> usize {
         let body = standard::touch::body_network();
         let middle = out.nodes;
         out.nodes += 1;
@@ -184,7 +183,7 @@ impl Model {
     }
 
     /// The circuit with the mains taken away: pulled plug, pins open.
-    pub fn unplugged(&self, mut c: Circuit) -> Circuit {
+    pub(crate) fn unplugged(&self, mut c: Circuit) -> Circuit {
         for b in self.conductors.into_iter().flatten() {
             c.branches[b].device = open();
         }
@@ -194,10 +193,5 @@ impl Model {
             }
         }
         c
-    }
-
-    /// Index of the switches' parts (for words).
-    pub fn switches(&self, jig: &Jig) -> Vec<usize> {
-        switch_parts(jig)
     }
 }

@@ -6,7 +6,7 @@ use super::ledger::{Ledger, Outcome, Tried};
 use super::unsolved::NotSolved;
 
 /// Where one job's results go.
-pub struct Recorder<'a> {
+pub(crate) struct Recorder<'a> {
     /// What has been found.
     pub ledger: &'a mut Ledger,
     job: u32,
@@ -15,12 +15,12 @@ pub struct Recorder<'a> {
 
 impl<'a> Recorder<'a> {
     /// For a job, by its number.
-    pub fn new(ledger: &'a mut Ledger, job: u32) -> Recorder<'a> {
+    pub(crate) fn new(ledger: &'a mut Ledger, job: u32) -> Recorder<'a> {
         Recorder { ledger, job, next: 0 }
     }
 
     /// Notes a condition and gives its number.
-    pub fn tried(&mut self, condition: Condition, outcome: Outcome) -> Ordinal {
+    pub(crate) fn tried(&mut self, condition: Condition, outcome: Outcome) -> Ordinal {
         let ordinal = (self.job, self.next);
         self.next += 1;
         self.ledger.tried.push(Tried { ordinal, condition, outcome, strained: None });
@@ -28,12 +28,12 @@ impl<'a> Recorder<'a> {
     }
 
     /// Notes a condition that was not solved: the check is then incomplete, and says why.
-    pub fn unsolved(&mut self, condition: Condition, why: NotSolved) {
+    pub(crate) fn unsolved(&mut self, condition: Condition, why: NotSolved) {
         self.tried(condition, Outcome::Unsolved(why));
     }
 
     /// Notes a fuse that the condition noted last strains without opening it for sure: (protector, amperes).
-    pub fn strained(&mut self, fuse: Option<(usize, f64)>) {
+    pub(crate) fn strained(&mut self, fuse: Option<(usize, f64)>) {
         if let Some(t) = self.ledger.tried.last_mut() {
             t.strained = fuse;
         }

@@ -8,7 +8,7 @@ use crate::jig::NetId;
 
 /// The worst value of one quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Worst {
+pub(crate) struct Worst {
     /// Its value.
     pub value: f64,
     /// The condition.
@@ -27,7 +27,7 @@ impl Graded for Worst {
 
 /// The least value of something.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Least(pub Worst);
+pub(crate) struct Least(pub Worst);
 
 impl Graded for Least {
     fn grade(&self) -> [f64; 2] {
@@ -41,7 +41,7 @@ impl Graded for Least {
 
 /// What a hand is on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TouchTarget {
+pub(crate) enum TouchTarget {
     /// One touchable, the other hand on earth; its index.
     One(usize),
     /// Two touchables; index of the pair in the model.
@@ -50,7 +50,7 @@ pub enum TouchTarget {
 
 /// Worst touch of one touchable (or pair).
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TouchWorst {
+pub(crate) struct TouchWorst {
     /// Open-circuit volts r.m.s.
     pub voltage_rms: f64,
     /// Open-circuit volts peak.
@@ -87,7 +87,7 @@ impl Graded for TouchWorst {
 
 /// One of two sides between which charge is left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum ChargeSide {
+pub(crate) enum ChargeSide {
     /// The pin of the plug that is wired to L.
     PinL,
     /// The pin of the plug that is wired to N.
@@ -102,7 +102,7 @@ pub enum ChargeSide {
 
 /// Charge left between two sides.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Left {
+pub(crate) struct Left {
     /// The two sides.
     pub between: [ChargeSide; 2],
     /// Seconds after.
@@ -131,7 +131,7 @@ impl Graded for Left {
 
 /// A pulse through an item.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pulse {
+pub(crate) struct Pulse {
     /// Energy, joules.
     pub energy: f64,
     /// Highest power, watts.
@@ -156,7 +156,7 @@ impl Graded for Pulse {
 
 /// When a lamp is lit at nominal supply.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Light {
+pub(crate) struct Light {
     /// Flashes a second.
     pub flashes_per_second: f64,
     /// Lit part of the cycle.
@@ -169,7 +169,7 @@ pub struct Light {
 
 /// How a lamp behaves.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Lamp {
+pub(crate) struct Lamp {
     /// Item.
     pub item: usize,
     /// Crest of the voltage across the dark lamp at low supply over the strike volts of the worst lamp.
@@ -180,7 +180,7 @@ pub struct Lamp {
 
 impl Lamp {
     /// The least strike margin, and where.
-    pub fn strike_margin(&self) -> Option<Worst> {
+    pub(crate) fn strike_margin(&self) -> Option<Worst> {
         self.margin.copied().map(|least| least.0)
     }
 }

@@ -14,7 +14,7 @@ use super::unsolved::NotSolved;
 
 /// What meters show everywhere in one steady state.
 #[derive(Debug, Clone)]
-pub struct Readings {
+pub(crate) struct Readings {
     /// Each net to earth.
     pub nets: Vec<Quantities>,
     /// The six quantities of each item.
@@ -25,7 +25,7 @@ pub struct Readings {
 
 /// One step of a condition played through.
 #[derive(Debug, Clone)]
-pub struct Step {
+pub(crate) struct Step {
     /// What stands in this step.
     pub readings: Readings,
     /// Devices that are sure to open then, the first one first. None: it goes on for ever.
@@ -37,7 +37,7 @@ pub struct Step {
 ///
 /// # Errors
 /// Why it could not be solved.
-pub fn replay(context: &SurveyContext, condition: &Condition) -> Result<Vec<Step>, NotSolved> {
+pub(crate) fn replay(context: &SurveyContext, condition: &Condition) -> Result<Vec<Step>, NotSolved> {
     let mut circuit = context.circuit(condition);
     let mut steps = vec![];
     loop {

@@ -16,7 +16,7 @@ use super::transients;
 
 /// One job.
 #[derive(Debug, Clone)]
-pub struct Job {
+pub(crate) struct Job {
     /// Number, which orders the results.
     pub number: u32,
     /// The condition at nominal supply.
@@ -25,13 +25,13 @@ pub struct Job {
 
 impl Job {
     /// The job of a condition, by its place in a list.
-    pub fn numbered((number, condition): (usize, Condition)) -> Job {
+    pub(crate) fn numbered((number, condition): (usize, Condition)) -> Job {
         Job { number: u32::try_from(number).unwrap_or(u32::MAX), condition }
     }
 }
 
 /// Runs one job into the ledger.
-pub fn run(context: &SurveyContext, job: &Job, ledger: &mut Ledger) {
+pub(crate) fn run(context: &SurveyContext, job: &Job, ledger: &mut Ledger) {
     let mut recorder = Recorder::new(ledger, job.number);
     if context.jig.supply.mains.is_some() {
         steady_states(context, job, &mut recorder);

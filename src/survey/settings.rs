@@ -5,7 +5,7 @@ use crate::jig::{Jig, Part, PartKind, SwitchContacts};
 use super::condition::Orientation;
 
 /// Orientations to try: both where the live pin is not assured.
-pub fn orientations(jig: &Jig) -> Vec<Orientation> {
+pub(crate) fn orientations(jig: &Jig) -> Vec<Orientation> {
     let Some(mains) = &jig.supply.mains else { return vec![Orientation::AsWired] };
     if mains.both_live() {
         return vec![Orientation::BothLive];
@@ -14,12 +14,12 @@ pub fn orientations(jig: &Jig) -> Vec<Orientation> {
 }
 
 /// Indices of the parts that are switches.
-pub fn switch_parts(jig: &Jig) -> Vec<usize> {
+pub(crate) fn switch_parts(jig: &Jig) -> Vec<usize> {
     (0..jig.parts.len()).filter(|&k| matches!(jig.parts[k].kind, PartKind::Switch(_))).collect()
 }
 
 /// Number of positions of a switch.
-pub fn positions(contacts: &SwitchContacts) -> usize {
+pub(crate) fn positions(contacts: &SwitchContacts) -> usize {
     match contacts {
         SwitchContacts::Poles(_) => 2,
         SwitchContacts::Positions(p) => p.len().max(1),
@@ -30,11 +30,11 @@ pub fn positions(contacts: &SwitchContacts) -> usize {
 const FULL: usize = 96;
 
 /// Position of each switch and load of each outlet.
-pub type Setting = (Vec<usize>, Vec<usize>);
+pub(crate) type Setting = (Vec<usize>, Vec<usize>);
 
 /// Combinations of switch positions and outlet loads. With too many switches for all of them, each one is varied alone
 /// against "everything on, first load" and "everything off": the second value says so.
-pub fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
+pub(crate) fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
     let positions_of =
         |part: &Part| if let PartKind::Switch(s) = &part.kind { Some(positions(&s.contacts)) } else { None };
     let mut sizes: Vec<usize> = jig.parts.iter().filter_map(positions_of).collect();

@@ -6,14 +6,14 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 const TASKS_A_THREAD: usize = 8;
 
 /// Threads for so many tasks; `wanted` 0 = as many as the machine has.
-pub fn threads_for(wanted: usize, tasks: usize) -> usize {
+pub(crate) fn threads_for(wanted: usize, tasks: usize) -> usize {
     let there = || std::thread::available_parallelism().map_or(1, usize::from);
     let wanted = if wanted == 0 { there() } else { wanted };
     wanted.min(tasks / TASKS_A_THREAD + 1)
 }
 
 /// Shares tasks `0..tasks` out to threads, each with a result of its own to add to, and gives the results back.
-pub fn shared_out<R: Send>(
+pub(crate) fn shared_out<R: Send>(
     threads: usize,
     tasks: usize,
     empty: impl Fn() -> R + Sync,

@@ -40,7 +40,7 @@ pub(super) fn run(context: &SurveyContext, condition: &Condition, recorder: &mut
 ///
 /// # Errors
 /// Why it could not be solved.
-pub fn left_between(
+pub(crate) fn left_between(
     context: &SurveyContext,
     condition: &Condition,
     nets: [NetId; 2],

@@ -4,7 +4,7 @@ use crate::circuit;
 
 /// Why a condition was not solved.
 #[derive(Debug, Clone, PartialEq)]
-pub enum NotSolved {
+pub(crate) enum NotSolved {
     /// The circuit has no solution.
     Circuit(circuit::Unsolved),
     /// At one instant no set of device states is consistent.

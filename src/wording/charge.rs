@@ -4,7 +4,7 @@ use crate::jig::Jig;
 use crate::survey::records::ChargeSide;
 
 /// One of the two sides between which charge is left.
-pub fn side(jig: &Jig, side: ChargeSide) -> String {
+pub(crate) fn side(jig: &Jig, side: ChargeSide) -> String {
     match side {
         ChargeSide::PinL => "L".into(),
         ChargeSide::PinN => "N".into(),

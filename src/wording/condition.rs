@@ -14,18 +14,18 @@ use crate::survey::settings::switch_parts;
 use crate::survey::unsolved::NotSolved;
 
 /// A condition that was tried, in words; nothing where none of that number was.
-pub fn at(jig: &Jig, survey: &Survey, at: Ordinal) -> String {
+pub(crate) fn at(jig: &Jig, survey: &Survey, at: Ordinal) -> String {
     survey.ledger.tried_at(at).map_or_else(String::new, |t| words(jig, &survey.model, &t.condition))
 }
 
 /// The first thing to say of a condition that was tried: its fault, where it has one.
-pub fn first(jig: &Jig, survey: &Survey, at: Ordinal) -> String {
+pub(crate) fn first(jig: &Jig, survey: &Survey, at: Ordinal) -> String {
     let tried = survey.ledger.tried_at(at);
     tried.and_then(|t| phrases(jig, &survey.model, &t.condition).into_iter().next()).unwrap_or_default()
 }
 
 /// A condition in words.
-pub fn words(jig: &Jig, model: &Model, c: &Condition) -> String {
+pub(crate) fn words(jig: &Jig, model: &Model, c: &Condition) -> String {
     phrases(jig, model, c).join(", ")
 }
 
@@ -69,7 +69,7 @@ fn with_tolerances(jig: &Jig, model: &Model, c: &Condition, tolerances: Vec<Stri
 }
 
 /// What hangs on an outlet.
-pub fn load(load: &OutletLoad) -> &str {
+pub(crate) fn load(load: &OutletLoad) -> &str {
     match load.kind {
         LoadKind::Open => "open",
         LoadKind::Short => "shorted",
@@ -78,7 +78,7 @@ pub fn load(load: &OutletLoad) -> &str {
 }
 
 /// The orientation of the plug, in a list of conditions.
-pub fn orientation(orientation: Orientation) -> &'static str {
+pub(crate) fn orientation(orientation: Orientation) -> &'static str {
     match orientation {
         Orientation::AsWired => "as wired",
         Orientation::Reversed => "reversed",
@@ -87,7 +87,7 @@ pub fn orientation(orientation: Orientation) -> &'static str {
 }
 
 /// The position of a switch, in a list of conditions; nothing where it has none of that number.
-pub fn position(contacts: &SwitchContacts, position: usize) -> Option<&str> {
+pub(crate) fn position(contacts: &SwitchContacts, position: usize) -> Option<&str> {
     match contacts {
         SwitchContacts::Poles(_) => Some(if position == 0 { "on" } else { "off" }),
         SwitchContacts::Positions(p) => p.get(position).map(|p| p.0.as_str()),
@@ -95,13 +95,13 @@ pub fn position(contacts: &SwitchContacts, position: usize) -> Option<&str> {
 }
 
 /// Faults that are there together.
-pub fn faults(jig: &Jig, model: &Model, faults: &[Fault]) -> String {
+pub(crate) fn faults(jig: &Jig, model: &Model, faults: &[Fault]) -> String {
     let each: Vec<String> = faults.iter().map(|f| fault(jig, model, f)).collect();
     each.join(" and ")
 }
 
 /// What hangs on the outlets (outlet, load), where nothing has failed.
-pub fn loads(jig: &Jig, loads: &[(usize, usize)]) -> String {
+pub(crate) fn loads(jig: &Jig, loads: &[(usize, usize)]) -> String {
     let each = loads.iter().filter_map(|(o, l)| {
         let outlet = jig.outlets.get(*o)?;
         Some((outlet.name.as_str(), load(outlet.loads.get(*l)?)))
@@ -113,7 +113,7 @@ pub fn loads(jig: &Jig, loads: &[(usize, usize)]) -> String {
 }
 
 /// When a state stands: until a device opens, after others have, or for good.
-pub fn stands(jig: &Jig, model: &Model, before: &Moment, opens: Option<usize>) -> String {
+pub(crate) fn stands(jig: &Jig, model: &Model, before: &Moment, opens: Option<usize>) -> String {
     match (before, opens) {
         (Moment::Steady, None) => "lasting".into(),
         (Moment::Steady, Some(device)) => format!("until {} opens", device::in_a_sentence(model, device)),
@@ -122,7 +122,7 @@ pub fn stands(jig: &Jig, model: &Model, before: &Moment, opens: Option<usize>) -
 }
 
 /// The position of every switch, in the order of the file.
-pub fn positions(jig: &Jig, positions: &[usize]) -> String {
+pub(crate) fn positions(jig: &Jig, positions: &[usize]) -> String {
     let one = |(part, at): (usize, &usize)| match switch(jig, part, *at) {
         Some(words) => words,
         None => format!("{} on", jig.parts[part].name),
@@ -145,7 +145,7 @@ fn switch(jig: &Jig, part: usize, position: usize) -> Option<String> {
 }
 
 /// What is special in time; nothing for the steady state.
-pub fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
+pub(crate) fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
     match moment {
         Moment::Steady => String::new(),
         Moment::SwitchedOn { degrees } => format!("switched on at {degrees}°"),
@@ -169,7 +169,7 @@ pub fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
 }
 
 /// One fault in words.
-pub fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
+pub(crate) fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
     let name = |k: usize| item_name(model, k);
     let net = |k: usize| jig.nets.get(k).map_or("?", |n| n.name.as_str());
     match f {
@@ -188,7 +188,7 @@ pub fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
 }
 
 /// Why a condition was not solved.
-pub fn why(reason: &NotSolved) -> String {
+pub(crate) fn why(reason: &NotSolved) -> String {
     match reason {
         NotSolved::Circuit(why) => why.to_string(),
         NotSolved::Inconsistent => "no consistent set of device states at one instant".into(),

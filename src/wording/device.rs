@@ -3,7 +3,7 @@
 use crate::survey::model::{Model, ProtectorKind};
 
 /// The name of a device, by its index in the model: a part's own, or what it is.
-pub fn name(model: &Model, protector: usize) -> &str {
+pub(crate) fn name(model: &Model, protector: usize) -> &str {
     match model.protectors.get(protector).map(|p| &p.kind) {
         Some(ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item)) => &model.items[*item].name,
         Some(ProtectorKind::PlugFuse(_)) => "plug fuse",
@@ -14,7 +14,7 @@ pub fn name(model: &Model, protector: usize) -> &str {
 }
 
 /// The same within a sentence: a part's own name takes no article, "the branch breaker" does.
-pub fn in_a_sentence(model: &Model, protector: usize) -> String {
+pub(crate) fn in_a_sentence(model: &Model, protector: usize) -> String {
     let name = name(model, protector);
     match model.protectors.get(protector).map(|p| &p.kind) {
         None | Some(ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_)) => name.to_string(),

@@ -16,7 +16,7 @@ use crate::finding::{CheckId, Finding, Ordinal, Said, Under, When};
 pub(super) const NONE_NEEDED: &str = "none needed; look for the fault before it is replaced";
 
 /// Puts the facts of a finding into words.
-pub fn put(known: &Known, finding: &mut Finding) {
+pub(crate) fn put(known: &Known, finding: &mut Finding) {
     finding.condition = worst_in(known, &finding.when);
     (finding.message, finding.remedy) = message_and_remedy(known, &finding.said);
     if let Some(cure) = &finding.cure {
@@ -25,7 +25,7 @@ pub fn put(known: &Known, finding: &mut Finding) {
 }
 
 /// Tells of a finding that the same is found in further parts.
-pub fn likewise(finding: &mut Finding, parts: &[String]) {
+pub(crate) fn likewise(finding: &mut Finding, parts: &[String]) {
     finding.message.push_str(&format!("; likewise {}", join::all(parts)));
 }
 
@@ -96,6 +96,7 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
 /// The condition in which a finding is worst.
 fn worst_in(known: &Known, when: &When) -> String {
     match when {
+        When::Written(words) => words.clone(),
         When::Always => String::new(),
         When::Tried(at) => condition::at(known.jig, known.survey, *at),
         When::NominalSupply => "mains nominal".into(),

@@ -11,7 +11,7 @@ const TOLD: usize = 3;
 /// assert_eq!(list(&names[..2]), "R1 and R2");
 /// assert_eq!(list(&names), "R1, R2, R3 and 2 more");
 /// ```
-pub fn list(names: &[String]) -> String {
+pub(crate) fn list(names: &[String]) -> String {
     if names.len() <= TOLD {
         return all(names);
     }
@@ -20,7 +20,7 @@ pub fn list(names: &[String]) -> String {
 }
 
 /// Every name of a list, however long: "R1", "R1 and R2", "R1, R2 and R3". Empty for no name.
-pub fn all(names: &[String]) -> String {
+pub(crate) fn all(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),

@@ -6,7 +6,7 @@ use crate::survey::Survey;
 use crate::survey::faults::NotFailed;
 
 /// Everything a survey left out, for the report's list of what was not checked.
-pub fn left_out(jig: &Jig, survey: &Survey) -> Vec<String> {
+pub(crate) fn left_out(jig: &Jig, survey: &Survey) -> Vec<String> {
     let mut out: Vec<String> = survey.model.assumptions.iter().map(|(part, a)| assumed(part, *a)).collect();
     if survey.settings_alone {
         out.push(
@@ -48,7 +48,7 @@ fn not_failed(jig: &Jig, survey: &Survey, spared: &NotFailed) -> String {
 }
 
 /// What the heat of the box leaves out.
-pub fn of_the_box(jig: &Jig) -> Vec<String> {
+pub(crate) fn of_the_box(jig: &Jig) -> Vec<String> {
     let mut out = vec![];
     let named = |wanted: fn(&PartKind) -> bool| -> Vec<&str> {
         jig.parts.iter().filter(|p| wanted(&p.kind)).map(|p| p.name.as_str()).collect()

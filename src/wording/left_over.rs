@@ -3,16 +3,16 @@
 use crate::finding::Finding;
 
 /// Something was tried for it, and nothing kept.
-pub fn tried_in_vain(f: &Finding) -> String {
+pub(crate) fn tried_in_vain(f: &Finding) -> String {
     format!("what was tried did not cure it or brought another finding: {}", f.remedy)
 }
 
 /// Somebody has accepted it.
-pub fn accepted() -> String {
+pub(crate) fn accepted() -> String {
     "accepted in the file".into()
 }
 
 /// It is not a matter of a number.
-pub fn no_number(f: &Finding) -> String {
+pub(crate) fn no_number(f: &Finding) -> String {
     format!("no number cures it, it needs hands: {}", f.remedy)
 }

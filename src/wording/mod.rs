@@ -9,15 +9,15 @@ mod box_temperature;
 mod bypassed;
 mod capacitor_class;
 mod capacitor_voltage;
-pub mod charge;
+pub(crate) mod charge;
 mod class_conflict;
-pub mod condition;
+pub(crate) mod condition;
 mod contact;
 mod cord_cores;
 mod cord_rating;
 mod cord_relief;
 mod dead_short;
-pub mod device;
+pub(crate) mod device;
 mod diode_current;
 mod diode_reverse;
 mod diode_surge;
@@ -25,7 +25,7 @@ mod distance;
 mod earth_broken_by_part;
 mod earth_not_bonded;
 mod earth_open;
-pub mod finding;
+pub(crate) mod finding;
 mod flash_rate;
 mod fuse_after_switch_or_part;
 mod fuse_breaking;
@@ -36,20 +36,20 @@ mod hot_surface;
 mod insulation;
 mod insulation_missing;
 mod insulation_too_weak;
-pub mod join;
+pub(crate) mod join;
 mod kept_live;
 mod lamp_current;
 mod lamp_life;
 mod lamp_strike;
 mod led_current;
 mod led_reverse;
-pub mod left_out;
-pub mod left_over;
+pub(crate) mod left_out;
+pub(crate) mod left_over;
 mod live_pins;
 mod loose_end;
 mod no_fuse;
 mod no_limiting;
-pub mod not_tried;
+pub(crate) mod not_tried;
 mod one_pole_fuse;
 mod opens_by_hand;
 mod outlet_shock;
@@ -64,18 +64,18 @@ mod smoulder;
 mod stored_charge;
 mod touch_current;
 mod touch_voltage;
-pub mod touching;
+pub(crate) mod touching;
 mod transformer_rating;
 mod unsolved_condition;
 mod unused_part;
 mod varistor_rating;
-pub mod way;
+pub(crate) mod way;
 mod wire_colour;
 mod wire_protection;
 
 /// What the words of a finding are taken from beside its facts: names stand in the jig, conditions in its survey.
 #[derive(Clone, Copy)]
-pub struct Known<'a> {
+pub(crate) struct Known<'a> {
     /// The jig.
     pub jig: &'a Jig,
     /// Its survey.

@@ -10,7 +10,7 @@ pub(super) fn between(t: &Touching) -> String {
 }
 
 /// Two touchables, by their index.
-pub fn both(jig: &Jig, one: usize, other: usize) -> String {
+pub(crate) fn both(jig: &Jig, one: usize, other: usize) -> String {
     let name = |k: usize| jig.touchables.get(k).map_or("?", |t| t.name.as_str());
     format!("{} to {}", name(one), name(other))
 }

@@ -6,7 +6,7 @@ use crate::finding::{Cure, Way};
 use crate::quantity::{Kind, format, format_rated_watts as rated_watts};
 
 /// What was tried for a finding and cures it: its remedy.
-pub fn cure(cure: &Cure) -> String {
+pub(crate) fn cure(cure: &Cure) -> String {
     let ways: Vec<String> = cure.ways.iter().map(way).collect();
     let how = if cure.alone { "" } else { ", together with the other changes marked “tried”" };
     format!("{} (tried{how}: this finding goes, no new one comes)", ways.join(", and "))

@@ -1,5 +1,5 @@
 //! Tests of the whole program: the built binary on real files, and the tree itself.
-#![allow(missing_docs, clippy::unwrap_used, dead_code)]
+#![allow(missing_docs, clippy::unwrap_used, dead_code, unreachable_pub)]
 
 #[path = "../support/program.rs"]
 mod program;

@@ -1,5 +1,5 @@
 //! Tests of the rooms from inside: what users of the crate cannot reach. They are compiled into the library's own tests.
-#![allow(missing_docs, clippy::unwrap_used, dead_code)]
+#![allow(missing_docs, clippy::unwrap_used, dead_code, unreachable_pub)]
 
 #[path = "../report_look/contract.rs"]
 mod contract;

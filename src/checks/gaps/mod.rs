@@ -7,4 +7,4 @@ mod plugin_failed;
 mod unsolved_condition;
 
 /// The list.
-pub const LIST: &[&Check] = &[&unsolved_condition::CHECK, &acceptance::CHECK, &plugin_failed::CHECK];
+pub(crate) const LIST: &[&Check] = &[&unsolved_condition::CHECK, &acceptance::CHECK, &plugin_failed::CHECK];

@@ -48,7 +48,7 @@ mod wire_rating;
 use super::{Case, Check};
 
 /// The list.
-pub const LIST: &[&Check] = &[
+pub(crate) const LIST: &[&Check] = &[
     &touch_voltage::CHECK,
     &touch_current::CHECK,
     &stored_charge::CHECK,

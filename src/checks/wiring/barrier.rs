@@ -13,7 +13,7 @@ use crate::survey::build::has_earth;
 
 /// What keeps the mains off a net.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Guard {
+pub(crate) enum Guard {
     /// Stated double or reinforced insulation, or the two in series.
     Insulated,
     /// Belongs to a circuit behind a barrier, or behind protective impedance.
@@ -23,7 +23,7 @@ pub enum Guard {
 }
 
 /// What keeps the mains off a touchable's net, its earth left out.
-pub fn guard(case: &Case, net: NetId) -> Guard {
+pub(crate) fn guard(case: &Case, net: NetId) -> Guard {
     let nets = case.nets();
     if nets.hazardous_live().has(net) {
         return Guard::NeedsEarth;
@@ -43,10 +43,10 @@ pub fn guard(case: &Case, net: NetId) -> Guard {
 }
 
 /// Stated insulation in series between two nets: one, or two over metal in between.
-pub type Series<'a> = Vec<&'a Insulation>;
+pub(crate) type Series<'a> = Vec<&'a Insulation>;
 
 /// 0: no protection, 1: basic, 2: double or reinforced.
-pub fn rank(series: &Series) -> u8 {
+pub(crate) fn rank(series: &Series) -> u8 {
     let one = |g: Grade| match g {
         Grade::Functional => 0,
         Grade::Basic | Grade::Supplementary => 1,
@@ -84,7 +84,7 @@ fn between<'a>(case: &Case<'a>, hazard: NetId, net: NetId, mains: bool) -> Optio
 }
 
 /// A touchable and a hazardous circuit that insulation has to keep apart.
-pub struct Pair<'a> {
+pub(crate) struct Pair<'a> {
     /// The touchable.
     pub touchable: &'a Touchable,
     /// The circuit.
@@ -97,14 +97,14 @@ pub struct Pair<'a> {
 
 impl Pair<'_> {
     /// The insulation that is wanted between them.
-    pub fn wanted(&self) -> Wanted {
+    pub(crate) fn wanted(&self) -> Wanted {
         if self.earthed { Wanted::Basic } else { Wanted::Double }
     }
 }
 
 impl Wanted {
     /// The least rank of a series that is enough.
-    pub fn rank(self) -> u8 {
+    pub(crate) fn rank(self) -> u8 {
         match self {
             Wanted::Basic => 1,
             Wanted::Double => 2,
@@ -112,7 +112,7 @@ impl Wanted {
     }
 
     /// The grade of a single insulation that is enough.
-    pub fn grade(self) -> Grade {
+    pub(crate) fn grade(self) -> Grade {
         match self {
             Wanted::Basic => Grade::Basic,
             Wanted::Double => Grade::Reinforced,
@@ -121,7 +121,7 @@ impl Wanted {
 }
 
 /// What a touchable wants.
-pub enum Want<'a> {
+pub(crate) enum Want<'a> {
     /// Insulation against a hazardous circuit.
     Insulation(Pair<'a>),
     /// It belongs to a circuit of its own, which is as good as the barrier it lies behind.
@@ -129,7 +129,7 @@ pub enum Want<'a> {
 }
 
 /// What every touchable wants against every hazardous circuit. Touching the circuit itself is judged by what flows.
-pub fn wants<'a>(case: &Case<'a>, hazards: &'a [Hazard]) -> Vec<Want<'a>> {
+pub(crate) fn wants<'a>(case: &Case<'a>, hazards: &'a [Hazard]) -> Vec<Want<'a>> {
     let mut out = vec![];
     for touchable in &case.jig.touchables {
         let wired = case.nets().earth().has(touchable.net);
@@ -149,7 +149,7 @@ pub fn wants<'a>(case: &Case<'a>, hazards: &'a [Hazard]) -> Vec<Want<'a>> {
 
 /// Transformers whose insulation is not stated as double, and that a touchable circuit lies behind: those without any
 /// stated grade, or those with one.
-pub fn weak_barriers(case: &Case, check: CheckId, t: &Touchable) -> Vec<(Draft, WeakBarrier)> {
+pub(crate) fn weak_barriers(case: &Case, check: CheckId, t: &Touchable) -> Vec<(Draft, WeakBarrier)> {
     let circuit = case.nets().circuit(t.net);
     let mut out = vec![];
     for p in &case.jig.parts {
@@ -166,7 +166,7 @@ pub fn weak_barriers(case: &Case, check: CheckId, t: &Touchable) -> Vec<(Draft, 
 }
 
 /// A finding about the grade of an insulation.
-pub fn draft(case: &Case, check: CheckId, place: Place, t: &Touchable, nets: &[String]) -> Draft {
+pub(crate) fn draft(case: &Case, check: CheckId, place: Place, t: &Touchable, nets: &[String]) -> Draft {
     let d = case.at(check, Signal::Warning, place).touchable(&t.name).source(&rules::insulation_grade());
     nets.iter().fold(d, |d, n| d.net(n)).net(case.net(t.net))
 }

@@ -10,7 +10,7 @@ use crate::part::Link;
 use crate::standard::rules;
 
 /// Metal that is not on the protective earth and must be.
-pub struct Unbonded<'a> {
+pub(crate) struct Unbonded<'a> {
     /// The touchable.
     pub touchable: &'a Touchable,
     /// The parts that its way to the earth goes through; none: there is no way.
@@ -18,7 +18,7 @@ pub struct Unbonded<'a> {
 }
 
 /// Every touchable of a class I tool that must be on the protective earth and is not.
-pub fn unbonded<'a>(case: &Case<'a>) -> Vec<Unbonded<'a>> {
+pub(crate) fn unbonded<'a>(case: &Case<'a>) -> Vec<Unbonded<'a>> {
     if !case.jig.is_class_one() {
         return vec![];
     }
@@ -37,7 +37,7 @@ pub fn unbonded<'a>(case: &Case<'a>) -> Vec<Unbonded<'a>> {
 }
 
 /// The finding about such metal.
-pub fn draft(case: &Case, check: CheckId, t: &Touchable) -> Draft {
+pub(crate) fn draft(case: &Case, check: CheckId, t: &Touchable) -> Draft {
     let d = case.at(check, Signal::Danger, t.place);
     d.touchable(&t.name).net(case.net(t.net)).source(&rules::earth_path())
 }

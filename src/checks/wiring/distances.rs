@@ -10,7 +10,7 @@ use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_
 use crate::standard::{Limit, rules};
 
 /// Stated and least distance of an insulation at which a circuit is kept off.
-pub struct Measured {
+pub(crate) struct Measured {
     /// As stated, metres.
     pub stated: Option<f64>,
     /// By the tables.
@@ -19,7 +19,7 @@ pub struct Measured {
 
 /// Judges a distance of every insulation between hands and hazardous nets, which `measure` reads off the insulation and the
 /// least of both.
-pub fn judge(
+pub(crate) fn judge(
     case: &Case,
     check: CheckId,
     compared: &Compared,
@@ -45,7 +45,7 @@ pub fn judge(
 }
 
 /// Smallest distances, metres; `None` beyond the tables.
-pub struct Least {
+pub(crate) struct Least {
     /// Through air.
     pub clearance: Option<Limit>,
     /// Along a surface.

@@ -10,7 +10,7 @@ use crate::part::{Given, Link};
 use crate::standard::{Level, Limit, touch};
 
 /// A circuit that hands must be kept from.
-pub struct Hazard {
+pub(crate) struct Hazard {
     /// What it is.
     pub circuit: Circuit,
     /// Its nets.
@@ -24,13 +24,13 @@ pub struct Hazard {
 
 impl Hazard {
     /// Whether it is the mains.
-    pub fn is_mains(&self) -> bool {
+    pub(crate) fn is_mains(&self) -> bool {
         self.circuit == Circuit::Mains
     }
 }
 
 /// Every circuit that hands must be kept from.
-pub fn hazards(case: &Case) -> Vec<Hazard> {
+pub(crate) fn hazards(case: &Case) -> Vec<Hazard> {
     let mut out: Vec<Hazard> = mains(case).into_iter().collect();
     let ends = ends(case);
     for source in sources(case) {
@@ -50,7 +50,7 @@ pub fn hazards(case: &Case) -> Vec<Hazard> {
 }
 
 /// Nets of hazardous circuits.
-pub fn hazardous_nets(case: &Case) -> NetSet {
+pub(crate) fn hazardous_nets(case: &Case) -> NetSet {
     hazards(case).iter().fold(NetSet::none(case.nets().count()), |nets, hazard| nets.or(&hazard.nets))
 }
 

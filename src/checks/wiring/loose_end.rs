@@ -19,7 +19,7 @@ pub(super) const CHECK: Check = Check {
 };
 
 /// Nets with one end. Metal inside the box that an insulation names has no second end to give.
-pub fn loose_nets(case: &Case) -> Vec<NetId> {
+pub(crate) fn loose_nets(case: &Case) -> Vec<NetId> {
     let stated = |n: &usize| case.jig.insulations.iter().any(|i| i.between.contains(&Side::Net(*n)));
     case.jig.loose_nets().into_iter().filter(|n| !stated(n)).collect()
 }

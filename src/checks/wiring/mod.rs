@@ -37,7 +37,7 @@ mod unused_part;
 mod wire_colour;
 
 /// The list.
-pub const LIST: &[&Check] = &[
+pub(crate) const LIST: &[&Check] = &[
     &no_fuse::CHECK,
     &single_pole_fuse::CHECK,
     &fuse_in_neutral::CHECK,

@@ -11,7 +11,7 @@ use crate::standard::plug::plug_rows;
 use crate::standard::{Level, rules};
 
 /// What a pole meets.
-pub struct Pole {
+pub(crate) struct Pole {
     /// The pin it starts at.
     pub pin: NetId,
     /// First parts of the ways that no fuse is in.
@@ -23,12 +23,12 @@ pub struct Pole {
 }
 
 /// Every pin that can be live and has no fuse in the plug, with what it meets.
-pub fn poles(case: &Case) -> Vec<Pole> {
+pub(crate) fn poles(case: &Case) -> Vec<Pole> {
     case.nets().live_pins().iter().filter(|p| !plug_fused(case, **p)).map(|p| walk(case, *p)).collect()
 }
 
 /// Whether a plug of that row may hold a fuse.
-pub fn may_hold_fuse(row: &str) -> bool {
+pub(crate) fn may_hold_fuse(row: &str) -> bool {
     plug_rows().iter().any(|r| r.id == row && r.plug_fuse != "no")
 }
 
@@ -82,7 +82,7 @@ fn walk(case: &Case, pin: NetId) -> Pole {
 }
 
 /// Fuses that are met last, seen from a pin that can be live.
-pub fn one_pole_fuses(case: &Case, check: CheckId) -> Vec<(Draft, OnePoleFuse)> {
+pub(crate) fn one_pole_fuses(case: &Case, check: CheckId) -> Vec<(Draft, OnePoleFuse)> {
     let Some(live) = case.nets().live() else { return vec![] };
     let found = poles(case).into_iter().filter(|pole| !pole.end.is_empty());
     found.map(|pole| one_pole_fuse(case, check, &pole, live)).collect()

@@ -20,7 +20,7 @@ struct Kept {
 }
 
 /// Every switch that is off and leaves loads live.
-pub fn kept_live(case: &Case, check: CheckId) -> Vec<(Draft, KeptLive)> {
+pub(crate) fn kept_live(case: &Case, check: CheckId) -> Vec<(Draft, KeptLive)> {
     let Some(live) = case.nets().live() else { return vec![] };
     let kept = kept(case);
     let mut switches: Vec<usize> = kept.iter().map(|k| k.switch).collect();

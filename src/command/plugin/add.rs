@@ -18,7 +18,7 @@ Example:
 /// Add a plugin that was signed and vetted by shops you trust
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct AddArgs {
+pub(crate) struct AddArgs {
     /// Archives, records, or folders in which they lie
     #[arg(required = true, value_name = "PATH")]
     pub paths: Vec<PathBuf>,

@@ -23,7 +23,7 @@ Example:
 
 /// The plugin commands.
 #[derive(Debug, Subcommand)]
-pub enum PluginCommand {
+pub(crate) enum PluginCommand {
     /// Make a new plugin: a small one that works, with cases
     New(new::NewArgs),
     /// Run a plugin's cases: what was expected, what was found

@@ -21,7 +21,7 @@ Example:
 /// List the plugins there are
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct ListArgs {
+pub(crate) struct ListArgs {
     /// Folder of a plugin, or of several, as for check; may be given several times
     #[arg(long, value_name = "FOLDER")]
     pub plugins: Vec<PathBuf>,

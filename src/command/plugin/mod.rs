@@ -13,16 +13,6 @@ mod sign;
 mod trial;
 mod vet;
 
-pub use add::AddArgs;
-pub use commands::PluginCommand;
-pub use list::ListArgs;
-pub use new::NewArgs;
-pub use pack::PackArgs;
-pub use password::PasswordArgs;
-pub use remove::RemoveArgs;
-pub use shops::{ShopsArgs, ShopsCommand};
-pub use sign::SignArgs;
-pub use trial::TryArgs;
-pub use vet::VetArgs;
+pub(crate) use commands::PluginCommand;
 
 pub(super) use commands::{HELP, run};

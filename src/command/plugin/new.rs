@@ -17,7 +17,7 @@ Example:
 /// Make a new plugin: a small one that works, with cases
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct NewArgs {
+pub(crate) struct NewArgs {
     /// Id: lower-case words joined by hyphens
     pub id: String,
 }

@@ -18,7 +18,7 @@ Example:
 /// Pack a plugin's folder into one archive
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct PackArgs {
+pub(crate) struct PackArgs {
     /// The plugin's folder
     pub folder: PathBuf,
     /// Folder the archive is put into

@@ -10,7 +10,7 @@ const VARIABLE: &str = "DEADFRONT_KEY_PASSWORD";
 
 /// Where the password comes from.
 #[derive(Debug, Clone, Args)]
-pub struct PasswordArgs {
+pub(crate) struct PasswordArgs {
     /// File whose first line is the key's password; without it DEADFRONT_KEY_PASSWORD, else the terminal
     #[arg(long, value_name = "FILE")]
     pub password_file: Option<PathBuf>,

@@ -16,7 +16,7 @@ Example:
 /// Remove an added plugin
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct RemoveArgs {
+pub(crate) struct RemoveArgs {
     /// Id of the plugin
     pub id: String,
     /// Forget its version as well, so that an older one can be added

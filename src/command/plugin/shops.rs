@@ -40,7 +40,7 @@ Example:
 /// What a shop is trusted for, as it is written on the command line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[allow(missing_docs)]
-pub enum PurposeWord {
+pub(crate) enum PurposeWord {
     Sign,
     Vet,
     Warn,
@@ -49,7 +49,7 @@ pub enum PurposeWord {
 /// List, add or remove the shops whose keys this shop trusts
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct ShopsArgs {
+pub(crate) struct ShopsArgs {
     /// What to do; without it the list is printed.
     #[command(subcommand)]
     pub command: Option<ShopsCommand>,
@@ -57,7 +57,7 @@ pub struct ShopsArgs {
 
 /// What is done to the list.
 #[derive(Debug, Clone, Subcommand)]
-pub enum ShopsCommand {
+pub(crate) enum ShopsCommand {
     /// Make this shop's own key
     #[command(after_help = HELP_OWN)]
     Own {

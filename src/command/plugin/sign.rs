@@ -19,7 +19,7 @@ Example:
 /// Sign an archive with this shop's key
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct SignArgs {
+pub(crate) struct SignArgs {
     /// The archive
     pub archive: PathBuf,
     /// The password of this shop's key.

@@ -27,7 +27,7 @@ Example:
 /// Run a plugin's cases: what was expected, what was found
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct TryArgs {
+pub(crate) struct TryArgs {
     /// The plugin's folder
     pub folder: PathBuf,
     /// Run the cases in this process only

@@ -22,7 +22,7 @@ Example:
 /// What was done with a plugin, as it is written on the command line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[allow(missing_docs)]
-pub enum DidWord {
+pub(crate) enum DidWord {
     ReadTheSource,
     RanItsCases,
     TriedOnABenchUnit,
@@ -32,7 +32,7 @@ pub enum DidWord {
 /// What came of it, as it is written on the command line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[allow(missing_docs)]
-pub enum ResultWord {
+pub(crate) enum ResultWord {
     Good,
     KnownBad,
     Withdrawn,
@@ -41,7 +41,7 @@ pub enum ResultWord {
 /// Write and sign a record of what this shop did with an archive
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
-pub struct VetArgs {
+pub(crate) struct VetArgs {
     /// The archive
     pub archive: PathBuf,
     /// What was done; may be given several times
