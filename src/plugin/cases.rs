@@ -164,7 +164,7 @@ fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (BTreeSet<Str
 }
 
 /// Runs a plugin on a case, in a machine of its own.
-pub(crate) fn run(plugin: &Plugin, case: &Case, limits: Bounds) -> CaseResult {
+pub(crate) fn run(plugin: &Plugin, case: &Case, bounds: Bounds) -> CaseResult {
     let survey = survey::survey(&case.jig, &Options::default());
     // Acceptances lapse by the day; what a plugin finds does not depend on it.
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
@@ -172,7 +172,7 @@ pub(crate) fn run(plugin: &Plugin, case: &Case, limits: Bounds) -> CaseResult {
     let set = settings::of(&case.jig, &plugin.manifest);
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
     let outcome =
-        set.and_then(|set| worker::one(plugin, set, &subject, limits).map_err(|f| run::failure_words(plugin, &f)));
+        set.and_then(|set| worker::one(plugin, set, &subject, bounds).map_err(|f| run::failure_words(plugin, &f)));
     let Case { file, line, expected, .. } = case.clone();
     CaseResult { file, line, expected, outcome, loose_ends }
 }

@@ -30,7 +30,7 @@ pub(crate) fn words(jig: &Jig, model: &Model, c: &Condition) -> String {
 }
 
 /// A condition in words, with each value that is not as stated.
-pub fn in_full(jig: &Jig, model: &Model, c: &Condition) -> String {
+pub(crate) fn in_full(jig: &Jig, model: &Model, c: &Condition) -> String {
     let ends = model.toleranced.iter().zip(&c.corner).filter(|(_, at)| **at != 0);
     let ends: BTreeMap<&str, i8> = ends.map(|(v, at)| (jig.parts[v.part].name.as_str(), *at)).collect();
     let ends = ends.into_iter().map(|(part, at)| match at {

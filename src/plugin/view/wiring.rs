@@ -2,9 +2,10 @@
 
 use super::super::arguments::{MOST_ENTRIES, named_texts, number, reach_of, text, wrong};
 use super::super::facts::Fact;
+use super::super::rows::n;
 use super::super::vm::{SOLVE_COST, frozen, unlimited};
 use super::super::{ring, wiring};
-use super::{View, n};
+use super::state::View;
 use mlua::{Lua, Value};
 
 /// Edges that are looked at in the time of one look-up.
