@@ -29,8 +29,8 @@ pub(crate) enum Fault {
     Short(usize),
     /// A conductor of the supply is open.
     ConductorOpen(Conductor),
-    /// Insulation has broken down between two nets (index of the insulation, the two nets).
-    Breakdown(usize, NetId, NetId),
+    /// Insulation has broken down between two nets.
+    Breakdown(NetId, NetId),
     /// Insulation between two windings has broken down; indices of the windings' items.
     WindingsJoined(usize, usize),
     /// A switch contact stays closed; item.
@@ -137,7 +137,7 @@ pub(crate) fn fault_id(jig: &Jig, items: &[Item], f: &Fault) -> String {
         Fault::ConductorOpen(Conductor::L) => "L-open".into(),
         Fault::ConductorOpen(Conductor::N) => "N-open".into(),
         Fault::ConductorOpen(Conductor::Pe) => "PE-open".into(),
-        Fault::Breakdown(_, a, b) => format!("insulation-{}-{}", net(*a), net(*b)),
+        Fault::Breakdown(a, b) => format!("insulation-{}-{}", net(*a), net(*b)),
         Fault::WindingsJoined(a, b) => format!("windings-{}-{}", name(*a), name(*b)),
         Fault::Welded(k) => format!("{}-welded", name(*k)),
     }

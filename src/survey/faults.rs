@@ -45,10 +45,10 @@ fn breakdowns(jig: &Jig, nets: &Nets) -> Vec<Fault> {
         Side::Net(net) => vec![net],
     };
     let mut out = vec![];
-    for (k, insulation) in jig.insulations.iter().enumerate().filter(|(_, i)| i.grade < Grade::Double) {
+    for insulation in jig.insulations.iter().filter(|i| i.grade < Grade::Double) {
         let [one, other] = insulation.between.map(side);
         for a in &one {
-            out.extend(other.iter().filter(|b| a != *b).map(|b| Fault::Breakdown(k, *a, *b)));
+            out.extend(other.iter().filter(|b| a != *b).map(|b| Fault::Breakdown(*a, *b)));
         }
     }
     out

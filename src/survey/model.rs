@@ -163,7 +163,7 @@ impl Model {
                     out.branches[b].device = open();
                 }
             }
-            Fault::Breakdown(_, a, b) => join(out, self.node[*a], self.node[*b]),
+            Fault::Breakdown(a, b) => join(out, self.node[*a], self.node[*b]),
             Fault::WindingsJoined(a, b) => {
                 join(out, self.node[self.items[*a].ends[0]], self.node[self.items[*b].ends[0]]);
             }

@@ -145,7 +145,7 @@ pub(super) fn outlet_touch(hand: Hand, s: &Steady, at: Ordinal, recorder: &mut R
     let Hand { context, condition, .. } = hand;
     // A lost insulation on the isolated side alone is the first fault that isolation is there to bear.
     let live = context.model.nets.on_mains();
-    let borne = |f: &Fault| matches!(f, Fault::Breakdown(_, a, b) if !live.has_any(&[*a, *b]));
+    let borne = |f: &Fault| matches!(f, Fault::Breakdown(a, b) if !live.has_any(&[*a, *b]));
     if condition.faults.iter().any(borne) {
         return;
     }

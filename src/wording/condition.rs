@@ -181,7 +181,7 @@ pub(crate) fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
         Fault::ConductorOpen(Conductor::L) => "L conductor open".into(),
         Fault::ConductorOpen(Conductor::N) => "N conductor open".into(),
         Fault::ConductorOpen(Conductor::Pe) => "earth conductor open".into(),
-        Fault::Breakdown(_, a, b) => format!("insulation from {} to {} broken down", net(*a), net(*b)),
+        Fault::Breakdown(a, b) => format!("insulation from {} to {} broken down", net(*a), net(*b)),
         Fault::WindingsJoined(a, b) => format!("insulation between {} and {} broken down", name(*a), name(*b)),
         Fault::Welded(k) => format!("{} welded shut", name(*k)),
     }
