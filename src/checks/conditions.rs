@@ -96,11 +96,8 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
         }
         // Conditions without a fault come first.
         let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, *by));
-        let cause = if own {
-            Cause::Faults(faults.iter().map(same_joint).collect())
-        } else {
-            Cause::Loads(loaded(jig, &t.condition))
-        };
+        let cause =
+            if own { Cause::Faults(faults.iter().cloned().collect()) } else { Cause::Loads(loaded(jig, &t.condition)) };
         let found = rows.iter().position(|(of, device, _)| device == by && *of == cause).unwrap_or_else(|| {
             let row = Cleared {
                 fault: cause.words(jig, survey),
@@ -136,14 +133,6 @@ enum Cause {
     Faults(Vec<Fault>),
     /// Without a fault: what hangs on the outlets (outlet, load), or what a switch has closed.
     Loads(Vec<(usize, usize)>),
-}
-
-/// Two insulations between the same nets break down alike: they are one fault here.
-fn same_joint(fault: &Fault) -> Fault {
-    match fault {
-        Fault::Breakdown(_, a, b) => Fault::Breakdown(0, *a, *b),
-        other => other.clone(),
-    }
 }
 
 impl Cause {

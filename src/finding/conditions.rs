@@ -51,6 +51,7 @@ impl Tried {
             When::Tried(at) => *at == self.ordinal,
             When::Written(words) => *words == self.condition,
             When::Always | When::NominalSupply | When::FuseOpen | When::BothTerminals | When::Ambient(_) => false,
+            When::PlugReversed | When::SwitchOff { .. } | When::Switches(_) => false,
         }
     }
 }

@@ -96,7 +96,6 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
 /// The condition in which a finding is worst.
 fn worst_in(known: &Known, when: &When) -> String {
     match when {
-        When::Written(words) => words.clone(),
         When::Always => String::new(),
         When::Tried(at) => condition::at(known.jig, known.survey, *at),
         When::NominalSupply => "mains nominal".into(),
