@@ -173,7 +173,7 @@ pub fn size(wish: &Wish) -> Result<Design, Vec<InputError>> {
 }
 
 /// What the benchmarks run inside the rooms.
-#[cfg(feature = "measured")]
+#[cfg(all(feature = "measured", not(test)))]
 #[doc(hidden)]
 #[path = "../benches/inside/mod.rs"]
 pub mod measured;

@@ -96,8 +96,7 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
         }
         // Conditions without a fault come first.
         let own = !faults.is_empty() && !anyway.contains(&setting(&t.condition, *by));
-        let cause =
-            if own { Cause::Faults(faults.iter().cloned().collect()) } else { Cause::Loads(loaded(jig, &t.condition)) };
+        let cause = if own { Cause::Faults(faults.to_vec()) } else { Cause::Loads(loaded(jig, &t.condition)) };
         let found = rows.iter().position(|(of, device, _)| device == by && *of == cause).unwrap_or_else(|| {
             let row = Cleared {
                 fault: cause.words(jig, survey),

@@ -1,6 +1,6 @@
 //! The kinds of part, one file a kind: its keys, terminals, branches and how it fails. Must not know what is judged of it.
 //!
-//! A new kind is a file of its own and its row in [`kinds`]: whatever it does not answer, [`kind::Kind`] refuses to compile.
+//! A new kind is a file of its own, its module line and its row in `kinds!`: whatever it does not answer, [`kind::Kind`] refuses to compile.
 
 pub(crate) mod assembly;
 mod bridge;

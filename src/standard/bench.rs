@@ -195,9 +195,21 @@ pub(crate) fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
     row.value(watts / (h * area), "K")
 }
 
+/// What a touched surface is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Surface {
+    /// Metal: gives its heat off quickly.
+    Metal,
+    /// Plastic, wood.
+    Insulating,
+}
+
 /// Highest temperature in °C of a touched surface: in normal condition and after a single fault.
-pub(crate) fn surface_limit(metal: bool, hand_held: bool) -> (Limit, Limit) {
-    let surface = if metal { "metal" } else { "insulating" };
+pub(crate) fn surface_limit(surface: Surface, hand_held: bool) -> (Limit, Limit) {
+    let surface = match surface {
+        Surface::Metal => "metal",
+        Surface::Insulating => "insulating",
+    };
     let row = touch_temperature()
         .iter()
         .find(|r| r.surface == surface && r.hand_held == hand_held && r.fault_c.is_some())

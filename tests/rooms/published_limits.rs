@@ -202,8 +202,9 @@ fn bench_assumptions() {
     // 160 × 30 × 30 mm has 21 000 mm² of surface, a fifth of it not counted: 0.0168 m². 1 W over 10 W/(m² K).
     assert!(close(bench::surface_rise(1.0, [0.16, 0.03, 0.03]).value, 1.0 / 0.168, 1e-9));
     assert!(close(bench::inside_rise(1.0, [0.16, 0.03, 0.03]).value, 2.0 / 0.168, 1e-9));
-    let normal = |metal, hand_held| bench::surface_limit(metal, hand_held).0.value;
-    assert!(normal(true, true) < normal(false, true) && normal(true, true) < normal(true, false));
+    let normal = |surface, hand_held| bench::surface_limit(surface, hand_held).0.value;
+    let (metal, plastic) = (bench::Surface::Metal, bench::Surface::Insulating);
+    assert!(normal(metal, true) < normal(plastic, true) && normal(metal, true) < normal(metal, false));
     assert_eq!(bench::short_overload_power().0.value, 2.5 * 2.5);
     assert_eq!(bench::short_overload_voltage().1.value, 5.0);
     // Varistor rows: the 1 mA volts are nowhere below the assumed knee, and the knee of a 275 V part is above the

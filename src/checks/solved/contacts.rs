@@ -70,12 +70,11 @@ fn stands(case: &Case, check: CheckId, k: usize, part: &Part, v: f64) -> Option<
 
 fn carries(case: &Case, check: CheckId, k: usize, part: &Part, limit: &Limit) -> Option<(Draft, Contact)> {
     let s = at_nominal(case, k, Quantity::CurrentRms).filter(|s| s.value > limit.value * (1.0 + 1e-3))?;
-    let (cure, proposals) = match part.kind {
-        PartKind::Wire(Wire { area, .. }) => {
-            let cure = area_for(s.value).map_or(ContactCure::Thicker, |a| ContactCure::Area(Amount::new(a, "m²")));
-            (cure, propose::thicker(part, area.unwrap_or(0.0), s.value))
-        }
-        _ => (ContactCure::AtLeast(s.amount()), propose::current_rating(part, s.value)),
+    let (cure, proposals) = if let PartKind::Wire(Wire { area, .. }) = part.kind {
+        let cure = area_for(s.value).map_or(ContactCure::Thicker, |a| ContactCure::Area(Amount::new(a, "m²")));
+        (cure, propose::thicker(part, area.unwrap_or(0.0), s.value))
+    } else {
+        (ContactCure::AtLeast(s.amount()), propose::current_rating(part, s.value))
     };
     let d = case.about_part(check, Signal::Warning, part, "current").over(Compared::CurrentRms, &s, limit);
     let item = item_name(case, k).to_string();

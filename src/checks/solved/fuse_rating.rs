@@ -29,11 +29,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let PartKind::Fuse(Fuse { current, .. }) = &part.kind else { continue };
         out.extend(rating(case, k, part, *current));
     }
-    let thermal = |kind: &PartKind| match kind {
-        PartKind::ThermalFuse(ThermalFuse { current, .. }) => {
-            Some(ContactRating { volts: None, amperes: current.map(|a| rated(a, "A")) })
-        }
-        _ => None,
+    let thermal = |kind: &PartKind| {
+        let PartKind::ThermalFuse(ThermalFuse { current, .. }) = kind else { return None };
+        Some(ContactRating { volts: None, amperes: current.map(|a| rated(a, "A")) })
     };
     let found = contacts::judge(case, CheckId::FuseRating, thermal);
     out.extend(found.into_iter().map(|(d, said)| d.states(Said::FuseRating(FuseRating::Thermal(said)))));

@@ -27,9 +27,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let PartKind::Fuse(Fuse { across, voltage, .. }) = &part.kind else { continue };
         out.extend(volts(case, k, part, *across, *voltage));
     }
-    let thermal = |kind: &PartKind| match kind {
-        PartKind::ThermalFuse(ThermalFuse { voltage, .. }) => Some(ContactRating { volts: *voltage, amperes: None }),
-        _ => None,
+    let thermal = |kind: &PartKind| {
+        let PartKind::ThermalFuse(ThermalFuse { voltage, .. }) = kind else { return None };
+        Some(ContactRating { volts: *voltage, amperes: None })
     };
     let found = contacts::judge(case, CheckId::FuseVoltage, thermal);
     out.extend(found.into_iter().map(|(d, said)| d.states(Said::FuseVoltage(FuseVoltage::Thermal(said)))));

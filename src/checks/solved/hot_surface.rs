@@ -5,7 +5,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Burn, HotSurface};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
 use crate::jig::{Material, Usage};
-use crate::standard::bench;
+use crate::standard::bench::{self, Surface};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::HotSurface,
@@ -22,12 +22,12 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let Some((size, material)) = heat::closed(case) else { return };
     let p = case.watts();
-    let metal = material == Material::Metal;
+    let of = if material == Material::Metal { Surface::Metal } else { Surface::Insulating };
     let held = case.jig.usage == Usage::HandHeld;
     let per_watt = bench::surface_rise(1.0, size);
     let surface = bench::ambient().value + bench::surface_rise(p, size).value;
-    let (limit, _) = bench::surface_limit(metal, held);
-    let (grip, _) = bench::surface_limit(metal, true);
+    let (limit, _) = bench::surface_limit(of, held);
+    let (grip, _) = bench::surface_limit(of, true);
     let (limit, signal, burn) = if surface > limit.value {
         (limit, Signal::Warning, Burn::Burns)
     } else {

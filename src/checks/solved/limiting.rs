@@ -39,7 +39,24 @@ pub(super) fn lamp(case: &Case, item: usize) -> Option<Lamp> {
             let most = Some(led_mean(*current).value);
             Some(Lamp { item, part, across: *across, slope, most })
         }
-        _ => None,
+        PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Winding(_)
+        | PartKind::Diode(_)
+        | PartKind::Suppressor(_)
+        | PartKind::Bridge(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Transformer(_)
+        | PartKind::Psu(_)
+        | PartKind::Load(_)
+        | PartKind::Wire(_)
+        | PartKind::Socket(_) => None,
     }
 }
 

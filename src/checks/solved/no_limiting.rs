@@ -119,7 +119,25 @@ fn dropper(case: &Case, part: &Part) -> Option<Amount> {
             let i = current.unwrap_or_else(|| standard::lamp::led_current().value);
             Some((volts - forward * f64::from((*series).max(1))) / i)
         }
-        _ => None,
+        PartKind::Neon(_) | PartKind::Led(_) => None,
+        PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Winding(_)
+        | PartKind::Diode(_)
+        | PartKind::Suppressor(_)
+        | PartKind::Bridge(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Transformer(_)
+        | PartKind::Psu(_)
+        | PartKind::Load(_)
+        | PartKind::Wire(_)
+        | PartKind::Socket(_) => None,
     };
     let each = standard::preferred::nearest_at_least(ohms? / 2.0, 12)?;
     Some(Amount::new(each, "Ω"))

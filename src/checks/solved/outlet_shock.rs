@@ -68,11 +68,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn outlet_volts(case: &Case, k: usize) -> Option<f64> {
     let across = case.jig.outlets[k].across;
     let wired = case.nets().groups(&Edge::is_hard);
-    case.jig.parts.iter().find_map(|p| match &p.kind {
-        crate::jig::PartKind::Transformer(Transformer { secondaries, .. }) => secondaries
-            .iter()
-            .find(|s| across.iter().all(|n| s.across.iter().any(|e| wired.same(*n, *e))))
-            .map(|s| s.volts),
-        _ => None,
+    case.jig.parts.iter().find_map(|p| {
+        let crate::jig::PartKind::Transformer(Transformer { secondaries, .. }) = &p.kind else { return None };
+        secondaries.iter().find(|s| across.iter().all(|n| s.across.iter().any(|e| wired.same(*n, *e)))).map(|s| s.volts)
     })
 }

@@ -107,7 +107,24 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
                 return found(Stressed::Primary, s, rated(primary.volts, "V"));
             }
         }
-        _ => {}
+        PartKind::Suppressor(_) => {}
+        PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Winding(_)
+        | PartKind::Diode(_)
+        | PartKind::Led(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Psu(_)
+        | PartKind::Load(_)
+        | PartKind::Wire(_)
+        | PartKind::Socket(_) => {}
     }
     let limit = current_limit(case, item, part)?;
     let s = at_nominal(case, item, Quantity::CurrentRms)?;
@@ -152,7 +169,16 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Li
         PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
             (Quantity::CurrentRms, Compared::CurrentRms)
         }
-        _ => return None,
+        PartKind::Capacitor(_)
+        | PartKind::Led(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Varistor(_)
+        | PartKind::Load(_)
+        | PartKind::Socket(_) => return None,
     };
     let s = lasting(case, k, quantity, Kind::SingleFault)?;
     let limit = match &part.kind {
@@ -163,7 +189,20 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Li
         PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
             current_limit(case, k, part)?
         }
-        _ => rated(rating(case, item, quantity)?, s.unit),
+        PartKind::Capacitor(_)
+        | PartKind::Diode(_)
+        | PartKind::Led(_)
+        | PartKind::Suppressor(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Load(_)
+        | PartKind::Socket(_) => rated(rating(case, item, quantity)?, s.unit),
     };
     Some((compared, s, limit))
 }

@@ -62,9 +62,8 @@ fn draft(case: &Case, l: &Left, signal: Signal) -> Draft {
 }
 
 fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)> {
-    let all = case.jig.parts.iter().filter_map(|p| match p.kind {
-        PartKind::Capacitor(Capacitor { capacitance, .. }) => Some((p, capacitance)),
-        _ => None,
+    let all = case.jig.parts.iter().filter_map(|p| {
+        if let PartKind::Capacitor(Capacitor { capacitance, .. }) = p.kind { Some((p, capacitance)) } else { None }
     });
     all.max_by(|a, b| a.1.total_cmp(&b.1))
 }

@@ -20,11 +20,9 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let rating = |kind: &PartKind| match kind {
-        PartKind::Switch(Switch { voltage, current, .. }) => {
-            Some(ContactRating { volts: *voltage, amperes: current.map(|a| rated(a, "A")) })
-        }
-        _ => None,
+    let rating = |kind: &PartKind| {
+        let PartKind::Switch(Switch { voltage, current, .. }) = kind else { return None };
+        Some(ContactRating { volts: *voltage, amperes: current.map(|a| rated(a, "A")) })
     };
     let found = contacts::judge(case, CheckId::SwitchRating, rating);
     out.extend(found.into_iter().map(|(d, said)| d.states(Said::SwitchRating(said))));

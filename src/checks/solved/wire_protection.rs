@@ -120,15 +120,13 @@ fn short_cord(case: &Case) -> f64 {
 
 /// Current at which the largest fuse of this rating is sure to open.
 fn opens_at(case: &Case, rating: f64) -> f64 {
-    let fuses = case.jig.parts.iter().filter_map(|p| match &p.kind {
-        PartKind::Fuse(Fuse { current, speed, breaking, .. }) if *current == rating => {
-            let gates = match speed {
-                Some(s) => standard::fuse::fuse_gates(*current, s, *breaking),
-                None => Some(standard::fuse::ul_gates(*current)),
-            };
-            gates.and_then(|g| g.least_melting_current())
-        }
-        _ => None,
+    let fuses = case.jig.parts.iter().filter_map(|p| {
+        let PartKind::Fuse(Fuse { current, speed, breaking, .. }) = &p.kind else { return None };
+        let gates = match speed {
+            Some(s) => standard::fuse::fuse_gates(*current, s, *breaking),
+            None => Some(standard::fuse::ul_gates(*current)),
+        };
+        gates.filter(|_| *current == rating)?.least_melting_current()
     });
     fuses.fold(rating, f64::max)
 }

@@ -20,11 +20,9 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let rating = |kind: &PartKind| match kind {
-        PartKind::Wire(Wire { area, voltage, .. }) => {
-            Some(ContactRating { volts: *voltage, amperes: area.map(standard::cord::wire_rating) })
-        }
-        _ => None,
+    let rating = |kind: &PartKind| {
+        let PartKind::Wire(Wire { area, voltage, .. }) = kind else { return None };
+        Some(ContactRating { volts: *voltage, amperes: area.map(standard::cord::wire_rating) })
     };
     let found = contacts::judge(case, CheckId::WireRating, rating);
     out.extend(found.into_iter().map(|(d, said)| d.states(Said::WireRating(said))));
