@@ -2,6 +2,8 @@
 //! prints nothing, makes no sentence (`wording` does) and types no limit: limits come from `standard` with their source.
 //! What it reads was solved by the survey; only no-limiting has single conditions solved once more, and `pairs` and
 //! `conditions` solve for what a report shows beside the findings.
+// What a kind, a fault or a link is not asked about must be said: a wildcard lets a new one pass in silence.
+#![deny(clippy::wildcard_enum_match_arm)]
 
 use crate::finding::CheckId;
 

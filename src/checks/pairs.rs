@@ -68,7 +68,7 @@ pub(crate) fn double_faults(jig: &Jig, findings: &[Finding], threads: usize, wat
 fn pairs(singles: &[Fault]) -> Vec<(usize, usize)> {
     let item = |f: &Fault| match f {
         Fault::Open(k) | Fault::Short(k) | Fault::Welded(k) => Some(*k),
-        _ => None,
+        Fault::ConductorOpen(_) | Fault::Breakdown(..) | Fault::WindingsJoined(..) => None,
     };
     let at_once = |a: &Fault, b: &Fault| item(a).is_none() || item(a) != item(b);
     let all = (0..singles.len()).flat_map(|a| (a + 1..singles.len()).map(move |b| (a, b)));

@@ -67,7 +67,7 @@ pub(crate) fn put_on(changes: &mut Vec<Change>, change: &Change) {
     if let Change::Set { table: Table::Part(part), key, value } = change {
         let new = changes.iter_mut().find_map(|c| match c {
             Change::Add { name, keys, .. } if name == part => Some(keys),
-            _ => None,
+            Change::Set { .. } | Change::Add { .. } => None,
         });
         if let Some(keys) = new {
             match keys.iter_mut().find(|k| k.0 == *key) {

@@ -151,6 +151,10 @@ fn plain(old: &Written) -> String {
     match old {
         Written::String(s) => s.value().clone(),
         Written::Array(a) => a.iter().filter_map(Written::as_str).collect::<Vec<_>>().join(" to "),
-        other => other.to_string().trim().to_string(),
+        other @ Written::Integer(_)
+        | other @ Written::Float(_)
+        | other @ Written::Boolean(_)
+        | other @ Written::Datetime(_)
+        | other @ Written::InlineTable(_) => other.to_string().trim().to_string(),
     }
 }

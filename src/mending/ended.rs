@@ -24,7 +24,7 @@ pub(super) fn of(proposal: &Proposal, end: &State) -> Way {
     };
     let stands = |c: &Change| match c {
         Change::Set { table: Table::Part(part), .. } => whole(part) && end.changes.contains(c),
-        _ => end.changes.contains(c),
+        Change::Set { .. } | Change::Add { .. } => end.changes.contains(c),
     };
     if proposal.changes.iter().all(stands) {
         return proposal.way.clone();

@@ -86,7 +86,17 @@ impl Nets {
             |edge: &Edge| edge.part().is_some() && !matches!(edge.link, Link::Winding { .. } | Link::Module { .. });
         let along = |amperes: f64, edge: &Edge| match edge.link {
             Link::Fuse(rating) => amperes.min(rating),
-            _ => amperes,
+            Link::Wire
+            | Link::ThermalFuse
+            | Link::Contact(_)
+            | Link::Resistor(_)
+            | Link::Capacitor { .. }
+            | Link::Diode
+            | Link::Threshold
+            | Link::Arm { .. }
+            | Link::Impedance { .. }
+            | Link::Winding { .. }
+            | Link::Module { .. } => amperes,
         };
         self.walk(self.live_pins(), &pass).best(f64::INFINITY, &along, &f64::max)
     }

@@ -4,6 +4,8 @@
 //!
 //! Every part says which of its nets it joins and how ([`Link`]); the edges of all parts and outlets are one list, and one
 //! walk over it ([`Walk`]) answers everything.
+// What a kind, a fault or a link is not asked about must be said: a wildcard lets a new one pass in silence.
+#![deny(clippy::wildcard_enum_match_arm)]
 
 mod divider;
 mod edge;

@@ -46,7 +46,10 @@ pub(crate) fn opens<'a>(
     model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
         let watched = match p.kind {
             ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
-            _ => seats(model, k, condition.orientation),
+            ProtectorKind::Fuse(_)
+            | ProtectorKind::Fusible(_)
+            | ProtectorKind::PlugFuse(_)
+            | ProtectorKind::Breaker(_) => seats(model, k, condition.orientation),
         };
         let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);
         let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);

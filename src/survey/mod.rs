@@ -1,5 +1,7 @@
 //! Conditions: what is tried on a jig, solved one by one, and the worst of everything that was found. Values only: judges
 //! nothing, words nothing.
+// What a kind, a fault or a link is not asked about must be said: a wildcard lets a new one pass in silence.
+#![deny(clippy::wildcard_enum_match_arm)]
 
 pub(crate) mod build;
 pub(crate) mod by_kind;

@@ -122,7 +122,12 @@ impl Model {
                 match &mut out.branches[t.branch].device {
                     Device::Resistor { ohms } => *ohms *= f,
                     Device::Capacitor { farads } => *farads *= f,
-                    _ => {}
+                    Device::Source { .. }
+                    | Device::Filament { .. }
+                    | Device::Inductor { .. }
+                    | Device::Diode { .. }
+                    | Device::Clamp { .. }
+                    | Device::Neon { .. } => {}
                 }
             }
         }
@@ -150,7 +155,7 @@ impl Model {
                     let [a, b] = self.items[*k].ends.map(|n| self.node[n]);
                     join(out, a, b);
                 }
-                _ => self.set(out, *k, short()),
+                Measure::Branch(_) | Measure::Bridge(_) => self.set(out, *k, short()),
             },
             Fault::Welded(k) => self.set(out, *k, short()),
             Fault::ConductorOpen(c) => {

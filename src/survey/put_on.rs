@@ -86,7 +86,13 @@ pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &C
         let volts = t.volts[first.branch].abs();
         let farads = match circuit.branches[first.branch].device {
             Device::Capacitor { farads } => farads,
-            _ => 0.0,
+            Device::Source { .. }
+            | Device::Resistor { .. }
+            | Device::Filament { .. }
+            | Device::Inductor { .. }
+            | Device::Diode { .. }
+            | Device::Clamp { .. }
+            | Device::Neon { .. } => 0.0,
         };
         let between = first.nets.map(ChargeSide::Net);
         recorder.ledger.take_left(Left { between, seconds: t.seconds, volts, farads, at, kind, took: true });

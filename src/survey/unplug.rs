@@ -29,7 +29,13 @@ pub(super) fn charge_could_matter(context: &SurveyContext, circuit: &Circuit) ->
 fn capacitors(circuit: &Circuit) -> impl Iterator<Item = (usize, f64)> {
     let capacitor = |(k, b): (usize, &Branch)| match b.device {
         Device::Capacitor { farads } => Some((k, farads)),
-        _ => None,
+        Device::Source { .. }
+        | Device::Resistor { .. }
+        | Device::Filament { .. }
+        | Device::Inductor { .. }
+        | Device::Diode { .. }
+        | Device::Clamp { .. }
+        | Device::Neon { .. } => None,
     };
     circuit.branches.iter().enumerate().filter_map(capacitor)
 }

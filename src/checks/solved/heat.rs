@@ -21,7 +21,13 @@ pub(super) fn watts(case: &Case) -> f64 {
             (PartKind::Transformer(_), Measure::Series(branches, _)) => {
                 let ohms = match case.survey.model.base.branches[branches[0]].device {
                     crate::circuit::Device::Resistor { ohms } => ohms,
-                    _ => 0.0,
+                    crate::circuit::Device::Source { .. }
+                    | crate::circuit::Device::Filament { .. }
+                    | crate::circuit::Device::Capacitor { .. }
+                    | crate::circuit::Device::Inductor { .. }
+                    | crate::circuit::Device::Diode { .. }
+                    | crate::circuit::Device::Clamp { .. }
+                    | crate::circuit::Device::Neon { .. } => 0.0,
                 };
                 lasting(case, k, Quantity::CurrentRms, Kind::Normal).map_or(0.0, |s| s.value * s.value * ohms)
             }

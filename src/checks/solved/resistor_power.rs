@@ -141,7 +141,9 @@ fn too_hot(case: &Case, r: &Heated, signal: Signal, seen: &Seen, limit: &Limit) 
     let cure = match fate {
         ResistorFate::OpensAsMade => ResistorCure::NoneNeeded,
         _ if hot_box => ResistorCure::CoolerBox,
-        _ => ResistorCure::Sizes(sizes(case, r, normal, faulty.then_some(seen.value))),
+        ResistorFate::Glows | ResistorFate::FailsCold | ResistorFate::Chars => {
+            ResistorCure::Sizes(sizes(case, r, normal, faulty.then_some(seen.value)))
+        }
     };
     let load = ResistorLoad::Over {
         under: seen.under(),

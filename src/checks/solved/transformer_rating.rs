@@ -23,7 +23,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (part, n) in overload::in_normal_use(case, |kind| matches!(kind, PartKind::Transformer(_))) {
         out.push(match n.what {
             Stressed::Primary => saturated(case, part, &n),
-            _ => {
+            Stressed::Volts | Stressed::Watts | Stressed::Current => {
                 let (draft, current) = overload::carries(case, CheckId::TransformerRating, part, &n);
                 draft.states(Said::TransformerRating(TransformerRating::Current(current)))
             }

@@ -32,7 +32,16 @@ pub(crate) fn guard(case: &Case, net: NetId) -> Guard {
     let feeds = |e: &Edge| match e.link {
         Link::Winding { secondary, .. } => secondary && circuit.has(e.ends[0]),
         Link::Module { output, .. } => output && circuit.has_any(&e.ends),
-        _ => false,
+        Link::Wire
+        | Link::Fuse(_)
+        | Link::ThermalFuse
+        | Link::Contact(_)
+        | Link::Resistor(_)
+        | Link::Capacitor { .. }
+        | Link::Diode
+        | Link::Threshold
+        | Link::Arm { .. }
+        | Link::Impedance { .. } => false,
     };
     let fed = nets.edges().iter().any(feeds);
     if fed || circuit.meets(nets.on_mains()) {

@@ -101,7 +101,16 @@ fn of_part(case: &Case, edge: &Edge, part: usize, [ac, dc]: [&Limit; 2]) -> Vec<
         Link::Winding { name, .. } => Circuit::Winding { winding: name.clone(), part },
         Link::Capacitor { .. } => Circuit::Charged { part },
         // A module, or whatever else gives volts: it is not to be lost for want of a word.
-        _ => Circuit::Output { part },
+        Link::Wire
+        | Link::Fuse(_)
+        | Link::ThermalFuse
+        | Link::Contact(_)
+        | Link::Resistor(_)
+        | Link::Diode
+        | Link::Threshold
+        | Link::Arm { .. }
+        | Link::Impedance { .. }
+        | Link::Module { .. } => Circuit::Output { part },
     };
     vec![Source { circuit, net: edge.ends[0], volts, limit: limit.value }]
 }

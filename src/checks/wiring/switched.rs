@@ -39,7 +39,18 @@ fn kept(case: &Case) -> Vec<Kept> {
         for off in off_positions(contacts) {
             let stands = |e: &Edge| match &e.link {
                 Link::Contact(closed) if e.part() == Some(switch) => closed.get(off).copied().unwrap_or(false),
-                _ => true,
+                Link::Wire
+                | Link::Fuse(_)
+                | Link::ThermalFuse
+                | Link::Contact(_)
+                | Link::Resistor(_)
+                | Link::Capacitor { .. }
+                | Link::Diode
+                | Link::Threshold
+                | Link::Arm { .. }
+                | Link::Impedance { .. }
+                | Link::Winding { .. }
+                | Link::Module { .. } => true,
             };
             let all = |e: &Edge| !e.link.is_safety_capacitor();
             let pass = |e: &Edge| all(e) && stands(e);
