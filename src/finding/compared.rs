@@ -1,5 +1,6 @@
 //! What a finding compares with its limit, by name.
 
+use super::Quantity;
 use serde::{Serialize, Serializer};
 
 /// How a voltage or current is measured, where its name says so.
@@ -113,6 +114,19 @@ fn named(name: &str) -> Option<Wave> {
 impl From<&str> for Compared {
     fn from(name: &str) -> Compared {
         if name.is_empty() { Compared::Nothing } else { Compared::Named(name.to_string()) }
+    }
+}
+
+impl From<Quantity> for Compared {
+    fn from(quantity: Quantity) -> Compared {
+        match quantity {
+            Quantity::Power => Compared::Power,
+            Quantity::VoltageRms => Compared::VoltsRms,
+            Quantity::VoltagePeak => Compared::VoltsPeak,
+            Quantity::CurrentRms => Compared::CurrentRms,
+            Quantity::CurrentMean => Compared::CurrentMean,
+            Quantity::CurrentPeak => Compared::CurrentPeak,
+        }
     }
 }
 

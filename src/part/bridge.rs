@@ -5,7 +5,7 @@ use super::declare::{Declared as _, part};
 use super::diode::silicon;
 use super::item::{Item, Measure, Role};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -61,6 +61,14 @@ impl Kind for Bridge {
     fn failures(&self, items: &[Item], k: usize) -> Failures {
         // The bridge as a whole has no fault of its own, its arms have.
         if matches!(items[k].measure, Measure::Bridge(_)) { Failures::default() } else { open_or_short() }
+    }
+
+    fn overheats_by(&self, role: Role) -> Option<Quantity> {
+        (role == Role::Whole).then_some(Quantity::CurrentMean)
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::PartIsBroken
     }
 
     fn protection(&self) -> Protection {

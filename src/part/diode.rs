@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -55,6 +55,14 @@ impl Kind for Diode {
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         open_or_short()
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        Some(Quantity::CurrentMean)
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::Wanted;
@@ -56,6 +56,14 @@ impl Kind for Filament {
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         open_or_short()
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        None
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

@@ -7,6 +7,7 @@ use super::joint::Joint;
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
+use crate::finding::Quantity;
 use crate::format::{NetId, Row};
 
 /// How the items of a part fail one at a time, and what does not and why.
@@ -41,6 +42,17 @@ pub(crate) enum Protection {
     FusibleResistor,
 }
 
+/// What is left to judge of a part that has failed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum OnceFailed {
+    /// It is there to open, and still stands its volts.
+    StandsItsVolts,
+    /// The item that failed is past its ratings.
+    ItemIsBroken,
+    /// The whole part is, with all its items.
+    PartIsBroken,
+}
+
 /// A kind of part.
 pub(crate) trait Kind: Declared {
     /// The part a row describes; `None` where it cannot be built, which is told through `reading` or was already.
@@ -57,6 +69,12 @@ pub(crate) trait Kind: Declared {
 
     /// How item `k` of `items`, one of its own, fails.
     fn failures(&self, items: &[Item], k: usize) -> Failures;
+
+    /// The quantity whose excess heats an item of this role until it burns.
+    fn overheats_by(&self, role: Role) -> Option<Quantity>;
+
+    /// What it can still be judged by once it has failed itself.
+    fn once_failed(&self) -> OnceFailed;
 
     /// Whether it is there to open in a fault.
     fn protection(&self) -> Protection;

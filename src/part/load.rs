@@ -4,11 +4,12 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
 use crate::circuit::Device;
+use crate::finding::Quantity;
 use crate::format::{Choice, Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
 
@@ -52,6 +53,14 @@ impl Kind for Load {
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         open_or_short()
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        None
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

@@ -34,6 +34,7 @@ mod wanted;
 mod winding;
 mod wire;
 
+use crate::finding::Quantity;
 use crate::format::{Net, NetId, Row, Section};
 use assembly::Assembly;
 use declare::Declared as _;
@@ -50,7 +51,7 @@ pub(crate) use inductor::Inductor;
 pub(crate) use item::{Failure, Item, Measure, Role, Spared, Toleranced};
 pub(crate) use joint::{Given, Joint, Link};
 pub(crate) use kind::Failures;
-pub(crate) use kind::Protection;
+pub(crate) use kind::{OnceFailed, Protection};
 pub(crate) use led::Led;
 pub(crate) use load::Load;
 pub(crate) use neon_lamp::Neon;
@@ -127,6 +128,20 @@ macro_rules! kinds {
             pub(crate) fn failures(&self, items: &[Item], k: usize) -> Failures {
                 match self {
                     $(PartKind::$kind(part) => part.failures(items, k),)*
+                }
+            }
+
+            /// The quantity whose excess heats an item of this role until it burns.
+            pub(crate) fn overheats_by(&self, role: Role) -> Option<Quantity> {
+                match self {
+                    $(PartKind::$kind(part) => part.overheats_by(role),)*
+                }
+            }
+
+            /// What it can still be judged by once it has failed itself.
+            pub(crate) fn once_failed(&self) -> OnceFailed {
+                match self {
+                    $(PartKind::$kind(part) => part.once_failed(),)*
                 }
             }
 

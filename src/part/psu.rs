@@ -4,7 +4,7 @@ use super::assembly::{Assembly, Assumption, open};
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, Protection};
+use super::kind::{Failures, Kind, OnceFailed, Protection};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -61,6 +61,14 @@ impl Kind for Psu {
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         // The barrier is spared among the assumptions; its two sides fail open.
         Failures::of(&[Failure::Open])
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        Some(Quantity::CurrentRms)
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

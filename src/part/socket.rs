@@ -4,10 +4,11 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::Joint;
-use super::kind::{Failures, Kind, Protection};
+use super::kind::{Failures, Kind, OnceFailed, Protection};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
+use crate::finding::Quantity;
 use crate::format::{Holds, NetId, Row};
 
 part! {
@@ -44,6 +45,14 @@ impl Kind for Socket {
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         Failures::default()
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        None
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

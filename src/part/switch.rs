@@ -5,7 +5,7 @@ use super::declare::{Declared as _, nets_fact, part};
 use super::fact::Fact;
 use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, Protection};
+use super::kind::{Failures, Kind, OnceFailed, Protection};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -114,6 +114,14 @@ impl Kind for Switch {
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         Failures::of(&[Failure::Open, Failure::Welded])
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        Some(Quantity::CurrentRms)
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::StandsItsVolts
     }
 
     fn protection(&self) -> Protection {

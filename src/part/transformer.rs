@@ -4,11 +4,12 @@ use super::assembly::{Assembly, Assumption};
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, Protection, open_or_short};
+use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
 use crate::circuit::Device;
+use crate::finding::Quantity;
 use crate::format::{Ends, Holds, Key, NetId, Row, above_zero, needs};
 use crate::quantity::Kind as Unit;
 use crate::standard::{self, Grade};
@@ -130,6 +131,14 @@ impl Kind for Transformer {
             out.faults.push(Failure::JoinedTo(primary));
         }
         out
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        Some(Quantity::CurrentRms)
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, Protection};
+use super::kind::{Failures, Kind, OnceFailed, Protection};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -51,6 +51,14 @@ impl Kind for Wire {
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         Failures::of(&[Failure::Open])
+    }
+
+    fn overheats_by(&self, _: Role) -> Option<Quantity> {
+        Some(Quantity::CurrentRms)
+    }
+
+    fn once_failed(&self) -> OnceFailed {
+        OnceFailed::ItemIsBroken
     }
 
     fn protection(&self) -> Protection {

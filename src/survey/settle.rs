@@ -2,7 +2,7 @@
 
 use crate::circuit::{Circuit, Steady};
 use crate::finding::Kind;
-use crate::jig::PartKind;
+use crate::part::OnceFailed;
 use crate::standard;
 
 use super::clearing::{self, Clearing};
@@ -95,27 +95,12 @@ pub(super) fn broken(context: &SurveyContext, condition: &Condition) -> Vec<bool
     for f in &condition.faults {
         let (Fault::Open(k) | Fault::Short(k)) = f else { continue };
         let part = items[*k].part;
-        match context.jig.parts[part].kind {
-            PartKind::Fuse(_) | PartKind::ThermalFuse(_) | PartKind::Switch(_) => {}
-            PartKind::Bridge(_) => {
+        match context.jig.parts[part].kind.once_failed() {
+            OnceFailed::StandsItsVolts => {}
+            OnceFailed::ItemIsBroken => out[*k] = true,
+            OnceFailed::PartIsBroken => {
                 out.iter_mut().zip(items).filter(|(_, i)| i.part == part).for_each(|(b, _)| *b = true);
             }
-            PartKind::Resistor(_)
-            | PartKind::Capacitor(_)
-            | PartKind::Inductor(_)
-            | PartKind::Winding(_)
-            | PartKind::Diode(_)
-            | PartKind::Led(_)
-            | PartKind::Suppressor(_)
-            | PartKind::Neon(_)
-            | PartKind::Filament(_)
-            | PartKind::Varistor(_)
-            | PartKind::Thermistor(_)
-            | PartKind::Transformer(_)
-            | PartKind::Psu(_)
-            | PartKind::Load(_)
-            | PartKind::Wire(_)
-            | PartKind::Socket(_) => out[*k] = true,
         }
     }
     out

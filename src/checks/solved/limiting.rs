@@ -27,37 +27,17 @@ pub(super) struct Lamp {
 /// The lamp of an item; `None` for any other part, and for a lamp with its resistor built in.
 pub(super) fn lamp(case: &Case, item: usize) -> Option<Lamp> {
     let part = case.survey.model.items[item].part;
-    match &case.jig.parts[part].kind {
-        PartKind::Neon(Neon { across, slope, current, max_current, lamp_type, .. }) => {
-            let own = lamp_type.as_deref().is_some_and(standard::lamp::limits_itself);
-            let slope = slope.unwrap_or_else(|| standard::bench::neon_slope().value);
-            let most = highest(*current, *max_current);
-            (!own).then_some(Lamp { item, part, across: *across, slope, most })
-        }
-        PartKind::Led(Led { across, slope, series, current, .. }) => {
-            let slope = slope.unwrap_or_else(|| standard::bench::led()[0].value) * f64::from((*series).max(1));
-            let most = Some(led_mean(*current).value);
-            Some(Lamp { item, part, across: *across, slope, most })
-        }
-        PartKind::Resistor(_)
-        | PartKind::Capacitor(_)
-        | PartKind::Inductor(_)
-        | PartKind::Winding(_)
-        | PartKind::Diode(_)
-        | PartKind::Suppressor(_)
-        | PartKind::Bridge(_)
-        | PartKind::Filament(_)
-        | PartKind::Fuse(_)
-        | PartKind::ThermalFuse(_)
-        | PartKind::Switch(_)
-        | PartKind::Varistor(_)
-        | PartKind::Thermistor(_)
-        | PartKind::Transformer(_)
-        | PartKind::Psu(_)
-        | PartKind::Load(_)
-        | PartKind::Wire(_)
-        | PartKind::Socket(_) => None,
+    let kind = &case.jig.parts[part].kind;
+    if let PartKind::Neon(Neon { across, slope, current, max_current, lamp_type, .. }) = kind {
+        let own = lamp_type.as_deref().is_some_and(standard::lamp::limits_itself);
+        let slope = slope.unwrap_or_else(|| standard::bench::neon_slope().value);
+        let most = highest(*current, *max_current);
+        return (!own).then_some(Lamp { item, part, across: *across, slope, most });
     }
+    let PartKind::Led(Led { across, slope, series, current, .. }) = kind else { return None };
+    let slope = slope.unwrap_or_else(|| standard::bench::led()[0].value) * f64::from((*series).max(1));
+    let most = Some(led_mean(*current).value);
+    Some(Lamp { item, part, across: *across, slope, most })
 }
 
 /// The highest current of a glow lamp.

@@ -113,31 +113,15 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
 /// Ohms of each of the two resistors that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.
 fn dropper(case: &Case, part: &Part) -> Option<Amount> {
     let volts = super::lookup::nominal_volts(case);
-    let ohms = match &part.kind {
-        PartKind::Neon(Neon { maintain, current: Some(i), .. }) if volts > 0.0 => Some((volts - maintain) / i),
-        PartKind::Led(Led { forward, series, current, .. }) if volts > 0.0 => {
-            let i = current.unwrap_or_else(|| standard::lamp::led_current().value);
-            Some((volts - forward * f64::from((*series).max(1))) / i)
-        }
-        PartKind::Neon(_) | PartKind::Led(_) => None,
-        PartKind::Resistor(_)
-        | PartKind::Capacitor(_)
-        | PartKind::Inductor(_)
-        | PartKind::Winding(_)
-        | PartKind::Diode(_)
-        | PartKind::Suppressor(_)
-        | PartKind::Bridge(_)
-        | PartKind::Filament(_)
-        | PartKind::Fuse(_)
-        | PartKind::ThermalFuse(_)
-        | PartKind::Switch(_)
-        | PartKind::Varistor(_)
-        | PartKind::Thermistor(_)
-        | PartKind::Transformer(_)
-        | PartKind::Psu(_)
-        | PartKind::Load(_)
-        | PartKind::Wire(_)
-        | PartKind::Socket(_) => None,
+    let ohms = if volts <= 0.0 {
+        None
+    } else if let PartKind::Neon(Neon { maintain, current, .. }) = &part.kind {
+        current.map(|i| (volts - maintain) / i)
+    } else if let PartKind::Led(Led { forward, series, current, .. }) = &part.kind {
+        let i = current.unwrap_or_else(|| standard::lamp::led_current().value);
+        Some((volts - forward * f64::from((*series).max(1))) / i)
+    } else {
+        None
     };
     let each = standard::preferred::nearest_at_least(ohms? / 2.0, 12)?;
     Some(Amount::new(each, "Ω"))

@@ -7,7 +7,6 @@ use crate::finding::{CheckId, Compared, Kind, Quantity, Signal};
 use crate::jig::{Part, PartKind};
 use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire};
 use crate::standard::{self, Level, Limit};
-use crate::survey::model::Measure;
 
 use super::lookup::{at_nominal, item_name, lasting, rated, strained};
 
@@ -89,42 +88,22 @@ pub(super) fn carries(case: &Case, check: CheckId, part: &Part, n: &Normal) -> (
 fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
     let role = case.survey.model.items[item].role;
     let found = |what, seen, limit| Some(Normal { item, what, seen, limit });
-    match &part.kind {
-        PartKind::Varistor(Varistor { voltage, .. }) => {
-            let s = lasting(case, item, Quantity::VoltageRms, Kind::Normal).filter(|s| s.value > *voltage)?;
-            return found(Stressed::Volts, s, rated(*voltage, "V"));
+    if let PartKind::Varistor(Varistor { voltage, .. }) = &part.kind {
+        let s = lasting(case, item, Quantity::VoltageRms, Kind::Normal).filter(|s| s.value > *voltage)?;
+        return found(Stressed::Volts, s, rated(*voltage, "V"));
+    }
+    if let PartKind::Suppressor(Suppressor { power: Some(watts), .. }) = &part.kind {
+        let s = lasting(case, item, Quantity::Power, Kind::Normal).filter(|s| s.value > *watts)?;
+        return found(Stressed::Watts, s, rated(*watts, "W"));
+    }
+    if let PartKind::Transformer(Transformer { primary, .. }) = &part.kind {
+        let mains = primary.across.iter().all(|n| case.is_mains(*n));
+        let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
+        let volts = at_nominal(case, item, Quantity::VoltageRms);
+        let over = |s: &Seen| mains && role == Role::Primary && s.value > primary.volts * band;
+        if let Some(s) = volts.filter(over) {
+            return found(Stressed::Primary, s, rated(primary.volts, "V"));
         }
-        PartKind::Suppressor(Suppressor { power: Some(watts), .. }) => {
-            let s = lasting(case, item, Quantity::Power, Kind::Normal).filter(|s| s.value > *watts)?;
-            return found(Stressed::Watts, s, rated(*watts, "W"));
-        }
-        PartKind::Transformer(Transformer { primary, .. }) => {
-            let mains = primary.across.iter().all(|n| case.is_mains(*n));
-            let band = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.scale(Level::High));
-            let volts = at_nominal(case, item, Quantity::VoltageRms);
-            let over = |s: &Seen| mains && role == Role::Primary && s.value > primary.volts * band;
-            if let Some(s) = volts.filter(over) {
-                return found(Stressed::Primary, s, rated(primary.volts, "V"));
-            }
-        }
-        PartKind::Suppressor(_) => {}
-        PartKind::Resistor(_)
-        | PartKind::Capacitor(_)
-        | PartKind::Inductor(_)
-        | PartKind::Winding(_)
-        | PartKind::Diode(_)
-        | PartKind::Led(_)
-        | PartKind::Bridge(_)
-        | PartKind::Neon(_)
-        | PartKind::Filament(_)
-        | PartKind::Fuse(_)
-        | PartKind::ThermalFuse(_)
-        | PartKind::Switch(_)
-        | PartKind::Thermistor(_)
-        | PartKind::Psu(_)
-        | PartKind::Load(_)
-        | PartKind::Wire(_)
-        | PartKind::Socket(_) => {}
     }
     let limit = current_limit(case, item, part)?;
     let s = at_nominal(case, item, Quantity::CurrentRms)?;
@@ -157,54 +136,16 @@ fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
 /// The rating that an overload by a fault breaks, where the part has one.
 fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Limit)> {
     let item = &case.survey.model.items[k];
-    let (quantity, compared) = match &part.kind {
-        PartKind::Resistor(_) | PartKind::Suppressor(_) => (Quantity::Power, Compared::Power),
-        PartKind::Diode(_) => (Quantity::CurrentMean, Compared::CurrentMean),
-        PartKind::Bridge(_) if matches!(item.measure, Measure::Bridge(_)) => {
-            (Quantity::CurrentMean, Compared::CurrentMean)
-        }
-        PartKind::Wire(_) | PartKind::Switch(_) | PartKind::Thermistor(_) => {
-            (Quantity::CurrentRms, Compared::CurrentRms)
-        }
-        PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
-            (Quantity::CurrentRms, Compared::CurrentRms)
-        }
-        PartKind::Capacitor(_)
-        | PartKind::Led(_)
-        | PartKind::Bridge(_)
-        | PartKind::Neon(_)
-        | PartKind::Filament(_)
-        | PartKind::Fuse(_)
-        | PartKind::ThermalFuse(_)
-        | PartKind::Varistor(_)
-        | PartKind::Load(_)
-        | PartKind::Socket(_) => return None,
-    };
+    let quantity = part.kind.overheats_by(item.role)?;
     let s = lasting(case, k, quantity, Kind::SingleFault)?;
-    let limit = match &part.kind {
-        PartKind::Resistor(Resistor { power, .. }) => {
-            standard::resistor::derated_power((*power)?, case.inside_temperature())
-        }
-        PartKind::Wire(Wire { area, .. }) => standard::cord::wire_rating((*area)?),
-        PartKind::Transformer(_) | PartKind::Psu(_) | PartKind::Inductor(_) | PartKind::Winding(_) => {
-            current_limit(case, k, part)?
-        }
-        PartKind::Capacitor(_)
-        | PartKind::Diode(_)
-        | PartKind::Led(_)
-        | PartKind::Suppressor(_)
-        | PartKind::Bridge(_)
-        | PartKind::Neon(_)
-        | PartKind::Filament(_)
-        | PartKind::Fuse(_)
-        | PartKind::ThermalFuse(_)
-        | PartKind::Switch(_)
-        | PartKind::Varistor(_)
-        | PartKind::Thermistor(_)
-        | PartKind::Load(_)
-        | PartKind::Socket(_) => rated(rating(case, item, quantity)?, s.unit),
+    let limit = if let PartKind::Resistor(Resistor { power, .. }) = &part.kind {
+        standard::resistor::derated_power((*power)?, case.inside_temperature())
+    } else if let PartKind::Wire(Wire { area, .. }) = &part.kind {
+        standard::cord::wire_rating((*area)?)
+    } else {
+        current_limit(case, k, part).or_else(|| Some(rated(rating(case, item, quantity)?, s.unit)))?
     };
-    Some((compared, s, limit))
+    Some((quantity.into(), s, limit))
 }
 
 fn fault(case: &Case, item: usize, part: &Part) -> Option<Fault> {
