@@ -2,12 +2,11 @@
 //! is put down from its formula here, with the values of the parts as literals; nothing is read from the program's data.
 #![allow(clippy::unwrap_used)]
 
-use crate::checks::judge;
+use super::tiny::{close, surveyed};
 use crate::finding::{Judgement, Kind, Quantity};
-use crate::jig;
 use crate::survey::condition::Level;
 use crate::survey::ledger::Outcome;
-use crate::survey::{Options, Survey, survey};
+
 use std::f64::consts::{PI, SQRT_2};
 
 /// Highest mains of a 230 V system: ten per cent more.
@@ -42,19 +41,6 @@ fn fuse(amperes: &str, speed: &str, breaking: &str) -> String {
 
 const TIP: &str = "[[touchable]]\nname = \"cap\"\nnet = \"T\"\n";
 
-fn run(text: &str) -> (Survey, Judgement) {
-    let jig = jig::parse("case.toml", text.as_bytes())
-        .unwrap_or_else(|f| panic!("{}\n{text}", f.iter().map(ToString::to_string).collect::<String>()));
-    let survey = survey(&jig, &Options::default());
-    let judgement = judge(&jig, &survey, "2026-01-01");
-    (survey, judgement)
-}
-
-#[track_caller]
-fn close(value: f64, expected: f64, fraction: f64) {
-    assert!((value / expected - 1.0).abs() < fraction, "{value} is not {expected}");
-}
-
 fn stress(j: &Judgement, part: &str, quantity: Quantity, kind: Kind) -> f64 {
     j.stresses.iter().find(|s| s.part == part && s.quantity == quantity && s.kind == kind).unwrap().value
 }
@@ -71,7 +57,7 @@ fn bleeder_whole_and_open() {
             "capacitance = \"330 nF\"\ntolerance = \"10 %\"\nvoltage = \"275 V\"\nclass = \"X2\"",
         )
         + &resistor("R1", "L1", "N", "1 MΩ");
-    let (_, j) = run(&text);
+    let (_, j) = surveyed(&text);
     let left = |seconds: f64, fault: bool| {
         let rows = j.discharge.iter().filter(|d| d.between == ["L", "N"] && d.seconds == seconds);
         rows.filter(|d| d.condition.contains("open") == fault).map(|d| d.volts).fold(0.0, f64::max)
@@ -90,7 +76,7 @@ fn lamp_shorted() {
         + &fuse("50 mA", "F", "1500 A")
         + &resistor("R1", "L1", "a", "150 kΩ")
         + &part("LP1", "neon-lamp", "a", "N", "type = \"A1A\"");
-    let (survey, j) = run(&text);
+    let (survey, j) = surveyed(&text);
     // V²/R at the highest mains and the lowest resistance; the current V/R.
     close(stress(&j, "R1", Quantity::Power, Kind::SingleFault), HIGH * HIGH / (0.95 * 150e3), 1e-3);
     // Its own short apart, which the table counts as well.
@@ -119,7 +105,7 @@ fn protective_impedance_whole_and_with_one_resistor_shorted() {
         + &resistor("R1", "L1", "m", "1 MΩ")
         + &resistor("R2", "m", "T", "1 MΩ")
         + TIP;
-    let (_, j) = run(&text);
+    let (_, j) = surveyed(&text);
     let (re, im) = body(50.0);
     close(touch(&j, Kind::Normal), HIGH / (2.0 * 0.95e6 + re).hypot(im), 1e-3);
     close(touch(&j, Kind::SingleFault), HIGH / (0.95e6 + re).hypot(im), 1e-3);
@@ -136,7 +122,7 @@ fn capacitor_into_the_body_network_at_50_and_60_hertz() {
             + &fuse("50 mA", "F", "1500 A")
             + &part("C1", "capacitor", "L1", "T", keys)
             + TIP;
-        let (_, j) = run(&text);
+        let (_, j) = surveyed(&text);
         // The capacitor at the upper end of its tolerance, in series with the network.
         let (re, im) = body(hertz);
         let reactance = 1.0 / (2.0 * PI * hertz * 1.1 * 4.7e-9);
@@ -151,7 +137,7 @@ fn the_body_network_alone_across_the_mains() {
         + &fuse("5 A", "F", "1500 A")
         + &resistor("R1", "L1", "N", "1 MΩ")
         + "[[touchable]]\nname = \"cap\"\nnet = \"L1\"\n";
-    let (_, j) = run(&text);
+    let (_, j) = surveyed(&text);
     let (re, im) = body(50.0);
     close(touch(&j, Kind::Normal), HIGH / re.hypot(im), 2e-3);
     assert!((re.hypot(im) / 2000.0 - 1.0).abs() > 4e-3, "the capacitor must count");
@@ -161,7 +147,7 @@ fn the_body_network_alone_across_the_mains() {
 fn ends(current: f64, speed: &str, breaking: &str) -> Option<f64> {
     let ohms = format!("{} Ω", (230.0 / current * 1e4).round() / 1e4);
     let text = head("230 V 50 Hz", "C") + &fuse("1 A", speed, breaking) + &resistor("R1", "L1", "N", &ohms);
-    let (survey, _) = run(&text);
+    let (survey, _) = surveyed(&text);
     let plain = survey.ledger.tried.iter().find(|t| {
         let c = &t.condition;
         c.level == Level::Nominal && c.faults.is_empty() && c.corner.is_empty() && c.is_steady()
@@ -200,7 +186,7 @@ fn a_capacitor_emptied_by_a_probe() {
         .fold(String::new(), |t, l| t + l + "\n")
         + &resistor("R1", "TIP", "CLIP", "4.7 kΩ")
         + "[[outlet]]\nname = \"TIPS\"\nacross = [\"TIP\", \"CLIP\"]\nloads = [\"100 uF charged 400 V\"]\n";
-    let (survey, _) = run(&text);
+    let (survey, _) = surveyed(&text);
     // t = R·C·ln(400/60), and the joules that are gone by then.
     let left = survey.ledger.left().find(|l| l.took && l.kind == Kind::Normal).unwrap();
     close(left.seconds, 0.47 * (400.0f64 / 60.0).ln(), 1e-4);
@@ -216,11 +202,11 @@ fn a_capacitor_emptied_by_a_probe() {
 #[test]
 fn two_transformers_back_to_back() {
     let text = include_str!("../jigs/two-transformers.toml");
-    let whole = run(text);
+    let whole = surveyed(text);
     assert_eq!(whole.1.conditions.unsolved, 0);
     let loaded = text.replace("loads = [\"60 W\", \"open\", \"short\"]", "loads = [\"60 W\"]");
     assert_ne!(loaded, text);
-    let (_, j) = run(&loaded);
+    let (_, j) = surveyed(&loaded);
     let rated: f64 = 230.0 * 230.0 / 100.0;
     let (load, drops, leakage): (f64, f64, f64) = (230.0 * 230.0 / 60.0, 2.0 * 0.05 * rated, 2.0 * 0.05 * rated);
     // Magnetising current, fuses and the mains are left out here: they are well below a hundredth.
@@ -235,7 +221,7 @@ fn a_box_too_hot_for_its_resistor() {
     let text = include_str!("../../demo-data/wrong/neon-100k-on-230v.toml");
     let hot = text.replace("\"100 kΩ\"", "\"1 kΩ\"");
     let size = hot.lines().find(|l| l.starts_with("size")).unwrap();
-    let (_, j) = run(&hot.replace(size, "size = [\"60 mm\", \"40 mm\", \"30 mm\"]"));
+    let (_, j) = surveyed(&hot.replace(size, "size = [\"60 mm\", \"40 mm\", \"30 mm\"]"));
     let f = j.findings.iter().find(|f| f.check == "resistor-power").unwrap();
     assert_eq!((f.limit, f.parts.as_slice()), (Some(0.0), &["R1".to_string()][..]));
     assert!(f.message.contains("may take nothing") && !f.message.contains("inf"), "{}", f.message);

@@ -2,10 +2,11 @@
 //! are worked out by hand beside each jig; that a mended jig is better is found out by checking it afresh.
 #![allow(clippy::unwrap_used)]
 
+use super::tiny::judged;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use crate::checks::{judge, judge_and_propose};
+use crate::checks::judge_and_propose;
 use crate::finding::{CheckName, Finding, Judgement, Signal};
 use crate::jig;
 use crate::mending::{Effort, Mended, mend};
@@ -13,12 +14,6 @@ use crate::survey::{Options, survey};
 use serde_json::Value;
 
 const TODAY: &str = "2026-01-01";
-
-fn judged(text: &str) -> Judgement {
-    let jig = jig::parse("test.toml", text.as_bytes())
-        .unwrap_or_else(|f| panic!("{}\n{text}", f.iter().map(ToString::to_string).collect::<String>()));
-    judge(&jig, &survey(&jig, &Options::default()), TODAY)
-}
 
 fn mended(text: &str, effort: Effort) -> Mended {
     let jig = jig::parse("test.toml", text.as_bytes())

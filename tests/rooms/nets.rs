@@ -382,7 +382,7 @@ fn a_load_closes_a_loop_while_both_its_ends_hang_on_different_pins() {
 
 /// Six digits: a joint counts as a microohm.
 #[track_caller]
-fn close(got: Option<f64>, wanted: f64) {
+fn six_digits(got: Option<f64>, wanted: f64) {
     let got = got.unwrap();
     assert!((got - wanted).abs() <= 1e-6 * wanted.abs().max(1e-6), "{got} is not {wanted}");
 }
@@ -406,14 +406,14 @@ fn volts_divide_over_resistors_and_a_switch_takes_one_out() {
     let ends = [net(&jig, "tip"), net(&jig, "clip")];
     let on = nets.divider(ends, &[0]).unwrap();
     // 30 kΩ before 20 kΩ ∥ 20 kΩ = 10 kΩ: a quarter is left, 40 kΩ in all. The LED is dark: d hangs on the clip.
-    close(on.volts[net(&jig, "b")], 0.25);
-    close(on.volts[net(&jig, "c")], 0.25);
-    close(on.volts[net(&jig, "d")], 0.0);
-    close(Some(1.0 / on.siemens), 40e3);
+    six_digits(on.volts[net(&jig, "b")], 0.25);
+    six_digits(on.volts[net(&jig, "c")], 0.25);
+    six_digits(on.volts[net(&jig, "d")], 0.0);
+    six_digits(Some(1.0 / on.siemens), 40e3);
     let off = nets.divider(ends, &[1]).unwrap();
-    close(off.volts[net(&jig, "b")], 0.4);
-    close(off.volts[net(&jig, "c")], 0.0);
-    close(Some(1.0 / off.siemens), 50e3);
+    six_digits(off.volts[net(&jig, "b")], 0.4);
+    six_digits(off.volts[net(&jig, "c")], 0.0);
+    six_digits(Some(1.0 / off.siemens), 50e3);
     assert_eq!(off.volts[NET_L], None);
 }
 
@@ -434,12 +434,12 @@ fn coils_lamps_and_thermistors_count_cold_and_a_bridge_one_way() {
     let nets = Nets::of(&jig);
     // 100 V² / 10 W = 1000 Ω hot, 100 Ω cold: 100 + 300 + 100 + 500 Ω in a row.
     let found = nets.divider([net(&jig, "tip"), net(&jig, "clip")], &[]).unwrap();
-    close(Some(1.0 / found.siemens), 1000.0);
-    close(found.volts[net(&jig, "a")], 0.9);
-    close(found.volts[net(&jig, "b")], 0.6);
-    close(found.volts[net(&jig, "c")], 0.5);
+    six_digits(Some(1.0 / found.siemens), 1000.0);
+    six_digits(found.volts[net(&jig, "a")], 0.9);
+    six_digits(found.volts[net(&jig, "b")], 0.6);
+    six_digits(found.volts[net(&jig, "c")], 0.5);
     // The other way round the same arms conduct from the wrong side: it counts as joined, too.
-    close(Some(1.0 / nets.divider([net(&jig, "clip"), net(&jig, "tip")], &[]).unwrap().siemens), 1000.0);
+    six_digits(Some(1.0 / nets.divider([net(&jig, "clip"), net(&jig, "tip")], &[]).unwrap().siemens), 1000.0);
 }
 
 #[test]
@@ -455,7 +455,7 @@ fn a_chain_that_is_too_long_to_divide_is_refused_and_one_that_just_fits_is_not()
     let longest = chain(MOST_DIVIDED - 1);
     let ends = [net(&longest, "n0"), net(&longest, &format!("n{}", MOST_DIVIDED - 1))];
     let found = Nets::of(&longest).divider(ends, &[]).unwrap();
-    close(Some(1.0 / found.siemens), 1e3 * (MOST_DIVIDED - 1) as f64);
+    six_digits(Some(1.0 / found.siemens), 1e3 * (MOST_DIVIDED - 1) as f64);
     let longer = chain(MOST_DIVIDED);
     assert_eq!(Nets::of(&longer).divider([net(&longer, "n0"), net(&longer, "n1")], &[]), None);
 }

@@ -4,7 +4,6 @@
 
 use super::support::dice::Dice;
 use crate::checks::judge;
-use crate::finding::Judgement;
 use crate::jig::{self, Jig};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Ledger;
@@ -26,10 +25,6 @@ fn read(name: &str) -> Jig {
     jig::parse(name, &text).unwrap_or_else(|f| panic!("{name}: {f:?}"))
 }
 
-fn judged(jig: &Jig, survey: &Survey) -> Judgement {
-    judge(jig, survey, "2026-01-01")
-}
-
 fn swap<T>(list: &mut [T], dice: &mut Dice) {
     for k in (1..list.len()).rev() {
         list.swap(k, dice.below(k + 1));
@@ -42,7 +37,7 @@ fn jobs_in_any_order_and_split_give_the_same_judgement() {
     for name in JIGS {
         let jig = read(name);
         let whole = survey::survey(&jig, &Options { faults: 1, threads: 1 });
-        let expected = judged(&jig, &whole);
+        let expected = judge(&jig, &whole, "2026-01-01");
         let context = SurveyContext::new(&jig, &whole.model, Depth::Full);
         let list = faults::list(&jig, &whole.model).0;
         let sets = std::iter::once(vec![]).chain(list.into_iter().map(|f| vec![f]));
@@ -59,7 +54,7 @@ fn jobs_in_any_order_and_split_give_the_same_judgement() {
             ledgers.into_iter().for_each(|l| merged.merge(l));
             merged.tried.sort_by_key(|t| t.ordinal);
             let survey = Survey { ledger: merged, ..whole.clone() };
-            assert_eq!(judged(&jig, &survey), expected, "{name} in {split}");
+            assert_eq!(judge(&jig, &survey, "2026-01-01"), expected, "{name} in {split}");
         }
     }
 }
@@ -68,7 +63,7 @@ fn jobs_in_any_order_and_split_give_the_same_judgement() {
 fn any_number_of_threads_gives_the_same_judgement() {
     for name in JIGS {
         let jig = read(name);
-        let by = |threads| judged(&jig, &survey::survey(&jig, &Options { faults: 1, threads }));
+        let by = |threads| judge(&jig, &survey::survey(&jig, &Options { faults: 1, threads }), "2026-01-01");
         let expected = by(1);
         for threads in [2, 3, 7] {
             assert_eq!(by(threads), expected, "{name} on {threads} threads");

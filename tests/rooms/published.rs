@@ -2,6 +2,7 @@
 //! Each expected value is worked out here by other means than the look-up under test; the comment says how.
 #![allow(clippy::unwrap_used)]
 
+use super::support::close;
 use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::SQRT_2;
 
@@ -11,11 +12,6 @@ use crate::standard::colour_code::{self, Colour};
 use crate::standard::protection::{self, BreakerType, Earthing};
 use crate::standard::{self, Row, bench, capacitor, cord, discharge, flash, fuse, insulation, lamp, parts, plug};
 use crate::standard::{preferred, resistor, signal, supply, touch};
-
-/// Within a relative margin.
-fn close(a: f64, b: f64, margin: f64) -> bool {
-    (a - b).abs() <= margin * b.abs()
-}
 
 fn raw() -> impl Iterator<Item = (&'static str, String, toml::Table)> {
     standard::FILES.iter().flat_map(|(name, text)| {

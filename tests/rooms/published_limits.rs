@@ -2,6 +2,7 @@
 //! Each expected value is worked out here by other means than the look-up under test; the comment says how.
 #![allow(clippy::unwrap_used)]
 
+use super::support::close;
 use std::f64::consts::{PI, SQRT_2};
 
 use crate::jig::{CapClass, Grade};
@@ -9,11 +10,6 @@ use crate::standard::discharge;
 use crate::standard::insulation::{self, Category};
 use crate::standard::touch::{self, Condition};
 use crate::standard::{self, bench, capacitor, flash, parts, resistor, signal};
-
-/// Within a relative margin.
-fn close(a: f64, b: f64, margin: f64) -> bool {
-    (a - b).abs() <= margin * b.abs()
-}
 
 // ---- touch, charge, discharge ----
 

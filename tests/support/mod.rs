@@ -13,6 +13,11 @@ pub fn near(got: f64, expected: f64, relative: f64, absolute: f64) -> bool {
     (got - expected).abs() <= (relative * expected.abs()).max(absolute)
 }
 
+/// Says whether two numbers agree to `margin` of the second one.
+pub fn close(a: f64, b: f64, margin: f64) -> bool {
+    near(a, b, margin, 0.0)
+}
+
 /// Fails with both numbers and the deviation unless they agree to `relative` of the expected one.
 #[track_caller]
 pub fn assert_near(what: &str, got: f64, expected: f64, relative: f64) {

@@ -4,7 +4,7 @@
 use crate::checks::judge;
 use crate::finding::{Finding, Judgement, Signal};
 use crate::jig;
-use crate::survey::{Options, survey};
+use crate::survey::{Options, Survey, survey};
 
 /// 230 V (207 V to 253 V, crest 358 V), a reversible plug, a roomy plastic box.
 pub const HEAD: &str = r#"format = 1
@@ -30,11 +30,18 @@ pub fn earthed() -> String {
         .replace("\"II\"", "\"I\"")
 }
 
-/// The judgement of a jig that reads.
-pub fn judged(text: &str) -> Judgement {
+/// The survey and the judgement of a jig that reads.
+pub fn surveyed(text: &str) -> (Survey, Judgement) {
     let jig = jig::parse("test.toml", text.as_bytes())
         .unwrap_or_else(|f| panic!("{}\n{text}", f.iter().map(ToString::to_string).collect::<String>()));
-    judge(&jig, &survey(&jig, &Options::default()), "2026-01-01")
+    let survey = survey(&jig, &Options::default());
+    let judgement = judge(&jig, &survey, "2026-01-01");
+    (survey, judgement)
+}
+
+/// The judgement of a jig that reads.
+pub fn judged(text: &str) -> Judgement {
+    surveyed(text).1
 }
 
 pub fn of<'j>(j: &'j Judgement, check: &str) -> Vec<&'j Finding> {
@@ -70,8 +77,8 @@ pub fn pair(text: &str, check: &str, signal: Signal, from: &str, to: &str) -> Fi
 
 /// Agrees to a fraction of what is expected.
 #[track_caller]
-pub fn close(value: Option<f64>, expected: f64, fraction: f64) {
-    let v = value.unwrap();
+pub fn close(value: impl Into<Option<f64>>, expected: f64, fraction: f64) {
+    let v = value.into().unwrap();
     assert!((v / expected - 1.0).abs() < fraction, "{v} is not {expected}");
 }
 
