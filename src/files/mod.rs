@@ -8,12 +8,6 @@ use std::path::Path;
 use tempfile::TempPath;
 
 /// sha256 of bytes, lower-case hex (FIPS 180-4).
-///
-/// ```
-/// // The first example of FIPS 180-2, appendix B.
-/// let hash = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
-/// assert_eq!(deadfront::files::sha256(b"abc"), hash);
-/// ```
 pub(crate) fn sha256(bytes: &[u8]) -> String {
     use sha2::{Digest as _, Sha256};
     hex(&Sha256::digest(bytes))

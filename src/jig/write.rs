@@ -3,17 +3,6 @@
 use std::fmt;
 
 /// Builds the text of a jig file from the top down.
-///
-/// ```
-/// use deadfront::jig::write::Text;
-/// let text = Text::new()
-///     .comment("Neon wand, first draft")
-///     .section("part.R1")
-///     .key("kind", "resistor")
-///     .list("across", &["L", "a"])
-///     .finish();
-/// assert!(text.ends_with("[part.R1]\nkind = \"resistor\"\nacross = [\"L\", \"a\"]\n"));
-/// ```
 #[derive(Debug, Clone)]
 pub(crate) struct Text {
     out: String,

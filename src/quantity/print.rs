@@ -26,12 +26,6 @@ const BEYOND_DIGITS: i32 = 16;
 /// The value is rounded before the prefix is chosen, so 0.99996 A is `1 A` and never `1000 mA`; trailing zeros go.
 /// Only prefixes that are usual with the unit are used (seconds have no kilo).
 /// What is printed reads back (see [`crate::quantity::parse`]) to within half a unit of the third digit.
-///
-/// ```
-/// use deadfront::quantity::{Kind, format};
-/// assert_eq!(format(150e3, Kind::Resistance), "150 kΩ");
-/// assert_eq!(format(0.99996, Kind::Current), "1 A");
-/// ```
 pub(crate) fn format(value: f64, kind: Kind) -> String {
     as_on_a_bench(value, kind.printed(), kind.symbol())
 }

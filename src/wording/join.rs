@@ -4,13 +4,6 @@
 const TOLD: usize = 3;
 
 /// "R1", "R1 and R2", "R1, R2 and R3"; of a longer list the first three and how many more. Empty for no name.
-///
-/// ```
-/// use deadfront::wording::join::list;
-/// let names = ["R1", "R2", "R3", "R4", "R5"].map(String::from);
-/// assert_eq!(list(&names[..2]), "R1 and R2");
-/// assert_eq!(list(&names), "R1, R2, R3 and 2 more");
-/// ```
 pub(crate) fn list(names: &[String]) -> String {
     if names.len() <= TOLD {
         return all(names);

@@ -40,6 +40,7 @@ mod jig_file;
 mod mending;
 mod names_with_commas;
 mod nets;
+mod one_of_each;
 mod order_free;
 mod plugin_api;
 mod plugin_containment;
