@@ -92,7 +92,7 @@ pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};
 pub use sharing::{Day, Home, SharingError, Sources};
-pub use sizing::{Circuit as LedCircuit, Dropper, LedWish, MainsWish, NeonWish};
+pub use sizing::{Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
 pub use survey::Watch;
 
 use front::Asked;

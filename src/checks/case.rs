@@ -1,7 +1,7 @@
 //! What a check works with: the jig, its survey, what is known of its nets, and a short way to word a finding.
 
 use crate::finding::said::Amount;
-use crate::finding::{CheckId, Compared, FilePlace, Finding, Kind, Ordinal, Quantity, Said, Signal, Under, When};
+use crate::finding::{CheckId, Compared, FilePlace, Finding, Ordinal, Quantity, Said, Signal, Situation, Under, When};
 use crate::jig::{Jig, Material, NetId, Part, Place};
 use crate::nets::Nets;
 use crate::standard::{self, Limit};
@@ -28,8 +28,8 @@ pub(crate) struct Seen {
     pub unit: &'static str,
     /// The condition it was found in.
     pub at: Ordinal,
-    /// Kind of condition.
-    pub kind: Kind,
+    /// Situation of condition.
+    pub kind: Situation,
 }
 
 impl Seen {
@@ -41,8 +41,8 @@ impl Seen {
     /// The sort of condition it was found in.
     pub(crate) fn under(&self) -> Under {
         match self.kind {
-            Kind::Normal => Under::NormalUse,
-            Kind::SingleFault | Kind::Transient => Under::OneFault(self.at),
+            Situation::Normal => Under::NormalUse,
+            Situation::SingleFault | Situation::Transient => Under::OneFault(self.at),
         }
     }
 }
@@ -89,7 +89,7 @@ impl<'a> Case<'a> {
     }
 
     /// Worst value of a quantity of an item in a kind of condition.
-    pub(crate) fn worst(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
+    pub(crate) fn worst(&self, item: usize, quantity: Quantity, kind: Situation) -> Option<Seen> {
         let w = self.survey.ledger.get(item, quantity, kind)?;
         Some(Seen { value: w.value, unit: quantity.unit(), at: w.at, kind })
     }

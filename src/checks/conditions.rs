@@ -1,6 +1,6 @@
 //! What was tried, as rows: the list of conditions, what ends which fault, one condition in full. Judges nothing.
 
-use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, State, TouchState, Tried};
+use crate::finding::conditions::{Cleared, NetState, Opens, PartState, Replay, StepValues, TouchState, Tried};
 use crate::finding::{Finding, Quantity, Signal};
 use crate::jig::{Jig, LoadKind, PartKind};
 use crate::part::Switch;
@@ -229,7 +229,7 @@ fn opens(survey: &Survey, c: &clearing::Clearing) -> Opens {
     Opens { device, within_seconds: c.within, amperes: c.amperes }
 }
 
-fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> State {
+fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> StepValues {
     let s = &step.readings;
     let opens = step.opens.iter().map(|c| opens(survey, c)).collect();
     let nets = jig.nets.iter().zip(&s.nets).map(|(net, q)| NetState {
@@ -257,5 +257,5 @@ fn state(jig: &Jig, survey: &Survey, when: String, step: &replay::Step) -> State
         current_rms: t.current_rms,
         current_peak: t.current_peak,
     });
-    State { when, opens, nets: nets.collect(), parts: parts.collect(), touch: touch.collect() }
+    StepValues { when, opens, nets: nets.collect(), parts: parts.collect(), touch: touch.collect() }
 }

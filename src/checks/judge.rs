@@ -1,7 +1,9 @@
 //! Runs every check on a surveyed jig and gathers what they say, in one place: acceptance, order, the tables.
 
 use crate::finding::said::Acceptance;
-use crate::finding::{Accepted, CheckId, Discharge, Finding, Judgement, Kind, Quantity, Said, Signal, Stress, Touch};
+use crate::finding::{
+    Accepted, CheckId, Discharge, Finding, Judgement, Quantity, Said, Signal, Situation, Stress, Touch,
+};
 use crate::jig::{Accept, Jig};
 use crate::standard::rules;
 use crate::survey::Survey;
@@ -10,7 +12,7 @@ use crate::wording;
 
 use super::{Case, Draft, Proposal, all, rating};
 
-const KINDS: [Kind; 3] = [Kind::Normal, Kind::SingleFault, Kind::Transient];
+const KINDS: [Situation; 3] = [Situation::Normal, Situation::SingleFault, Situation::Transient];
 
 /// Judges a surveyed jig. `today` is an ISO date (yyyy-mm-dd): acceptances past it have lapsed.
 pub(crate) fn judge(jig: &Jig, survey: &Survey, today: &str) -> Judgement {
@@ -127,7 +129,7 @@ fn stresses(case: &Case) -> Vec<Stress> {
                 let Some(w) = case.survey.ledger.get(k, quantity, kind) else { continue };
                 // A pulse is judged by its energy and its crest, not against ratings for what lasts.
                 let lasting = [Quantity::Power, Quantity::CurrentRms, Quantity::CurrentMean].contains(&quantity);
-                let rating = if kind == Kind::Transient && lasting { None } else { rating(case, item, quantity) };
+                let rating = if kind == Situation::Transient && lasting { None } else { rating(case, item, quantity) };
                 out.push(Stress {
                     part: item.name.clone(),
                     quantity,
@@ -147,7 +149,7 @@ fn stresses(case: &Case) -> Vec<Stress> {
 
 fn touch(case: &Case) -> Vec<Touch> {
     let (jig, survey) = (case.jig, case.survey);
-    let row = |touchable: String, kind: Kind, t: TouchWorst| Touch {
+    let row = |touchable: String, kind: Situation, t: TouchWorst| Touch {
         touchable,
         voltage_rms: t.voltage_rms,
         voltage_peak: t.voltage_peak,
@@ -185,7 +187,7 @@ fn discharge(case: &Case) -> Vec<Discharge> {
         };
         (l.kind, discharge)
     };
-    let mut rows: Vec<(Kind, Discharge)> = case.survey.ledger.left().map(row).collect();
+    let mut rows: Vec<(Situation, Discharge)> = case.survey.ledger.left().map(row).collect();
     rows.sort_by(|a, b| (a.0, &a.1.between).cmp(&(b.0, &b.1.between)).then(a.1.seconds.total_cmp(&b.1.seconds)));
     rows.into_iter().map(|(_, discharge)| discharge).collect()
 }

@@ -4,7 +4,7 @@
 use include_dir::{Dir, include_dir};
 
 use super::{About, OWN_RATING, ROOMS};
-use crate::finding::{Change, Example, Page, PageLimit, Side};
+use crate::finding::{Difference, Example, Page, PageLimit, Side};
 use crate::quantity::format_unit;
 use crate::standard::{self, Row};
 
@@ -126,7 +126,7 @@ fn example(check: &str) -> Example {
 }
 
 /// The tables of two files that differ, whole, so that a changed line is seen with the part it belongs to.
-fn changes(fails: &'static str, passes: &'static str) -> Vec<Change> {
+fn changes(fails: &'static str, passes: &'static str) -> Vec<Difference> {
     let lines = compared(&fails.lines().collect::<Vec<_>>(), &passes.lines().collect::<Vec<_>>());
     let mut out = vec![];
     for table in lines.chunk_by(|_, next| !next.line.starts_with('[')) {
@@ -138,7 +138,7 @@ fn changes(fails: &'static str, passes: &'static str) -> Vec<Change> {
 }
 
 /// Two texts line by line, along a longest common row of lines.
-fn compared(a: &[&'static str], b: &[&'static str]) -> Vec<Change> {
+fn compared(a: &[&'static str], b: &[&'static str]) -> Vec<Difference> {
     // common[i][j]: lines that a from i on and b from j on have in common.
     let mut common = vec![vec![0usize; b.len() + 1]; a.len() + 1];
     for i in (0..a.len()).rev() {
@@ -150,13 +150,13 @@ fn compared(a: &[&'static str], b: &[&'static str]) -> Vec<Change> {
     let mut out = vec![];
     while i < a.len() || j < b.len() {
         if i < a.len() && j < b.len() && a[i] == b[j] {
-            out.push(Change { side: Side::Both, line: a[i] });
+            out.push(Difference { side: Side::Both, line: a[i] });
             (i, j) = (i + 1, j + 1);
         } else if i < a.len() && (j == b.len() || common[i + 1][j] >= common[i][j + 1]) {
-            out.push(Change { side: Side::Fails, line: a[i] });
+            out.push(Difference { side: Side::Fails, line: a[i] });
             i += 1;
         } else {
-            out.push(Change { side: Side::Passes, line: b[j] });
+            out.push(Difference { side: Side::Passes, line: b[j] });
             j += 1;
         }
     }

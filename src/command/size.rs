@@ -192,9 +192,9 @@ fn led(args: &LedArgs) -> LedWish {
             Dropper::Capacitor => sizing::Dropper::Capacitor,
         },
         circuit: args.circuit.map(|c| match c {
-            Form::AntiparallelDiode => sizing::Circuit::AntiparallelDiode,
-            Form::AntiparallelLed => sizing::Circuit::AntiparallelLed,
-            Form::Bridge => sizing::Circuit::Bridge,
+            Form::AntiparallelDiode => sizing::LedCircuit::AntiparallelDiode,
+            Form::AntiparallelLed => sizing::LedCircuit::AntiparallelLed,
+            Form::Bridge => sizing::LedCircuit::Bridge,
         }),
     }
 }

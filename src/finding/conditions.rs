@@ -82,7 +82,7 @@ pub struct Replay {
     #[serde(flatten)]
     pub tried: Tried,
     /// What stands until a device opens, after it, and at last for ever.
-    pub states: Vec<State>,
+    pub states: Vec<StepValues>,
     /// Other conditions with the same faults, steady and with values as stated.
     pub others: Vec<usize>,
 }
@@ -100,7 +100,7 @@ pub struct Opens {
 
 /// A steady state.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct State {
+pub struct StepValues {
     /// When it stands: "lasting", "until F1 opens", "after F1 has opened".
     pub when: String,
     /// Devices that are sure to open then, the first one first; none in the state that lasts.

@@ -18,7 +18,7 @@ pub use check_id::{CheckId, CheckName};
 pub use compared::{Compared, Wave};
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
 pub use mending::{LeftOver, Mend, Mending};
-pub use page::{Change, Example, Page, PageLimit, PluginCheck, Side};
+pub use page::{Difference, Example, Page, PageLimit, PluginCheck, Side};
 pub use quantity::{PerQuantity, Quantity};
 pub use said::Said;
 pub use size::{Candidate, Dissipation, Extra, Sizing};
@@ -162,10 +162,10 @@ fn text_or_null<S: serde::Serializer>(text: &str, serializer: S) -> Result<S::Ok
     if text.is_empty() { serializer.serialize_none() } else { serializer.serialize_str(text) }
 }
 
-/// Kind of condition a worst value was found in.
+/// Situation of condition a worst value was found in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum Situation {
     /// No fault.
     Normal,
     /// Exactly one fault.
@@ -193,8 +193,8 @@ pub struct Stress {
     pub margin: Option<f64>,
     /// Condition, in words.
     pub condition: String,
-    /// Kind of condition.
-    pub kind: Kind,
+    /// Situation of condition.
+    pub kind: Situation,
 }
 
 /// Worst touch values of one touchable.
@@ -214,8 +214,8 @@ pub struct Touch {
     pub current_peak: f64,
     /// Condition, in words.
     pub condition: String,
-    /// Kind of condition.
-    pub kind: Kind,
+    /// Situation of condition.
+    pub kind: Situation,
 }
 
 /// Charge left after unplugging.

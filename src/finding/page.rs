@@ -30,7 +30,7 @@ pub enum Side {
 
 /// One line of the tables in which two jigs differ.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Change {
+pub struct Difference {
     /// Which jig it is in.
     pub side: Side,
     /// The line.
@@ -45,7 +45,7 @@ pub struct Example {
     /// Complete text of the one that passes.
     pub passes: &'static str,
     /// The tables of the two files that differ, line by line.
-    pub change: Vec<Change>,
+    pub change: Vec<Difference>,
 }
 
 /// The page of one check.

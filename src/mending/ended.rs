@@ -1,6 +1,6 @@
 //! What was tried, as it ended: a later trial may have changed the same part again. Must not try.
 
-use super::trial::State;
+use super::trial::Attempt;
 use crate::checks::{Change, Proposal, Table};
 use crate::finding::Way;
 use crate::finding::way::{Fitted, ResistorString};
@@ -17,7 +17,7 @@ pub(super) fn touches(a: &Change, b: &Change) -> bool {
 }
 
 /// What a proposal is to a person, or what became of its resistors where it did not stay as it was.
-pub(super) fn of(proposal: &Proposal, end: &State) -> Way {
+pub(super) fn of(proposal: &Proposal, end: &Attempt) -> Way {
     let whole = |part: &String| {
         let strings = end.grown.iter().filter(|g| g.1 == *part && resistor_named(end, part));
         strings.clone().all(|g| proposal.changes.iter().any(|c| matches!(c, Change::Add { name, .. } if *name == g.0)))
@@ -45,7 +45,7 @@ pub(super) fn of(proposal: &Proposal, end: &State) -> Way {
     ends.map_or_else(|| proposal.way.clone(), Way::Resistors)
 }
 
-fn resistor_named(end: &State, name: &str) -> bool {
+fn resistor_named(end: &Attempt, name: &str) -> bool {
     part(&end.jig, name).is_some_and(|p| matches!(p.kind, PartKind::Resistor(_)))
 }
 
@@ -54,7 +54,7 @@ fn part<'a>(jig: &'a Jig, name: &str) -> Option<&'a Part> {
 }
 
 /// A resistor and what was put in series with it, as it ended.
-fn resistors(end: &State, owner: &str) -> Option<ResistorString> {
+fn resistors(end: &Attempt, owner: &str) -> Option<ResistorString> {
     let names = std::iter::once(owner).chain(end.grown.iter().filter(|g| g.1 == owner).map(|g| g.0.as_str()));
     let each: Option<Vec<Fitted>> = names.map(|n| fitted(part(&end.jig, n)?)).collect();
     Some(ResistorString { each: each?, part: owner.to_string() })

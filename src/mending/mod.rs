@@ -15,7 +15,7 @@ use crate::jig::Jig;
 use crate::survey::Survey;
 use crate::wording::{self, left_over};
 use edit::Edited;
-use trial::{Key, State, Tries, keys};
+use trial::{Attempt, FindingKey, Tries, keys};
 
 /// How much may be tried.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,11 +40,11 @@ pub(crate) struct Mended {
 /// Changes that were kept, one after the other.
 struct Step {
     /// The findings they were meant for.
-    meant: Vec<(Key, Proposal)>,
+    meant: Vec<(FindingKey, Proposal)>,
     /// What findings they brought themselves asked for.
     besides: Vec<Proposal>,
     /// The findings that went with them.
-    gone: Vec<Key>,
+    gone: Vec<FindingKey>,
 }
 
 /// Tries the proposals of a judged jig. `text` is the jig file, `today` an ISO date.
@@ -62,23 +62,23 @@ pub(crate) fn mend(
         return Mended { judgement: first, text: text.to_string(), mending };
     }
     let mut tries = Tries::new(effort, &judgement, today);
-    let mut state = State::new(text, jig, survey, judgement, proposals);
+    let mut state = Attempt::new(text, jig, survey, judgement, proposals);
     let mut steps: Vec<Step> = vec![];
-    let mut failed: Vec<(Key, Way)> = vec![];
+    let mut failed: Vec<(FindingKey, Way)> = vec![];
     while let Some((next, step)) = one_step(&state, &mut tries, &mut failed) {
         steps.push(step);
         state = next;
     }
     reword(&mut first, &steps, &state);
-    let tried: BTreeSet<Key> = failed.into_iter().map(|f| f.0).collect();
+    let tried: BTreeSet<FindingKey> = failed.into_iter().map(|f| f.0).collect();
     let mending = Mending { file: None, changes: changes(&steps, &state), left: left(&state.judgement, &tried) };
     Mended { judgement: first, text: state.text, mending }
 }
 
 /// The next thing to try of every finding that has one.
-fn wishes(state: &State, failed: &[(Key, Way)]) -> Vec<(Key, Proposal)> {
+fn wishes(state: &Attempt, failed: &[(FindingKey, Way)]) -> Vec<(FindingKey, Proposal)> {
     let keys = keys(&state.judgement, &state.grown);
-    let mut out: Vec<(Key, Proposal)> = vec![];
+    let mut out: Vec<(FindingKey, Proposal)> = vec![];
     for ((key, proposals), f) in keys.iter().zip(&state.proposals).zip(&state.judgement.findings) {
         // What somebody has looked at and accepted stays, unless it counts all the same.
         let accepted = f.accepted.is_some() && f.signal > Signal::Warning;
@@ -92,7 +92,7 @@ fn wishes(state: &State, failed: &[(Key, Way)]) -> Vec<(Key, Proposal)> {
 }
 
 /// All wishes at once, or the first that holds by itself. `None`: nothing more to try.
-fn one_step(state: &State, tries: &mut Tries, failed: &mut Vec<(Key, Way)>) -> Option<(State, Step)> {
+fn one_step(state: &Attempt, tries: &mut Tries, failed: &mut Vec<(FindingKey, Way)>) -> Option<(Attempt, Step)> {
     loop {
         let wishes = wishes(state, failed);
         let together = compatible(&wishes);
@@ -113,8 +113,8 @@ fn one_step(state: &State, tries: &mut Tries, failed: &mut Vec<(Key, Way)>) -> O
 }
 
 /// Wishes that do not speak of one key in two ways, the gravest findings first.
-fn compatible(wishes: &[(Key, Proposal)]) -> Vec<(Key, Proposal)> {
-    let mut out: Vec<(Key, Proposal)> = vec![];
+fn compatible(wishes: &[(FindingKey, Proposal)]) -> Vec<(FindingKey, Proposal)> {
+    let mut out: Vec<(FindingKey, Proposal)> = vec![];
     for wish in wishes {
         let clashes = |taken: &Change| wish.1.changes.iter().any(|c| c.same_place(taken) && c != taken);
         if !out.iter().flat_map(|w| &w.1.changes).any(clashes) {
@@ -124,23 +124,23 @@ fn compatible(wishes: &[(Key, Proposal)]) -> Vec<(Key, Proposal)> {
     out
 }
 
-fn attempt(state: &State, wishes: &[(Key, Proposal)], tries: &mut Tries) -> Option<(State, Step)> {
+fn attempt(state: &Attempt, wishes: &[(FindingKey, Proposal)], tries: &mut Tries) -> Option<(Attempt, Step)> {
     let mut changes: Vec<Change> = vec![];
     for c in wishes.iter().flat_map(|w| &w.1.changes) {
         if !changes.contains(c) {
             changes.push(c.clone());
         }
     }
-    let wanted: Vec<Key> = wishes.iter().map(|w| w.0.clone()).collect();
+    let wanted: Vec<FindingKey> = wishes.iter().map(|w| w.0.clone()).collect();
     let (next, besides) = trial::cures(state, &changes, &wanted, tries)?;
-    let before: BTreeSet<Key> = keys(&state.judgement, &state.grown).into_iter().collect();
-    let after: BTreeSet<Key> = keys(&next.judgement, &next.grown).into_iter().collect();
+    let before: BTreeSet<FindingKey> = keys(&state.judgement, &state.grown).into_iter().collect();
+    let after: BTreeSet<FindingKey> = keys(&next.judgement, &next.grown).into_iter().collect();
     let gone = before.difference(&after).cloned().collect();
     Some((next, Step { meant: wishes.to_vec(), besides, gone }))
 }
 
 /// Puts what was tried in the place of the remedies it cured.
-fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
+fn reword(judgement: &mut Judgement, steps: &[Step], end: &Attempt) {
     let all = keys(judgement, &[]);
     for (f, key) in judgement.findings.iter_mut().zip(all) {
         let Some(step) = steps.iter().find(|s| s.gone.contains(&key)) else { continue };
@@ -166,7 +166,7 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &State) {
     }
 }
 
-fn changes(steps: &[Step], end: &State) -> Vec<Mend> {
+fn changes(steps: &[Step], end: &Attempt) -> Vec<Mend> {
     let mend = |(change, e): (&Change, &Edited)| {
         let mut checks: Vec<CheckName> = vec![];
         let mut because = |check: &CheckName| {
@@ -186,9 +186,9 @@ fn changes(steps: &[Step], end: &State) -> Vec<Mend> {
     end.changes.iter().zip(&end.edited).map(mend).filter(|m| m.from.as_ref() != Some(&m.to)).collect()
 }
 
-fn left(judgement: &Judgement, tried: &BTreeSet<Key>) -> Vec<LeftOver> {
+fn left(judgement: &Judgement, tried: &BTreeSet<FindingKey>) -> Vec<LeftOver> {
     let keys = keys(judgement, &[]);
-    let one = |(f, key): (&Finding, Key)| LeftOver {
+    let one = |(f, key): (&Finding, FindingKey)| LeftOver {
         check: f.check.clone(),
         parts: f.parts.clone(),
         why: match (tried.contains(&key), f.accepted.is_some()) {

@@ -20,7 +20,7 @@ const SURVEYS_FOR_FILE: usize = 120;
 
 /// What a finding is, apart from its numbers: so it is known again in the changed jig.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Key {
+pub(super) struct FindingKey {
     /// The check.
     pub(super) check: CheckName,
     /// What it is about.
@@ -39,19 +39,19 @@ enum Subject {
 }
 
 /// Keys of all findings. A part that was added counts as the one it belongs to (`grown`: its name, that one's name).
-pub(super) fn keys(judgement: &Judgement, grown: &[(String, String)]) -> Vec<Key> {
+pub(super) fn keys(judgement: &Judgement, grown: &[(String, String)]) -> Vec<FindingKey> {
     let owner = |name: &String| grown.iter().find(|g| g.0 == *name).map_or(name, |g| &g.1).clone();
     let subject = |f: &Finding| match (f.parts.first(), f.touchables.is_empty()) {
         (Some(part), _) => Subject::Part(owner(part)),
         (None, false) => Subject::Touchables(f.touchables.clone()),
         (None, true) => Subject::Nets(f.nets.clone()),
     };
-    judgement.findings.iter().map(|f| Key { check: f.check.clone(), subject: subject(f) }).collect()
+    judgement.findings.iter().map(|f| FindingKey { check: f.check.clone(), subject: subject(f) }).collect()
 }
 
 /// A jig as changed so far, with everything known about it.
 #[derive(Debug, Clone)]
-pub(super) struct State {
+pub(super) struct Attempt {
     /// The jig file as it was written.
     original: Rc<str>,
     /// What is changed in it.
@@ -68,7 +68,7 @@ pub(super) struct State {
     pub(super) grown: Vec<(String, String)>,
 }
 
-impl State {
+impl Attempt {
     /// The jig as it was written.
     pub(super) fn new(
         text: &str,
@@ -76,8 +76,8 @@ impl State {
         survey: Survey,
         judgement: Judgement,
         proposals: Vec<Vec<Proposal>>,
-    ) -> State {
-        State {
+    ) -> Attempt {
+        Attempt {
             original: text.into(),
             changes: vec![],
             edited: vec![],
@@ -118,7 +118,7 @@ fn only_compared(jig: &Jig, change: &Change) -> bool {
     part.kind.only_compared().contains(key)
 }
 
-fn change(state: &State, more: &[Change], tries: &mut Tries) -> Option<State> {
+fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt> {
     let mut changes = state.changes.clone();
     more.iter().for_each(|c| put_on(&mut changes, c));
     let (text, edited) = edit::apply(&state.original, &changes)?;
@@ -137,13 +137,13 @@ fn change(state: &State, more: &[Change], tries: &mut Tries) -> Option<State> {
             grown.push((name.clone(), owner));
         }
     }
-    Some(State { original: state.original.clone(), changes, edited, text, jig, survey, judgement, proposals, grown })
+    Some(Attempt { original: state.original.clone(), changes, edited, text, jig, survey, judgement, proposals, grown })
 }
 
 /// Findings of `after` that `before` has not, or not so grave, by number.
-fn new_or_graver(before: &State, after: &State) -> Vec<usize> {
+fn new_or_graver(before: &Attempt, after: &Attempt) -> Vec<usize> {
     let was: Vec<_> = keys(&before.judgement, &after.grown).into_iter().zip(&before.judgement.findings).collect();
-    let known = |key: &Key, f: &Finding| was.iter().any(|(k, old)| k == key && old.signal <= f.signal);
+    let known = |key: &FindingKey, f: &Finding| was.iter().any(|(k, old)| k == key && old.signal <= f.signal);
     let now = keys(&after.judgement, &after.grown);
     let findings = &after.judgement.findings;
     // An acceptance of a finding that is cured has nothing left to accept: that is no harm.
@@ -153,11 +153,11 @@ fn new_or_graver(before: &State, after: &State) -> Vec<usize> {
 /// The state with the changes where every wanted finding is gone and no new or graver one has come; and what the changes
 /// themselves made necessary.
 pub(super) fn cures(
-    state: &State,
+    state: &Attempt,
     changes: &[Change],
-    wanted: &[Key],
+    wanted: &[FindingKey],
     tries: &mut Tries,
-) -> Option<(State, Vec<Proposal>)> {
+) -> Option<(Attempt, Vec<Proposal>)> {
     let mut next = change(state, changes, tries)?;
     let mut besides: Vec<Proposal> = vec![];
     for depth in 0..=DEEPEST {

@@ -32,8 +32,8 @@ impl Resistance {
     /// condition, with any one resistor bridged inside that of a single fault.
     pub(crate) fn is_harmless(self, volts: f64) -> bool {
         let limit = |condition| touch::limits(condition).current_rms.value;
-        volts / self.built <= limit(touch::Condition::Normal)
-            && volts / self.bridged <= limit(touch::Condition::SingleFault)
+        volts / self.built <= limit(touch::LimitsIn::Normal)
+            && volts / self.bridged <= limit(touch::LimitsIn::SingleFault)
     }
 }
 

@@ -5,7 +5,7 @@ use super::declare::{Declared as _, part};
 use super::diode::silicon;
 use super::item::{Item, Measure, Role};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -34,7 +34,7 @@ impl Bridge {
     }
 }
 
-impl Kind for Bridge {
+impl Behaviour for Bridge {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -36,7 +36,7 @@ impl Capacitor {
     }
 }
 
-impl Kind for Capacitor {
+impl Behaviour for Capacitor {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

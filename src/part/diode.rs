@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -36,7 +36,7 @@ pub(super) fn silicon(forward: Option<f64>, slope: Option<f64>) -> Device {
     }
 }
 
-impl Kind for Diode {
+impl Behaviour for Diode {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

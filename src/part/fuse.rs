@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -25,7 +25,7 @@ part! {
         "Rated breaking capacity, prospective amperes r.m.s.";
 }
 
-impl Kind for Fuse {
+impl Behaviour for Fuse {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

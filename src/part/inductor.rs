@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -20,7 +20,7 @@ part! {
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
 }
 
-impl Kind for Inductor {
+impl Behaviour for Inductor {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

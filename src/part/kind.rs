@@ -54,7 +54,7 @@ pub(crate) enum OnceFailed {
 }
 
 /// A kind of part.
-pub(crate) trait Kind: Declared {
+pub(crate) trait Behaviour: Declared {
     /// The part a row describes; `None` where it cannot be built, which is told through `reading` or was already.
     fn read(row: &Row, reading: &mut Reading) -> Option<Self>;
 

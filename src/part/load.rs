@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
@@ -22,7 +22,7 @@ part! {
     may "power-factor" [power_factor: Option<f64>] = Holds::Share, "Power factor; 1 when not given.";
 }
 
-impl Kind for Load {
+impl Behaviour for Load {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

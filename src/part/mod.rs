@@ -1,6 +1,6 @@
 //! The kinds of part, one file a kind: its keys, terminals, branches and how it fails. Must not know what is judged of it.
 //!
-//! A new kind is a file of its own, its module line and its row in `kinds!`: whatever it does not answer, [`kind::Kind`] refuses to compile.
+//! A new kind is a file of its own, its module line and its row in `kinds!`: whatever it does not answer, [`kind::Behaviour`] refuses to compile.
 // What a kind, a fault or a link is not asked about must be said: a wildcard lets a new one pass in silence.
 #![deny(clippy::wildcard_enum_match_arm)]
 
@@ -39,7 +39,7 @@ use crate::format::{Net, NetId, Row, Section};
 use assembly::Assembly;
 use declare::Declared as _;
 use fact::Facts;
-use kind::Kind as _;
+use kind::Behaviour as _;
 
 pub(crate) use assembly::Assumption;
 pub(crate) use bridge::Bridge;

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::part;
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -64,7 +64,7 @@ impl Neon {
     }
 }
 
-impl Kind for Neon {
+impl Behaviour for Neon {
     fn read(row: &Row, reading: &mut Reading) -> Option<Self> {
         let typed = row_of_type(row, reading).ok()?;
         let of_type = typed.as_ref();

@@ -4,7 +4,7 @@ use super::assembly::{Assembly, Assumption, open};
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -25,7 +25,7 @@ part! {
         "\"SELV\" when its maker states a safety extra-low-voltage output.";
 }
 
-impl Kind for Psu {
+impl Behaviour for Psu {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         // Nothing but the word of its maker makes it a safety extra-low voltage.
         Some(Psu { selv: row.word("output-class") == Some("SELV"), ..Self::from_keys(row)? })

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::Joint;
-use super::kind::{Failures, Kind, OnceFailed, Protection};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::Wanted;
@@ -27,7 +27,7 @@ impl Socket {
     }
 }
 
-impl Kind for Socket {
+impl Behaviour for Socket {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

@@ -5,7 +5,7 @@ use super::declare::{Declared as _, nets_fact, part};
 use super::fact::Fact;
 use super::item::{Failure, Item, Measure, Role};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -80,7 +80,7 @@ impl SwitchContacts {
     }
 }
 
-impl Kind for Switch {
+impl Behaviour for Switch {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

@@ -4,7 +4,7 @@ use super::assembly::{Assembly, Assumption};
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::{Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -65,7 +65,7 @@ impl Transformer {
     }
 }
 
-impl Kind for Transformer {
+impl Behaviour for Transformer {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection, open_or_short};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::Wanted;
@@ -21,7 +21,7 @@ part! {
     may "energy" [energy: Option<f64>] = above_zero(Unit::Energy), "Energy it stands in one pulse.";
 }
 
-impl Kind for Varistor {
+impl Behaviour for Varistor {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

@@ -4,7 +4,7 @@ use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role};
 use super::joint::{self, Joint, Link};
-use super::kind::{Failures, Kind, OnceFailed, Protection};
+use super::kind::{Behaviour, Failures, OnceFailed, Protection};
 use super::rating::{Rating, rated};
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
@@ -27,7 +27,7 @@ part! {
     may "screened" [screened: bool] = Holds::Flag, "Whether a screen lies around it.";
 }
 
-impl Kind for Wire {
+impl Behaviour for Wire {
     fn read(row: &Row, _: &mut Reading) -> Option<Self> {
         Self::from_keys(row)
     }

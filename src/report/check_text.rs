@@ -5,7 +5,7 @@ use super::number::{margin, show, show_some};
 use super::page::Page;
 use super::table::{self, Column};
 use super::{CAUTIONS, Look, clean, conditions_text, counts, finding, gravest_first, plural};
-use crate::finding::{Judgement, Kind, Verdict};
+use crate::finding::{Judgement, Situation, Verdict};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
 pub(crate) fn check_text(judgement: &Judgement, look: Look) -> String {
@@ -115,16 +115,16 @@ pub(super) fn quantity_words(quantity: &str) -> String {
     }
 }
 
-fn kind_words(kind: Kind) -> &'static str {
+fn kind_words(kind: Situation) -> &'static str {
     match kind {
-        Kind::Normal => "no fault",
-        Kind::SingleFault => "one fault",
-        Kind::Transient => "transient",
+        Situation::Normal => "no fault",
+        Situation::SingleFault => "one fault",
+        Situation::Transient => "transient",
     }
 }
 
 /// "one fault: R2 shorted, high mains".
-fn condition_words(kind: Kind, condition: &str) -> String {
+fn condition_words(kind: Situation, condition: &str) -> String {
     match condition {
         "" => kind_words(kind).to_string(),
         text => format!("{}: {text}", kind_words(kind)),

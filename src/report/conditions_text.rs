@@ -6,7 +6,7 @@ use super::number::show;
 use super::page::Page;
 use super::table::{self, Column};
 use super::{SIGNALS, finding, gravest_first, plural, word};
-use crate::finding::conditions::{Cleared, DoubleFaults, Replay, State, Tried};
+use crate::finding::conditions::{Cleared, DoubleFaults, Replay, StepValues, Tried};
 use crate::finding::{Finding, Signal};
 
 /// Pairs of faults on the page; all of them are in the JSON.
@@ -87,7 +87,7 @@ pub(super) fn replay(page: &mut Page, r: &Replay, findings: &[Finding]) {
     }
 }
 
-fn state(page: &mut Page, s: &State) {
+fn state(page: &mut Page, s: &StepValues) {
     let mut when = clean(&s.when);
     when.replace_range(..when.len().min(1), &when[..when.len().min(1)].to_uppercase());
     page.gap();

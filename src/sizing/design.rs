@@ -2,7 +2,7 @@
 
 use super::parts::{self, Rating, SHELLS, X2};
 use super::supply::Feed;
-use super::wish::Circuit;
+use super::wish::LedCircuit;
 use crate::jig::write::{Text, quoted};
 use crate::quantity::{Kind, format};
 use crate::standard::{self, Level};
@@ -24,7 +24,7 @@ pub(super) enum Lamp {
         /// LEDs in the string.
         series: u32,
         /// What keeps the reverse volts off.
-        circuit: Circuit,
+        circuit: LedCircuit,
     },
 }
 
@@ -202,15 +202,15 @@ impl Design<'_> {
             }
             Lamp::Led { keys, series, circuit } => {
                 let strings: &[(&str, [&str; 2])] = match circuit {
-                    Circuit::Bridge => {
+                    LedCircuit::Bridge => {
                         t = self.rectifier(t.section("part.BR1").key("kind", "bridge").list("ac", &["a", back]));
                         &[("LED1", ["x", "y"])]
                     }
-                    Circuit::AntiparallelDiode => {
+                    LedCircuit::AntiparallelDiode => {
                         t = self.diode(t, "D1", [back, "a"]);
                         &[("LED1", ["a", back])]
                     }
-                    Circuit::AntiparallelLed => &[("LED1", ["a", back]), ("LED2", [back, "a"])],
+                    LedCircuit::AntiparallelLed => &[("LED1", ["a", back]), ("LED2", [back, "a"])],
                 };
                 for (name, ends) in strings {
                     t = t.section(&format!("part.{name}")).key("kind", "led").list("across", ends);

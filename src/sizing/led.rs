@@ -6,7 +6,7 @@ use super::neon::{COUNTS, around};
 use super::parts;
 use super::supply::Feed;
 use super::trial::{self, Trial, ohms, resistance_for};
-use super::wish::{Circuit, Dropper, LedWish, Reader};
+use super::wish::{Dropper, LedCircuit, LedWish, Reader};
 use super::{Sized, choose, passes, refused};
 use crate::jig::InputError;
 use crate::quantity::{Kind, format};
@@ -30,9 +30,9 @@ pub(super) fn size(wish: &LedWish) -> Result<Sized, Vec<InputError>> {
     let (Some(feed), Some(w), true) = (feed, wanted, r.errors.is_empty()) else { return Err(r.errors) };
     let (circuit, note) = circuit(wish);
     let (many, words) = match (wish.series, circuit) {
-        (1, Circuit::AntiparallelLed) => ("two LEDs".to_string(), "the second one the other way round"),
+        (1, LedCircuit::AntiparallelLed) => ("two LEDs".to_string(), "the second one the other way round"),
         (1, _) => ("an LED".to_string(), circuit_words(circuit)),
-        (n, Circuit::AntiparallelLed) => (format!("two strings of {n} LEDs"), "the second one the other way round"),
+        (n, LedCircuit::AntiparallelLed) => (format!("two strings of {n} LEDs"), "the second one the other way round"),
         (n, _) => (format!("a string of {n} LEDs"), circuit_words(circuit)),
     };
     let behind = if wish.dropper == Dropper::Capacitor { ", behind an X2 capacitor" } else { "" };
@@ -70,18 +70,18 @@ pub(super) fn size(wish: &LedWish) -> Result<Sized, Vec<InputError>> {
     Ok(choose(task, trials, notes))
 }
 
-fn circuit_words(c: Circuit) -> &'static str {
+fn circuit_words(c: LedCircuit) -> &'static str {
     match c {
-        Circuit::Bridge => "in a bridge",
-        Circuit::AntiparallelDiode | Circuit::AntiparallelLed => "with a diode the other way round across it",
+        LedCircuit::Bridge => "in a bridge",
+        LedCircuit::AntiparallelDiode | LedCircuit::AntiparallelLed => "with a diode the other way round across it",
     }
 }
 
 /// The circuit wished for, else a bridge: both half-waves give light, so that the lamp flashes twice a cycle, out of the
 /// band that can bring on a seizure, and a dropper capacitor is charged back.
-fn circuit(wish: &LedWish) -> (Circuit, Option<String>) {
+fn circuit(wish: &LedWish) -> (LedCircuit, Option<String>) {
     let note = "A bridge, so that both half-waves give light; name another with --circuit.";
-    wish.circuit.map_or_else(|| (Circuit::Bridge, Some(note.to_string())), |c| (c, None))
+    wish.circuit.map_or_else(|| (LedCircuit::Bridge, Some(note.to_string())), |c| (c, None))
 }
 
 fn behind_resistors(design: &Design, w: &Wanted, series: u32) -> Vec<Trial> {

@@ -15,7 +15,7 @@ use crate::finding::{Candidate, Signal, Sizing};
 use crate::jig::InputError;
 use trial::Trial;
 
-pub use wish::{Circuit, Dropper, LedWish, MainsWish, NeonWish};
+pub use wish::{Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
 
 /// A sizing and the jig file of the chosen design.
 #[derive(Debug, Clone)]

@@ -5,7 +5,7 @@ use super::design::{BLEEDERS, Capacitor, Design};
 use super::parts::{self, Load, SHELLS};
 use crate::checks::{self, Case};
 use crate::circuit::Solver;
-use crate::finding::{Candidate, CheckId, CheckName, Dissipation, Extra, Kind, PerQuantity, Quantity};
+use crate::finding::{Candidate, CheckId, CheckName, Dissipation, Extra, PerQuantity, Quantity, Situation};
 use crate::jig::{self, Jig};
 use crate::quantity::{Kind as Unit, format};
 use crate::standard::Level;
@@ -138,7 +138,7 @@ fn survey_of(design: &Design) -> Option<(Jig, Survey)> {
     Some((jig, survey))
 }
 
-fn worst(survey: &Survey, name: &str, quantity: Quantity, kind: Kind) -> f64 {
+fn worst(survey: &Survey, name: &str, quantity: Quantity, kind: Situation) -> f64 {
     let found = item(&survey.model, name).and_then(|k| survey.ledger.get(k, quantity, kind));
     found.map_or(0.0, |w| w.value)
 }
@@ -147,7 +147,7 @@ fn worst(survey: &Survey, name: &str, quantity: Quantity, kind: Kind) -> f64 {
 fn fuse_wanted(survey: &Survey) -> Option<f64> {
     let inrush =
         item(&survey.model, "F1").and_then(|k| survey.ledger.lasting.inrush_i2t.get(k).and_then(Gravest::copied));
-    parts::fuse_for(worst(survey, "F1", Quantity::CurrentRms, Kind::Normal), inrush.map_or(0.0, |w| w.value))
+    parts::fuse_for(worst(survey, "F1", Quantity::CurrentRms, Situation::Normal), inrush.map_or(0.0, |w| w.value))
 }
 
 /// Gives every resistor the smallest rating that stands what the survey found; false where none does.
@@ -155,9 +155,10 @@ fn rate(design: &mut Design, survey: &Survey, celsius: f64) -> bool {
     let load = |names: &[String], ohms: f64| {
         let most = |quantity, kind| names.iter().map(|n| worst(survey, n, quantity, kind)).fold(0.0, f64::max);
         Load {
-            normal: most(Quantity::Power, Kind::Normal),
-            fault: most(Quantity::Power, Kind::SingleFault),
-            volts: most(Quantity::VoltageRms, Kind::Normal).max(most(Quantity::VoltageRms, Kind::SingleFault)),
+            normal: most(Quantity::Power, Situation::Normal),
+            fault: most(Quantity::Power, Situation::SingleFault),
+            volts: most(Quantity::VoltageRms, Situation::Normal)
+                .max(most(Quantity::VoltageRms, Situation::SingleFault)),
             ohms,
             celsius,
         }

@@ -55,7 +55,7 @@ pub enum Dropper {
 
 /// What keeps the reverse volts off the LEDs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Circuit {
+pub enum LedCircuit {
     /// A diode the other way round across the string.
     AntiparallelDiode,
     /// A second string the other way round.
@@ -83,8 +83,8 @@ pub struct LedWish {
     pub series: u32,
     /// Dropper.
     pub dropper: Dropper,
-    /// Circuit; by dropper and number of LEDs when not given.
-    pub circuit: Option<Circuit>,
+    /// LedCircuit; by dropper and number of LEDs when not given.
+    pub circuit: Option<LedCircuit>,
 }
 
 /// Collects what is wrong with the wishes.

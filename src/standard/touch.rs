@@ -45,9 +45,9 @@ table_file! { "touch.toml" [combined_rule]
     }
 }
 
-/// Condition a limit holds for.
+/// LimitsIn a limit holds for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Condition {
+pub(crate) enum LimitsIn {
     /// No fault.
     Normal,
     /// One fault.
@@ -75,10 +75,10 @@ pub(crate) struct TouchLimits {
 }
 
 /// Limits of IEC 61010-1:2010, 6.3, in dry places.
-pub(crate) fn limits(condition: Condition) -> TouchLimits {
+pub(crate) fn limits(condition: LimitsIn) -> TouchLimits {
     let (volts, ac, dc) = match condition {
-        Condition::Normal => ("iec61010_2010_normal_dry", "iec61010_normal_ac", "iec61010_normal_dc"),
-        Condition::SingleFault => ("iec61010_2010_fault_dry", "iec61010_fault", "iec61010_fault"),
+        LimitsIn::Normal => ("iec61010_2010_normal_dry", "iec61010_normal_ac", "iec61010_normal_dc"),
+        LimitsIn::SingleFault => ("iec61010_2010_fault_dry", "iec61010_fault", "iec61010_fault"),
     };
     let tested = "touch.toml: IEC 61010-1 rows are tested";
     let volts = find(voltage_limit(), volts).expect(tested);

@@ -3,31 +3,31 @@
 use std::ops::{Index, IndexMut};
 
 use super::gravest::{Graded, Gravest};
-use crate::finding::Kind;
+use crate::finding::Situation;
 
 /// A value for each kind.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct PerKind<T>([T; 3]);
 
-impl<T> Index<Kind> for PerKind<T> {
+impl<T> Index<Situation> for PerKind<T> {
     type Output = T;
 
-    fn index(&self, kind: Kind) -> &T {
+    fn index(&self, kind: Situation) -> &T {
         &self.0[place(kind)]
     }
 }
 
-impl<T> IndexMut<Kind> for PerKind<T> {
-    fn index_mut(&mut self, kind: Kind) -> &mut T {
+impl<T> IndexMut<Situation> for PerKind<T> {
+    fn index_mut(&mut self, kind: Situation) -> &mut T {
         &mut self.0[place(kind)]
     }
 }
 
-fn place(kind: Kind) -> usize {
+fn place(kind: Situation) -> usize {
     match kind {
-        Kind::Normal => 0,
-        Kind::SingleFault => 1,
-        Kind::Transient => 2,
+        Situation::Normal => 0,
+        Situation::SingleFault => 1,
+        Situation::Transient => 2,
     }
 }
 
@@ -45,17 +45,17 @@ pub(crate) struct ByFault<T> {
     with: T,
 }
 
-impl<T> Index<Kind> for ByFault<T> {
+impl<T> Index<Situation> for ByFault<T> {
     type Output = T;
 
-    fn index(&self, kind: Kind) -> &T {
-        if kind == Kind::Normal { &self.without } else { &self.with }
+    fn index(&self, kind: Situation) -> &T {
+        if kind == Situation::Normal { &self.without } else { &self.with }
     }
 }
 
-impl<T> IndexMut<Kind> for ByFault<T> {
-    fn index_mut(&mut self, kind: Kind) -> &mut T {
-        if kind == Kind::Normal { &mut self.without } else { &mut self.with }
+impl<T> IndexMut<Situation> for ByFault<T> {
+    fn index_mut(&mut self, kind: Situation) -> &mut T {
+        if kind == Situation::Normal { &mut self.without } else { &mut self.with }
     }
 }
 

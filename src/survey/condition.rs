@@ -1,7 +1,7 @@
 //! What is tried: supply level × orientation of the plug × switch positions × outlet loads × faults × tolerance corner,
 //! for ever or for a moment. Values only; the words for them are `wording`'s.
 
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::jig::{Jig, NetId};
 use crate::part::Item;
 
@@ -122,8 +122,8 @@ impl Condition {
     }
 
     /// The kind a value found in it counts as while it lasts.
-    pub(crate) fn kind(&self) -> Kind {
-        if self.faults.is_empty() { Kind::Normal } else { Kind::SingleFault }
+    pub(crate) fn kind(&self) -> Situation {
+        if self.faults.is_empty() { Situation::Normal } else { Situation::SingleFault }
     }
 }
 

@@ -1,9 +1,9 @@
 //! What everything that solves a condition needs: the jig, its model, the limits that decide how closely is looked.
 
 use crate::circuit::{Circuit, Solver, Steady};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::jig::Jig;
-use crate::standard::touch::{Condition as LimitsIn, TouchLimits};
+use crate::standard::touch::{LimitsIn, TouchLimits};
 use crate::standard::{self, Level, Mains};
 
 use super::condition::Condition;
@@ -60,8 +60,8 @@ impl<'a> SurveyContext<'a> {
     }
 
     /// Touch limits in a kind of condition.
-    pub(super) fn limits(&self, kind: Kind) -> &TouchLimits {
-        &self.limits[usize::from(kind != Kind::Normal)]
+    pub(super) fn limits(&self, kind: Situation) -> &TouchLimits {
+        &self.limits[usize::from(kind != Situation::Normal)]
     }
 
     /// The circuit of a condition, at nominal supply.

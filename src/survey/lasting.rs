@@ -2,7 +2,7 @@
 //! first, never by a current that a fuse is there to interrupt. Also what is seen in a moment and belongs to no fault.
 
 use crate::circuit::Quantities;
-use crate::finding::{Kind, PerQuantity, Quantity};
+use crate::finding::{PerQuantity, Quantity, Situation};
 use crate::standard::Level;
 
 use super::by_kind::ByFault;
@@ -77,7 +77,7 @@ impl Lasting {
         at: Ordinal,
     ) {
         let kind = condition.kind();
-        let as_meant = kind == Kind::Normal && condition.level == Level::Nominal;
+        let as_meant = kind == Situation::Normal && condition.level == Level::Nominal;
         // What has failed already is past its ratings.
         for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
             for (n, &value) in measured(item, q).iter() {
@@ -99,7 +99,14 @@ impl Lasting {
     }
 
     /// Takes what happened while a charged thing emptied.
-    pub(crate) fn take_put_on(&mut self, model: &Model, q: &[Quantities], kind: Kind, broken: &[bool], at: Ordinal) {
+    pub(crate) fn take_put_on(
+        &mut self,
+        model: &Model,
+        q: &[Quantities],
+        kind: Situation,
+        broken: &[bool],
+        at: Ordinal,
+    ) {
         for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
             let values = measured(item, q);
             let slot = &mut self.put_on[k][kind];
@@ -130,7 +137,7 @@ impl Lasting {
         each(&mut self.inrush, other.inrush, Gravest::merge);
         each(&mut self.inrush_i2t, other.inrush_i2t, Gravest::merge);
         each(&mut self.put_on, other.put_on, |mine, mut theirs| {
-            for kind in [Kind::Normal, Kind::SingleFault] {
+            for kind in [Situation::Normal, Situation::SingleFault] {
                 let PutOn { volts, reverse, amperes } = std::mem::take(&mut theirs[kind]);
                 mine[kind].volts.merge(volts);
                 mine[kind].reverse.merge(reverse);

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::circuit::Quantities;
-use crate::finding::{Kind, PerQuantity, Quantity};
+use crate::finding::{PerQuantity, Quantity, Situation};
 use crate::part::Item;
 
 use super::by_kind::PerKind;
@@ -50,7 +50,7 @@ pub(crate) struct Tried {
 
 /// What charge is left between, and how it was looked for: of each only the worst stays. The seconds are part of it where
 /// they were set beforehand; held as bits, which order numbers from 0 up as they are.
-type LeftKey = (Kind, bool, [ChargeSide; 2], Option<u64>);
+type LeftKey = (Situation, bool, [ChargeSide; 2], Option<u64>);
 
 /// Everything found.
 #[derive(Debug, Clone, Default)]
@@ -84,7 +84,7 @@ impl Ledger {
     }
 
     /// Takes the quantities of every item.
-    pub(crate) fn take(&mut self, items: &[Item], q: &[Quantities], kind: Kind, at: Ordinal) {
+    pub(crate) fn take(&mut self, items: &[Item], q: &[Quantities], kind: Situation, at: Ordinal) {
         for (item, worst) in items.iter().zip(&mut self.worst) {
             let values = measured(item, q);
             for (quantity, slot) in worst.iter_mut() {
@@ -94,12 +94,12 @@ impl Ledger {
     }
 
     /// Worst value of a quantity in a kind of condition.
-    pub(crate) fn get(&self, item: usize, quantity: Quantity, kind: Kind) -> Option<Worst> {
+    pub(crate) fn get(&self, item: usize, quantity: Quantity, kind: Situation) -> Option<Worst> {
         self.worst[item][quantity][kind].copied()
     }
 
     /// Notes a touch.
-    pub(crate) fn take_touch(&mut self, whom: TouchTarget, kind: Kind, t: TouchWorst) {
+    pub(crate) fn take_touch(&mut self, whom: TouchTarget, kind: Situation, t: TouchWorst) {
         let slot = match whom {
             TouchTarget::One(k) => &mut self.touch[k],
             TouchTarget::Pair(k) => &mut self.pairs[k],
@@ -108,12 +108,12 @@ impl Ledger {
     }
 
     /// Touch of a touchable in a kind of condition.
-    pub(crate) fn touch_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
+    pub(crate) fn touch_of(&self, k: usize, kind: Situation) -> Option<TouchWorst> {
         self.touch[k][kind].copied()
     }
 
     /// Touch of a pair of touchables in a kind of condition.
-    pub(crate) fn pair_of(&self, k: usize, kind: Kind) -> Option<TouchWorst> {
+    pub(crate) fn pair_of(&self, k: usize, kind: Situation) -> Option<TouchWorst> {
         self.pairs[k][kind].copied()
     }
 
@@ -130,12 +130,12 @@ impl Ledger {
     }
 
     /// Notes a pulse; the one with the most energy stays.
-    pub(crate) fn take_pulse(&mut self, item: usize, kind: Kind, p: Pulse) {
+    pub(crate) fn take_pulse(&mut self, item: usize, kind: Situation, p: Pulse) {
         self.pulse[item][kind].take(p);
     }
 
     /// The pulse with most energy through an item, without or with a fault.
-    pub(crate) fn pulse(&self, item: usize, kind: Kind) -> Option<Pulse> {
+    pub(crate) fn pulse(&self, item: usize, kind: Situation) -> Option<Pulse> {
         self.pulse[item][kind].copied()
     }
 

@@ -1,7 +1,7 @@
 //! A charged capacitor of the jig or on an outlet: both polarities, until it may be handled.
 
 use crate::circuit::{Circuit, Device, Solver, Start, Until};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::jig::{Ends, LoadKind, PartKind};
 use crate::part::{Capacitor, Measure};
 use crate::standard;
@@ -79,7 +79,7 @@ pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &C
             }
         };
         let at = recorder.tried(c, Outcome::Solved);
-        recorder.ledger.take(&model.items, &t.branches, Kind::Transient, at);
+        recorder.ledger.take(&model.items, &t.branches, Situation::Transient, at);
         pulses(context, condition, &t, at, recorder);
         let broken = broken(context, condition);
         recorder.ledger.lasting.take_put_on(model, &t.branches, kind, &broken, at);

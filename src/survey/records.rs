@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use super::gravest::{Graded, Gravest, Ordinal};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::jig::NetId;
 
 /// The worst value of one quantity.
@@ -113,8 +113,8 @@ pub(crate) struct Left {
     pub farads: f64,
     /// Condition.
     pub at: Ordinal,
-    /// Kind of condition it was charged in.
-    pub kind: Kind,
+    /// Situation of condition it was charged in.
+    pub kind: Situation,
     /// Whether `seconds` is what a discharge took, rather than a time at which was looked.
     pub took: bool,
 }

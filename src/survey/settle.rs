@@ -1,7 +1,7 @@
 //! Files a steady state: as it is, or as what comes before and after protective devices open.
 
 use crate::circuit::{Circuit, Steady};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::part::OnceFailed;
 use crate::standard;
 
@@ -53,7 +53,7 @@ fn settle_after(
     let at = recorder.tried(condition.clone(), outcome);
     // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
     let brief = within <= standard::bench::short_overload_power().1.value;
-    let kind = if brief { Kind::Transient } else { condition.kind() };
+    let kind = if brief { Situation::Transient } else { condition.kind() };
     let late = brief && context.disconnection.is_some_and(|limit| within > limit);
     recorder.ledger.take(&model.items, &s.branches, kind, at);
     let hand = Hand { context, circuit, condition: &condition, kind };

@@ -1,7 +1,7 @@
 //! Switching on at the worst instant: the first cycle, from rest, with everything cold.
 
 use crate::circuit::{Circuit, Device, Solver, Start, Transient, Until};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::jig::{LoadKind, PartKind};
 use crate::part::{Measure, Thermistor};
 
@@ -36,7 +36,7 @@ pub(super) fn switch_on(context: &SurveyContext, condition: &Condition, circuit:
         match run.map_err(NotSolved::from).and_then(consistent) {
             Ok(t) => {
                 let at = recorder.tried(c, Outcome::Solved);
-                recorder.ledger.take(&model.items, &t.branches, Kind::Transient, at);
+                recorder.ledger.take(&model.items, &t.branches, Situation::Transient, at);
                 pulses(context, condition, &t, at, recorder);
                 // The first cycle of what is meant to be switched on: a shorted outlet is not.
                 if !shorted {

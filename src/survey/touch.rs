@@ -1,7 +1,7 @@
 //! What a hand draws from everything that can be touched, through the published body network. Judges nothing.
 
 use crate::circuit::{Circuit, Quantities, Steady};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::jig::{LoadKind, NetId};
 use crate::standard;
 use crate::standard::touch::TouchLimits;
@@ -42,7 +42,7 @@ pub(super) struct Hand<'a> {
     pub(super) context: &'a SurveyContext<'a>,
     pub(super) circuit: &'a Circuit,
     pub(super) condition: &'a Condition,
-    pub(super) kind: Kind,
+    pub(super) kind: Situation,
 }
 
 impl Hand<'_> {
@@ -61,7 +61,7 @@ impl Hand<'_> {
         const SHOWN: f64 = 1e-3;
         let limits = self.context.limits(self.kind);
         let v = voltage_share(limits, q);
-        let worth = v > CLOSE || (self.kind == Kind::Normal && v > SHOWN);
+        let worth = v > CLOSE || (self.kind == Situation::Normal && v > SHOWN);
         let drawn = if worth {
             let mut with = self.circuit.clone();
             let branch = self.context.model.touch(&mut with, from, to);

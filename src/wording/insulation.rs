@@ -1,15 +1,15 @@
 //! Words that the checks of insulation share.
 
-use crate::finding::said::{Circuit, Wanted, WeakBarrier};
+use crate::finding::said::{HazardSource, Wanted, WeakBarrier};
 
 /// A hazardous circuit.
-pub(super) fn circuit(circuit: &Circuit) -> String {
+pub(super) fn circuit(circuit: &HazardSource) -> String {
     match circuit {
-        Circuit::Mains => "the mains".into(),
-        Circuit::Winding { winding, part } => format!("the {winding} of {part}"),
-        Circuit::Output { part } => format!("the output of {part}"),
-        Circuit::Charged { part } => format!("charged {part}"),
-        Circuit::OnOutlet { outlet } => format!("what is on {outlet}"),
+        HazardSource::Mains => "the mains".into(),
+        HazardSource::Winding { winding, part } => format!("the {winding} of {part}"),
+        HazardSource::Output { part } => format!("the output of {part}"),
+        HazardSource::Charged { part } => format!("charged {part}"),
+        HazardSource::OnOutlet { outlet } => format!("what is on {outlet}"),
     }
 }
 

@@ -1,12 +1,12 @@
 //! Words of outlet-shock.
 
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::finding::said::OutletShock;
 
 pub(super) fn words(s: &OutletShock) -> (String, String) {
     match s {
         OutletShock::FirstTouch { outlet, kind, current, limit } => {
-            let fault = if *kind == Kind::Normal { "without any fault" } else { "after one fault" };
+            let fault = if *kind == Situation::Normal { "without any fault" } else { "after one fault" };
             (
                 format!(
                     "The outlet {outlet} passes for isolated, yet {fault} a hand on one terminal and one on earth gets \

@@ -1,12 +1,12 @@
 //! Words of stored-charge.
 
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::finding::said::{BleederCure, StoredCharge};
 
 pub(super) fn words(s: &StoredCharge) -> (String, String) {
     match s {
         StoredCharge::PutOn { after, volts, between: [a, b], kind } => {
-            let remedy = if *kind == Kind::Normal {
+            let remedy = if *kind == Situation::Normal {
                 "lower the discharge resistance, or hold the probe on for longer and say so on it"
             } else {
                 "measure before touching, every time: a probe with an open path looks like one that has done its work"
@@ -19,7 +19,7 @@ pub(super) fn words(s: &StoredCharge) -> (String, String) {
         }
         StoredCharge::Unplugged { after, volts, limit, on, kind, cure } => {
             let place = on.as_ref().map_or_else(|| "the pins of the plug".into(), |on| format!("{on} (to earth)"));
-            let fault = if *kind == Kind::Normal { "" } else { " once the bleeder has failed (one fault)" };
+            let fault = if *kind == Situation::Normal { "" } else { " once the bleeder has failed (one fault)" };
             let message = format!(
                 "{after} after the plug is pulled {volts} still stands on {place}{fault}: fingers get it, the limit is {limit}"
             );

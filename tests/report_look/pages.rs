@@ -8,11 +8,11 @@ mod sizings;
 pub use sizings::*;
 
 use crate::finding::conditions::{
-    Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, State, TouchState, Tried,
+    Cleared, DoubleFaults, NetState, Opens, Pair, PartState, Replay, StepValues, TouchState, Tried,
 };
 use crate::finding::{
-    Accepted, CheckId, CheckName, Compared, Conditions, Discharge, FilePlace, Finding, Judgement, Kind, PluginRun,
-    Quantity, Signal, Stress, Touch, When,
+    Accepted, CheckId, CheckName, Compared, Conditions, Discharge, FilePlace, Finding, Judgement, PluginRun, Quantity,
+    Signal, Situation, Stress, Touch, When,
 };
 
 fn texts(words: &[&str]) -> Vec<String> {
@@ -28,11 +28,11 @@ pub fn quiet() -> Judgement {
         conditions: Conditions { solved: 214, unsolved: 0, cleared: 31 },
         findings: Vec::new(),
         stresses: vec![
-            stress("R1", Quantity::Power, [0.112, 0.153], Some(0.6), Kind::Normal, "high mains, plug either way"),
-            stress("R1", Quantity::Power, [0.112, 0.548], Some(0.6), Kind::SingleFault, "high mains, R2 shorted"),
-            stress("R1", Quantity::VoltageRms, [92.4, 112.0], Some(350.0), Kind::Normal, "high mains"),
-            stress("R1", Quantity::CurrentMean, [0.000_41, 0.000_52], None, Kind::Normal, "high mains"),
-            stress("LP1", Quantity::CurrentRms, [0.000_49, 0.000_61], Some(0.001), Kind::Normal, "high mains"),
+            stress("R1", Quantity::Power, [0.112, 0.153], Some(0.6), Situation::Normal, "high mains, plug either way"),
+            stress("R1", Quantity::Power, [0.112, 0.548], Some(0.6), Situation::SingleFault, "high mains, R2 shorted"),
+            stress("R1", Quantity::VoltageRms, [92.4, 112.0], Some(350.0), Situation::Normal, "high mains"),
+            stress("R1", Quantity::CurrentMean, [0.000_41, 0.000_52], None, Situation::Normal, "high mains"),
+            stress("LP1", Quantity::CurrentRms, [0.000_49, 0.000_61], Some(0.001), Situation::Normal, "high mains"),
         ],
         touch: vec![touch("wand tube end cap", 0.0, 0.0, "every one of them")],
         discharge: vec![discharge("L", "N", 1.0, 0.0, "unplugged at the crest of the mains")],
@@ -61,7 +61,7 @@ fn stress(
     quantity: Quantity,
     [nominal, value]: [f64; 2],
     rating: Option<f64>,
-    kind: Kind,
+    kind: Situation,
     condition: &str,
 ) -> Stress {
     Stress {
@@ -86,7 +86,7 @@ fn touch(name: &str, volts: f64, amperes: f64, condition: &str) -> Touch {
         current_rms: amperes,
         current_peak: amperes * 1.414,
         condition: condition.into(),
-        kind: Kind::SingleFault,
+        kind: Situation::SingleFault,
     }
 }
 
@@ -152,8 +152,8 @@ pub fn listed() -> Judgement {
     j
 }
 
-fn state(when: &str) -> State {
-    State {
+fn state(when: &str) -> StepValues {
+    StepValues {
         when: when.into(),
         opens: vec![],
         nets: vec![NetState { net: "L".into(), voltage_rms: 253.0, voltage_peak: 357.8, voltage_mean: 0.0 }],
@@ -184,7 +184,7 @@ pub fn replayed() -> Judgement {
     j.replay = Some(Replay {
         tried,
         states: vec![
-            State {
+            StepValues {
                 opens: vec![Opens { device: "F1".into(), within_seconds: 0.3, amperes: 12.5 }],
                 ..state("until F1 opens")
             },
@@ -406,7 +406,7 @@ pub fn touchables() -> Judgement {
         touch("4 mm socket, red", 240.5, 0.0123, "one pole of SW1 welded"),
         touch("4 mm socket, black", 0.0, 0.0, ""),
     ];
-    j.touch[2].kind = Kind::Normal;
+    j.touch[2].kind = Situation::Normal;
     j.discharge = vec![
         discharge("L", "N", 1.0, 319.2, "R3 open, unplugged at the crest"),
         discharge("L", "N", 5.0, 33.1, "unplugged at the crest"),

@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::tiny::{close, surveyed};
-use crate::finding::{Judgement, Kind, Quantity};
+use crate::finding::{Judgement, Quantity, Situation};
 use crate::survey::condition::Level;
 use crate::survey::ledger::Outcome;
 
@@ -41,7 +41,7 @@ fn fuse(amperes: &str, speed: &str, breaking: &str) -> String {
 
 const TIP: &str = "[[touchable]]\nname = \"cap\"\nnet = \"T\"\n";
 
-fn stress(j: &Judgement, part: &str, quantity: Quantity, kind: Kind) -> f64 {
+fn stress(j: &Judgement, part: &str, quantity: Quantity, kind: Situation) -> f64 {
     j.stresses.iter().find(|s| s.part == part && s.quantity == quantity && s.kind == kind).unwrap().value
 }
 
@@ -78,11 +78,11 @@ fn lamp_shorted() {
         + &part("LP1", "neon-lamp", "a", "N", "type = \"A1A\"");
     let (survey, j) = surveyed(&text);
     // V²/R at the highest mains and the lowest resistance; the current V/R.
-    close(stress(&j, "R1", Quantity::Power, Kind::SingleFault), HIGH * HIGH / (0.95 * 150e3), 1e-3);
+    close(stress(&j, "R1", Quantity::Power, Situation::SingleFault), HIGH * HIGH / (0.95 * 150e3), 1e-3);
     // Its own short apart, which the table counts as well.
     let item = survey.model.items.iter().position(|i| i.name == "R1").unwrap();
     close(
-        survey.ledger.lasting.worst[item][Quantity::CurrentRms][Kind::SingleFault].get().unwrap().value,
+        survey.ledger.lasting.worst[item][Quantity::CurrentRms][Situation::SingleFault].get().unwrap().value,
         HIGH / (0.95 * 150e3),
         1e-3,
     );
@@ -94,7 +94,7 @@ fn body(hertz: f64) -> (f64, f64) {
     (500.0 + 1500.0 / (1.0 + x * x), -1500.0 * x / (1.0 + x * x))
 }
 
-fn touch(j: &Judgement, kind: Kind) -> f64 {
+fn touch(j: &Judgement, kind: Situation) -> f64 {
     j.touch.iter().filter(|t| t.touchable == "cap" && t.kind == kind).map(|t| t.current_rms).fold(0.0, f64::max)
 }
 
@@ -107,8 +107,8 @@ fn protective_impedance_whole_and_with_one_resistor_shorted() {
         + TIP;
     let (_, j) = surveyed(&text);
     let (re, im) = body(50.0);
-    close(touch(&j, Kind::Normal), HIGH / (2.0 * 0.95e6 + re).hypot(im), 1e-3);
-    close(touch(&j, Kind::SingleFault), HIGH / (0.95e6 + re).hypot(im), 1e-3);
+    close(touch(&j, Situation::Normal), HIGH / (2.0 * 0.95e6 + re).hypot(im), 1e-3);
+    close(touch(&j, Situation::SingleFault), HIGH / (0.95e6 + re).hypot(im), 1e-3);
 }
 
 #[test]
@@ -126,7 +126,7 @@ fn capacitor_into_the_body_network_at_50_and_60_hertz() {
         // The capacitor at the upper end of its tolerance, in series with the network.
         let (re, im) = body(hertz);
         let reactance = 1.0 / (2.0 * PI * hertz * 1.1 * 4.7e-9);
-        close(touch(&j, Kind::Normal), high / re.hypot(im - reactance), 1e-3);
+        close(touch(&j, Situation::Normal), high / re.hypot(im - reactance), 1e-3);
     }
 }
 
@@ -139,7 +139,7 @@ fn the_body_network_alone_across_the_mains() {
         + "[[touchable]]\nname = \"cap\"\nnet = \"L1\"\n";
     let (_, j) = surveyed(&text);
     let (re, im) = body(50.0);
-    close(touch(&j, Kind::Normal), HIGH / re.hypot(im), 2e-3);
+    close(touch(&j, Situation::Normal), HIGH / re.hypot(im), 2e-3);
     assert!((re.hypot(im) / 2000.0 - 1.0).abs() > 4e-3, "the capacitor must count");
 }
 
@@ -188,11 +188,15 @@ fn a_capacitor_emptied_by_a_probe() {
         + "[[outlet]]\nname = \"TIPS\"\nacross = [\"TIP\", \"CLIP\"]\nloads = [\"100 uF charged 400 V\"]\n";
     let (survey, _) = surveyed(&text);
     // t = R·C·ln(400/60), and the joules that are gone by then.
-    let left = survey.ledger.left().find(|l| l.took && l.kind == Kind::Normal).unwrap();
+    let left = survey.ledger.left().find(|l| l.took && l.kind == Situation::Normal).unwrap();
     close(left.seconds, 0.47 * (400.0f64 / 60.0).ln(), 1e-4);
     let item = survey.model.items.iter().position(|i| i.name == "R1").unwrap();
-    close(survey.ledger.pulse(item, Kind::Normal).unwrap().energy, 0.5 * 100e-6 * (400.0 * 400.0 - 60.0 * 60.0), 1e-4);
-    let crests = &survey.ledger.lasting.put_on[item][Kind::Normal];
+    close(
+        survey.ledger.pulse(item, Situation::Normal).unwrap().energy,
+        0.5 * 100e-6 * (400.0 * 400.0 - 60.0 * 60.0),
+        1e-4,
+    );
+    let crests = &survey.ledger.lasting.put_on[item][Situation::Normal];
     close(crests.amperes.get().unwrap().value, 400.0 / 4700.0, 1e-4);
     close(crests.volts.get().unwrap().value, 400.0, 1e-4);
 }
@@ -211,7 +215,7 @@ fn two_transformers_back_to_back() {
     let (load, drops, leakage): (f64, f64, f64) = (230.0 * 230.0 / 60.0, 2.0 * 0.05 * rated, 2.0 * 0.05 * rated);
     // Magnetising current, fuses and the mains are left out here: they are well below a hundredth.
     let amperes = HIGH / (load + drops).hypot(leakage);
-    close(stress(&j, "F3", Quantity::CurrentRms, Kind::Normal), amperes, 0.01);
+    close(stress(&j, "F3", Quantity::CurrentRms, Situation::Normal), amperes, 0.01);
 }
 
 /// 1 kΩ behind a lamp on 230 V in a matchbox: where the air is hotter than the resistor stands, it may take nothing, and that

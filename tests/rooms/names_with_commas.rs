@@ -4,7 +4,7 @@
 
 use crate::checks::conditions::{replayed, tried};
 use crate::checks::judge;
-use crate::finding::{Judgement, Kind};
+use crate::finding::{Judgement, Situation};
 use crate::jig::{self, Jig};
 use crate::survey::{Options, Survey, survey};
 
@@ -96,8 +96,8 @@ fn tables_name_sides_devices_and_faults_whole() {
     assert!(j.discharge.iter().any(|d| d.between == ["L", "N"]));
     let ended = |fault: &str| j.cleared.iter().find(|c| c.fault == fault).unwrap_or_else(|| panic!("{:#?}", j.cleared));
     assert_eq!(ended("C1, across shorted").by, "F1, left");
-    assert!(j.stresses.iter().any(|s| s.part == "S1, main.1" && s.kind == Kind::SingleFault));
-    let touch = j.touch.iter().find(|t| t.touchable == "tip, red" && t.kind == Kind::SingleFault).unwrap();
+    assert!(j.stresses.iter().any(|s| s.part == "S1, main.1" && s.kind == Situation::SingleFault));
+    let touch = j.touch.iter().find(|t| t.touchable == "tip, red" && t.kind == Situation::SingleFault).unwrap();
     let broken = "insulation from ";
     assert!(
         touch.condition.starts_with(broken) && touch.condition.contains(" to t, r broken down"),

@@ -8,7 +8,7 @@ use std::f64::consts::{PI, SQRT_2};
 use crate::jig::{CapClass, Grade};
 use crate::standard::discharge;
 use crate::standard::insulation::{self, Category};
-use crate::standard::touch::{self, Condition};
+use crate::standard::touch::{self, LimitsIn};
 use crate::standard::{self, bench, capacitor, flash, parts, resistor, signal};
 
 // ---- touch, charge, discharge ----
@@ -32,7 +32,7 @@ fn peak_limits_are_the_root_of_two_times_the_effective_ones() {
 
 #[test]
 fn touch_limits_for_the_bench() {
-    let (normal, fault) = (touch::limits(Condition::Normal), touch::limits(Condition::SingleFault));
+    let (normal, fault) = (touch::limits(LimitsIn::Normal), touch::limits(LimitsIn::SingleFault));
     assert_eq!((normal.voltage_rms.value, normal.voltage_peak.value, normal.voltage_dc.value), (30.0, 42.4, 60.0));
     assert_eq!((normal.current_rms.value, normal.current_peak.value, normal.current_dc.value), (5e-4, 7e-4, 2e-3));
     assert_eq!((fault.voltage_rms.value, fault.voltage_peak.value, fault.voltage_dc.value), (50.0, 70.0, 120.0));

@@ -4,7 +4,7 @@
 use crate::checks::judge;
 use crate::finding::Verdict;
 use crate::jig;
-use crate::sizing::{self, Circuit, Dropper, LedWish, MainsWish, NeonWish, Sized};
+use crate::sizing::{self, Dropper, LedCircuit, LedWish, MainsWish, NeonWish, Sized};
 use crate::standard;
 use crate::survey::{Options, survey};
 use serde_json::Value;
@@ -106,8 +106,8 @@ fn every_led_string_passes_or_is_refused_with_a_reason() {
         for (forward, series) in [("1.8 V", 1), ("2 V", 4), ("3.2 V", 10)] {
             for current in ["2 mA", "10 mA", "20 mA"] {
                 for (dropper, circuit) in [
-                    (Dropper::Resistor, Some(Circuit::AntiparallelDiode)),
-                    (Dropper::Resistor, Some(Circuit::AntiparallelLed)),
+                    (Dropper::Resistor, Some(LedCircuit::AntiparallelDiode)),
+                    (Dropper::Resistor, Some(LedCircuit::AntiparallelLed)),
                     (Dropper::Resistor, None),
                     (Dropper::Capacitor, None),
                 ] {

@@ -6,7 +6,7 @@
 use super::support::dice::Dice;
 use crate::checks::judge;
 use crate::circuit::{Circuit, Device, Solver, Steady};
-use crate::finding::{Kind, Signal};
+use crate::finding::{Signal, Situation};
 use crate::jig::{self, Jig};
 use crate::survey::clearing;
 use crate::survey::condition::{Condition, Fault, LEVELS, Level, Moment};
@@ -77,7 +77,7 @@ impl Trial<'_> {
             Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len());
         // A number above 0: the lamp facts of the plain condition are not wanted here.
         run::run(&self.context, &Job { number: 1, condition: plain.clone() }, &mut ledger);
-        let kind = if plain.faults.is_empty() { Kind::Normal } else { Kind::SingleFault };
+        let kind = if plain.faults.is_empty() { Situation::Normal } else { Situation::SingleFault };
         let circuit = model.circuit(jig, &plain);
         for throw in 0..2 * THROWS {
             let factor: Vec<f64> = model
@@ -89,7 +89,8 @@ impl Trial<'_> {
                 })
                 .collect();
             // With a fault only the high mains has corners of its own; low mains is held against the whole survey.
-            let level = if kind == Kind::Normal { LEVELS[throw % 3] } else { [Level::High, Level::Low][throw % 8 / 7] };
+            let level =
+                if kind == Situation::Normal { LEVELS[throw % 3] } else { [Level::High, Level::Low][throw % 8 / 7] };
             let mut solver = Solver::new(&thrown(model, &circuit, &factor)).unwrap();
             let steady = solver.steady(self.context.scale(level)).unwrap();
             // What a device ends is a transient; that is the clearing's business.
@@ -97,7 +98,7 @@ impl Trial<'_> {
                 continue;
             }
             let thrown = Condition { level, ..plain.clone() };
-            let ledger = if kind == Kind::SingleFault && level == Level::Low { &self.whole } else { &ledger };
+            let ledger = if kind == Situation::SingleFault && level == Level::Low { &self.whole } else { &ledger };
             self.compared += 1;
             self.complaints.extend(self.compare(
                 ledger,
@@ -108,7 +109,7 @@ impl Trial<'_> {
         }
     }
 
-    fn compare(&self, ledger: &Ledger, steady: &Steady, kind: Kind, said: String) -> Vec<String> {
+    fn compare(&self, ledger: &Ledger, steady: &Steady, kind: Situation, said: String) -> Vec<String> {
         let mut complaints = vec![];
         for (k, item) in self.context.model.items.iter().enumerate() {
             for (q, &value) in measured(item, &steady.branches).iter() {
@@ -206,7 +207,7 @@ net = "T"
 "#;
     let jig = jig::parse("touch.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
     let model = crate::survey::build::build(&jig);
-    let known = survey(&jig, &Options::default()).ledger.touch_of(0, Kind::Normal).unwrap().current_rms;
+    let known = survey(&jig, &Options::default()).ledger.touch_of(0, Situation::Normal).unwrap().current_rms;
     let mut dice = Dice::new(21);
     let mut most: f64 = 0.0;
     for throw in 0..2 * THROWS {

@@ -4,7 +4,7 @@ use super::lookup::{lasting, nominal_volts, reverse};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{CapacitorClass, CapacitorPlace};
-use crate::finding::{CheckId, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Quantity, Said, Signal, Situation};
 use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
 use crate::nets::Edge;
 use crate::part::Capacitor;
@@ -33,7 +33,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 /// What the place of a capacitor asks for.
-enum Place {
+enum Position {
     /// Between the conductors of the supply, straight or in series with something.
     Line,
     /// From the mains to the protective earth.
@@ -46,9 +46,9 @@ fn class_of(case: &Case, k: usize, part: &Part, across: Ends, class: Option<CapC
     let place = place(case, k, across)?;
     let y = class.is_some_and(|c| bridges(c) >= Bridges::Basic);
     let (fits, asked) = match place {
-        Place::Line => (class.is_some(), CapacitorPlace::Line),
-        Place::Earth => (y, CapacitorPlace::Earth),
-        Place::Beyond(net) => {
+        Position::Line => (class.is_some(), CapacitorPlace::Line),
+        Position::Earth => (y, CapacitorPlace::Earth),
+        Position::Beyond(net) => {
             let second = y && in_series_with_y(case, part, net);
             let y1 = class.is_some_and(|c| bridges(c) == Bridges::Reinforced);
             (y1 || second, CapacitorPlace::Beyond)
@@ -58,8 +58,8 @@ fn class_of(case: &Case, k: usize, part: &Part, across: Ends, class: Option<CapC
         return None;
     }
     let (row, proposals) = match place {
-        Place::Line => ("dropper", propose::capacitor_class(case, part, nominal_volts(case))),
-        Place::Earth | Place::Beyond(_) => ("x_not_to_touchable", vec![]),
+        Position::Line => ("dropper", propose::capacitor_class(case, part, nominal_volts(case))),
+        Position::Earth | Position::Beyond(_) => ("x_not_to_touchable", vec![]),
     };
     let source = rule(row).map_or(String::new(), |r| r.cite());
     let said = CapacitorClass { part: part.name.clone(), stated: class, cure: asked };
@@ -67,7 +67,7 @@ fn class_of(case: &Case, k: usize, part: &Part, across: Ends, class: Option<CapC
     Some(draft.states(Said::CapacitorClass(said)).proposes(proposals))
 }
 
-fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {
+fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Position> {
     case.jig.supply.mains.as_ref()?;
     let (ma, mb) = (case.is_mains(a), case.is_mains(b));
     let wired = case.nets().groups(&Edge::is_unfused);
@@ -77,14 +77,15 @@ fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Place> {
             let line = g.same(a, NET_L) && g.same(b, NET_N) || g.same(a, NET_N) && g.same(b, NET_L);
             // In series with a lamp: an a.c. voltage that is no longer extra-low stands across it.
             let (elv, _) = standard::touch::extra_low_voltage();
-            let ac = reverse(case, k, Kind::Normal).zip(lasting(case, k, Quantity::VoltagePeak, Kind::Normal));
+            let ac =
+                reverse(case, k, Situation::Normal).zip(lasting(case, k, Quantity::VoltagePeak, Situation::Normal));
             let ac = ac.is_some_and(|(r, p)| r.value > 0.5 * p.value);
-            let high = lasting(case, k, Quantity::VoltageRms, Kind::Normal).is_some_and(|s| s.value > elv.value);
-            (line || ac && high && nominal_volts(case) > elv.value).then_some(Place::Line)
+            let high = lasting(case, k, Quantity::VoltageRms, Situation::Normal).is_some_and(|s| s.value > elv.value);
+            (line || ac && high && nominal_volts(case) > elv.value).then_some(Position::Line)
         }
         (true, false) | (false, true) => {
             let other = if ma { b } else { a };
-            Some(if wired.same(other, NET_PE) { Place::Earth } else { Place::Beyond(other) })
+            Some(if wired.same(other, NET_PE) { Position::Earth } else { Position::Beyond(other) })
         }
         _ => None,
     }

@@ -4,7 +4,7 @@ use super::lookup::{KINDS, graded, lasting, next_of, nominal_volts, rated, rever
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, CapacitorCure, CapacitorVoltage};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard;
@@ -52,7 +52,7 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             _ => return None,
         };
         // X and Y types stand surges of kilovolts: what counts is the supply they lie on.
-        if class.is_some() && kind != Kind::Normal {
+        if class.is_some() && kind != Situation::Normal {
             continue;
         }
         let Some(mut s) = lasting(case, k, quantity, kind) else { continue };

@@ -3,7 +3,7 @@
 
 use crate::checks::{Case, Draft, OWN_RATING};
 use crate::finding::said::{Amount, Contact, ContactCure};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Signal, When};
+use crate::finding::{CheckId, Compared, Quantity, Signal, Situation, When};
 use crate::jig::{Part, PartKind};
 use crate::part::Wire;
 use crate::standard::{self, Limit};
@@ -52,7 +52,7 @@ fn stands(case: &Case, check: CheckId, k: usize, part: &Part, v: f64) -> Option<
     } else if wire {
         return None;
     } else {
-        let s = lasting(case, k, Quantity::VoltageRms, Kind::Normal)?;
+        let s = lasting(case, k, Quantity::VoltageRms, Situation::Normal)?;
         (s.value * to_nominal(case), When::Tried(s.at))
     };
     (value > v * (1.0 + 1e-3)).then(|| {

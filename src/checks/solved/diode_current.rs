@@ -5,7 +5,7 @@ use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeCurrent};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DiodeCurrent,
@@ -25,7 +25,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn mean(case: &Case, r: &Rectifier) -> Option<Draft> {
     let a = r.amperes.filter(|_| r.whole)?;
-    let s = lasting(case, r.item, Quantity::CurrentMean, Kind::Normal).filter(|s| s.value > a)?;
+    let s = lasting(case, r.item, Quantity::CurrentMean, Situation::Normal).filter(|s| s.value > a)?;
     let d = case.about_part(CheckId::DiodeCurrent, Signal::Warning, r.part, "current");
     let said = DiodeCurrent { part: r.part.name.clone(), current: s.amount(), limit: Amount::new(a, "A") };
     let d = d.over(Compared::CurrentMean, &s, &rated(a, "A")).states(Said::DiodeCurrent(said));

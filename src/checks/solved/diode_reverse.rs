@@ -5,7 +5,7 @@ use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeReverse};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::standard::{self, Row};
 
 pub(super) const CHECK: Check = Check {
@@ -43,7 +43,7 @@ fn backwards(case: &Case, r: &Rectifier) -> Option<Draft> {
         return Some(
             case.about_part(
                 CheckId::DiodeReverse,
-                if kind == Kind::Normal { Signal::Warning } else { Signal::Notice },
+                if kind == Situation::Normal { Signal::Warning } else { Signal::Notice },
                 part,
                 "voltage",
             )

@@ -5,7 +5,7 @@ use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeSurge};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::standard::{self, Level};
 
 pub(super) const CHECK: Check = Check {
@@ -26,7 +26,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn surge(case: &Case, r: &Rectifier) -> Option<Draft> {
     let a = r.surge?;
-    let s = seen(case.survey.ledger.lasting.inrush[r.item].copied()?, "A", Kind::Transient);
+    let s = seen(case.survey.ledger.lasting.inrush[r.item].copied()?, "A", Situation::Transient);
     if s.value <= a {
         return None;
     }

@@ -4,7 +4,7 @@ use super::lookup::{rated, volts_to_earth};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseBreaking};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Ends, Part, PartKind};
 use crate::nets::Edge;
 use crate::part::Fuse;
@@ -42,7 +42,7 @@ fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64
         let p = standard::bench::prospective_max(volts_to_earth(case));
         (p.clone(), p.value)
     } else {
-        let kinds = [Kind::Normal, Kind::SingleFault, Kind::Transient];
+        let kinds = [Situation::Normal, Situation::SingleFault, Situation::Transient];
         let worst = kinds
             .into_iter()
             .filter_map(|kind| case.worst(k, Quantity::CurrentRms, kind))

@@ -4,7 +4,7 @@ use super::lookup::seen;
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseInrush};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Fuse;
 use crate::standard::Limit;
@@ -38,7 +38,7 @@ fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
         None => ul_gates(current),
     };
     let carried = gates.i2t_carried()?;
-    let s = seen(w, "A²s", Kind::Transient);
+    let s = seen(w, "A²s", Situation::Transient);
     (s.value > carried).then(|| {
         let limit = Limit { value: carried, unit: "A²s", source: gates.source.clone(), id: String::new() };
         let enough = ratings().into_iter().find(|a| {

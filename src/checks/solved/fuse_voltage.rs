@@ -5,7 +5,7 @@ use super::lookup::{lasting, nominal_volts, to_nominal};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft, OWN_RATING};
 use crate::finding::said::{Amount, FuseVoltage};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal, When};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation, When};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::{Fuse, ThermalFuse};
 
@@ -41,7 +41,7 @@ fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>)
     let (value, when) = if mains && nominal_volts(case) > 0.0 {
         (nominal_volts(case), When::FuseOpen)
     } else {
-        let s = lasting(case, k, Quantity::VoltageRms, Kind::SingleFault)?;
+        let s = lasting(case, k, Quantity::VoltageRms, Situation::SingleFault)?;
         (s.value * to_nominal(case), When::Tried(s.at))
     };
     (value > stated * (1.0 + 1e-3)).then(|| {

@@ -2,7 +2,7 @@
 
 use crate::checks::Case;
 use crate::finding::said::Amount;
-use crate::finding::{Kind, Quantity};
+use crate::finding::{Quantity, Situation};
 use crate::jig::{Material, PartKind};
 use crate::standard::bench;
 use crate::survey::model::Measure;
@@ -29,9 +29,9 @@ pub(super) fn watts(case: &Case) -> f64 {
                     | crate::circuit::Device::Clamp { .. }
                     | crate::circuit::Device::Neon { .. } => 0.0,
                 };
-                lasting(case, k, Quantity::CurrentRms, Kind::Normal).map_or(0.0, |s| s.value * s.value * ohms)
+                lasting(case, k, Quantity::CurrentRms, Situation::Normal).map_or(0.0, |s| s.value * s.value * ohms)
             }
-            _ => lasting(case, k, Quantity::Power, Kind::Normal).map_or(0.0, |s| s.value.max(0.0)),
+            _ => lasting(case, k, Quantity::Power, Situation::Normal).map_or(0.0, |s| s.value.max(0.0)),
         })
         .sum()
 }

@@ -1,7 +1,7 @@
 //! What the tool takes from its supply.
 
 use crate::checks::{Case, Seen};
-use crate::finding::Kind;
+use crate::finding::Situation;
 use crate::survey::gravest::Gravest;
 
 use super::lookup::seen;
@@ -11,5 +11,5 @@ pub(super) fn current(case: &Case) -> Option<Seen> {
     case.jig.supply.mains.as_ref()?;
     let conductors = &case.survey.ledger.lasting.conductors_nominal;
     let worst = conductors[..2].iter().filter_map(Gravest::copied).max_by(|a, b| a.value.total_cmp(&b.value));
-    worst.map(|w| seen(w, "A", Kind::Normal))
+    worst.map(|w| seen(w, "A", Situation::Normal))
 }

@@ -5,7 +5,7 @@ use super::lookup::{lasting, rated};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LampCurrent, Percent};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::PartKind;
 use crate::part::Neon;
 use crate::standard::{self, Limit};
@@ -29,7 +29,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if limiting::is_bare(case, k) {
             continue;
         }
-        let Some(s) = lasting(case, k, Quantity::CurrentRms, Kind::Normal) else { continue };
+        let Some(s) = lasting(case, k, Quantity::CurrentRms, Situation::Normal) else { continue };
         let Some(limit) = limiting::highest(*current, *max).filter(|m| s.value > *m) else { continue };
         let limit = match max {
             Some(m) => rated(*m, "A"),

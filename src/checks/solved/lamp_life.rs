@@ -5,7 +5,7 @@ use super::lookup::{lasting, reverse};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LampLife, LampLifeCure, Percent};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal, When};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation, When};
 use crate::jig::{Part, PartKind};
 use crate::part::Neon;
 use crate::standard;
@@ -27,7 +27,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let part = &case.jig.parts[item.part];
         if let PartKind::Neon(Neon { current: Some(design), lamp_type, .. }) = &part.kind
             && !limiting::is_bare(case, k)
-            && lasting(case, k, Quantity::CurrentRms, Kind::Normal).is_some()
+            && lasting(case, k, Quantity::CurrentRms, Situation::Normal).is_some()
         {
             out.extend(life(case, k, part, *design, lamp_type.as_deref()));
         }
@@ -37,7 +37,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn life(case: &Case, k: usize, part: &Part, design: f64, lamp_type: Option<&str>) -> Option<Draft> {
     let now = case.nominal(k, Quantity::CurrentRms)?;
     let factor = (now / design).powf(standard::lamp::life_exponent().value);
-    let one_way = reverse(case, k, Kind::Normal).zip(case.nominal(k, Quantity::VoltagePeak));
+    let one_way = reverse(case, k, Situation::Normal).zip(case.nominal(k, Quantity::VoltagePeak));
     let rectified = case.nominal(k, Quantity::CurrentMean).is_some_and(|m| m > 0.0)
         && one_way.is_some_and(|(r, v)| r.value < 0.5 * v);
     let dc = standard::lamp::life_share_on_dc();

@@ -4,7 +4,7 @@ use crate::survey::records::Lamp;
 use super::lookup::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::LampStrike;
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::standard;
 
@@ -33,7 +33,7 @@ fn strike(case: &Case, k: usize, part: &Part, out: &mut Vec<Draft>) {
     let margin = case.survey.ledger.lamps().find(|l| l.item == k).and_then(Lamp::strike_margin);
     let limit = standard::lamp::strike_margin();
     let Some(m) = margin.filter(|m| m.value < limit.value) else { return };
-    let s = seen(m, "", Kind::Normal);
+    let s = seen(m, "", Situation::Normal);
     let said = LampStrike { part: part.name.clone(), margin: m.value, wanted: limit.value };
     let d = case.about_part(CheckId::LampStrike, Signal::Notice, part, "strike-max");
     out.push(d.over(Compared::StrikeMargin, &s, &limit).states(Said::LampStrike(said)));

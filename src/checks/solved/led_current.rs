@@ -5,7 +5,7 @@ use super::lookup::{lasting, rated, seen};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LedCurrent, Percent};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Led;
 use crate::standard::Limit;
@@ -34,11 +34,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out: &mut Vec<Draft>) {
-    let put_on =
-        case.survey.ledger.lasting.put_on[k][Kind::Normal].amperes.copied().map(|w| seen(w, "A", Kind::Normal));
+    let put_on = case.survey.ledger.lasting.put_on[k][Situation::Normal]
+        .amperes
+        .copied()
+        .map(|w| seen(w, "A", Situation::Normal));
     let worst = |q: Quantity| {
         let brief = put_on.clone().filter(|_| q == Quantity::CurrentPeak);
-        [lasting(case, k, q, Kind::Normal), brief].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))
+        [lasting(case, k, q, Situation::Normal), brief].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))
     };
     let found = [
         (Quantity::CurrentMean, Compared::CurrentMean, Some(mean.clone())),

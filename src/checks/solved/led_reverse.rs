@@ -4,7 +4,7 @@ use super::lookup::{rated, reverse, seen};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, Backwards, LedReverse};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Led;
 use crate::standard;
@@ -33,9 +33,11 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn backwards(case: &Case, k: usize, part: &Part, series: f64, back: Option<f64>, out: &mut Vec<Draft>) {
     let each = back.map_or_else(standard::lamp::led_reverse, |v| rated(v, "V"));
     // A charged thing put on the wrong way round is over soon, but an LED breaks down at once.
-    let put_on =
-        case.survey.ledger.lasting.put_on[k][Kind::Normal].reverse.copied().map(|w| seen(w, "V", Kind::Normal));
-    let cyclic = reverse(case, k, Kind::Normal).map(|s| (s, Backwards::HalfCycles));
+    let put_on = case.survey.ledger.lasting.put_on[k][Situation::Normal]
+        .reverse
+        .copied()
+        .map(|w| seen(w, "V", Situation::Normal));
+    let cyclic = reverse(case, k, Situation::Normal).map(|s| (s, Backwards::HalfCycles));
     let put_on = put_on.map(|s| (s, Backwards::Emptying));
     let found = [cyclic, put_on].into_iter().flatten();
     let Some((s, when)) = found.max_by(|a, b| a.0.value.total_cmp(&b.0.value)) else { return };

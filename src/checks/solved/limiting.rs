@@ -2,7 +2,7 @@
 
 use crate::checks::Case;
 use crate::finding::said::Unlimited;
-use crate::finding::{Kind, Quantity};
+use crate::finding::{Quantity, Situation};
 use crate::jig::{Ends, PartKind};
 use crate::nets::Limitless;
 use crate::part::{Led, Neon};
@@ -57,7 +57,7 @@ pub(super) fn bare(case: &Case, lamp: &Lamp) -> Option<Unlimited> {
     }
     let far = standard::bench::sustained_fire();
     let swamped = lamp.most.is_some_and(|m| {
-        lasting(case, lamp.item, Quantity::CurrentMean, Kind::Normal).is_some_and(|s| s.value >= far.value * m)
+        lasting(case, lamp.item, Quantity::CurrentMean, Situation::Normal).is_some_and(|s| s.value >= far.value * m)
     });
     swamped.then_some(Unlimited::NextToNothing)
 }

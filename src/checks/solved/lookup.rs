@@ -1,19 +1,19 @@
 //! Small helpers of the checks of this room: looking values up in the survey. Judges nothing.
 
 use crate::checks::{Case, OWN_RATING, Seen};
-use crate::finding::{Kind, Quantity, Signal};
+use crate::finding::{Quantity, Signal, Situation};
 use crate::standard::{Limit, Mains};
 use crate::survey::gravest::Ordinal;
 use crate::survey::ledger::Outcome;
 use crate::survey::records::Worst;
 
 /// The kinds that last, normal first.
-pub(super) const KINDS: [Kind; 2] = [Kind::Normal, Kind::SingleFault];
+pub(super) const KINDS: [Situation; 2] = [Situation::Normal, Situation::SingleFault];
 
 /// One step down for what takes a fault to happen.
-pub(super) fn graded(normal: Signal, kind: Kind) -> Signal {
+pub(super) fn graded(normal: Signal, kind: Situation) -> Signal {
     match (kind, normal) {
-        (Kind::Normal, s) => s,
+        (Situation::Normal, s) => s,
         (_, Signal::Danger) => Signal::Warning,
         (_, Signal::Warning) => Signal::Caution,
         (_, _) => Signal::Notice,
@@ -21,12 +21,12 @@ pub(super) fn graded(normal: Signal, kind: Kind) -> Signal {
 }
 
 /// A worst value with its unit and kind.
-pub(super) fn seen(w: Worst, unit: &'static str, kind: Kind) -> Seen {
+pub(super) fn seen(w: Worst, unit: &'static str, kind: Situation) -> Seen {
     Seen { value: w.value, unit, at: w.at, kind }
 }
 
 /// Worst value of a quantity in conditions that nothing ends.
-pub(super) fn lasting(case: &Case, item: usize, quantity: Quantity, kind: Kind) -> Option<Seen> {
+pub(super) fn lasting(case: &Case, item: usize, quantity: Quantity, kind: Situation) -> Option<Seen> {
     let w = case.survey.ledger.lasting.worst.get(item)?[quantity][kind].copied()?;
     Some(seen(w, quantity.unit(), kind))
 }
@@ -34,11 +34,11 @@ pub(super) fn lasting(case: &Case, item: usize, quantity: Quantity, kind: Kind) 
 /// Worst value at nominal supply without a fault.
 pub(super) fn at_nominal(case: &Case, item: usize, quantity: Quantity) -> Option<Seen> {
     let w = case.survey.ledger.lasting.at_nominal.get(item)?[quantity].copied()?;
-    Some(seen(w, quantity.unit(), Kind::Normal))
+    Some(seen(w, quantity.unit(), Situation::Normal))
 }
 
 /// Worst volts by which the first end of an item gets below the second, in conditions that nothing ends.
-pub(super) fn reverse(case: &Case, item: usize, kind: Kind) -> Option<Seen> {
+pub(super) fn reverse(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
     let w = case.survey.ledger.lasting.reverse.get(item)?[kind].copied()?;
     Some(seen(w, "V", kind))
 }

@@ -5,7 +5,7 @@ use super::lookup::{rated, seen};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, NoLimiting, Unlimited};
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::{Led, Neon};
 use crate::standard;
@@ -40,7 +40,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn as_built(case: &Case, lamp: &Lamp, why: Unlimited) -> Draft {
     let part = &case.jig.parts[lamp.part];
     let rule = &standard::rules::series_impedance();
-    let kinds = [Kind::Normal, Kind::Transient].into_iter();
+    let kinds = [Situation::Normal, Situation::Transient].into_iter();
     let normal = kinds.filter_map(|kind| case.worst(lamp.item, Quantity::CurrentRms, kind));
     let normal = normal.filter(|s| is_normal(case, s.at)).max_by(|a, b| a.value.total_cmp(&b.value));
     let signal = if extra_low(case, lamp) { Signal::Caution } else { Signal::Danger };
@@ -80,7 +80,7 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
 /// lamp open stands all that feeds it.
 fn extra_low(case: &Case, lamp: &Lamp) -> bool {
     let (elv, _) = standard::touch::extra_low_voltage();
-    let most = [Kind::Normal, Kind::SingleFault, Kind::Transient].into_iter();
+    let most = [Situation::Normal, Situation::SingleFault, Situation::Transient].into_iter();
     let most =
         most.filter_map(|kind| case.worst(lamp.item, Quantity::VoltageRms, kind)).map(|s| s.value).fold(0.0, f64::max);
     lamp.across.iter().all(|n| !case.is_mains(*n)) && most <= elv.value
@@ -107,7 +107,7 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
         let lasts = steps.last()?.readings.items[lamp][Quantity::CurrentRms];
         worst.take(Worst { value: lasts, at: t.ordinal });
     }
-    worst.copied().map(|w| seen(w, "A", Kind::SingleFault))
+    worst.copied().map(|w| seen(w, "A", Situation::SingleFault))
 }
 
 /// Ohms of each of the two resistors that would be right, by Ohm's law at the crest share that r.m.s. and maintaining volts leave.

@@ -2,10 +2,10 @@
 
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, OutletShock};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal, When};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation, When};
 use crate::nets::Edge;
 use crate::part::Transformer;
-use crate::standard::touch::{Condition, limits};
+use crate::standard::touch::{LimitsIn, limits};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::OutletShock,
@@ -25,11 +25,11 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             continue;
         }
         let rows = &case.survey.ledger.lasting.outlets[k];
-        let hazardous = |kind: Kind| Some((kind, rows[kind].copied().filter(|t| t.hazard > 1.0)?));
-        let worst = [Kind::Normal, Kind::SingleFault].into_iter().find_map(hazardous);
+        let hazardous = |kind: Situation| Some((kind, rows[kind].copied().filter(|t| t.hazard > 1.0)?));
+        let worst = [Situation::Normal, Situation::SingleFault].into_iter().find_map(hazardous);
         if let Some((kind, t)) = worst {
-            let l = limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault });
-            let signal = if kind == Kind::Normal { Signal::Danger } else { Signal::Warning };
+            let l = limits(if kind == Situation::Normal { LimitsIn::Normal } else { LimitsIn::SingleFault });
+            let signal = if kind == Situation::Normal { Signal::Danger } else { Signal::Warning };
             out.push(
                 case.at(CheckId::OutletShock, signal, outlet.place)
                     .net(case.net(outlet.across[0]))
@@ -47,7 +47,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             continue;
         }
         let between = outlet_volts(case, k);
-        let limit = limits(Condition::Normal).voltage_rms;
+        let limit = limits(LimitsIn::Normal).voltage_rms;
         if between.is_some_and(|v| v > limit.value) {
             let v = between.unwrap_or_default();
             out.push(

@@ -3,7 +3,7 @@
 
 use crate::checks::{Case, Draft, Seen, rating};
 use crate::finding::said::Overcurrent;
-use crate::finding::{CheckId, Compared, Kind, Quantity, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire};
 use crate::standard::{self, Level, Limit};
@@ -15,7 +15,7 @@ pub(super) enum Overload {
     /// In normal use.
     Normal(Normal),
     /// With one fault.
-    Fault(Fault),
+    Fault(AfterFault),
 }
 
 /// What is above a rating in normal use.
@@ -44,7 +44,7 @@ pub(super) struct Normal {
 }
 
 /// An overload by a fault that nothing is sure to end.
-pub(super) struct Fault {
+pub(super) struct AfterFault {
     /// The item.
     pub(super) item: usize,
     /// What is compared.
@@ -89,11 +89,11 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
     let role = case.survey.model.items[item].role;
     let found = |what, seen, limit| Some(Normal { item, what, seen, limit });
     if let PartKind::Varistor(Varistor { voltage, .. }) = &part.kind {
-        let s = lasting(case, item, Quantity::VoltageRms, Kind::Normal).filter(|s| s.value > *voltage)?;
+        let s = lasting(case, item, Quantity::VoltageRms, Situation::Normal).filter(|s| s.value > *voltage)?;
         return found(Stressed::Volts, s, rated(*voltage, "V"));
     }
     if let PartKind::Suppressor(Suppressor { power: Some(watts), .. }) = &part.kind {
-        let s = lasting(case, item, Quantity::Power, Kind::Normal).filter(|s| s.value > *watts)?;
+        let s = lasting(case, item, Quantity::Power, Situation::Normal).filter(|s| s.value > *watts)?;
         return found(Stressed::Watts, s, rated(*watts, "W"));
     }
     if let PartKind::Transformer(Transformer { primary, .. }) = &part.kind {
@@ -137,7 +137,7 @@ fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
 fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Limit)> {
     let item = &case.survey.model.items[k];
     let quantity = part.kind.overheats_by(item.role)?;
-    let s = lasting(case, k, quantity, Kind::SingleFault)?;
+    let s = lasting(case, k, quantity, Situation::SingleFault)?;
     let limit = if let PartKind::Resistor(Resistor { power, .. }) = &part.kind {
         standard::resistor::derated_power((*power)?, case.inside_temperature())
     } else if let PartKind::Wire(Wire { area, .. }) = &part.kind {
@@ -148,7 +148,7 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Li
     Some((quantity.into(), s, limit))
 }
 
-fn fault(case: &Case, item: usize, part: &Part) -> Option<Fault> {
+fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
     let (quantity, seen, limit) = over_rating(case, item, part)?;
     let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.
@@ -162,10 +162,10 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<Fault> {
         let winding = current_limit(case, item, part).is_some();
         let borne = winding && seen.value <= standard::bench::winding_overload().value * limit.value;
         let signal = if borne { Signal::Caution } else { Signal::Warning };
-        return Some(Fault { item, quantity, seen, limit, fuse, signal });
+        return Some(AfterFault { item, quantity, seen, limit, fuse, signal });
     };
     // A resistor whose fuse sees nothing unusual is told by resistor-power, and so is what is over in normal use.
-    let before = lasting(case, item, Quantity::Power, Kind::Normal).is_some_and(|n| n.value > limit.value);
+    let before = lasting(case, item, Quantity::Power, Situation::Normal).is_some_and(|n| n.value > limit.value);
     if fuse.is_none() || before {
         return None;
     }
@@ -177,5 +177,5 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<Fault> {
         (true, false) => Signal::Danger,
         (false, false) => Signal::Warning,
     };
-    Some(Fault { item, quantity, seen, limit, fuse, signal })
+    Some(AfterFault { item, quantity, seen, limit, fuse, signal })
 }

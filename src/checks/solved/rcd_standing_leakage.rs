@@ -3,7 +3,7 @@
 use super::lookup::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LeakageLimit, RcdStandingLeakage};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::standard::protection::rcd_holds;
 
 pub(super) const CHECK: Check = Check {
@@ -19,8 +19,8 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let Some(w) = case.survey.ledger.lasting.conductors[2][Kind::Normal].copied() else { return };
-    let s = seen(w, "A", Kind::Normal);
+    let Some(w) = case.survey.ledger.lasting.conductors[2][Situation::Normal].copied() else { return };
+    let s = seen(w, "A", Situation::Normal);
     let holds = rcd_holds();
     let (limit, source, by) = match case.jig.supply.rcd {
         Some(Some(rated)) => (holds.value * rated, holds.source.clone(), LeakageLimit::Device),

@@ -6,7 +6,7 @@ use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{
     Amount, Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
 };
-use crate::finding::{CheckId, Compared, Kind, Quantity, Said, Signal};
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, Limit};
@@ -55,14 +55,14 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
         let last = lasting(case, r.k, Quantity::Power, kind).filter(|s| s.value > limit.value);
         let Some(seen) = last.or(slow.filter(|s| s.value > limit.value)) else { continue };
         // A fuse in the dead zone between its rating and its gate: told as smouldering.
-        if kind != Kind::Normal && strained(case, seen.at).is_some() {
+        if kind != Situation::Normal && strained(case, seen.at).is_some() {
             return;
         }
         let far = fire(&seen, &limit) && !r.cold;
         let ended = ends_within(case, seen.at);
         let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
         // A part built to fail cold, overloaded by a fault alone, does what it was built for.
-        let signal = match (r.cold && kind != Kind::Normal, r.fusible && fire(&seen, &limit)) {
+        let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, &limit)) {
             (true, true) => Signal::Notice,
             (true, false) => Signal::Caution,
             _ => signal,
@@ -94,7 +94,7 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
         return;
     }
     let half = standard::bench::half_power();
-    let Some(seen) = lasting(case, r.k, Quantity::Power, Kind::Normal) else { return };
+    let Some(seen) = lasting(case, r.k, Quantity::Power, Situation::Normal) else { return };
     if seen.value > half.value * limit.value * (1.0 + 1e-9) {
         let allowed = Limit { value: half.value * limit.value, unit: "W", ..half };
         let said = ResistorPower {
@@ -123,7 +123,7 @@ fn fire(seen: &Seen, limit: &Limit) -> bool {
 }
 
 fn too_hot(case: &Case, r: &Heated, signal: Signal, seen: &Seen, limit: &Limit) -> Draft {
-    let faulty = seen.kind != Kind::Normal;
+    let faulty = seen.kind != Situation::Normal;
     let fate = match (fire(seen, limit), r.cold) {
         (true, _) if r.fusible && faulty => ResistorFate::OpensAsMade,
         (true, false) => ResistorFate::Glows,
@@ -137,7 +137,7 @@ fn too_hot(case: &Case, r: &Heated, signal: Signal, seen: &Seen, limit: &Limit) 
         Some((by, within)) => Ending::Device(by, Amount::new(within, "s")),
     };
     let hot_box = limit.value <= 0.0;
-    let normal = lasting(case, r.k, Quantity::Power, Kind::Normal).map_or(seen.value, |s| s.value);
+    let normal = lasting(case, r.k, Quantity::Power, Situation::Normal).map_or(seen.value, |s| s.value);
     let cure = match fate {
         ResistorFate::OpensAsMade => ResistorCure::NoneNeeded,
         _ if hot_box => ResistorCure::CoolerBox,

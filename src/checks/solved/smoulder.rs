@@ -1,7 +1,7 @@
 //! Faults that go on for ever: no fuse is sure to end them while something sits above its rating.
 
 use super::lookup::item_name;
-use super::overload::{self, Fault, Overload};
+use super::overload::{self, AfterFault, Overload};
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
@@ -35,8 +35,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
 }
 
-fn finding(case: &Case, part: &Part, found: &Fault) -> Draft {
-    let Fault { item, quantity, seen, limit, fuse, signal } = found;
+fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
+    let AfterFault { item, quantity, seen, limit, fuse, signal } = found;
     let fate = match signal {
         Signal::Notice => Smouldering::OpensAsMade,
         Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => Smouldering::Roasts,

@@ -3,7 +3,7 @@
 use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, BleederCure, StoredCharge};
-use crate::finding::{CheckId, Compared, Kind, Said, Signal};
+use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::jig::PartKind;
 use crate::part::Capacitor;
 use crate::standard::discharge::{handle_below, plug_pin_rules};
@@ -26,7 +26,7 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let rules = plug_pin_rules();
     let mut done: Vec<[ChargeSide; 2]> = vec![];
-    for kind in [Kind::Normal, Kind::SingleFault] {
+    for kind in [Situation::Normal, Situation::SingleFault] {
         for (n, rule) in rules.iter().enumerate() {
             let rows = case.survey.ledger.left().filter(|l| l.kind == kind && !l.took);
             for l in rows.filter(|l| (l.seconds - rule.after_s).abs() < 1e-9 && rule.broken(l.volts, l.farads)) {
@@ -34,7 +34,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                     continue;
                 }
                 done.push(l.between);
-                let signal = if kind == Kind::Normal && n == 0 { Signal::Warning } else { Signal::Caution };
+                let signal = if kind == Situation::Normal && n == 0 { Signal::Warning } else { Signal::Caution };
                 out.push(unplugged(case, l, signal, kind, rule.limit_v, &rule.source));
             }
         }
@@ -42,7 +42,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let limit = handle_below();
     for l in case.survey.ledger.left().filter(|l| l.took) {
         if l.volts > limit.value {
-            let signal = if l.kind == Kind::Normal { Signal::Warning } else { Signal::Caution };
+            let signal = if l.kind == Situation::Normal { Signal::Warning } else { Signal::Caution };
             let [a, b] = l.between.map(|side| wording::charge::side(case.jig, side));
             let d = draft(case, l, signal).limit(limit.value, &limit.source).net(&a).net(&b);
             let (after, volts) = (Amount::new(l.seconds, "s"), Amount::new(l.volts, "V"));
@@ -68,7 +68,7 @@ fn largest_capacitor<'a>(case: &Case<'a>) -> Option<(&'a crate::jig::Part, f64)>
     all.max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
-fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, source: &str) -> Draft {
+fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Situation, limit: f64, source: &str) -> Draft {
     let pins = l.between == [ChargeSide::PinL, ChargeSide::PinN];
     let side = wording::charge::side(case.jig, l.between[0]);
     let said = StoredCharge::Unplugged {
@@ -87,8 +87,8 @@ fn unplugged(case: &Case, l: &Left, signal: Signal, kind: Kind, limit: f64, sour
 
 /// The largest preferred value that brings the stricter of the rules about: R = t / (C ln(U0/U)), a tenth kept back for
 /// the tolerances.
-fn cure(case: &Case, l: &Left, kind: Kind) -> BleederCure {
-    if kind != Kind::Normal {
+fn cure(case: &Case, l: &Left, kind: Situation) -> BleederCure {
+    if kind != Situation::Normal {
         return BleederCure::TwoPaths;
     }
     let Some((part, _)) = largest_capacitor(case) else { return BleederCure::Bleeder };

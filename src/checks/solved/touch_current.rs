@@ -4,7 +4,7 @@ use super::lookup::ends_within;
 use super::touched::{self, Touched, draft, facts, leading, limits_of, low};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, TouchCurrent, TouchCurrentCure};
-use crate::finding::{CheckId, Kind, Said};
+use crate::finding::{CheckId, Said, Situation};
 use crate::jig::Class;
 
 pub(super) const CHECK: Check = Check {
@@ -29,7 +29,7 @@ fn finding(case: &Case, t: &Touched) -> Draft {
     let (quantity, value, limit) = leading(&limits_of(t.kind), &t.worst);
     let cure = match (case.jig.enclosure.class, ends_within(case, t.worst.at)) {
         (_, Some(_)) => TouchCurrentCure::BondOrFuse,
-        (Some(Class::I), None) if t.kind != Kind::Normal => TouchCurrentCure::BondOrInsulate,
+        (Some(Class::I), None) if t.kind != Situation::Normal => TouchCurrentCure::BondOrInsulate,
         _ => TouchCurrentCure::InsulateOrLimit,
     };
     let said = TouchCurrent {

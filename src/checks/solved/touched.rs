@@ -3,9 +3,9 @@
 
 use crate::checks::{Case, Draft};
 use crate::finding::said::{Amount, TouchFault, Touching};
-use crate::finding::{CheckId, Compared, Kind, Signal};
+use crate::finding::{CheckId, Compared, Signal, Situation};
 use crate::standard::Limit;
-use crate::standard::touch::{Condition, TouchLimits, combined_share, extra_low_voltage, limits};
+use crate::standard::touch::{LimitsIn, TouchLimits, combined_share, extra_low_voltage, limits};
 use crate::survey::records::TouchWorst;
 
 use super::lookup::ends_within;
@@ -21,7 +21,7 @@ pub(super) struct Touched {
     /// The worst of it.
     pub(super) worst: TouchWorst,
     /// Whether it takes a fault.
-    pub(super) kind: Kind,
+    pub(super) kind: Situation,
 }
 
 /// What is hazardous to earth, then from one touchable to the next.
@@ -44,20 +44,23 @@ pub(super) fn all(case: &Case) -> Vec<Touched> {
 }
 
 /// Normal condition first; then what nothing ends in time; then what is ended, but late.
-fn worst(of: impl Fn(Kind) -> Option<TouchWorst>, late: Option<TouchWorst>) -> Option<(Signal, TouchWorst, Kind)> {
+fn worst(
+    of: impl Fn(Situation) -> Option<TouchWorst>,
+    late: Option<TouchWorst>,
+) -> Option<(Signal, TouchWorst, Situation)> {
     let hazardous = |t: Option<TouchWorst>| t.filter(|t| t.hazard > 1.0);
-    if let Some(t) = hazardous(of(Kind::Normal)) {
-        return Some((Signal::Danger, t, Kind::Normal));
+    if let Some(t) = hazardous(of(Situation::Normal)) {
+        return Some((Signal::Danger, t, Situation::Normal));
     }
-    if let Some(t) = hazardous(of(Kind::SingleFault)) {
-        return Some((Signal::Danger, t, Kind::SingleFault));
+    if let Some(t) = hazardous(of(Situation::SingleFault)) {
+        return Some((Signal::Danger, t, Situation::SingleFault));
     }
-    hazardous(late).map(|t| (Signal::Warning, t, Kind::SingleFault))
+    hazardous(late).map(|t| (Signal::Warning, t, Situation::SingleFault))
 }
 
 /// The limits of the condition it was found in.
-pub(super) fn limits_of(kind: Kind) -> TouchLimits {
-    limits(if kind == Kind::Normal { Condition::Normal } else { Condition::SingleFault })
+pub(super) fn limits_of(kind: Situation) -> TouchLimits {
+    limits(if kind == Situation::Normal { LimitsIn::Normal } else { LimitsIn::SingleFault })
 }
 
 /// The current and its limit that is most over: r.m.s., peak or d.c.
@@ -87,7 +90,7 @@ pub(super) fn low(l: &TouchLimits, t: &TouchWorst) -> Option<(Compared, f64, Lim
 pub(super) fn facts(case: &Case, t: &Touched) -> Touching {
     let name = |k: usize| case.jig.touchables[k].name.clone();
     let fault = match (t.kind, ends_within(case, t.worst.at)) {
-        (Kind::Normal, _) => TouchFault::None,
+        (Situation::Normal, _) => TouchFault::None,
         (_, Some((by, within))) => TouchFault::EndedLate { by, within: Amount::new(within, "s") },
         (_, None) => TouchFault::NotEnded,
     };

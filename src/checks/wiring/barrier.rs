@@ -13,7 +13,7 @@ use crate::survey::build::has_earth;
 
 /// What keeps the mains off a net.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Guard {
+pub(crate) enum KeptOff {
     /// Stated double or reinforced insulation, or the two in series.
     Insulated,
     /// Belongs to a circuit behind a barrier, or behind protective impedance.
@@ -23,10 +23,10 @@ pub(crate) enum Guard {
 }
 
 /// What keeps the mains off a touchable's net, its earth left out.
-pub(crate) fn guard(case: &Case, net: NetId) -> Guard {
+pub(crate) fn guard(case: &Case, net: NetId) -> KeptOff {
     let nets = case.nets();
     if nets.hazardous_live().has(net) {
-        return Guard::NeedsEarth;
+        return KeptOff::NeedsEarth;
     }
     let circuit = nets.circuit(net);
     let feeds = |e: &Edge| match e.link {
@@ -45,10 +45,10 @@ pub(crate) fn guard(case: &Case, net: NetId) -> Guard {
     };
     let fed = nets.edges().iter().any(feeds);
     if fed || circuit.meets(nets.on_mains()) {
-        return Guard::Circuit;
+        return KeptOff::Circuit;
     }
     let strong = |n: NetId| between(case, n, net, true).is_some_and(|s| rank(&s) >= Wanted::Double.rank());
-    if nets.hazardous_live().iter().all(strong) { Guard::Insulated } else { Guard::NeedsEarth }
+    if nets.hazardous_live().iter().all(strong) { KeptOff::Insulated } else { KeptOff::NeedsEarth }
 }
 
 /// Stated insulation in series between two nets: one, or two over metal in between.
@@ -144,7 +144,7 @@ pub(crate) fn wants<'a>(case: &Case<'a>, hazards: &'a [Hazard]) -> Vec<Want<'a>>
         let wired = case.nets().earth().has(touchable.net);
         let earthed = wired && (has_earth(case.jig) || case.jig.is_class_one());
         for hazard in hazards.iter().filter(|h| !h.nets.has(touchable.net)) {
-            if !earthed && guard(case, touchable.net) == Guard::Circuit {
+            if !earthed && guard(case, touchable.net) == KeptOff::Circuit {
                 out.push(Want::Barrier(touchable));
                 continue;
             }

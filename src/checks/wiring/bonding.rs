@@ -1,6 +1,6 @@
 //! Metal that must be on the protective earth, and what keeps it off.
 
-use super::barrier::{Guard, guard};
+use super::barrier::{KeptOff, guard};
 use super::names;
 use crate::checks::{Case, Draft};
 use crate::finding::{CheckId, Signal};
@@ -29,7 +29,7 @@ pub(crate) fn unbonded<'a>(case: &Case<'a>) -> Vec<Unbonded<'a>> {
         let through = breaks(case, touchable.net);
         // Metal that somebody did earth, but through a part, was meant to be on the earth whatever else guards it.
         let meant = metal_box && through.iter().any(hard);
-        if meant || guard(case, touchable.net) == Guard::NeedsEarth {
+        if meant || guard(case, touchable.net) == KeptOff::NeedsEarth {
             out.push(Unbonded { touchable, through });
         }
     }

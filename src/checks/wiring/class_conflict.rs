@@ -1,6 +1,6 @@
 //! The class against plug, cord, box and parts.
 
-use super::barrier::{Guard, guard};
+use super::barrier::{KeptOff, guard};
 use super::names;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::ClassConflict;
@@ -64,7 +64,7 @@ fn class_two(case: &Case, out: &mut Vec<Draft>) {
         out.push(d.states(Said::ClassConflict(ClassConflict::OnEarth(what))));
     }
     if jig.enclosure.material == Some(Material::Metal) {
-        let needs = |t: &&crate::jig::Touchable| !earth.has(t.net) && guard(case, t.net) == Guard::NeedsEarth;
+        let needs = |t: &&crate::jig::Touchable| !earth.has(t.net) && guard(case, t.net) == KeptOff::NeedsEarth;
         let open: Vec<_> = jig.touchables.iter().filter(needs).collect();
         if jig.touchables.is_empty() || !open.is_empty() {
             let d = open.iter().fold(draft(case), |d, t| d.touchable(&t.name));

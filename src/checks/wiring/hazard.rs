@@ -3,7 +3,7 @@
 
 use crate::checks::Case;
 use crate::finding::Quantity;
-use crate::finding::said::Circuit;
+use crate::finding::said::HazardSource;
 use crate::jig::{LoadKind, NetId, PartKind};
 use crate::nets::{Edge, NetSet, Owner};
 use crate::part::{Given, Link};
@@ -12,7 +12,7 @@ use crate::standard::{Level, Limit, touch};
 /// A circuit that hands must be kept from.
 pub(crate) struct Hazard {
     /// What it is.
-    pub circuit: Circuit,
+    pub circuit: HazardSource,
     /// Its nets.
     pub nets: NetSet,
     /// Nets that want a stated insulation: all of the mains, which has one word in the file; of another circuit the ends
@@ -25,7 +25,7 @@ pub(crate) struct Hazard {
 impl Hazard {
     /// Whether it is the mains.
     pub(crate) fn is_mains(&self) -> bool {
-        self.circuit == Circuit::Mains
+        self.circuit == HazardSource::Mains
     }
 }
 
@@ -65,12 +65,12 @@ fn mains(case: &Case) -> Option<Hazard> {
     // Only a circuit that raises the voltage counts above the supply's own.
     let highest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.at(Level::High));
     let volts = inner.filter(|v| *v > highest).fold(case.nets().volts_to_earth().nominal, f64::max);
-    Some(Hazard { circuit: Circuit::Mains, nets: live.clone(), ask: live.clone(), volts })
+    Some(Hazard { circuit: HazardSource::Mains, nets: live.clone(), ask: live.clone(), volts })
 }
 
 /// Something that puts volts on a circuit of its own.
 struct Source {
-    circuit: Circuit,
+    circuit: HazardSource,
     net: NetId,
     volts: f64,
     /// Volts that may be touched.
@@ -79,7 +79,7 @@ struct Source {
 
 /// Windings, modules and charged capacitors, in the order of the file, then what may be put on the outlets.
 fn sources(case: &Case) -> Vec<Source> {
-    let limits = touch::limits(touch::Condition::Normal);
+    let limits = touch::limits(touch::LimitsIn::Normal);
     case.nets()
         .edges()
         .iter()
@@ -98,8 +98,8 @@ fn of_part(case: &Case, edge: &Edge, part: usize, [ac, dc]: [&Limit; 2]) -> Vec<
     };
     let part = case.jig.parts[part].name.clone();
     let circuit = match &edge.link {
-        Link::Winding { name, .. } => Circuit::Winding { winding: name.clone(), part },
-        Link::Capacitor { .. } => Circuit::Charged { part },
+        Link::Winding { name, .. } => HazardSource::Winding { winding: name.clone(), part },
+        Link::Capacitor { .. } => HazardSource::Charged { part },
         // A module, or whatever else gives volts: it is not to be lost for want of a word.
         Link::Wire
         | Link::Fuse(_)
@@ -110,7 +110,7 @@ fn of_part(case: &Case, edge: &Edge, part: usize, [ac, dc]: [&Limit; 2]) -> Vec<
         | Link::Threshold
         | Link::Arm { .. }
         | Link::Impedance { .. }
-        | Link::Module { .. } => Circuit::Output { part },
+        | Link::Module { .. } => HazardSource::Output { part },
     };
     vec![Source { circuit, net: edge.ends[0], volts, limit: limit.value }]
 }
@@ -121,7 +121,7 @@ fn of_outlet(case: &Case, edge: &Edge, outlet: usize, dc: &Limit) -> Vec<Source>
         LoadKind::Charged(_, volts) => Some(volts),
         LoadKind::Open | LoadKind::Short | LoadKind::Power(_) | LoadKind::Resistance(_) => None,
     });
-    let circuit = Circuit::OnOutlet { outlet: outlet.name.clone() };
+    let circuit = HazardSource::OnOutlet { outlet: outlet.name.clone() };
     charged.map(|volts| Source { circuit: circuit.clone(), net: edge.ends[0], volts, limit: dc.value }).collect()
 }
 

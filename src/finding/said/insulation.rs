@@ -5,7 +5,7 @@ use crate::standard::Grade;
 
 /// A circuit that hands must be kept from.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Circuit {
+pub enum HazardSource {
     /// The mains.
     Mains,
     /// What a winding feeds.
@@ -56,7 +56,7 @@ pub enum InsulationMissing {
     /// Between a circuit and something touchable.
     NotStated {
         /// The circuit.
-        circuit: Circuit,
+        circuit: HazardSource,
         /// Its nets that no insulation is stated for.
         nets: Vec<String>,
         /// Whether those are all of the mains, which the file has one word for.
@@ -78,7 +78,7 @@ pub enum InsulationTooWeak {
     /// Between a circuit and something touchable.
     Grade {
         /// The circuit.
-        circuit: Circuit,
+        circuit: HazardSource,
         /// What is touched.
         touchable: String,
         /// The grade as stated.
@@ -94,7 +94,7 @@ pub enum InsulationTooWeak {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Distance {
     /// The circuit.
-    pub circuit: Circuit,
+    pub circuit: HazardSource,
     /// What is touched.
     pub touchable: String,
     /// Working volts of the circuit.

@@ -30,7 +30,7 @@ pub use earth::{ClassConflict, CordCores, EarthBrokenByPart, EarthNotBonded, Ear
 pub use fuse::{FuseBreaking, FuseInrush, FuseRating, FuseVoltage};
 pub use heat::{BoxTemperature, Burn, HotSurface};
 pub use insulation::{
-    Circuit, Distance, DistanceFault, InsulationMissing, InsulationTooWeak, LivePins, Wanted, WeakBarrier,
+    Distance, DistanceFault, HazardSource, InsulationMissing, InsulationTooWeak, LivePins, Wanted, WeakBarrier,
 };
 pub use itself::{Acceptance, UnsolvedCondition};
 pub use lamp::{

@@ -1,7 +1,7 @@
 //! Facts of outlet-shock.
 
 use super::Amount;
-use crate::finding::Kind;
+use crate::finding::Situation;
 
 /// A hand, or two, on an isolated outlet.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,7 +11,7 @@ pub enum OutletShock {
         /// The outlet.
         outlet: String,
         /// Whether something has failed.
-        kind: Kind,
+        kind: Situation,
         /// Current through the body.
         current: Amount,
         /// What it may be.

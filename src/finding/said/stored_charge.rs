@@ -1,7 +1,7 @@
 //! Facts of stored-charge.
 
 use super::Amount;
-use crate::finding::Kind;
+use crate::finding::Situation;
 
 /// Charge that stays.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +15,7 @@ pub enum StoredCharge {
         /// Between these two.
         between: [String; 2],
         /// Whether a path of it has failed.
-        kind: Kind,
+        kind: Situation,
     },
     /// After the plug was pulled.
     Unplugged {
@@ -28,7 +28,7 @@ pub enum StoredCharge {
         /// The touchable they stand on; `None`: the pins of the plug.
         on: Option<String>,
         /// Whether the bleeder has failed.
-        kind: Kind,
+        kind: Situation,
         /// What cures it.
         cure: BleederCure,
     },

@@ -7,27 +7,27 @@ use super::super::solution::solution;
 use super::super::vm::SOLVE_COST;
 use super::super::what_if;
 use super::state::{CacheKey, View};
-use crate::finding::{Kind, Quantity};
+use crate::finding::{Quantity, Situation};
 use crate::survey::condition::fault_id;
 use crate::survey::faults;
 use mlua::{Lua, Value};
 
-fn kind_word(kind: Kind) -> &'static str {
+fn kind_word(kind: Situation) -> &'static str {
     match kind {
-        Kind::Normal => "normal",
-        Kind::SingleFault => "single-fault",
-        Kind::Transient => "transient",
+        Situation::Normal => "normal",
+        Situation::SingleFault => "single-fault",
+        Situation::Transient => "transient",
     }
 }
 
 /// Which kinds of condition are asked for: what lasts, where nothing is said.
-fn kinds(value: &Value) -> mlua::Result<Vec<Kind>> {
+fn kinds(value: &Value) -> mlua::Result<Vec<Situation>> {
     match value {
-        Value::Nil => Ok(vec![Kind::Normal, Kind::SingleFault]),
+        Value::Nil => Ok(vec![Situation::Normal, Situation::SingleFault]),
         other => match text(other, "the kind of condition")?.as_str() {
-            "normal" => Ok(vec![Kind::Normal]),
-            "single-fault" => Ok(vec![Kind::SingleFault]),
-            "transient" => Ok(vec![Kind::Transient]),
+            "normal" => Ok(vec![Situation::Normal]),
+            "single-fault" => Ok(vec![Situation::SingleFault]),
+            "transient" => Ok(vec![Situation::Transient]),
             word => Err(wrong(format!("{word:?} is no kind of condition: normal, single-fault or transient"))),
         },
     }

@@ -4,7 +4,7 @@ use super::resistor::fitting;
 use super::{free_name, nets, ohms, one, text, volts, watts};
 use crate::checks::{Case, Change, Proposal};
 use crate::finding::way::Fitted;
-use crate::finding::{Kind, Quantity, Way};
+use crate::finding::{Quantity, Situation, Way};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard::discharge::plug_pin_rules;
@@ -22,7 +22,7 @@ pub(crate) fn bleeders(case: &Case, part: &Part, farads: f64) -> Vec<Proposal> {
     let time = |r: &crate::standard::discharge::PinRule| r.after_s / (farads * (crest / r.limit_v).ln().max(0.1));
     let needed = plug_pin_rules().iter().map(time).fold(f64::INFINITY, f64::min);
     let worst = |kind| case.worst(k, Quantity::VoltageRms, kind).map_or(0.0, |s| s.value);
-    let (normal, fault) = (worst(Kind::Normal), worst(Kind::SingleFault));
+    let (normal, fault) = (worst(Situation::Normal), worst(Situation::SingleFault));
     let band = 1.0 - bench::resistor_tolerance().value;
     let each = preferred::nearest_at_most(band * needed, 12);
     // The survey has a last word: where other ways in charge it too, the next values below.

@@ -4,7 +4,7 @@ use super::{MOST, free_name, free_net, nets, ohms, one, rating, text, volts, wat
 use crate::checks::solved::lookup::{KINDS, lasting};
 use crate::checks::{Case, Change, Proposal, Table};
 use crate::finding::way::{Fitted, ResistorString};
-use crate::finding::{Kind, Quantity, Way};
+use crate::finding::{Quantity, Situation, Way};
 use crate::jig::{Ends, Part, PartKind};
 use crate::part::Resistor;
 use crate::standard::{self, preferred, resistor};
@@ -25,7 +25,7 @@ struct Load {
 
 fn load(case: &Case, k: usize, part: &Part) -> Option<(Load, Ends)> {
     let PartKind::Resistor(Resistor { across, resistance, flameproof, fusible, .. }) = part.kind else { return None };
-    let most = |quantity: Quantity, kind: Kind| {
+    let most = |quantity: Quantity, kind: Situation| {
         // What a slow fuse ends still heats the part through.
         let all = [lasting(case, k, quantity, kind), case.worst(k, quantity, kind)];
         all.into_iter().flatten().map(|s| s.value).fold(0.0, f64::max)
@@ -33,8 +33,8 @@ fn load(case: &Case, k: usize, part: &Part) -> Option<(Load, Ends)> {
     let volts = KINDS.into_iter().map(|kind| most(Quantity::VoltageRms, kind)).fold(0.0, f64::max);
     let load = Load {
         ohms: resistance,
-        normal: most(Quantity::Power, Kind::Normal),
-        fault: most(Quantity::Power, Kind::SingleFault),
+        normal: most(Quantity::Power, Situation::Normal),
+        fault: most(Quantity::Power, Situation::SingleFault),
         volts,
         celsius: case.inside_temperature(),
         fusible,

@@ -4,7 +4,7 @@ use super::{MOST, amperes, one, rating, volts};
 use crate::checks::solved::lookup::{KINDS, lasting, reverse};
 use crate::checks::{Case, Change, Proposal};
 use crate::finding::said::Amount;
-use crate::finding::{Kind, Quantity, Way};
+use crate::finding::{Quantity, Situation, Way};
 use crate::jig::{Part, PartKind};
 use crate::part::{Bridge, Diode};
 use crate::standard;
@@ -17,7 +17,8 @@ fn load(case: &Case, part: &Part) -> (f64, f64, f64) {
     };
     let most = |values: Vec<Option<f64>>| values.into_iter().flatten().fold(0.0, f64::max);
     let back = most(items().flat_map(|k| KINDS.map(|kind| reverse(case, k, kind).map(|s| s.value))).collect());
-    let mean = most(items().map(|k| lasting(case, k, Quantity::CurrentMean, Kind::Normal).map(|s| s.value)).collect());
+    let mean =
+        most(items().map(|k| lasting(case, k, Quantity::CurrentMean, Situation::Normal).map(|s| s.value)).collect());
     let surge = most(items().map(|k| case.survey.ledger.lasting.inrush[k].copied().map(|w| w.value)).collect());
     (back, mean, surge)
 }
