@@ -1,8 +1,9 @@
 //! Takes out of foreign text (jig files, plugins, file names) what could move the cursor, colour the screen,
 //! hide words or turn their order round. Must not know where the text stands.
 //!
-//! The facts are cleaned whole, before any word is put round them: each struct is taken apart field by field,
-//! so a field added later does not compile until somebody has thought of it here.
+//! The facts of a judgement are cleaned before any word is put round them: each struct is taken apart field by field,
+//! so a field added later does not compile until somebody has thought of it here. Of a candidate of `size` only its texts
+//! are; lists of conditions are cleaned where they are laid out.
 
 use crate::finding::{
     Accepted, Candidate, CheckName, Compared, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending,
