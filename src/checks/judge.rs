@@ -156,6 +156,8 @@ fn touch(case: &Case) -> Vec<Touch> {
         voltage_dc: t.voltage_dc,
         current_rms: t.current_rms,
         current_peak: t.current_peak,
+        unweighted_rms: t.unweighted[0],
+        unweighted_peak: t.unweighted[1],
         condition: wording::condition::at(jig, survey, t.at),
         kind,
     };

@@ -187,7 +187,7 @@ fn waves(m: &Machine, mode: usize, b: usize, scale: f64) -> Waves {
         // One of the two carries the digits (see the nodal equations' stiff branches), the other follows from it.
         Role::Ohmic(g) if g > STIFF => Waves { x: take(&mode.i), to_v: 1.0 / g, to_i: 1.0, other: None },
         Role::Ohmic(g) => Waves { x: take(&mode.v), to_v: 1.0, to_i: g, other: None },
-        Role::Source(_) | Role::Tree(_) | Role::Closing | Role::Coil(_) | Role::Switching(_) => {
+        Role::Source(_) | Role::Tree(_) | Role::Closing | Role::Coil(_) | Role::Meter | Role::Switching(_) => {
             Waves { x: take(&mode.v), to_v: 1.0, to_i: 1.0, other: Some(take(&mode.i)) }
         }
     }

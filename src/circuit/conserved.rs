@@ -38,7 +38,7 @@ fn island_charges(s: &Structure) -> Vec<Vec<f64>> {
     let c = s.circuit;
     let mut islands = Sets::new(c.nodes);
     for b in &c.branches {
-        if !matches!(b.device, Device::Capacitor { .. }) {
+        if !matches!(b.device, Device::Capacitor { .. } | Device::Meter) {
             islands.join(b.a, b.b);
         }
     }

@@ -120,7 +120,7 @@ fn flip(machine: &Machine, mode: usize, guards: &[Guard], here: &mut Position, r
 /// extinction current, or is driven at once after going out, is held lit.
 fn lamp_rule(machine: &Machine, mode: usize, guard: Guard, z: &[f64], record: &mut LampRecord) -> Segment {
     let Guard { device, to } = guard;
-    let branch = machine.plan.forest.switching[device];
+    let Some(&branch) = machine.plan.forest.switching.get(device) else { return to };
     if !matches!(machine.plan.links[branch].device, Device::Neon { .. }) {
         return to;
     }

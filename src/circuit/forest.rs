@@ -20,6 +20,8 @@ pub(super) enum Role {
     Closing,
     /// Inductor: state number k, counted behind the tree capacitors.
     Coil(usize),
+    /// Voltmeter: carries nothing.
+    Meter,
     /// Linear resistor, siemens.
     Ohmic(f64),
     /// Switching device number k.
@@ -130,6 +132,7 @@ impl Forest {
                 }
                 Device::Inductor { .. } => Role::Coil(enlist(&mut coils, k)),
                 Device::Resistor { ohms } => Role::Ohmic(1.0 / ohms),
+                Device::Meter => Role::Meter,
                 Device::Filament { .. } => Role::Ohmic(1.0 / ohms[k]),
                 Device::Diode { .. } | Device::Clamp { .. } | Device::Neon { .. } => {
                     Role::Switching(enlist(&mut switching, k))

@@ -41,8 +41,15 @@ fn beyond(y: &[f64; 5], extreme: f64, sign: f64) -> f64 {
     if slope * sign <= 0.0 {
         return 0.0;
     }
-    let beside = |k: usize| y.get(k).map_or(0.0, |o| (y[m] - o).abs());
-    vertex(y, m, sign).min(CREST * beside(m + 1).max(beside(m.wrapping_sub(1))))
+    vertex(y, m, sign).min(CREST * bend(y, m))
+}
+
+/// The largest second difference of the samples about sample `m`. The crest of a parabola between two even samples is at
+/// most an eighth of it above the higher one.
+fn bend(y: &[f64; 5], m: usize) -> f64 {
+    let first = m.saturating_sub(1).min(2);
+    let triples = first.saturating_sub(1)..=(first + 1).min(2);
+    triples.map(|k| (y[k] - 2.0 * y[k + 1] + y[k + 2]).abs()).fold(0.0, f64::max)
 }
 
 /// By how much the cubic through the samples about sample `m` goes beyond it (`sign` 1 for a crest, -1 for a trough).

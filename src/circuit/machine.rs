@@ -97,7 +97,7 @@ impl Machine {
         z[p.n] = 1.0;
         z[p.n + 1] = scale * angle.sin();
         z[p.n + 2] = scale * angle.cos();
-        Position { z, segments: vec![Segment::Off; p.forest.switching.len()] }
+        Position { z, segments: vec![Segment::Off; p.devices()] }
     }
 
     /// z after `h` seconds in one mode, for any `h`: down the ladder as far as it is built, the rest in Taylor steps.

@@ -13,13 +13,14 @@
 //!    (capacitances, inductances), `conserved` (trapped charge and flux), `elimination` (order of the nodal equations),
 //!    `plan` (all of it);
 //! 4. a mode, once per combination of the switching devices' segments: `segment` (their characteristics), `nodal`
-//!    (Kirchhoff's current law), `ladder` and `taylor` (propagators), `mode` (all of it);
+//!    (Kirchhoff's current law), `ladder` and `taylor` (propagators), `rings`
+//!    (how long it swings), `mode` (all of it);
 //! 5. through time: `machine` (plan and modes), `margins` (when guards fall), `trace` (what happened), `events` (a
 //!    consistent mode after each), `walk`;
 //! 6. quantities: `interpolation` (what samples say), `measure` (sums over a trace);
 //! 7. steady states: `algebraic` (no storage), `phasor` (no switching), `shooting` (both), `lighting` (of lamps and LEDs),
 //!    `solution` (whichever suits);
-//! 8. `transient`, `filament` (resistance by power), `solver` (the front door).
+//! 8. `strays` (a hand that only stray capacitances feed), `transient`, `filament` (resistance by power), `solver` (the front door).
 //!
 //! Words: a *segment* is one straight piece of a switching device's characteristic, a *mode* the circuit while every
 //! device stays on its segment, a *guard* one way to leave a mode, the *state* what capacitors and inductors store.
@@ -44,12 +45,14 @@ mod nodal;
 mod phasor;
 mod plan;
 mod results;
+mod rings;
 mod segment;
 mod sets;
 mod shooting;
 mod solution;
 mod solver;
 mod storage;
+mod strays;
 mod taylor;
 mod trace;
 mod transient;
@@ -58,8 +61,9 @@ mod values;
 mod walk;
 mod wave;
 
-pub use netlist::{Branch, Circuit, Coupling, Device};
+pub use netlist::{Branch, Circuit, Core, Coupling, Device, HandNetwork, Stray};
 pub use results::{Lighting, Quantities, Repeats, Steady};
 pub use solver::Solver;
+pub use strays::Felt;
 pub use transient::{Start, Transient, Until};
 pub use unsolved::Unsolved;

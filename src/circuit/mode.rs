@@ -7,7 +7,8 @@ use super::linear::{dot, solve};
 use super::netlist::Device;
 use super::nodal::{potentials, stiff_currents};
 use super::plan::Plan;
-use super::segment::{Segment, Watched};
+use super::rings::{Pace, paces};
+use super::segment::{Segment, Watched, core_exits};
 use super::taylor::SHORT;
 
 /// One way to leave a mode: the device that leaves its segment, and where to.
@@ -38,6 +39,8 @@ pub(super) struct Mode {
     pub finest: usize,
     /// exp(M h) - 1 for the steps of levels `0..=finest + BELOW`; empty until needed.
     pub ladder: Vec<Vec<f64>>,
+    /// How it swings and dies away; known once the ladder is built.
+    pub paces: Vec<Pace>,
 }
 
 impl Mode {
@@ -50,12 +53,12 @@ impl Mode {
             (g[b], j[b]) = match l.role {
                 Role::Ohmic(siemens) => (siemens, 0.0),
                 Role::Switching(k) => segments[k].line(&l.device),
-                Role::Source(_) | Role::Tree(_) | Role::Closing | Role::Coil(_) => (0.0, 0.0),
+                Role::Source(_) | Role::Tree(_) | Role::Closing | Role::Coil(_) | Role::Meter => (0.0, 0.0),
             };
         }
         let (mut v, mut i) = branch_rows(plan, &g, &j);
         stiff_currents(plan, &g, &j, &mut v, &mut i);
-        let rate = state_rates(plan, &v, &i);
+        let rate = state_rates(plan, &v, &i, &segments[plan.forest.switching.len()..]);
         remaining_currents(plan, &rate, &mut i);
         let mut mode = Mode {
             segments: segments.to_vec(),
@@ -67,6 +70,7 @@ impl Mode {
             guard_rows: vec![],
             guard_rates: vec![],
             ladder: vec![],
+            paces: vec![],
         };
         mode.add_guards(plan);
         mode
@@ -95,10 +99,36 @@ impl Mode {
                 self.guard_rows[one] += exit.offset;
             });
         }
+        for (k, iron) in plan.storage.cores.iter().enumerate() {
+            let device = plan.forest.switching.len() + k;
+            core_exits(self.segments[device], iron.knee, iron.reactance, |exit| {
+                self.guards.push(Guard { device, to: exit.to });
+                let row = self.guard_rows.len();
+                self.guard_rows.resize(row + nz, 0.0);
+                let turns = self.guard_rows[row + plan.nc..].iter_mut().zip(&iron.turns);
+                turns.for_each(|(x, turns)| *x = exit.factor * turns);
+                self.guard_rows[row + plan.n] += exit.offset;
+            });
+        }
         self.guard_rates = vec![0.0; self.guard_rows.len()];
         for (rate, row) in self.guard_rates.chunks_exact_mut(nz).zip(self.guard_rows.chunks_exact(nz)) {
             add_row_rate(plan, &self.rate_rows, row, rate);
         }
+    }
+
+    /// Level of the longest steps so many seconds after the mode began, when those of `level` have gone well: one level
+    /// up, as what dies away is followed by steps that grow with the time that has passed; further where nothing is left
+    /// that steps in between would have to follow; never further than what rings.
+    #[inline]
+    pub(super) fn longer(&self, level: usize, since: f64) -> usize {
+        let (mut left, mut rings) = (0, 0);
+        for pace in self.paces.iter().filter(|pace| pace.lasts > since) {
+            left = pace.level.max(left);
+            if pace.rings {
+                rings = pace.level.max(rings);
+            }
+        }
+        level.saturating_sub(1).min(left).max(rings)
     }
 
     /// Row over z of guard `k`.
@@ -111,6 +141,7 @@ impl Mode {
     pub(super) fn need_ladder(&mut self, plan: &Plan) {
         if self.ladder.is_empty() {
             self.ladder = ladder::build(self.rate(plan), plan.base, self.finest + ladder::BELOW);
+            self.paces = paces(plan, &self.rate_rows, self.finest);
         }
     }
 }
@@ -133,7 +164,7 @@ fn branch_rows(plan: &Plan, g: &[f64], j: &[f64]) -> (Vec<f64>, Vec<f64>) {
                 i[one] += j[b];
             }
             Role::Coil(k) => i[plan.nc + k] = 1.0,
-            Role::Source(_) | Role::Tree(_) | Role::Closing => {}
+            Role::Source(_) | Role::Tree(_) | Role::Closing | Role::Meter => {}
         }
     }
     (v, i)
@@ -155,7 +186,8 @@ fn add_row_rate(plan: &Plan, rate: &[f64], row: &[f64], out: &mut [f64]) {
 }
 
 /// State equations, n × nz, by duality: the coefficients of the branch voltages are those of the cut-set currents too.
-fn state_rates(plan: &Plan, v: &[f64], i: &[f64]) -> Vec<f64> {
+/// `cores` are the segments of the cores.
+fn state_rates(plan: &Plan, v: &[f64], i: &[f64], cores: &[Segment]) -> Vec<f64> {
     let (n, nc, nz) = (plan.n, plan.nc, plan.nz);
     let mut rate = vec![0.0; n * nz];
     if n == 0 {
@@ -174,9 +206,12 @@ fn state_rates(plan: &Plan, v: &[f64], i: &[f64]) -> Vec<f64> {
         rate[..nc * nz].copy_from_slice(&charging);
     }
     let nl = n - nc;
+    let saturated = || (0..cores.len()).filter(|k| cores[*k] != Segment::Off);
+    let other = saturated().next().and_then(|_| plan.storage.inverse_saturated(saturated()));
+    let inverse_inductance = other.as_ref().unwrap_or(&plan.storage.inverse_inductance);
     for p in 0..nl {
         for q in 0..nl {
-            let f = plan.storage.inverse_inductance[p * nl + q];
+            let f = inverse_inductance[p * nl + q];
             if f != 0.0 {
                 let b = plan.forest.coils[q];
                 for c in 0..nz {
@@ -217,7 +252,7 @@ fn charging_currents(plan: &Plan, i: &[f64]) -> Vec<f64> {
                     out[k * nz + n + 1] += f * w[n + 2];
                 }
             }
-            (Role::Closing | Role::Source(_) | Role::Tree(_), _) => {}
+            (Role::Closing | Role::Source(_) | Role::Tree(_) | Role::Meter, _) => {}
         }
     }
     out

@@ -31,6 +31,8 @@ pub enum Device {
         /// Ohms, above zero.
         ohms: f64,
     },
+    /// Ideal voltmeter: reads the volts between two nodes and carries nothing.
+    Meter,
     /// Filament lamp: `R = R_hot * (P / watts)^k` with `k` from `i ~ v^exponent`, never below its cold resistance.
     Filament {
         /// Rated volts, r.m.s., above zero.
@@ -101,6 +103,56 @@ pub struct Coupling {
     pub henries: f64,
 }
 
+/// A capacitance that nobody put there: between windings, along a cable. It carries so little that it changes nothing it
+/// stands across; what it drives through a hand is found from the solved circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stray {
+    /// One node.
+    pub a: usize,
+    /// The other.
+    pub b: usize,
+    /// Farads, above zero.
+    pub farads: f64,
+}
+
+/// Iron that windings share. Up to its knee it carries the flux; beyond, the windings have hardly more inductance than
+/// without it. The magnetising current is the sum of the windings' currents, each times its turns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Core {
+    /// The windings on it: the inductor's branch, and its turns over those of the first.
+    pub windings: Vec<(usize, f64)>,
+    /// What the iron gives the first winding below the knee, henries; the mutual inductance of two windings is this times
+    /// the turns of both.
+    pub henries: f64,
+    /// What is left of that beyond the knee, henries, above zero.
+    pub saturated: f64,
+    /// Magnetising current at the knee, amperes, above zero.
+    pub knee: f64,
+}
+
+/// The network that stands for a hand: skin (a resistor and a capacitor side by side), then the body's resistor, across
+/// which a resistor and a capacitor weigh what is read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HandNetwork {
+    /// Ohms of the skin.
+    pub skin_ohms: f64,
+    /// Farads of the skin.
+    pub skin_farads: f64,
+    /// Ohms of the body.
+    pub body_ohms: f64,
+    /// Ohms in series with the capacitor that is read.
+    pub reader_ohms: f64,
+    /// Farads of that capacitor.
+    pub reader_farads: f64,
+}
+
+impl Default for HandNetwork {
+    /// A kilohm and nothing else to speak of.
+    fn default() -> Self {
+        HandNetwork { skin_ohms: 1.0, skin_farads: 1e-12, body_ohms: 1e3, reader_ohms: 1e3, reader_farads: 1e-12 }
+    }
+}
+
 /// A circuit to solve. Node 0 is the reference (earth).
 #[derive(Debug, Clone, Default)]
 pub struct Circuit {
@@ -112,4 +164,12 @@ pub struct Circuit {
     pub branches: Vec<Branch>,
     /// Mutual inductances: what makes two inductors a transformer.
     pub couplings: Vec<Coupling>,
+    /// Capacitances that nobody put there.
+    pub strays: Vec<Stray>,
+    /// Voltmeter branches at which a hand may touch.
+    pub hands: Vec<usize>,
+    /// What stands for the hand.
+    pub hand: HandNetwork,
+    /// Iron that saturates; windings that are on none keep their inductance at any current.
+    pub cores: Vec<Core>,
 }

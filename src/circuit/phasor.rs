@@ -4,6 +4,7 @@
 use super::linear::{dot, largest, solve, uneven};
 use super::machine::Machine;
 use super::measure::Sum;
+use super::segment::Segment;
 
 /// Part of what drives the states along a conserved direction from which a state ramps and does not settle; below it is
 /// rounding.
@@ -26,11 +27,12 @@ pub(super) struct Phasors {
 /// The steady state from rest; `None` where it has none of this form (an undamped resonance at the mains, a d.c. source
 /// that ramps a current): the caller then takes the general way.
 pub(super) fn solve_phasors(m: &mut Machine, scale: f64) -> Option<Phasors> {
-    let mode = m.mode(&[]);
+    let mode = m.mode(&vec![Segment::Off; m.plan.devices()]);
     let (sine, cosine, drive) = turning(m, mode)?;
     let constant = constant(m, mode, scale, &cosine, drive)?;
     let finite = constant.iter().chain(&sine).chain(&cosine).all(|x| x.is_finite());
-    finite.then_some(Phasors { mode, constant, sine, cosine, scale })
+    let found = Phasors { mode, constant, sine, cosine, scale };
+    (finite && found.below_knees(m)).then_some(found)
 }
 
 /// The sine and the cosine of every state at supply level 1, and the largest rate at which the mains drives one.
@@ -91,6 +93,15 @@ fn weight(m: &Machine, a: &[f64]) -> f64 {
 }
 
 impl Phasors {
+    /// Whether no core ever saturates: only then is it one mode all the time.
+    fn below_knees(&self, m: &Machine) -> bool {
+        let nc = m.plan.nc;
+        m.plan.storage.cores.iter().all(|iron| {
+            let [constant, sine, cosine] = [&self.constant, &self.sine, &self.cosine].map(|x| dot(&x[nc..], &iron.turns));
+            constant.abs() + self.scale.abs() * sine.hypot(cosine) <= iron.knee
+        })
+    }
+
     /// z at a mains angle (radians).
     pub(super) fn at(&self, angle: f64, out: &mut [f64]) {
         let n = self.constant.len();

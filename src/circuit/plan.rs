@@ -131,9 +131,20 @@ impl Plan {
                 Role::Tree(k) => z[k],
                 Role::Coil(k) => z[self.nc + k],
                 Role::Closing => dot(self.w(b), z),
-                Role::Source(_) | Role::Ohmic(_) | Role::Switching(_) => 0.0,
+                Role::Source(_) | Role::Ohmic(_) | Role::Switching(_) | Role::Meter => 0.0,
             })
             .collect()
+    }
+
+    /// The states of which [`Plan::branch_state`] tells the branches' volts and amperes.
+    pub(super) fn states(&self, branches: &[f64]) -> Vec<f64> {
+        let stores = self.forest.tree.iter().chain(&self.forest.coils);
+        stores.map(|b| branches.get(*b).copied().unwrap_or(0.0)).collect()
+    }
+
+    /// Number of devices that switch: branches, then cores.
+    pub(super) fn devices(&self) -> usize {
+        self.forest.switching.len() + self.storage.cores.len()
     }
 
     /// Number of branch `b` among the switching devices.
@@ -154,7 +165,7 @@ impl Plan {
                 }
             }
             // A lamp's slope is kilohms; the rest conduct by no voltage of their own.
-            Device::Neon { .. } | Device::Source { .. } | Device::Capacitor { .. } | Device::Inductor { .. } => 0.0,
+            Device::Neon { .. } | Device::Meter | Device::Source { .. } | Device::Capacitor { .. } | Device::Inductor { .. } => 0.0,
         };
         ROUNDINGS * f64::EPSILON * volts * volts * self.links.iter().map(best).fold(0.0, f64::max)
     }

@@ -1,5 +1,7 @@
 //! What the caller gets. Plain data, SI units, one entry a branch in the order of the circuit's branches.
 
+use super::strays::Felt;
+
 /// What one branch does over a mains cycle (or over a transient).
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Quantities {
@@ -91,6 +93,8 @@ pub struct Steady {
     pub leaks: usize,
     /// True when a device had to be held where its voltage and current do not put it, to get past one instant.
     pub forced: bool,
+    /// What hands feel that only stray capacitances feed.
+    pub felt: Vec<Felt>,
     /// Capacitor volts and inductor amperes, one a branch (0 for others), at the rising zero of the mains.
     pub state: Vec<f64>,
 }

@@ -91,6 +91,7 @@ impl Segment {
             },
             Device::Source { .. }
             | Device::Resistor { .. }
+            | Device::Meter
             | Device::Filament { .. }
             | Device::Capacitor { .. }
             | Device::Inductor { .. } => (0.0, 0.0),
@@ -145,10 +146,24 @@ impl Segment {
             }
             Device::Source { .. }
             | Device::Resistor { .. }
+            | Device::Meter
             | Device::Filament { .. }
             | Device::Capacitor { .. }
             | Device::Inductor { .. } => {}
         }
+    }
+}
+
+/// Hands the ways in which a core leaves a segment to `put`: out of saturation, or into it at a magnetising current of
+/// `knee` amperes either way. They watch that current; `reactance` (ohms) makes volts of it.
+pub(super) fn core_exits(segment: Segment, knee: f64, reactance: f64, mut put: impl FnMut(Exit)) {
+    match segment {
+        Segment::Off => {
+            put(Exit::amperes(Segment::Up, -reactance, reactance * knee));
+            put(Exit::amperes(Segment::Down, reactance, reactance * knee));
+        }
+        Segment::Up | Segment::HeldUp => put(Exit::amperes(Segment::Off, reactance, -reactance * knee)),
+        Segment::Down | Segment::HeldDown => put(Exit::amperes(Segment::Off, -reactance, -reactance * knee)),
     }
 }
 

@@ -3,6 +3,7 @@
 
 use super::linear::{largest, solve, uneven};
 use super::machine::{Machine, Position};
+use super::netlist::Device;
 use super::results::Repeats;
 use super::segment::Segment;
 use super::trace::Trace;
@@ -29,6 +30,9 @@ const PLAIN: u32 = 2;
 const MOST_PLAIN: u32 = 64;
 /// Least part of a damped step that is tried.
 const LEAST_PART: f64 = 1.0 / 32.0;
+
+/// Cycles after which a start that was to be near the steady state was not.
+const NEAR_CYCLES: u32 = 10;
 
 /// Longest subharmonic looked for, and the window averaged when there is none.
 const SUBHARMONIC: u32 = 10;
@@ -130,11 +134,26 @@ fn scaled(m: &Machine, d: &[f64], amplitude: f64) -> f64 {
     d.iter().zip(&m.plan.storage.unit).map(|(x, u)| (x / (u * amplitude)).abs()).fold(0.0, f64::max)
 }
 
-/// The steady state from rest at a supply level.
+/// The steady state at a supply level: that which a start from rest leads to. `near` gives capacitor volts and inductor
+/// amperes, one a branch, of a state that is near it, where one is known: it saves cycles, and is used only where there is
+/// one steady state for whatever start (no lamp that remembers, nothing that is conserved).
 ///
 /// # Errors
 /// [`Unsolved::Lost`] when a walk through time fails.
-pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<SteadyTrace, Unsolved> {
+pub(super) fn steady(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<SteadyTrace, Unsolved> {
+    let remembers = m.plan.links.iter().any(|l| matches!(l.device, Device::Neon { .. }));
+    if let Some(near) = near
+        && !remembers
+        && m.plan.conserved.is_empty()
+        && let Some(found) = shoot(m, scale, Some(near))?
+    {
+        return Ok(found);
+    }
+    shoot(m, scale, None)?.ok_or(Unsolved::Lost { what: "the walk through time did not come to an end" })
+}
+
+/// The same; `None` where the start near it was none.
+fn shoot(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<Option<SteadyTrace>, Unsolved> {
     m.effort = 0;
     let n = m.plan.n;
     let period = m.plan.period();
@@ -142,8 +161,13 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<SteadyTrace, Unsolve
     let rest = m.rest(scale, 0.0);
     let mut here = rest.clone();
     let mut trace = Trace::with_room(m.plan.nz);
-    walk(m, &mut here, period, &mut trace, None)?;
-    let mut run = 1;
+    let mut run = 0;
+    if let Some(near) = near {
+        here.z[..n].copy_from_slice(&m.plan.states(near));
+    } else {
+        walk(m, &mut here, period, &mut trace, None)?;
+        run = 1;
+    }
     let mut pace = Pace { plain: 0, extra: PLAIN, previous: None, search: None };
     loop {
         let start = Position { z: reset(&rest.z, &here.z, n), segments: here.segments.clone() };
@@ -158,10 +182,14 @@ pub(super) fn steady(m: &mut Machine, scale: f64) -> Result<SteadyTrace, Unsolve
         let step = newton.as_ref().map_or(f64::INFINITY, |d| scaled(m, d, amplitude));
         if same && (step < CLOSE || (run > UNCHANGED_AFTER && residual < UNCHANGED)) {
             let slowest_s = slowest(&phi, n, period);
-            return Ok(SteadyTrace { trace, repeats: Repeats::Mains { cycles: 1 }, cycles_run: run, slowest_s });
+            let repeats = Repeats::Mains { cycles: 1 };
+            return Ok(Some(SteadyTrace { trace, repeats, cycles_run: run, slowest_s }));
+        }
+        if near.is_some() && run >= NEAR_CYCLES {
+            return Ok(None);
         }
         if run >= CYCLES {
-            return window(m, &rest, amplitude, run);
+            return window(m, &rest, amplitude, run).map(Some);
         }
         if pace.step_back(residual, &mut here) || pace.count_plain() {
             continue;

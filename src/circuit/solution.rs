@@ -24,11 +24,12 @@ pub(super) enum Solution {
     Walked(Trace, Repeats),
 }
 
-/// The steady state from rest at a supply level.
+/// The steady state from rest at a supply level; `near` gives capacitor volts and inductor amperes, one a branch, of a state
+/// near it.
 ///
 /// # Errors
 /// [`Unsolved::Lost`] when no trustworthy solution exists.
-pub(super) fn solve(m: &mut Machine, scale: f64) -> Result<(Steady, Solution), Unsolved> {
+pub(super) fn solve(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<(Steady, Solution), Unsolved> {
     if m.plan.n == 0
         && let Some(cycle) = algebraic::solve(m, scale)
     {
@@ -40,7 +41,7 @@ pub(super) fn solve(m: &mut Machine, scale: f64) -> Result<(Steady, Solution), U
     {
         return Ok(of_phasors(m, phasors, scale));
     }
-    let steady = shooting::steady(m, scale)?;
+    let steady = shooting::steady(m, scale, near)?;
     of_trace(m, steady, scale)
 }
 
@@ -55,6 +56,7 @@ fn of_cycle(m: &Machine, cycle: Cycle, scale: f64) -> (Steady, Solution) {
         cycles_run: cycle.cycles + 1,
         slowest_s: 0.0,
         leaks: m.plan.leaks,
+        felt: vec![],
         forced: false,
         state: vec![0.0; m.plan.own],
     };
@@ -72,6 +74,7 @@ fn of_phasors(m: &Machine, phasors: Phasors, scale: f64) -> (Steady, Solution) {
         cycles_run: 1,
         slowest_s: phasors.slowest(m),
         leaks: m.plan.leaks,
+        felt: vec![],
         forced: false,
         state: m.plan.branch_state(&z),
     };
@@ -94,6 +97,7 @@ fn of_trace(m: &Machine, found: SteadyTrace, scale: f64) -> Result<(Steady, Solu
         cycles_run,
         slowest_s,
         leaks: m.plan.leaks,
+        felt: vec![],
         forced: trace.forced,
         state: m.plan.branch_state(&trace.z[..m.plan.nz]),
     };
@@ -149,25 +153,50 @@ impl Solution {
         out
     }
 
+    /// Sums of signed branch volts at `points` instants evenly over the first cycle (outer index = sum).
+    pub(super) fn sums_over_cycle<'a>(
+        &self,
+        m: &Machine,
+        sums: impl Iterator<Item = &'a [(usize, f64)]>,
+        points: usize,
+    ) -> Vec<Vec<f64>> {
+        let sums: Vec<&[(usize, f64)]> = sums.collect();
+        let mut out = vec![Vec::with_capacity(points); sums.len()];
+        self.over_cycle(m, points, |mode, z| {
+            let volts = |sum: &&[(usize, f64)]| sum.iter().map(|(b, sign)| sign * at(&m.modes[mode].v, *b, z)).sum();
+            out.iter_mut().zip(&sums).for_each(|(list, sum)| list.push(volts(sum)));
+        });
+        out
+    }
+
+    /// Hands the mode and the extended state at `points` angles evenly over the first cycle to `visit`.
+    fn over_cycle(&self, m: &Machine, points: usize, mut visit: impl FnMut(usize, &[f64])) {
+        let angle = |k: usize| TAU * k as f64 / points as f64;
+        match self {
+            Solution::Algebraic(cycle, scale) => {
+                for a in (0..points).map(angle) {
+                    if let Some(p) = cycle.pieces.iter().find(|p| a < p.to).or(cycle.pieces.last()) {
+                        visit(p.mode, &[1.0, scale * a.sin(), scale * a.cos()]);
+                    }
+                }
+            }
+            Solution::Linear(phasors) => {
+                let mut z = vec![0.0; m.plan.nz];
+                for a in (0..points).map(angle) {
+                    phasors.at(a, &mut z);
+                    visit(phasors.mode, &z);
+                }
+            }
+            Solution::Walked(trace, _) => along(m, trace, m.plan.period(), points, visit),
+        }
+    }
+
     /// Capacitor volts and inductor amperes, one a branch, at `points` angles evenly over the first cycle (outer index =
     /// point).
     pub(super) fn states_over_cycle(&self, m: &Machine, points: usize) -> Vec<Vec<f64>> {
-        match self {
-            Solution::Algebraic(..) => vec![vec![0.0; m.plan.own]; points],
-            Solution::Linear(phasors) => {
-                let mut z = vec![0.0; m.plan.nz];
-                let state = |k: usize| {
-                    phasors.at(TAU * k as f64 / points as f64, &mut z);
-                    m.plan.branch_state(&z)
-                };
-                (0..points).map(state).collect()
-            }
-            Solution::Walked(trace, _) => {
-                let mut out = Vec::with_capacity(points);
-                along(m, trace, m.plan.period(), points, |_, z| out.push(m.plan.branch_state(z)));
-                out
-            }
-        }
+        let mut out = Vec::with_capacity(points);
+        self.over_cycle(m, points, |_, z| out.push(m.plan.branch_state(z)));
+        out
     }
 }
 

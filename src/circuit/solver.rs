@@ -6,6 +6,7 @@ use super::netlist::Circuit;
 use super::plan::Plan;
 use super::results::{Lighting, Steady};
 use super::solution::{self, Solution};
+use super::strays::{Groups, SAMPLES};
 use super::transient::{self, Start, Transient, Until};
 use super::unsolved::Unsolved;
 
@@ -18,6 +19,10 @@ pub struct Solver {
     circuit: Circuit,
     machine: Machine,
     filaments: Filaments,
+    /// Nodes that only strays hold against each other, where a hand meets them.
+    groups: Option<Groups>,
+    /// Capacitor volts and inductor amperes, one a branch, near which the steady state is to be looked for.
+    near: Option<Vec<f64>>,
     /// The steady state last solved.
     last: Option<Solution>,
     /// Largest current of each branch in it, amperes.
@@ -34,7 +39,14 @@ impl Solver {
     pub fn new(circuit: &Circuit) -> Result<Solver, Unsolved> {
         let filaments = Filaments::cold(circuit);
         let machine = Machine::new(Plan::new(circuit, filaments.ohms())?);
-        Ok(Solver { circuit: circuit.clone(), machine, filaments, last: None, peaks: vec![] })
+        let groups = Groups::new(circuit);
+        Ok(Solver { circuit: circuit.clone(), machine, filaments, groups, near: None, last: None, peaks: vec![] })
+    }
+
+    /// Tells of capacitor volts and inductor amperes, one a branch (those it does not name are 0), near those of the steady
+    /// state that is asked for next: of the same circuit a little changed. The solution is the same, found sooner.
+    pub fn begin_near(&mut self, state: &[f64]) {
+        self.near = Some(state.to_vec());
     }
 
     /// Periodic steady state from rest at a supply level, with every filament lamp at the resistance that its own mean
@@ -45,10 +57,15 @@ impl Solver {
     pub fn steady(&mut self, scale: f64) -> Result<Steady, Unsolved> {
         let mut previous = None;
         for _ in 0..filament::ROUNDS {
-            let (steady, solution) = solution::solve(&mut self.machine, scale)?;
+            let (mut steady, solution) = solution::solve(&mut self.machine, scale, self.near.as_deref())?;
+            self.near = Some(steady.state.clone());
             self.peaks = steady.branches.iter().map(|q| q.i_max).collect();
-            self.last = Some(solution);
             if self.filaments.settle(&steady.branches, &mut previous) {
+                if let Some(groups) = &self.groups {
+                    let waves = solution.sums_over_cycle(&self.machine, groups.wanted(&self.circuit), SAMPLES);
+                    steady.felt = groups.felt(&self.circuit, &waves);
+                }
+                self.last = Some(solution);
                 return Ok(steady);
             }
             self.machine = Machine::new(Plan::new(&self.circuit, self.filaments.ohms())?);

@@ -2,7 +2,7 @@
 
 use super::forest::{Forest, Rows};
 use super::linear::solve;
-use super::netlist::{Circuit, Device};
+use super::netlist::{Circuit, Core, Device};
 use super::unsolved::Unsolved;
 
 /// Capacitances and inductances over the states (tree capacitors, then inductors).
@@ -14,10 +14,25 @@ pub(super) struct Storage {
     pub inductance: Vec<f64>,
     /// Its inverse.
     pub inverse_inductance: Vec<f64>,
+    /// Iron that saturates.
+    pub cores: Vec<Iron>,
     /// Scale of each state for convergence: volts per volt of amplitude, amperes per volt.
     pub unit: Vec<f64>,
     /// Square root of each state's capacitance or inductance: energy coordinates.
     pub energy: Vec<f64>,
+}
+
+/// Iron as the inductors see it.
+#[derive(Debug, Clone)]
+pub(super) struct Iron {
+    /// Turns over those of the first winding, one an inductor (0 for those elsewhere).
+    pub turns: Vec<f64>,
+    /// Magnetising current at the knee, amperes.
+    pub knee: f64,
+    /// What the knee takes away from the first winding, henries.
+    loss: f64,
+    /// Reactance of the first winding below the knee, ohms: makes volts of a magnetising current.
+    pub reactance: f64,
 }
 
 impl Storage {
@@ -43,7 +58,36 @@ impl Storage {
         let henries = |i: usize| inductance[i * nl + i];
         let energy = (0..nc).map(farads).chain((0..nl).map(henries)).map(f64::sqrt).collect();
         let unit = (0..nc).map(|_| 1.0).chain((0..nl).map(|i| 1.0 / (omega * henries(i)))).collect();
-        Ok(Storage { capacitance, inductance, inverse_inductance, unit, energy })
+        let cores = c.cores.iter().map(|core| iron(core, &forest.coils, omega)).collect();
+        Ok(Storage { capacitance, inductance, inverse_inductance, cores, unit, energy })
+    }
+
+    /// The inverse of the inductances while these cores are saturated; `None` where there is none.
+    pub(super) fn inverse_saturated(&self, saturated: impl Iterator<Item = usize>) -> Option<Vec<f64>> {
+        let mut inductance = self.inductance.clone();
+        let nl = self.inverse_inductance.len().isqrt();
+        for iron in saturated.map(|k| &self.cores[k]) {
+            for i in 0..nl {
+                for j in 0..nl {
+                    inductance[i * nl + j] -= iron.loss * iron.turns[i] * iron.turns[j];
+                }
+            }
+        }
+        let mut inverse = vec![0.0; nl * nl];
+        (0..nl).for_each(|i| inverse[i * nl + i] = 1.0);
+        let found = solve(&mut inductance, &mut inverse, nl, nl);
+        (found && (0..nl).all(|i| inverse[i * nl + i] > 0.0)).then_some(inverse)
+    }
+}
+
+/// A core over the inductors. A winding whose inductor is no more (a fault has put something else there) is not on it.
+fn iron(core: &Core, coils: &[usize], omega: f64) -> Iron {
+    let turns = |coil: &usize| core.windings.iter().find(|(b, _)| b == coil).map_or(0.0, |(_, turns)| *turns);
+    Iron {
+        turns: coils.iter().map(turns).collect(),
+        knee: core.knee,
+        loss: core.henries - core.saturated,
+        reactance: omega * core.henries,
     }
 }
 

@@ -17,6 +17,19 @@ pub(super) fn check(c: &Circuit) -> Result<(), Unsolved> {
             return Err(Unsolved::BadValue { branch, what: "has a value outside the range of its model" });
         }
     }
+    for core in &c.cores {
+        let (branch, _) = core.windings.first().copied().unwrap_or((0, 1.0));
+        if core.windings.iter().any(|(b, turns)| *b >= c.branches.len() || !positive(*turns)) {
+            return Err(Unsolved::BadValue { branch, what: "is on a core with a winding that the circuit does not have" });
+        }
+        if !positive(core.knee) || !positive(core.saturated) || core.henries < core.saturated {
+            return Err(Unsolved::BadValue { branch, what: "is on a core outside the range of its model" });
+        }
+    }
+    let node = |n: usize| n < c.nodes;
+    if c.strays.iter().any(|s| !node(s.a) || !node(s.b) || !positive(s.farads)) {
+        return Err(Unsolved::Lost { what: "a stray capacitance stands where the circuit has no node, or has no value" });
+    }
     if !positive(c.hertz) || c.nodes == 0 {
         return Err(Unsolved::Lost { what: "the circuit has no frequency or no reference node" });
     }
@@ -32,6 +45,7 @@ fn positive(x: f64) -> bool {
 fn in_range(device: &Device) -> bool {
     match *device {
         Device::Source { dc, sine, phase } => dc.is_finite() && sine.is_finite() && phase.is_finite(),
+        Device::Meter => true,
         Device::Resistor { ohms } => positive(ohms),
         Device::Filament { volts, watts, cold_ratio, exponent } => {
             positive(volts) && positive(watts) && positive(cold_ratio) && cold_ratio <= 1.0 && positive(exponent)

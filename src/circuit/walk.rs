@@ -42,6 +42,8 @@ struct Walk<'a> {
     mode: usize,
     /// Whether every guard of the mode held when it was entered.
     consistent: bool,
+    /// Instant at which the mode was entered.
+    entered: f64,
     /// Level of the step to try, and how many of it were accepted in a row.
     level: usize,
     accepted: usize,
@@ -99,6 +101,7 @@ pub(super) fn walk(
         consistent,
         level: machine.modes[mode].finest,
         accepted: 0,
+        entered: 0.0,
         rejected_end: f64::INFINITY,
         hold: Hold { dwell: machine.plan.period() / FIRST_DWELL, until: 0.0 },
         stall: Stall { events: 0, at: 0.0 },
@@ -216,8 +219,11 @@ impl Walk<'_> {
         std::mem::swap(&mut self.now, &mut self.ahead);
         self.accepted += 1;
         if self.accepted >= BEFORE_LONGER && self.level > 0 {
-            self.level -= 1;
-            self.accepted = 0;
+            let longer = self.machine.modes[self.mode].longer(self.level, self.t - self.entered);
+            if longer < self.level {
+                self.level = longer;
+                self.accepted = 0;
+            }
         }
     }
 
@@ -276,6 +282,7 @@ impl Walk<'_> {
     fn enter(&mut self, settled: Settled) {
         self.mode = settled.mode;
         self.consistent = settled.consistent;
+        self.entered = self.t;
         self.level = self.machine.modes[self.mode].finest;
         self.rejected_end = f64::INFINITY;
     }

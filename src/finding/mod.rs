@@ -208,10 +208,14 @@ pub struct Touch {
     pub voltage_peak: f64,
     /// Open-circuit volts, mean.
     pub voltage_dc: f64,
-    /// Amperes r.m.s. through the body network.
+    /// Amperes r.m.s. as the body network is read: weighted by frequency.
     pub current_rms: f64,
-    /// Amperes peak through the body network.
+    /// Amperes peak, weighted.
     pub current_peak: f64,
+    /// Amperes r.m.s. through the body network, not weighted.
+    pub unweighted_rms: f64,
+    /// Amperes peak, not weighted.
+    pub unweighted_peak: f64,
     /// Condition, in words.
     pub condition: String,
     /// Situation of condition.

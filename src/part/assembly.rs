@@ -1,14 +1,12 @@
 //! The circuit that parts are assembled into: branches, the items they are, what is assumed where the file says nothing.
 
 use super::item::{Item, Measure, Role, Toleranced};
-use crate::circuit::{Branch, Circuit, Coupling, Device};
+use crate::circuit::{Branch, Circuit, Core, Coupling, Device, Stray};
 use crate::format::{Ends, NetId};
 use crate::standard;
 
-/// Resistance of an ideal voltmeter, ohms: high enough to change nothing that is judged.
-pub(crate) const VOLTMETER: f64 = 1e12;
-/// The least that is read across a winding: what it passes is far below anything that is judged.
-const COIL_VOLTMETER: f64 = 1e9;
+/// Bounds of the resistance that is read across a winding, ohms: what it passes is far below anything that is judged.
+const COIL_VOLTMETER: [f64; 2] = [1e9, 1e12];
 /// A winding's voltmeter against its reactance: what it passes is a millionth of the magnetising current.
 const COIL_VOLTMETER_REACTANCES: f64 = 1e6;
 
@@ -17,6 +15,8 @@ const COIL_VOLTMETER_REACTANCES: f64 = 1e6;
 pub(crate) enum Assumption {
     /// A transformer of unstated power: its winding resistance is a guess for so many volt-amperes.
     TransformerPower(f64),
+    /// A transformer that states neither its regulation nor its volts without load: usual for its size, a fraction.
+    TransformerRegulation(f64),
     /// A bought module is taken as approved: its barrier does not fail.
     ModuleBarrier,
 }
@@ -109,7 +109,7 @@ impl Assembly {
 
     /// A voltmeter from a net to earth.
     pub(crate) fn voltmeter(&mut self, net: NetId) -> usize {
-        self.branch(self.node[net], 0, Device::Resistor { ohms: VOLTMETER })
+        self.branch(self.node[net], 0, Device::Meter)
     }
 
     /// An item; `suffix` follows the part's name.
@@ -139,10 +139,34 @@ impl Assembly {
         let l = self.branch(middle, b, Device::Inductor { henries });
         // Two windings in series meet in a node that has nothing else: its volts are the difference of their currents times this.
         let reactance = self.omega() * henries;
-        let voltmeter = (reactance * COIL_VOLTMETER_REACTANCES).clamp(COIL_VOLTMETER, VOLTMETER);
+        let voltmeter = (reactance * COIL_VOLTMETER_REACTANCES).clamp(COIL_VOLTMETER[0], COIL_VOLTMETER[1]);
         let v = self.branch(a, b, Device::Resistor { ohms: voltmeter });
         self.item(suffix, role, ends, Measure::Series(vec![r, l], v));
         l
+    }
+
+    /// A device across the inductor of a winding, seen as part of it.
+    pub(super) fn beside(&mut self, coil: usize, device: Device) {
+        let Branch { a, b, .. } = self.circuit.branches[coil];
+        let branch = self.branch(a, b, device);
+        for item in &mut self.items {
+            if let Measure::Series(list, _) = &mut item.measure
+                && list.contains(&coil)
+            {
+                list.push(branch);
+            }
+        }
+    }
+
+    /// Iron that windings share.
+    pub(super) fn core(&mut self, core: Core) {
+        self.circuit.cores.push(core);
+    }
+
+    /// A capacitance that nobody put there, between two nets.
+    pub(super) fn stray(&mut self, a: NetId, b: NetId, farads: f64) {
+        let [a, b] = self.nodes([a, b]);
+        self.circuit.strays.push(Stray { a, b, farads });
     }
 
     /// The value of a branch has a tolerance.

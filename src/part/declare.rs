@@ -6,6 +6,7 @@ use super::fact::{Fact, Facts};
 use super::switch::SwitchContacts;
 use super::transformer::TransformerWinding;
 use crate::format::{Ends, Net, NetId, Row, Section};
+use crate::standard::transformer::CoreBuild;
 use crate::standard::{CapClass, Grade};
 
 /// Declares a kind of part. A line is `needs` or `may`, the key of the file, the field in brackets (a second key of one field
@@ -186,6 +187,24 @@ impl Held for Option<Grade> {
     }
 }
 
+impl Held for Option<CoreBuild> {
+    fn held(row: &Row, key: &str) -> Option<Option<CoreBuild>> {
+        Some(row.word(key).and_then(CoreBuild::of_word))
+    }
+    fn fact<'a>(&'a self, _: &'a [Net]) -> Option<Fact<'a>> {
+        self.map(|build| Fact::Text(build.word().into()))
+    }
+}
+
+impl Held for Option<NetId> {
+    fn held(row: &Row, key: &str) -> Option<Option<NetId>> {
+        Some(row.net(key))
+    }
+    fn fact<'a>(&'a self, nets: &'a [Net]) -> Option<Fact<'a>> {
+        self.map(|net| net_fact(nets, net))
+    }
+}
+
 /// Poles, or else named positions.
 impl Held for SwitchContacts {
     fn held(row: &Row, _: &str) -> Option<SwitchContacts> {
@@ -207,6 +226,8 @@ impl Held for TransformerWinding {
         let mut facts = vec![("name".into(), Fact::Text(self.name.as_str().into()))];
         facts.push(("across".into(), nets_fact(nets, &self.across)));
         facts.push(("volts".into(), Fact::Number(self.volts)));
+        facts.extend(self.no_load.map(|volts| ("no_load".into(), Fact::Number(volts))));
+        facts.extend(self.resistance.map(|ohms| ("resistance".into(), Fact::Number(ohms))));
         Some(Fact::Row(facts))
     }
 }

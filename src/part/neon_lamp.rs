@@ -24,6 +24,9 @@ part! {
     may "strike-max" [strike_max: Option<f64>] = above_zero(Unit::Voltage),
         "Strike volts of the worst lamp of the type, peak or d.c.";
     may "maintain" [maintain: f64] = above_zero(Unit::Voltage), "Volts across the lit lamp, peak or d.c.";
+    may "extinguish" [extinguish: Option<f64>] = above_zero(Unit::Voltage), "Volts at which the lit lamp goes out.";
+    may "extinguish-current" [extinguish_current: Option<f64>] = above_zero(Unit::Current),
+        "Amperes below which the lit lamp goes out.";
     may "slope" [slope: Option<f64>] = above_zero(Unit::Resistance), "Slope resistance of the lit lamp.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Design amperes r.m.s.";
     may "max-current" [max_current: Option<f64>] = above_zero(Unit::Current), "Highest amperes r.m.s.";
@@ -80,6 +83,8 @@ impl Behaviour for Neon {
             // A strike written above the table's worst lamp is then itself the worst.
             strike_max: own("strike-max")?.or(of_type.map(|lamp| lamp.strike_max.max(strike))),
             maintain: own("maintain")?.or(of_type.map(|lamp| lamp.maintain))?,
+            extinguish: own("extinguish")?,
+            extinguish_current: own("extinguish-current")?,
             slope: own("slope")?.or(of_type.and_then(|lamp| lamp.slope)),
             current: own("current")?.or(of_type.map(|lamp| lamp.current)),
             max_current: own("max-current")?.or(of_type.and_then(|lamp| lamp.max_current)),
@@ -96,12 +101,16 @@ impl Behaviour for Neon {
     }
 
     fn assemble(&self, circuit: &mut Assembly) {
+        let lit_ohms = self.slope.unwrap_or_else(|| standard::bench::neon_slope().value);
+        let extinction = self.extinguish_current.unwrap_or_else(|| standard::bench::neon_extinction().value);
+        // Its line goes through the volts at which it goes out, where they are stated.
+        let out = self.extinguish.map(|volts| volts - lit_ohms * extinction).filter(|volts| *volts > 0.0);
         let device = Device::Neon {
             strike: self.strike,
-            maintain: self.maintain,
-            lit_ohms: self.slope.unwrap_or_else(|| standard::bench::neon_slope().value),
+            maintain: out.map_or(self.maintain, |volts| volts.min(self.maintain)),
+            lit_ohms,
             off_ohms: standard::bench::neon_dark().value,
-            extinction: standard::bench::neon_extinction().value,
+            extinction,
         };
         circuit.simple(self.across, device);
     }

@@ -37,9 +37,9 @@ impl Behaviour for Suppressor {
 
     fn assemble(&self, circuit: &mut Assembly) {
         let [forward, slope, leak] = standard::bench::diode();
-        // A one-way suppressor conducts forwards like a diode from its second end to its first.
-        let down = if self.bidirectional { self.breakdown } else { forward.value };
-        let device = Device::Clamp { up: self.breakdown, down, on_ohms: slope.value, off_ohms: leak.value };
+        // A one-way suppressor conducts forwards like a diode, from its anode to its cathode, and breaks down the other way.
+        let up = if self.bidirectional { self.breakdown } else { forward.value };
+        let device = Device::Clamp { up, down: self.breakdown, on_ohms: slope.value, off_ohms: leak.value };
         circuit.simple(self.across, device);
     }
 

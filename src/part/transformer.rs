@@ -1,28 +1,32 @@
 //! Transformers.
 
-use super::assembly::{Assembly, Assumption};
+use super::assembly::Assembly;
 use super::declare::{Declared as _, part};
+use super::iron::Model;
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::{Joint, Link};
 use super::kind::{Behaviour, Failures, OnceFailed, Protection, open_or_short};
 use super::rating::Rating;
 use super::reading::Reading;
 use super::wanted::{Wanted, When, want};
-use crate::circuit::Device;
+use crate::circuit::{Core, Device};
 use crate::finding::Quantity;
-use crate::format::{Ends, Holds, Key, NetId, Row, above_zero, needs};
+use crate::format::{Ends, Holds, Key, NetId, Row, above_zero, may, needs};
 use crate::quantity::Kind as Unit;
+use crate::standard::transformer::CoreBuild;
 use crate::standard::{self, Grade};
 
-const WINDING: &[Key] = &[
-    needs("across", Holds::Ends, "The two nets of the winding."),
-    needs("volts", above_zero(Unit::Voltage), "Rated volts r.m.s. of the winding."),
-];
+const ACROSS: Key = needs("across", Holds::Ends, "The two nets of the winding.");
+const VOLTS: Key = needs("volts", above_zero(Unit::Voltage), "Rated volts r.m.s. of the winding; of a secondary, at full load.");
+const COPPER: Key = may("resistance", above_zero(Unit::Resistance), "Resistance of the winding's copper.");
+const NO_LOAD: Key = may("no-load", above_zero(Unit::Voltage), "Volts r.m.s. of the winding without load.");
+const PRIMARY: &[Key] = &[ACROSS, VOLTS, COPPER];
+const SECONDARY: &[Key] = &[ACROSS, VOLTS, NO_LOAD, COPPER];
 
 part! {
     "A transformer.", Transformer = "transformer";
-    needs "primary" [primary: TransformerWinding] = Holds::Table(WINDING), "The winding on the supply's side.";
-    needs "secondary" [secondaries: Vec<TransformerWinding>] = Holds::Tables(WINDING),
+    needs "primary" [primary: TransformerWinding] = Holds::Table(PRIMARY), "The winding on the supply's side.";
+    needs "secondary" [secondaries: Vec<TransformerWinding>] = Holds::Tables(SECONDARY),
         "The other winding, or a list of several.";
     may "power" [power: Option<f64>] = above_zero(Unit::ApparentPower),
         "Rated volt-amperes of all secondaries together.";
@@ -32,6 +36,15 @@ part! {
         "Capacitance between primary and secondary.";
     may "inductance" [inductance: Option<f64>] = above_zero(Unit::Inductance),
         "Magnetising inductance seen at the primary.";
+    may "core" [core: Option<CoreBuild>] = Holds::Word(&CoreBuild::WORDS), "How the iron is built.";
+    may "regulation" [regulation: Option<f64>] = above_zero(Unit::Fraction),
+        "Rise of the secondary's volts from full load to none, over those at full load.";
+    may "loss" [loss: Option<f64>] = above_zero(Unit::Power), "Watts that the iron turns to heat at rated volts.";
+    may "short-circuit-proof" [short_circuit_proof: bool] = Holds::Flag,
+        "Whether the maker states that a lasting short circuit does it no harm.";
+    may "thermal-link" [thermal_link: Option<f64>] = above_zero(Unit::Temperature),
+        "Temperature at which a thermal link in its windings opens.";
+    may "screen" [screen: Option<NetId>] = Holds::Net, "The net of a screen between primary and secondaries.";
 }
 
 /// A winding of a transformer.
@@ -41,15 +54,25 @@ pub(crate) struct TransformerWinding {
     pub name: String,
     /// Its ends.
     pub across: Ends,
-    /// Rated volts r.m.s.
+    /// Rated volts r.m.s.; of a secondary, at full load.
     pub volts: f64,
+    /// Volts r.m.s. without load.
+    pub no_load: Option<f64>,
+    /// Ohms of its copper.
+    pub resistance: Option<f64>,
 }
 
 impl TransformerWinding {
     /// The winding a row describes, the `k`th of its key.
     pub(super) fn from_row(row: &Row, key: &str, k: usize) -> Option<TransformerWinding> {
         let name = if k == 0 { key.to_string() } else { format!("{key}{}", k + 1) };
-        Some(TransformerWinding { name, across: row.ends("across")?, volts: row.number("volts")? })
+        Some(TransformerWinding {
+            name,
+            across: row.ends("across")?,
+            volts: row.number("volts")?,
+            no_load: row.number("no-load"),
+            resistance: row.number("resistance"),
+        })
     }
 }
 
@@ -57,6 +80,11 @@ impl Transformer {
     /// Every winding, the primary first.
     pub(crate) fn windings(&self) -> impl Iterator<Item = &TransformerWinding> {
         std::iter::once(&self.primary).chain(&self.secondaries)
+    }
+
+    /// Whether every secondary is a part of the primary: an autotransformer.
+    pub(super) fn is_one_winding(&self) -> bool {
+        self.secondaries.iter().all(|w| w.across.iter().any(|end| self.primary.across.contains(end)))
     }
 
     /// Whether the insulation between its windings is of a grade that no single fault breaks down (IEC 61558-1).
@@ -71,7 +99,7 @@ impl Behaviour for Transformer {
     }
 
     fn terminals(&self) -> Vec<NetId> {
-        self.windings().flat_map(|winding| winding.across).collect()
+        self.windings().flat_map(|winding| winding.across).chain(self.screen).collect()
     }
 
     fn joints(&self) -> Vec<Joint> {
@@ -82,40 +110,35 @@ impl Behaviour for Transformer {
         self.windings().enumerate().map(joint).collect()
     }
 
-    /// Coupled windings with series resistance, leakage and capacitance between windings. What the file does not
-    /// say follows from the power by the stated assumptions.
+    /// Windings of copper on iron that loses some and saturates, coupled with some leakage, a capacitance between primary
+    /// and secondaries. What the file does not say follows from the size by the rows of the transformers table.
     fn assemble(&self, circuit: &mut Assembly) {
-        let [leakage, drop, between] = standard::bench::transformer();
-        let omega = circuit.omega();
-        let primary = &self.primary;
-        let watts = self.power.unwrap_or_else(|| {
-            let guess = standard::bench::transformer_power().value;
-            circuit.assume(Assumption::TransformerPower(guess));
-            guess
-        });
-        let z1 = primary.volts * primary.volts / watts;
-        // Magnetising current: an assumption in the ratio of the drop; only light load sees it.
-        let l1 = self.inductance.unwrap_or(z1 / drop.value / omega);
+        let model = Model::of(self, circuit.omega());
+        model.guesses.iter().for_each(|guess| circuit.assume(*guess));
         let mut coils = vec![];
-        for (k, w) in self.windings().enumerate() {
-            let ratio = w.volts / primary.volts;
-            let (role, share) =
-                if k == 0 { (Role::Primary, 1.0) } else { (Role::Secondary, self.secondaries.len() as f64) };
-            let ohms = 0.5 * drop.value * z1 * ratio * ratio * share;
-            let branch = circuit.coil((&format!(".{}", w.name), role), w.across, ohms, l1 * ratio * ratio);
-            coils.push((branch, w.volts));
+        for (k, (w, winding)) in self.windings().zip(&model.windings).enumerate() {
+            let role = if k == 0 { Role::Primary } else { Role::Secondary };
+            let own = model.coupled + model.stray;
+            let henries = own * winding.turns * winding.turns;
+            let coil = circuit.coil((&format!(".{}", w.name), role), w.across, winding.ohms, henries);
+            coils.push((coil, winding.turns));
         }
-        // Leakage as a fraction of the rated impedance: k² = 1 - X_leak / X_magnetising.
-        let tight = (1.0 - leakage.value * z1 / (omega * l1)).max(0.5).sqrt();
+        circuit.beside(coils[0].0, Device::Resistor { ohms: model.iron_loss });
         for i in 0..coils.len() {
             for j in i + 1..coils.len() {
-                let m = tight * l1 * (coils[i].1 / primary.volts) * (coils[j].1 / primary.volts);
-                circuit.couple(coils[i].0, coils[j].0, m);
+                circuit.couple(coils[i].0, coils[j].0, model.coupled * coils[i].1 * coils[j].1);
             }
         }
-        let farads = self.capacitance.unwrap_or(between.value);
+        circuit.core(Core { windings: coils, henries: model.coupled, saturated: model.saturated, knee: model.knee });
+        let farads = self.capacitance.unwrap_or_else(|| standard::bench::transformer()[1].value);
         for w in &self.secondaries {
-            circuit.across([primary.across[0], w.across[0]], Device::Capacitor { farads });
+            match self.screen {
+                Some(screen) => {
+                    circuit.stray(self.primary.across[0], screen, farads);
+                    circuit.stray(screen, w.across[0], farads);
+                }
+                None => circuit.stray(self.primary.across[0], w.across[0], farads),
+            }
         }
     }
 
@@ -133,8 +156,10 @@ impl Behaviour for Transformer {
         out
     }
 
+    /// What is built to bear a short circuit, or carries a link that ends it, does not overheat by its current.
     fn overheats_by(&self, _: Role) -> Option<Quantity> {
-        Some(Quantity::CurrentRms)
+        let borne = self.short_circuit_proof || self.thermal_link.is_some();
+        (!borne).then_some(Quantity::CurrentRms)
     }
 
     fn once_failed(&self) -> OnceFailed {

@@ -92,7 +92,18 @@ fn stress(s: &Stress) -> Stress {
 }
 
 fn touch(t: &Touch) -> Touch {
-    let Touch { touchable, voltage_rms, voltage_peak, voltage_dc, current_rms, current_peak, condition, kind } = t;
+    let Touch {
+        touchable,
+        voltage_rms,
+        voltage_peak,
+        voltage_dc,
+        current_rms,
+        current_peak,
+        unweighted_rms,
+        unweighted_peak,
+        condition,
+        kind,
+    } = t;
     Touch {
         touchable: clean(touchable),
         voltage_rms: *voltage_rms,
@@ -100,6 +111,8 @@ fn touch(t: &Touch) -> Touch {
         voltage_dc: *voltage_dc,
         current_rms: *current_rms,
         current_peak: *current_peak,
+        unweighted_rms: *unweighted_rms,
+        unweighted_peak: *unweighted_peak,
         condition: clean(condition),
         kind: *kind,
     }

@@ -155,11 +155,10 @@ pub(crate) fn glow_seen() -> Limit {
     plain(part_model(), "glow_seen", "fraction")
 }
 
-/// A small mains transformer: leakage and winding drop as fractions, capacitance between windings in farads.
-pub(crate) fn transformer() -> [Limit; 3] {
+/// A small mains transformer: leakage as a fraction, capacitance between windings in farads.
+pub(crate) fn transformer() -> [Limit; 2] {
     [
         plain(part_model(), "transformer", "leakage_fraction"),
-        plain(part_model(), "transformer", "winding_drop_fraction"),
         at(part_model(), "transformer", "winding_capacitance_f"),
     ]
 }

@@ -29,6 +29,7 @@ pub(crate) mod signal;
 pub(crate) mod supply;
 mod tables;
 pub(crate) mod touch;
+pub(crate) mod transformer;
 mod unit;
 
 pub(crate) use capacitor::CapClass;
@@ -47,7 +48,7 @@ pub(crate) use names::{near, nearest_names};
 use std::sync::OnceLock;
 
 /// Every table file: its name and its text.
-pub(crate) const FILES: [(&str, &str); 16] = [
+pub(crate) const FILES: [(&str, &str); 17] = [
     ("bench", include_str!("bench.toml")),
     ("capacitors", include_str!("capacitors.toml")),
     ("cords", include_str!("cords.toml")),
@@ -64,6 +65,7 @@ pub(crate) const FILES: [(&str, &str); 16] = [
     ("signal", include_str!("signal.toml")),
     ("supplies", include_str!("supplies.toml")),
     ("touch", include_str!("touch.toml")),
+    ("transformers", include_str!("transformers.toml")),
 ];
 
 /// One number of any table by `file.table.id.key`, e.g. `touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v`.

@@ -4,10 +4,10 @@ use crate::circuit::Device;
 use crate::jig::{Jig, NET_L, NET_N, NET_PE};
 use crate::nets::Nets;
 use crate::part::Protection;
-use crate::part::assembly::{Assembly, VOLTMETER, open};
+use crate::part::assembly::{Assembly, open};
 use crate::standard;
 
-use super::model::{Model, Protector, ProtectorKind};
+use super::model::{Model, Protector, ProtectorKind, hand};
 
 /// Hertz of a jig without mains: nothing in it alternates, so any will do.
 const HERTZ_WITHOUT_MAINS: f64 = 50.0;
@@ -46,6 +46,9 @@ pub(crate) fn build(jig: &Jig) -> Model {
         nominal,
         assumptions: assembly.assumptions,
     };
+    model.base.hand = hand();
+    let outlets = model.outlet_probes.iter().flatten().flatten();
+    model.base.hands = model.touch_probes.iter().chain(model.pair_probes.iter().map(|p| &p.2)).chain(outlets).copied().collect();
     // A part whose ends are on one net has no branch of its own to speak of, but must not be a source loop.
     model.base.branches.iter_mut().for_each(|x| {
         if x.a == x.b && matches!(x.device, Device::Source { .. }) {
@@ -78,7 +81,7 @@ fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
     if has_earth(jig) {
         supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, each));
     }
-    supply.pin_probe = Some(assembly.across([NET_L, NET_N], Device::Resistor { ohms: VOLTMETER }));
+    supply.pin_probe = Some(assembly.across([NET_L, NET_N], Device::Meter));
     supply
 }
 
@@ -98,7 +101,7 @@ fn pairs(jig: &Jig, assembly: &mut Assembly) -> Vec<(usize, usize, usize)> {
         for j in i + 1..jig.touchables.len() {
             let ends = [jig.touchables[i].net, jig.touchables[j].net];
             if ends[0] != ends[1] {
-                probes.push((i, j, assembly.across(ends, Device::Resistor { ohms: VOLTMETER })));
+                probes.push((i, j, assembly.across(ends, Device::Meter)));
             }
         }
     }

@@ -185,8 +185,8 @@ impl Trial<'_> {
     /// Effective current through the body at each place for a hand; `None` where it is not solved, which is told.
     fn drawn(&self, condition: &Condition, circuit: &Circuit, s: &Steady, recorder: &mut Recorder) -> Vec<Option<f64>> {
         let hand = Hand { context: self.context, circuit, condition, kind: condition.kind() };
-        let draws = contacts(self.context).map(|c| match hand.draws(&s.branches[c.probe], c.nets, (0, 0)) {
-            Ok(t) => Some(t.current_rms),
+        let draws = contacts(self.context).map(|c| match hand.draws(s, c.probe, c.nets, (0, 0)) {
+            Ok(t) => t.map(|t| t.current_rms),
             Err(why) => {
                 recorder.unsolved(touched(&hand, c.whom), why);
                 None

@@ -1,6 +1,6 @@
 //! A jig as a circuit: the same branch list for every condition, only the devices in it change.
 
-use crate::circuit::{Branch, Circuit, Device};
+use crate::circuit::{Branch, Circuit, Device, HandNetwork};
 use crate::jig::{Jig, LoadKind, NetId};
 use crate::nets::Nets;
 use crate::part::Assumption;
@@ -9,7 +9,6 @@ use crate::standard::{self, Level};
 
 use super::condition::{Condition, Conductor, END, Fault, Orientation};
 
-pub(super) use crate::part::assembly::VOLTMETER;
 pub(crate) use crate::part::{Item, Measure, Toleranced};
 
 /// A protective device the current of which is watched.
@@ -34,6 +33,27 @@ pub(crate) enum ProtectorKind {
     Breaker(f64),
     /// A residual-current device, rated residual amperes; its branch is the earth conductor.
     Rcd(f64),
+}
+
+/// Branches of a body network that was put on.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PutOn {
+    /// Carries the body's current.
+    pub body: usize,
+    /// Stands at the volts that are read.
+    pub reader: usize,
+}
+
+/// The published body network as the circuit sees it.
+pub(super) fn hand() -> HandNetwork {
+    let body = standard::touch::body_network();
+    HandNetwork {
+        skin_ohms: body.rs,
+        skin_farads: body.cs,
+        body_ohms: body.rb,
+        reader_ohms: body.r1,
+        reader_farads: body.c1,
+    }
 }
 
 /// A jig as a circuit.
@@ -123,6 +143,7 @@ impl Model {
                     Device::Resistor { ohms } => *ohms *= f,
                     Device::Capacitor { farads } => *farads *= f,
                     Device::Source { .. }
+                    | Device::Meter
                     | Device::Filament { .. }
                     | Device::Inductor { .. }
                     | Device::Diode { .. }
@@ -175,16 +196,22 @@ impl Model {
         }
     }
 
-    /// Adds the body network from a net to earth or to another net. Returns the branch that carries the touch current.
-    pub(crate) fn touch(&self, out: &mut Circuit, from: NetId, to: Option<NetId>) -> usize {
-        let body = standard::touch::body_network();
-        let middle = out.nodes;
-        out.nodes += 1;
+    /// Adds the body network from a net to earth or to another net.
+    pub(crate) fn touch(&self, out: &mut Circuit, from: NetId, to: Option<NetId>) -> PutOn {
+        let hand = hand();
+        let (middle, read) = (out.nodes, out.nodes + 1);
+        out.nodes += 2;
         let (a, z) = (self.node[from], to.map_or(0, |n| self.node[n]));
-        out.branches.push(Branch { a, b: middle, device: Device::Resistor { ohms: body.rs } });
-        out.branches.push(Branch { a, b: middle, device: Device::Capacitor { farads: body.cs } });
-        out.branches.push(Branch { a: middle, b: z, device: Device::Resistor { ohms: body.rb } });
-        out.branches.len() - 1
+        let mut put = |a: usize, b: usize, device: Device| {
+            out.branches.push(Branch { a, b, device });
+            out.branches.len() - 1
+        };
+        put(a, middle, Device::Resistor { ohms: hand.skin_ohms });
+        put(a, middle, Device::Capacitor { farads: hand.skin_farads });
+        let body = put(middle, z, Device::Resistor { ohms: hand.body_ohms });
+        put(middle, read, Device::Resistor { ohms: hand.reader_ohms });
+        let reader = put(read, z, Device::Capacitor { farads: hand.reader_farads });
+        PutOn { body, reader }
     }
 
     /// The circuit with the mains taken away: pulled plug, pins open.

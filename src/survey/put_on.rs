@@ -88,6 +88,7 @@ pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &C
             Device::Capacitor { farads } => farads,
             Device::Source { .. }
             | Device::Resistor { .. }
+            | Device::Meter
             | Device::Filament { .. }
             | Device::Inductor { .. }
             | Device::Diode { .. }

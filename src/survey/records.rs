@@ -57,12 +57,14 @@ pub(crate) struct TouchWorst {
     pub voltage_peak: f64,
     /// Open-circuit volts mean.
     pub voltage_dc: f64,
-    /// Amperes r.m.s. through the body network.
+    /// Amperes r.m.s. as the body network is read: weighted by frequency.
     pub current_rms: f64,
-    /// Amperes peak.
+    /// Amperes peak, weighted.
     pub current_peak: f64,
     /// Amperes mean.
     pub current_dc: f64,
+    /// Amperes r.m.s. and peak through the body network, not weighted.
+    pub unweighted: [f64; 2],
     /// How far both voltage and current are beyond their limits (above 1: hazardous).
     pub hazard: f64,
     /// Condition.

@@ -7,7 +7,6 @@ use super::clearing::{self, Clearing};
 use super::condition::Condition;
 use super::context::SurveyContext;
 use super::measured::measured;
-use super::model::VOLTMETER;
 use super::records::TouchWorst;
 use super::touch::{Hand, contacts};
 use super::unsolved::NotSolved;
@@ -59,11 +58,12 @@ fn read(
     let model = context.model;
     let mut metered = circuit.clone();
     let first = metered.branches.len();
-    let meter = |node: &usize| Branch { a: *node, b: 0, device: Device::Resistor { ohms: VOLTMETER } };
+    let meter = |node: &usize| Branch { a: *node, b: 0, device: Device::Meter };
     metered.branches.extend(model.node.iter().map(meter));
-    let solved = context.solve(&metered, condition.level)?.branches;
+    let steady = context.solve(&metered, condition.level)?;
     let hand = Hand { context, circuit, condition, kind: condition.kind() };
-    let touch = contacts(context).map(|c| hand.draws(&solved[c.probe], c.nets, (0, 0))).collect::<Result<_, _>>()?;
+    let touch = contacts(context).map(|c| hand.drawn(&steady, c.probe, c.nets, (0, 0))).collect::<Result<_, _>>()?;
+    let solved = steady.branches;
     let items = model.items.iter().map(|item| measured(item, &solved)).collect();
     Ok((Readings { nets: solved[first..].to_vec(), items, touch }, solved))
 }

@@ -1,6 +1,6 @@
 //! What a hand draws from everything that can be touched, through the published body network. Judges nothing.
 
-use crate::circuit::{Circuit, Quantities, Steady};
+use crate::circuit::{Circuit, Felt, Quantities, Steady};
 use crate::finding::Situation;
 use crate::jig::{LoadKind, NetId};
 use crate::standard;
@@ -46,47 +46,73 @@ pub(super) struct Hand<'a> {
 }
 
 impl Hand<'_> {
-    /// What a hand draws between two nets (or a net and earth) that stand at `q` before they are touched. The body network
-    /// is put on where the open-circuit voltage could matter, and in normal condition wherever there is any; elsewhere the
-    /// voltage over the network's resistance bounds the current.
+    /// What the hand draws between two nets (or a net and earth) that stand at what `probe` reads before they are touched.
+    /// `None` where what that voltage can drive through the network's resistance at most shows that nothing is near a
+    /// limit; in normal condition it is always solved.
     pub(super) fn draws(
         &self,
-        q: &Quantities,
+        s: &Steady,
+        probe: usize,
+        nets: (NetId, Option<NetId>),
+        at: Ordinal,
+    ) -> Result<Option<TouchWorst>, NotSolved> {
+        // No limit: what is hazardous needs a voltage share above 1, so below this one nothing needs to be solved.
+        const CLOSE: f64 = 0.5;
+        let worth = self.kind == Situation::Normal
+            || s.felt.iter().any(|felt| felt.probe == probe)
+            || voltage_share(self.context.limits(self.kind), &s.branches[probe]) > CLOSE;
+        if worth { self.drawn(s, probe, nets, at).map(Some) } else { Ok(None) }
+    }
+
+    /// The same, always solved: with the body network put on, or by what strays drive through it where nothing else does.
+    pub(super) fn drawn(
+        &self,
+        s: &Steady,
+        probe: usize,
         (from, to): (NetId, Option<NetId>),
         at: Ordinal,
     ) -> Result<TouchWorst, NotSolved> {
-        // No limit: what is hazardous needs a voltage share above 1, so below this one the cheap bound is enough. In normal
-        // condition the table of touch values is to be exact wherever a meter would show anything.
-        const CLOSE: f64 = 0.5;
-        const SHOWN: f64 = 1e-3;
         let limits = self.context.limits(self.kind);
-        let v = voltage_share(limits, q);
-        let worth = v > CLOSE || (self.kind == Situation::Normal && v > SHOWN);
-        let drawn = if worth {
-            let mut with = self.circuit.clone();
-            let branch = self.context.model.touch(&mut with, from, to);
-            self.context.solve(&with, self.condition.level)?.branches[branch]
-        } else {
-            bound(q)
-        };
+        if let Some(felt) = s.felt.iter().find(|felt| felt.probe == probe) {
+            return Ok(felt_by_strays(limits, felt, at));
+        }
+        let q = &s.branches[probe];
+        let mut with = self.circuit.clone();
+        with.hands.clear();
+        let put = self.context.model.touch(&mut with, from, to);
+        let solved = self.context.solve(&with, self.condition.level)?;
+        let (body, reader) = (&solved.branches[put.body], &solved.branches[put.reader]);
+        let over = |volts: f64| volts / standard::touch::body_network().rb;
+        let read = [over(reader.v_rms), over(reader.v_mean), over(reader.v_max), over(reader.v_min)];
+        let volts = [q.v_rms, q.v_mean, q.v_max, q.v_min];
         Ok(TouchWorst {
             voltage_rms: q.v_rms,
             voltage_peak: q.v_peak(),
             voltage_dc: q.v_mean,
-            current_rms: drawn.i_rms,
-            current_peak: drawn.i_peak(),
-            current_dc: drawn.i_mean,
-            hazard: v.min(current_share(limits, &drawn)),
+            current_rms: read[0],
+            current_peak: over(reader.v_peak()),
+            current_dc: read[1],
+            unweighted: [body.i_rms, body.i_peak()],
+            hazard: voltage_share_of(limits, volts).min(current_share(limits, read)),
             at,
         })
     }
 }
 
-/// The most that a voltage can drive through the body network.
-fn bound(q: &Quantities) -> Quantities {
-    let body = standard::touch::body_network();
-    let over = body.rs + body.rb;
-    Quantities { i_rms: q.v_rms / over, i_mean: q.v_mean / over, i_max: q.v_max / over, i_min: q.v_min / over, ..*q }
+/// What a hand feels where only stray capacitances hold what it touches. They carry no d.c.
+fn felt_by_strays(limits: &TouchLimits, felt: &Felt, at: Ordinal) -> TouchWorst {
+    let alternating = |[rms, peak]: [f64; 2]| [rms, 0.0, peak, -peak];
+    TouchWorst {
+        voltage_rms: felt.volts[0],
+        voltage_peak: felt.volts[1],
+        voltage_dc: 0.0,
+        current_rms: felt.read[0],
+        current_peak: felt.read[1],
+        current_dc: 0.0,
+        unweighted: felt.amperes,
+        hazard: voltage_share_of(limits, alternating(felt.volts)).min(current_share(limits, alternating(felt.read))),
+        at,
+    }
 }
 
 /// Share of its limits a waveform takes: d.c. and a.c. parts added, the a.c. part by r.m.s. or crest, whichever is more.
@@ -99,12 +125,17 @@ fn share(q: [f64; 4], rms: f64, peak: f64, dc: f64) -> f64 {
 
 /// Beyond 1 the voltage is over its limit.
 fn voltage_share(l: &TouchLimits, q: &Quantities) -> f64 {
-    share([q.v_rms, q.v_mean, q.v_max, q.v_min], l.voltage_rms.value, l.voltage_peak.value, l.voltage_dc.value)
+    voltage_share_of(l, [q.v_rms, q.v_mean, q.v_max, q.v_min])
 }
 
-/// Beyond 1 the current is over its limit.
-fn current_share(l: &TouchLimits, q: &Quantities) -> f64 {
-    share([q.i_rms, q.i_mean, q.i_max, q.i_min], l.current_rms.value, l.current_peak.value, l.current_dc.value)
+/// The same from volts r.m.s., mean, largest and least.
+fn voltage_share_of(l: &TouchLimits, volts: [f64; 4]) -> f64 {
+    share(volts, l.voltage_rms.value, l.voltage_peak.value, l.voltage_dc.value)
+}
+
+/// Beyond 1 the current, amperes r.m.s., mean, largest and least, is over its limit.
+fn current_share(l: &TouchLimits, amperes: [f64; 4]) -> f64 {
+    share(amperes, l.current_rms.value, l.current_peak.value, l.current_dc.value)
 }
 
 /// Whether a device ends a touch by the published disconnection time.
@@ -119,8 +150,9 @@ pub(super) enum Ended {
 /// Files the touch of every touchable and pair.
 pub(super) fn touch(hand: Hand, s: &Steady, ended: Ended, at: Ordinal, recorder: &mut Recorder) {
     for contact in contacts(hand.context) {
-        match hand.draws(&s.branches[contact.probe], contact.nets, at) {
-            Ok(t) => {
+        match hand.draws(s, contact.probe, contact.nets, at) {
+            Ok(None) => {}
+            Ok(Some(t)) => {
                 recorder.ledger.take_touch(contact.whom, hand.kind, t);
                 if ended == Ended::Late {
                     recorder.ledger.lasting.take_late(contact.whom, t);
@@ -158,8 +190,9 @@ pub(super) fn outlet_touch(hand: Hand, s: &Steady, at: Ordinal, recorder: &mut R
             continue;
         }
         for (probe, net) in probes.iter().zip(outlet.across) {
-            match hand.draws(&s.branches[*probe], (net, None), at) {
-                Ok(t) => recorder.ledger.lasting.outlets[k][hand.kind].take(t),
+            match hand.draws(s, *probe, (net, None), at) {
+                Ok(None) => {}
+                Ok(Some(t)) => recorder.ledger.lasting.outlets[k][hand.kind].take(t),
                 Err(why) => {
                     recorder.unsolved(Condition { moment: Moment::OutletTouched(k), ..condition.clone() }, why);
                 }

@@ -6,7 +6,6 @@ use crate::standard::Level;
 
 use super::condition::{Condition, Polarity};
 use super::context::SurveyContext;
-use super::model::VOLTMETER;
 use super::put_on::{charged, put_on, state_of};
 use super::recorder::Recorder;
 use super::switch_on::switch_on;
@@ -60,7 +59,7 @@ pub(crate) fn left_between(
     };
     let [a, b] = nets.map(|n| model.node[n]);
     let meter = pulled.branches.len();
-    pulled.branches.push(Branch { a, b, device: Device::Resistor { ohms: VOLTMETER } });
+    pulled.branches.push(Branch { a, b, device: Device::Meter });
     let until = Until { seconds: seconds.max(INSTANT), falls_below: None };
     let mut most: f64 = 0.0;
     for mut state in states {

@@ -31,6 +31,7 @@ fn capacitors(circuit: &Circuit) -> impl Iterator<Item = (usize, f64)> {
         Device::Capacitor { farads } => Some((k, farads)),
         Device::Source { .. }
         | Device::Resistor { .. }
+        | Device::Meter
         | Device::Filament { .. }
         | Device::Inductor { .. }
         | Device::Diode { .. }

@@ -1,5 +1,6 @@
 //! What a survey took for granted, did not try together and did not fail, in words.
 
+use crate::quantity::{Kind, format as quantity};
 use crate::jig::{Jig, Material, PartKind};
 use crate::part::{Assumption, Spared};
 use crate::survey::Survey;
@@ -25,6 +26,11 @@ fn assumed(part: &str, assumption: Assumption) -> String {
         Assumption::TransformerPower(guess) => {
             format!("{part}: no power stated, so its winding resistance is a guess for {guess} VA")
         }
+        Assumption::TransformerRegulation(guess) => format!(
+            "{part}: no regulation and no volts without load stated, so {} between no load and full load is a guess \
+             for its size",
+            quantity(guess, Kind::Fraction)
+        ),
         Assumption::ModuleBarrier => format!("{part}: taken as an approved module whose barrier does not fail"),
     }
 }

@@ -22,6 +22,7 @@ pub(super) fn watts(case: &Case) -> f64 {
                 let ohms = match case.survey.model.base.branches[branches[0]].device {
                     crate::circuit::Device::Resistor { ohms } => ohms,
                     crate::circuit::Device::Source { .. }
+                    | crate::circuit::Device::Meter
                     | crate::circuit::Device::Filament { .. }
                     | crate::circuit::Device::Capacitor { .. }
                     | crate::circuit::Device::Inductor { .. }

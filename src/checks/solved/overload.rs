@@ -5,7 +5,7 @@ use crate::checks::{Case, Draft, Seen, rating};
 use crate::finding::said::Overcurrent;
 use crate::finding::{CheckId, Compared, Quantity, Signal, Situation};
 use crate::jig::{Part, PartKind};
-use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire};
+use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire, full_load_primary};
 use crate::standard::{self, Level, Limit};
 
 use super::lookup::{at_nominal, item_name, lasting, rated, strained};
@@ -117,8 +117,9 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
 fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
     let item = &case.survey.model.items[k];
     match (&part.kind, item.role) {
-        (PartKind::Transformer(Transformer { primary, power: Some(va), .. }), Role::Primary) => {
-            Some(rated(va / primary.volts, "A"))
+        (PartKind::Transformer(t @ Transformer { primary, power: Some(va), .. }), Role::Primary) => {
+            let hertz = case.survey.model.base.hertz;
+            Some(rated(full_load_primary(t, hertz).unwrap_or(va / primary.volts), "A"))
         }
         (PartKind::Transformer(Transformer { secondaries, power: Some(va), .. }), Role::Secondary) => {
             let secondary = |i: &usize| case.survey.model.items[*i].role == Role::Secondary;
