@@ -16,7 +16,7 @@ use super::values::check;
 const STEPS_PER_CYCLE: f64 = 32.0;
 /// Longest step without an alternating source, in periods of the stated frequency: nothing ties the step to the mains,
 /// and long decays then take long steps.
-const STEP_WITHOUT_MAINS: f64 = 2.0;
+const STEP_WITHOUT_MAINS: f64 = 256.0;
 /// Roundings that may meet in the voltage across one conductor.
 const ROUNDINGS: f64 = 16.0;
 

@@ -10,8 +10,10 @@ use super::trace::Trace;
 use super::unsolved::Unsolved;
 use super::walk::walk;
 
-/// Cycles after which a circuit counts as not periodic with the mains.
+/// Cycles after which a circuit counts as not periodic with the mains; fewer for one with a glow lamp, which may well flash
+/// at a pace of its own.
 const CYCLES: u32 = 300;
+const CYCLES_WITH_LAMP: u32 = 40;
 /// Newton step, as part of the supply amplitude, at which the state counts as periodic.
 const CLOSE: f64 = 1e-9;
 /// Change of the state over a cycle, as part of the supply amplitude, that is rounding: the state then counts as periodic
@@ -141,9 +143,8 @@ fn scaled(m: &Machine, d: &[f64], amplitude: f64) -> f64 {
 /// # Errors
 /// [`Unsolved::Lost`] when a walk through time fails.
 pub(super) fn steady(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<SteadyTrace, Unsolved> {
-    let remembers = m.plan.links.iter().any(|l| matches!(l.device, Device::Neon { .. }));
     if let Some(near) = near
-        && !remembers
+        && !remembers(m)
         && m.plan.conserved.is_empty()
         && let Some(found) = shoot(m, scale, Some(near))?
     {
@@ -152,9 +153,15 @@ pub(super) fn steady(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Resul
     shoot(m, scale, None)?.ok_or(Unsolved::Lost { what: "the walk through time did not come to an end" })
 }
 
+/// Whether a device is in it that remembers: a glow lamp stays lit below the volts at which it strikes.
+fn remembers(m: &Machine) -> bool {
+    m.plan.links.iter().any(|l| matches!(l.device, Device::Neon { .. }))
+}
+
 /// The same; `None` where the start near it was none.
 fn shoot(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<Option<SteadyTrace>, Unsolved> {
     m.effort = 0;
+    let most = if remembers(m) { CYCLES_WITH_LAMP } else { CYCLES };
     let n = m.plan.n;
     let period = m.plan.period();
     let amplitude = (m.plan.sine * scale.abs()).max(m.plan.dc).max(LEAST_AMPLITUDE);
@@ -188,7 +195,7 @@ fn shoot(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<Option<Ste
         if near.is_some() && run >= NEAR_CYCLES {
             return Ok(None);
         }
-        if run >= CYCLES {
+        if run >= most {
             return window(m, &rest, amplitude, run).map(Some);
         }
         if pace.step_back(residual, &mut here) || pace.count_plain() {

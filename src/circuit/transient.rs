@@ -71,7 +71,11 @@ pub(super) fn run(m: &mut Machine, scale: f64, start: &Start, until: &Until) -> 
     let mut here = begin(m, scale, start)?;
     m.effort = 0;
     let own = m.plan.own;
-    let part = (STEPS_PER_PART * m.plan.base).max(until.seconds / MOST_PARTS);
+    // Without a threshold there is nothing to look at on the way.
+    let part = match until.falls_below {
+        Some(_) => (STEPS_PER_PART * m.plan.base).max(until.seconds / MOST_PARTS),
+        None => until.seconds,
+    };
     let mut sums = vec![Sum::NEW; m.plan.links.len()];
     let mut trace = Trace::default();
     let (mut t, mut forced, mut last_mode, mut fallen) = (0.0, false, 0, false);

@@ -1,21 +1,41 @@
 //! What everything that solves a condition needs: the jig, its model, the limits that decide how closely is looked.
 
-use crate::circuit::{Circuit, Solver, Steady};
+use std::collections::HashMap;
+
+use crate::circuit::{Circuit, Device, Solver, Steady};
 use crate::finding::Situation;
 use crate::jig::Jig;
 use crate::standard::touch::{LimitsIn, TouchLimits};
 use crate::standard::{self, Level, Mains};
 
-use super::condition::Condition;
+use super::condition::{Condition, Orientation};
 use super::model::Model;
 use super::unsolved::NotSolved;
 
 /// Largest energy residual a solution may have and still be trusted.
 const TRUSTED: f64 = 1e-6;
 
+/// Largest mean power that a capacitor or the inductors may seem to take, over their volt-amperes.
+const TRUSTED_STORED: f64 = 1e-4;
+
 /// Most corners of the tolerances that are solved for one condition: every quantity of some three hundred parts may ask
 /// for its own. What is left out beyond makes the check incomplete.
 const MOST_CORNERS: usize = 1000;
+
+/// What of a condition is set by hand.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+struct Setting {
+    orientation: Orientation,
+    switches: Vec<usize>,
+    loads: Vec<usize>,
+}
+
+impl Setting {
+    fn of(condition: &Condition) -> Setting {
+        let Condition { orientation, switches, loads, .. } = condition;
+        Setting { orientation: *orientation, switches: switches.clone(), loads: loads.clone() }
+    }
+}
 
 /// What a worker needs to know.
 pub(crate) struct SurveyContext<'a> {
@@ -31,6 +51,8 @@ pub(crate) struct SurveyContext<'a> {
     pub(super) disconnection: Option<f64>,
     /// Limits in normal condition and after a single fault.
     limits: [TouchLimits; 2],
+    /// Stored volts and amperes of every setting without a fault, one a branch.
+    sound: HashMap<Setting, Vec<f64>>,
 }
 
 /// How much is tried of a job.
@@ -51,7 +73,7 @@ impl<'a> SurveyContext<'a> {
         let disconnection = earth
             .and_then(|v| standard::protection::disconnection(v, standard::protection::Earthing::Tn))
             .map(|l| l.value);
-        SurveyContext { jig, model, depth, most_corners: MOST_CORNERS, disconnection, limits }
+        SurveyContext { jig, model, depth, most_corners: MOST_CORNERS, disconnection, limits, sound: HashMap::new() }
     }
 
     /// Factor on the nominal supply.
@@ -77,6 +99,43 @@ impl<'a> SurveyContext<'a> {
         self.solve_with(&mut Solver::new(circuit)?, level)
     }
 
+    /// As [`SurveyContext::solve`], near the stored volts and amperes of a circuit that differs little: the same solution,
+    /// sooner.
+    ///
+    /// # Errors
+    /// As [`SurveyContext::solve`].
+    pub(super) fn solve_near(&self, circuit: &Circuit, level: Level, near: &Steady) -> Result<Steady, NotSolved> {
+        let mut solver = Solver::new(circuit)?;
+        solver.begin_near(&near.state);
+        self.solve_with(&mut solver, level)
+    }
+
+    /// A solver of the circuit of a condition, told of the steady state of its setting without a fault.
+    ///
+    /// # Errors
+    /// Why its circuit is none.
+    pub(super) fn solver(&self, condition: &Condition, circuit: &Circuit) -> Result<Solver, NotSolved> {
+        let mut solver = Solver::new(circuit)?;
+        if let Some(state) = self.sound.get(&Setting::of(condition)) {
+            solver.begin_near(state);
+        }
+        Ok(solver)
+    }
+
+    /// Solves every setting without a fault, for [`SurveyContext::solver`]. Done before anything is shared out among
+    /// threads, so that every condition starts from the same state however many there are.
+    pub(super) fn solve_sound(&mut self, conditions: &[Condition]) {
+        let stores = |d: &Device| matches!(d, Device::Capacitor { .. } | Device::Inductor { .. });
+        if self.jig.supply.mains.is_none() || !self.model.base.branches.iter().any(|b| stores(&b.device)) {
+            return;
+        }
+        for condition in conditions {
+            if let Ok(steady) = self.solve(&self.circuit(condition), condition.level) {
+                self.sound.insert(Setting::of(condition), steady.state);
+            }
+        }
+    }
+
     /// As [`SurveyContext::solve`], with a solver that may have met the circuit before.
     ///
     /// # Errors
@@ -88,6 +147,9 @@ impl<'a> SurveyContext<'a> {
         }
         if s.residual > TRUSTED || s.residual.is_nan() {
             return Err(NotSolved::Unbalanced { residual: s.residual });
+        }
+        if s.stored > TRUSTED_STORED || s.stored.is_nan() {
+            return Err(NotSolved::Unbalanced { residual: s.stored });
         }
         Ok(s)
     }

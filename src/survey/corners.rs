@@ -40,7 +40,7 @@ pub(super) fn corners(
     let solved = list.len();
     for corner in list {
         let (c, circuit) = trial.at(corner);
-        match context.solve(&circuit, c.level) {
+        match context.solve_near(&circuit, c.level, nominal) {
             Ok(s) => settle(context, &circuit, c, &s, recorder),
             Err(why) => recorder.unsolved(c, why),
         }
@@ -154,7 +154,7 @@ impl Trial<'_> {
             let mut corner = vec![0; n];
             corner[t] = END;
             let (c, circuit) = self.at(corner);
-            let s = match self.context.solve(&circuit, c.level) {
+            let s = match self.context.solve_near(&circuit, c.level, nominal) {
                 Ok(s) => s,
                 Err(why) => {
                     recorder.unsolved(c, why);

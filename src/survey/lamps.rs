@@ -1,6 +1,6 @@
 //! Lamps: when they are lit, and what is left over for striking. Judges nothing.
 
-use crate::circuit::{Device, Quantities, Solver, Steady};
+use crate::circuit::{Device, Quantities, Repeats, Solver, Steady};
 use crate::jig::PartKind;
 use crate::part::{Measure, Neon};
 use crate::standard;
@@ -23,8 +23,10 @@ pub(super) fn light(context: &SurveyContext, solver: &Solver, s: &Steady, record
         let (true, Some(l)) = (matches!(kind, PartKind::Neon(_) | PartKind::Led(_)), solver.lighting(b)) else {
             continue;
         };
-        let side =
-            if matches!(kind, PartKind::Neon(_)) && l.on_deg.len() > 1 { one_sided(&s.branches[b]) } else { None };
+        // A lamp that flashes at a pace of its own knows no half-waves.
+        let with_mains = s.repeats == Repeats::Mains { cycles: 1 };
+        let both_ways = with_mains && matches!(kind, PartKind::Neon(_)) && l.on_deg.len() > 1;
+        let side = if both_ways { one_sided(&s.branches[b]) } else { None };
         let seen = |d: &f64| side.is_none_or(|first| (*d < HALF_CYCLE) == first);
         let keep = |list: Vec<f64>| list.into_iter().filter(seen).collect();
         let share = if side.is_some() { 0.5 } else { 1.0 };

@@ -86,7 +86,9 @@ pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
         fault_sets.extend(list.into_iter().map(|f| vec![f]));
         not_failed = spared;
     }
-    let context = SurveyContext::new(jig, &model, Depth::Full);
+    let mut context = SurveyContext::new(jig, &model, Depth::Full);
+    context.solve_sound(&conditions(jig, &[]));
+    let context = context;
     let jobs: Vec<Job> =
         fault_sets.iter().flat_map(|faults| conditions(jig, faults)).enumerate().map(Job::numbered).collect();
     let count = threads::threads_for(options.threads, jobs.len());

@@ -1,7 +1,6 @@
 //! One job = one orientation of the plug, one setting of switches and loads, no fault or one: every supply level, the
 //! tolerance corners, what a hand would draw, and the transients that belong to it.
 
-use crate::circuit::Solver;
 use crate::standard::Level;
 
 use super::condition::Condition;
@@ -44,9 +43,9 @@ pub(crate) fn run(context: &SurveyContext, job: &Job, ledger: &mut Ledger) {
 fn steady_states(context: &SurveyContext, job: &Job, recorder: &mut Recorder) {
     let model = context.model;
     let circuit = context.circuit(&job.condition);
-    let mut solver = match Solver::new(&circuit) {
+    let mut solver = match context.solver(&job.condition, &circuit) {
         Ok(s) => s,
-        Err(why) => return recorder.unsolved(job.condition.clone(), why.into()),
+        Err(why) => return recorder.unsolved(job.condition.clone(), why),
     };
     let levels: &[Level] = match context.depth {
         Depth::Full => &[Level::Nominal, Level::High, Level::Low],

@@ -48,7 +48,7 @@ pub(super) struct Hand<'a> {
 impl Hand<'_> {
     /// What the hand draws between two nets (or a net and earth) that stand at what `probe` reads before they are touched.
     /// `None` where what that voltage can drive through the network's resistance at most shows that nothing is near a
-    /// limit; in normal condition it is always solved.
+    /// limit.
     pub(super) fn draws(
         &self,
         s: &Steady,
@@ -58,9 +58,8 @@ impl Hand<'_> {
     ) -> Result<Option<TouchWorst>, NotSolved> {
         // No limit: what is hazardous needs a voltage share above 1, so below this one nothing needs to be solved.
         const CLOSE: f64 = 0.5;
-        let worth = self.kind == Situation::Normal
-            || s.felt.iter().any(|felt| felt.probe == probe)
-            || voltage_share(self.context.limits(self.kind), &s.branches[probe]) > CLOSE;
+        let felt = s.felt.iter().any(|felt| felt.probe == probe);
+        let worth = felt || voltage_share(self.context.limits(self.kind), &s.branches[probe]) > CLOSE;
         if worth { self.drawn(s, probe, nets, at).map(Some) } else { Ok(None) }
     }
 
@@ -80,7 +79,7 @@ impl Hand<'_> {
         let mut with = self.circuit.clone();
         with.hands.clear();
         let put = self.context.model.touch(&mut with, from, to);
-        let solved = self.context.solve(&with, self.condition.level)?;
+        let solved = self.context.solve_near(&with, self.condition.level, s)?;
         let (body, reader) = (&solved.branches[put.body], &solved.branches[put.reader]);
         let over = |volts: f64| volts / standard::touch::body_network().rb;
         let read = [over(reader.v_rms), over(reader.v_mean), over(reader.v_max), over(reader.v_min)];
@@ -150,7 +149,14 @@ pub(super) enum Ended {
 /// Files the touch of every touchable and pair.
 pub(super) fn touch(hand: Hand, s: &Steady, ended: Ended, at: Ordinal, recorder: &mut Recorder) {
     for contact in contacts(hand.context) {
-        match hand.draws(s, contact.probe, contact.nets, at) {
+        // The table of normal use is to be exact wherever a meter would show anything.
+        let exact = hand.kind == Situation::Normal;
+        let drawn = if exact {
+            hand.drawn(s, contact.probe, contact.nets, at).map(Some)
+        } else {
+            hand.draws(s, contact.probe, contact.nets, at)
+        };
+        match drawn {
             Ok(None) => {}
             Ok(Some(t)) => {
                 recorder.ledger.take_touch(contact.whom, hand.kind, t);
@@ -190,9 +196,8 @@ pub(super) fn outlet_touch(hand: Hand, s: &Steady, at: Ordinal, recorder: &mut R
             continue;
         }
         for (probe, net) in probes.iter().zip(outlet.across) {
-            match hand.draws(s, *probe, (net, None), at) {
-                Ok(None) => {}
-                Ok(Some(t)) => recorder.ledger.lasting.outlets[k][hand.kind].take(t),
+            match hand.drawn(s, *probe, (net, None), at) {
+                Ok(t) => recorder.ledger.lasting.outlets[k][hand.kind].take(t),
                 Err(why) => {
                     recorder.unsolved(Condition { moment: Moment::OutletTouched(k), ..condition.clone() }, why);
                 }
