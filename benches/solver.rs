@@ -29,7 +29,7 @@ fn neon(a: usize, b: usize) -> Branch {
 }
 
 fn circuit(nodes: usize, branches: Vec<Branch>) -> Circuit {
-    Circuit { nodes, hertz: 50.0, branches, couplings: Vec::new() }
+    Circuit { nodes, hertz: 50.0, branches, ..Circuit::default() }
 }
 
 /// Supply, loop, fuse, two resistors and the lamp.

@@ -63,6 +63,14 @@
 ---@field breakdown? number suppressor: volts
 ---@field bidirectional? boolean suppressor
 ---@field strike? number neon lamp: volts
+---@field core? string transformer: how its iron is built
+---@field regulation? number transformer: rise of its volts from full load to none, as a fraction
+---@field loss? number transformer: watts its iron loses
+---@field short_circuit_proof? boolean transformer
+---@field thermal_link? number transformer: °C at which a link in its windings opens
+---@field screen? string transformer: net of its screen
+---@field extinguish? number neon lamp: volts at which it goes out
+---@field extinguish_current? number neon lamp: amperes below which it goes out
 ---@field strike_max? number neon lamp: volts in the dark, at the end of its life
 ---@field maintain? number neon lamp: volts
 ---@field max_current? number neon lamp
@@ -100,6 +108,8 @@
 ---@field name string
 ---@field across string[]
 ---@field volts? number
+---@field no_load? number volts without load
+---@field resistance? number ohms of its copper
 
 ---A position of a switch.
 ---@class Position

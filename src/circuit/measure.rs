@@ -75,27 +75,20 @@ pub(super) fn finish(sums: &[Sum], own: usize, span: f64, rounding: f64) -> (Vec
     (sums[..own].iter().map(|s| s.over(span)).collect(), residual)
 }
 
-/// Mean power that a capacitor, or all inductors together (they pass it to one another), seem to take over their
-/// volt-amperes, the largest: over a whole period it is none.
-pub(super) fn stored(m: &Machine, sums: &[Sum]) -> f64 {
-    let (mut most, mut coils) = (0.0f64, [0.0; 2]);
+/// Mean power that a capacitor, or all inductors together (they pass it to one another), seem to take, the largest, over the
+/// volt-amperes of all links: over a whole period it is none. `rounding` and `span` as in [`finish`].
+pub(super) fn stored(m: &Machine, sums: &[Sum], span: f64, rounding: f64) -> f64 {
+    let (mut most, mut coils, mut size) = (0.0f64, 0.0, 0.0);
     for (link, sum) in m.plan.links.iter().zip(sums) {
-        let size = (sum.vv * sum.ii).max(0.0).sqrt();
+        size += (sum.vv * sum.ii).max(0.0).sqrt();
         match link.role {
-            Role::Tree(_) | Role::Closing if size > 0.0 => most = most.max(sum.vi.abs() / size),
-            Role::Coil(_) => {
-                coils[0] += sum.vi;
-                coils[1] += size;
-            }
-            Role::Tree(_)
-            | Role::Closing
-            | Role::Source(_)
-            | Role::Ohmic(_)
-            | Role::Switching(_)
-            | Role::Meter => {}
+            Role::Tree(_) | Role::Closing => most = most.max(sum.vi.abs()),
+            Role::Coil(_) => coils += sum.vi,
+            Role::Source(_) | Role::Ohmic(_) | Role::Switching(_) | Role::Meter => {}
         }
     }
-    if coils[1] > 0.0 { most.max(coils[0].abs() / coils[1]) } else { most }
+    let left = most.max(f64::abs(coils)) - rounding * span;
+    if left > 0.0 { left / size } else { 0.0 }
 }
 
 /// The extended state at five even instants of a step, one after the other.

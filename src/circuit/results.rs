@@ -85,7 +85,7 @@ pub struct Steady {
     pub branches: Vec<Quantities>,
     /// Energy residual: |sum of all mean powers| over the sum of the volt-amperes (a plain number).
     pub residual: f64,
-    /// Mean power that a capacitor, or all inductors together, seem to take over theirs volt-amperes, the largest (a plain
+    /// Mean power that a capacitor, or all inductors together, seem to take, over the sum of the volt-amperes (a plain
     /// number): none where it repeats with the mains and is followed closely enough.
     pub stored: f64,
     /// Mains cycles run to get here.

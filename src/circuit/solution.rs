@@ -96,7 +96,10 @@ fn of_trace(m: &Machine, found: SteadyTrace, scale: f64) -> Result<(Steady, Solu
         repeats,
         branches,
         residual,
-        stored: if matches!(repeats, Repeats::Mains { .. }) { measure::stored(m, &sums) } else { 0.0 },
+        stored: match repeats {
+            Repeats::Mains { .. } => measure::stored(m, &sums, span, m.plan.rounding(scale)),
+            Repeats::Window { .. } => 0.0,
+        },
         cycles_run,
         slowest_s,
         leaks: m.plan.leaks,

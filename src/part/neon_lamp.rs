@@ -24,9 +24,9 @@ part! {
     may "strike-max" [strike_max: Option<f64>] = above_zero(Unit::Voltage),
         "Strike volts of the worst lamp of the type, peak or d.c.";
     may "maintain" [maintain: f64] = above_zero(Unit::Voltage), "Volts across the lit lamp, peak or d.c.";
-    may "extinguish" [extinguish: Option<f64>] = above_zero(Unit::Voltage), "Volts at which the lit lamp goes out.";
+    may "extinguish" [extinguish: Option<f64>] = above_zero(Unit::Voltage), "Volts, peak or d.c., at which the lit lamp goes out.";
     may "extinguish-current" [extinguish_current: Option<f64>] = above_zero(Unit::Current),
-        "Amperes below which the lit lamp goes out.";
+        "Amperes, d.c., below which the lit lamp goes out.";
     may "slope" [slope: Option<f64>] = above_zero(Unit::Resistance), "Slope resistance of the lit lamp.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Design amperes r.m.s.";
     may "max-current" [max_current: Option<f64>] = above_zero(Unit::Current), "Highest amperes r.m.s.";

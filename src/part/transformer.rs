@@ -17,11 +17,12 @@ use crate::standard::transformer::CoreBuild;
 use crate::standard::{self, Grade};
 
 const ACROSS: Key = needs("across", Holds::Ends, "The two nets of the winding.");
-const VOLTS: Key = needs("volts", above_zero(Unit::Voltage), "Rated volts r.m.s. of the winding; of a secondary, at full load.");
+const VOLTS: Key = needs("volts", above_zero(Unit::Voltage), "Rated volts r.m.s. of the winding.");
+const LOADED: Key = needs("volts", above_zero(Unit::Voltage), "Rated volts r.m.s. of the winding at full load.");
 const COPPER: Key = may("resistance", above_zero(Unit::Resistance), "Resistance of the winding's copper.");
 const NO_LOAD: Key = may("no-load", above_zero(Unit::Voltage), "Volts r.m.s. of the winding without load.");
 const PRIMARY: &[Key] = &[ACROSS, VOLTS, COPPER];
-const SECONDARY: &[Key] = &[ACROSS, VOLTS, NO_LOAD, COPPER];
+const SECONDARY: &[Key] = &[ACROSS, LOADED, NO_LOAD, COPPER];
 
 part! {
     "A transformer.", Transformer = "transformer";

@@ -15,7 +15,7 @@ use super::unsolved::NotSolved;
 /// Largest energy residual a solution may have and still be trusted.
 const TRUSTED: f64 = 1e-6;
 
-/// Largest mean power that a capacitor or the inductors may seem to take, over their volt-amperes.
+/// Largest mean power that a capacitor or the inductors may seem to take, over the volt-amperes of the circuit.
 const TRUSTED_STORED: f64 = 1e-4;
 
 /// Most corners of the tolerances that are solved for one condition: every quantity of some three hundred parts may ask

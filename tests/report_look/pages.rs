@@ -85,6 +85,8 @@ fn touch(name: &str, volts: f64, amperes: f64, condition: &str) -> Touch {
         voltage_dc: 0.0,
         current_rms: amperes,
         current_peak: amperes * 1.414,
+        unweighted_rms: amperes,
+        unweighted_peak: amperes * 1.414,
         condition: condition.into(),
         kind: Situation::SingleFault,
     }

@@ -325,7 +325,7 @@ fn transformer_psu_winding_varistor() {
     trips(&jig(&[fuses("1 A", "T"), t("10 VA")]), "transformer-rating", Signal::Warning);
     silent(&jig(&[fuses("1 A", "T"), t("40 VA")]), "transformer-rating");
     // A primary for 120 V on 230 V.
-    trips(&jig(&[fuses("1 A", "T"), t("100 VA").replace("230 V", "120 V")]), "transformer-rating", Signal::Warning);
+    trips(&jig(&[fuses("10 A", "T"), t("100 VA").replace("230 V", "120 V")]), "transformer-rating", Signal::Warning);
 
     let psu = |amperes: &str| {
         format!(

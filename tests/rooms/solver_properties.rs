@@ -65,7 +65,7 @@ fn circuit(seed: u64, plain: bool) -> Circuit {
     if let [(first, l1), (second, l2), ..] = coils[..] {
         couplings.push(Coupling { first, second, henries: dice.between(0.1, 0.999) * (l1 * l2).sqrt() });
     }
-    Circuit { nodes, hertz: dice.pick(&[50.0, 60.0]), branches, couplings }
+    Circuit { nodes, hertz: dice.pick(&[50.0, 60.0]), branches, couplings, ..Circuit::default() }
 }
 
 fn all_finite(q: &Quantities) -> bool {
@@ -265,7 +265,7 @@ fn resistive(dice: &mut Dice, nodes: usize) -> Circuit {
         let device = Device::Resistor { ohms: dice.decades(1e3, 1e6) };
         branches.push(Branch { a: dice.below(nodes), b: dice.below(nodes), device });
     }
-    Circuit { nodes, hertz: 50.0, branches, couplings: Vec::new() }
+    Circuit { nodes, hertz: 50.0, branches, ..Circuit::default() }
 }
 
 #[test]
