@@ -58,6 +58,7 @@ mod sharing_trust;
 mod sizing;
 mod solver_properties;
 mod solver_reference;
+mod solver_iron;
 mod solver_second_method;
 mod solver_textbook;
 mod study;

@@ -1,6 +1,6 @@
 //! Circuits written with names: node "0" is the reference, parts are found again by their names.
 
-use crate::circuit::{Branch, Circuit, Coupling, Device};
+use crate::circuit::{Branch, Circuit, Core, Coupling, Device, HandNetwork, Stray};
 
 /// A circuit under construction.
 #[derive(Clone)]
@@ -74,6 +74,32 @@ impl Net {
         };
         let henries = k * (henries(first) * henries(second)).sqrt();
         self.circuit.couplings.push(Coupling { first, second, henries });
+        self
+    }
+    /// Iron with these windings (inductor and turns over the first), its inductance below and beyond the knee, and the
+    /// magnetising amperes at it.
+    pub fn core(mut self, windings: &[(&str, f64)], henries: f64, saturated: f64, knee: f64) -> Net {
+        let windings = windings.iter().map(|(name, turns)| (self.index(name), *turns)).collect();
+        self.circuit.cores.push(Core { windings, henries, saturated, knee });
+        self
+    }
+    /// A stray capacitance.
+    pub fn stray(mut self, a: &str, b: &str, farads: f64) -> Net {
+        let (a, b) = (self.node(a), self.node(b));
+        self.circuit.strays.push(Stray { a, b, farads });
+        self
+    }
+    /// A hand at a voltmeter, through the network of IEC 60990 figure 4.
+    pub fn hand(mut self, name: &str, a: &str, b: &str) -> Net {
+        self = self.part(name, a, b, Device::Meter);
+        self.circuit.hands.push(self.circuit.branches.len() - 1);
+        self.circuit.hand = HandNetwork {
+            skin_ohms: 1500.0,
+            skin_farads: 220e-9,
+            body_ohms: 500.0,
+            reader_ohms: 10e3,
+            reader_farads: 22e-9,
+        };
         self
     }
     /// Puts another device in the place of a part.

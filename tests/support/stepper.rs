@@ -207,7 +207,7 @@ impl<'a> Stepper<'a> {
                             volts(j, -weight);
                         }
                         rows[at + n + k][at + n + k] += henries / h;
-                        for (other, mutual) in self.partners(k) {
+                        for (other, mutual) in self.partners(k).chain(self.saturated(k)) {
                             rows[at + n + k][at + n + other] += mutual / h;
                         }
                     }
@@ -229,6 +229,16 @@ impl<'a> Stepper<'a> {
         })
     }
 
+    /// What saturated iron takes away from the inductance of a winding and of each other winding on it. The state of a core
+    /// is that of its first winding's branch.
+    fn saturated(&self, branch: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
+        let cores = self.circuit.cores.iter().filter(|c| self.mode[c.windings[0].0] != 0);
+        cores.flat_map(move |c| {
+            let own = c.windings.iter().find(|w| w.0 == branch).map(|w| w.1);
+            c.windings.iter().filter_map(move |w| Some((w.0, (c.saturated - c.henries) * own? * w.1)))
+        })
+    }
+
     /// The stages of one step of `h` seconds from the stored quantities.
     fn advance(&self, step: &Step, h: f64, places: &[f64]) -> Vec<Vec<f64>> {
         let (n, m) = (self.circuit.nodes - 1, self.circuit.branches.len());
@@ -241,7 +251,8 @@ impl<'a> Stepper<'a> {
                     Device::Source { dc, sine, phase } => dc + self.scale * sine * (angle + phase).sin(),
                     Device::Capacitor { farads } => farads * self.stored[k] / h,
                     Device::Inductor { henries } => {
-                        let mutual: f64 = self.partners(k).map(|(other, mutual)| mutual * self.stored[other]).sum();
+                        let all = self.partners(k).chain(self.saturated(k));
+                        let mutual: f64 = all.map(|(other, mutual)| mutual * self.stored[other]).sum();
                         (henries * self.stored[k] + mutual) / h
                     }
                     ref device => Self::line(device, self.mode[k]).0,
@@ -281,6 +292,18 @@ impl<'a> Stepper<'a> {
                 }
                 (Device::Neon { extinction, .. }, s) => may(0, (extinction - f64::from(s) * i) / ampere),
                 _ => {}
+            }
+        }
+        for core in &self.circuit.cores {
+            let magnetising: f64 = core.windings.iter().map(|(k, turns)| turns * self.amperes_in(y, *k)).sum();
+            let branch = core.windings[0].0;
+            let mut may = |to: i8, excess: f64| flips.push(Flip { branch, to, excess: excess / 1e-10 });
+            match self.mode[branch] {
+                0 => {
+                    may(1, magnetising - core.knee);
+                    may(-1, -magnetising - core.knee);
+                }
+                s => may(0, core.knee - f64::from(s) * magnetising),
             }
         }
         flips
