@@ -135,6 +135,11 @@ pub(crate) fn nec_hertz() -> Limit {
     at(mains(), "nec_colours", "frequency_hz")
 }
 
+/// The most a bought module gives when it is overloaded, over its rated current.
+pub(crate) fn psu_limit() -> Limit {
+    plain(part_model(), "psu_limit", "overload_multiple")
+}
+
 /// Nominal volts below which plug A is usual.
 pub(crate) fn plug_a_below() -> Limit {
     at(mains(), "plug_a", "below_v")
