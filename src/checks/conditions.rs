@@ -89,7 +89,7 @@ pub(super) fn cleared(case: &Case) -> Vec<Cleared> {
     let name = |protector: usize| wording::device::name(&survey.model, protector).to_string();
     let mut anyway = HashSet::new();
     for t in &survey.ledger.tried {
-        let Outcome::Cleared { by, within, amperes, also } = &t.outcome else { continue };
+        let Outcome::Cleared { by, within, amperes, also, .. } = &t.outcome else { continue };
         let faults = &t.condition.faults;
         if faults.is_empty() {
             anyway.insert(setting(&t.condition, *by));

@@ -180,6 +180,17 @@ fn touch(case: &Case) -> Vec<Touch> {
 }
 
 fn discharge(case: &Case) -> Vec<Discharge> {
+    // Of one time the most volts, whichever rules they break.
+    let mut worst: Vec<&Left> = vec![];
+    let same =
+        |a: &Left, b: &Left| (a.kind, a.took, a.between) == (b.kind, b.took, b.between) && a.seconds == b.seconds;
+    for l in case.survey.ledger.left().filter(|l| l.took || l.seconds > 0.0) {
+        match worst.iter_mut().find(|w| !l.took && same(w, l)) {
+            Some(w) if l.volts > w.volts => *w = l,
+            Some(_) => {}
+            None => worst.push(l),
+        }
+    }
     let row = |l: &Left| {
         let discharge = Discharge {
             between: l.between.map(|side| wording::charge::side(case.jig, side)),
@@ -189,7 +200,7 @@ fn discharge(case: &Case) -> Vec<Discharge> {
         };
         (l.kind, discharge)
     };
-    let mut rows: Vec<(Situation, Discharge)> = case.survey.ledger.left().map(row).collect();
+    let mut rows: Vec<(Situation, Discharge)> = worst.into_iter().map(row).collect();
     rows.sort_by(|a, b| (a.0, &a.1.between).cmp(&(b.0, &b.1.between)).then(a.1.seconds.total_cmp(&b.1.seconds)));
     rows.into_iter().map(|(_, discharge)| discharge).collect()
 }

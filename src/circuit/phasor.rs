@@ -97,7 +97,8 @@ impl Phasors {
     fn below_knees(&self, m: &Machine) -> bool {
         let nc = m.plan.nc;
         m.plan.storage.cores.iter().all(|iron| {
-            let [constant, sine, cosine] = [&self.constant, &self.sine, &self.cosine].map(|x| dot(&x[nc..], &iron.turns));
+            let [constant, sine, cosine] =
+                [&self.constant, &self.sine, &self.cosine].map(|x| dot(&x[nc..], &iron.turns));
             constant.abs() + self.scale.abs() * sine.hypot(cosine) <= iron.knee
         })
     }

@@ -165,7 +165,11 @@ impl Plan {
                 }
             }
             // A lamp's slope is kilohms; the rest conduct by no voltage of their own.
-            Device::Neon { .. } | Device::Meter | Device::Source { .. } | Device::Capacitor { .. } | Device::Inductor { .. } => 0.0,
+            Device::Neon { .. }
+            | Device::Meter
+            | Device::Source { .. }
+            | Device::Capacitor { .. }
+            | Device::Inductor { .. } => 0.0,
         };
         ROUNDINGS * f64::EPSILON * volts * volts * self.links.iter().map(best).fold(0.0, f64::max)
     }

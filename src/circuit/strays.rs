@@ -50,7 +50,8 @@ impl Groups {
         if c.strays.is_empty() || c.hands.is_empty() {
             return None;
         }
-        let apart = |d: &Device| matches!(d, Device::Meter) || matches!(d, Device::Resistor { ohms } if *ohms >= JOINS_NOTHING);
+        let apart =
+            |d: &Device| matches!(d, Device::Meter) || matches!(d, Device::Resistor { ohms } if *ohms >= JOINS_NOTHING);
         let joins = |k: &usize| !apart(&c.branches[*k].device);
         let mut sets = Sets::new(c.nodes);
         let tree: Vec<usize> =

@@ -20,7 +20,10 @@ pub(super) fn check(c: &Circuit) -> Result<(), Unsolved> {
     for core in &c.cores {
         let (branch, _) = core.windings.first().copied().unwrap_or((0, 1.0));
         if core.windings.iter().any(|(b, turns)| *b >= c.branches.len() || !positive(*turns)) {
-            return Err(Unsolved::BadValue { branch, what: "is on a core with a winding that the circuit does not have" });
+            return Err(Unsolved::BadValue {
+                branch,
+                what: "is on a core with a winding that the circuit does not have",
+            });
         }
         if !positive(core.knee) || !positive(core.saturated) || core.henries < core.saturated {
             return Err(Unsolved::BadValue { branch, what: "is on a core outside the range of its model" });
@@ -28,7 +31,9 @@ pub(super) fn check(c: &Circuit) -> Result<(), Unsolved> {
     }
     let node = |n: usize| n < c.nodes;
     if c.strays.iter().any(|s| !node(s.a) || !node(s.b) || !positive(s.farads)) {
-        return Err(Unsolved::Lost { what: "a stray capacitance stands where the circuit has no node, or has no value" });
+        return Err(Unsolved::Lost {
+            what: "a stray capacitance stands where the circuit has no node, or has no value",
+        });
     }
     if !positive(c.hertz) || c.nodes == 0 {
         return Err(Unsolved::Lost { what: "the circuit has no frequency or no reference node" });

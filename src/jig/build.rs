@@ -11,7 +11,7 @@ use super::model::{
 };
 use super::nets::NetNames;
 use super::sections::{
-    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE,
+    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE, most_rows,
 };
 use super::source::{self, Index};
 use super::walk::{Walk, in_order, type_name};
@@ -222,8 +222,14 @@ fn repeated<'t, T>(
         many.whole = false;
         return many;
     };
-    for node in list.iter() {
+    for (k, node) in list.iter().enumerate() {
         let place = walk.place(node.span().start);
+        if let Some(most) = most_rows(section.name).filter(|most| k == *most) {
+            let message = format!("the file has {} {what}", list.len());
+            walk.errors.wrong(place, message, format!("a jig has at most {most}; from here on they are not read"));
+            many.whole = false;
+            break;
+        }
         let built = node.get_ref().as_table().map(|table| walk.row(&what, place, table, section, &[]));
         if built.is_none() {
             let message = format!("{} holds {}", section.name, type_name(node.get_ref()));

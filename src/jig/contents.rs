@@ -4,7 +4,7 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 use super::model::{Ends, LoadKind, OutletLoad, Side};
-use super::sections::MAINS;
+use super::sections::{MAINS, MOST_OF_A_PART, MOST_OUTLETS};
 use super::walk::{Walk, in_order, type_name};
 use super::words;
 use crate::format::{COLOUR_JOINTS, COLOURS, Holds};
@@ -39,6 +39,7 @@ impl<'t> Walk<'t, '_> {
                     DeValue::Array(list) if !list.is_empty() => list.iter().collect(),
                     _ => vec![node],
                 };
+                self.few(key, &nodes, MOST_OF_A_PART)?;
                 let rows: Option<Vec<Row>> = nodes
                     .into_iter()
                     .map(|one| {
@@ -56,6 +57,13 @@ impl<'t> Walk<'t, '_> {
                 _ => self.quantity(key, Kind::Current, Range::Positive, node).map(|n| Value::Residual(Some(n))),
             },
         }
+    }
+
+    /// `None` where a list is longer than so many, which is told at the first one too many.
+    fn few(&mut self, key: &str, list: &[&Node<'t>], most: usize) -> Option<()> {
+        let Some(beyond) = list.get(most) else { return Some(()) };
+        self.mistaken(beyond, format!("{key} has {} entries", list.len()), format!("it may have at most {most}"));
+        None
     }
 
     fn mistaken(&mut self, node: &Node<'t>, message: impl Into<String>, help: impl Into<String>) {
@@ -256,6 +264,7 @@ impl<'t> Walk<'t, '_> {
             self.mistaken(first, format!("{key} wants a list of pairs"), format!("write {key} = {example}"));
             return None;
         }
+        self.few(key, &list, MOST_OF_A_PART)?;
         let pairs: Vec<Option<Ends>> = list.into_iter().map(|pair| self.ends(key, pair)).collect();
         pairs.into_iter().collect()
     }
@@ -280,6 +289,7 @@ impl<'t> Walk<'t, '_> {
             );
             return None;
         }
+        self.few(key, &in_order(table).into_iter().map(|(_, _, value)| value).collect::<Vec<_>>(), MOST_OF_A_PART)?;
         let mut positions = Vec::new();
         let mut whole = true;
         for (name, at, value) in in_order(table) {
@@ -312,6 +322,7 @@ impl<'t> Walk<'t, '_> {
             self.mistaken(node, format!("{key} is empty"), format!("write {key} = [\"open\"] or remove the key"));
             return None;
         }
+        self.few(key, &list, MOST_OUTLETS)?;
         let loads: Vec<_> = list.into_iter().map(|one| self.load(key, one)).collect();
         loads.into_iter().collect::<Option<Vec<_>>>().map(Value::Loads)
     }

@@ -3,7 +3,9 @@
 
 use serde_json::{Map, Value, json};
 
-use super::sections::{FORMAT, LONGEST_NAME, MAINS, MOST_PARTS, REPEATED, SINGLE, TOP_NEEDED};
+use super::sections::{
+    FORMAT, LONGEST_NAME, MAINS, MOST_OF_A_PART, MOST_OUTLETS, MOST_PARTS, REPEATED, SINGLE, TOP_NEEDED, most_rows,
+};
 use crate::format::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section};
 use crate::part::SECTIONS;
 use crate::quantity::Kind;
@@ -28,7 +30,7 @@ pub(crate) fn schema() -> Value {
         }),
     );
     for section in REPEATED {
-        top.insert(section.name.into(), json!({ "type": "array", "items": object(section, None) }));
+        top.insert(section.name.into(), list(object(section, None), 0, most_rows(section.name)));
     }
     top.insert(
         "plugin".into(),
@@ -137,14 +139,15 @@ fn held(holds: Holds) -> Value {
         Holds::Share => json!({ "type": "number", "exclusiveMinimum": 0, "maximum": 1 }),
         Holds::Net => net(),
         Holds::Ends => ends(),
-        Holds::Poles => list(ends(), 1, None),
+        Holds::Poles => list(ends(), 1, Some(MOST_OF_A_PART)),
         Holds::Nets => list(net(), 1, None),
         Holds::Positions => {
-            json!({ "type": "object", "minProperties": 1, "additionalProperties": list(ends(), 0, None) })
+            json!({ "type": "object", "minProperties": 1, "maxProperties": MOST_OF_A_PART,
+                "additionalProperties": list(ends(), 0, Some(MOST_OF_A_PART)) })
         }
         Holds::Date => json!({ "type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$", "format": "date" }),
         Holds::Table(inner) => keys(inner, ""),
-        Holds::Tables(inner) => json!({ "oneOf": [keys(inner, ""), list(keys(inner, ""), 1, None)] }),
+        Holds::Tables(inner) => json!({ "oneOf": [keys(inner, ""), list(keys(inner, ""), 1, Some(MOST_OF_A_PART))] }),
         Holds::Loads => {
             let strip = |kind: Kind| kind.pattern().trim_start_matches('^').trim_end_matches('$').to_string();
             let charged = format!("^{}\\s+charged\\s+{}$", strip(Kind::Capacitance), strip(Kind::Voltage));
@@ -154,7 +157,7 @@ fn held(holds: Holds) -> Value {
                 { "pattern": Kind::Resistance.pattern() },
                 { "pattern": charged },
             ] });
-            list(load, 1, None)
+            list(load, 1, Some(MOST_OUTLETS))
         }
         Holds::Sides => list(json!({ "type": "string", "minLength": 1, "maxLength": LONGEST_NAME }), 2, Some(2)),
         Holds::Size => list(quantity(Kind::Length), 3, Some(3)),

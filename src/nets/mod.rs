@@ -22,7 +22,7 @@ pub(crate) use divider::{Divider, MOST_DIVIDED};
 pub(crate) use edge::{Edge, Owner};
 pub(crate) use limit::Limitless;
 pub(crate) use set::NetSet;
-pub(crate) use supply::Live;
+pub(crate) use supply::{Live, has_earth};
 pub(crate) use walk::{Groups, Pass, Walk};
 
 /// The nets of a jig and what joins them.
@@ -62,7 +62,7 @@ impl Nets {
         };
         nets.earth = nets.wired(NET_PE);
         if nets.has_mains {
-            nets.on_mains = nets.conducted();
+            nets.on_mains = nets.conducted(has_earth(jig));
             nets.hazardous_live = nets.fed();
         }
         nets
@@ -123,9 +123,10 @@ impl Nets {
         &self.on_mains
     }
 
-    fn conducted(&self) -> NetSet {
-        // What hangs on the earth conductor is earthed, not mains: the walk goes round it.
-        let earth = NetSet::of(self.count(), |net| net == NET_PE);
+    fn conducted(&self, earthed: bool) -> NetSet {
+        // What hangs on the earth conductor is earthed, not mains: the walk goes round it and all that is wired to it.
+        // Without a conductor that metal is earthed by name only, and leads on what reaches it.
+        let earth = NetSet::of(self.count(), |net| net == NET_PE || (earthed && self.earth.has(net)));
         let conducts = |edge: &Edge| !matches!(edge.link, Link::Capacitor { .. });
         self.walk(&[NET_L, NET_N], &conducts).round(&earth).reached()
     }
@@ -159,6 +160,34 @@ impl Nets {
         let (l, n) = (from(NET_L), from(NET_N));
         let [a, b] = through.ends;
         (l.has(a) && n.has(b)) || (l.has(b) && n.has(a))
+    }
+
+    /// Whether a source drives a current through an edge: its two ends hang on different poles of one when it is taken out. A
+    /// way that begins and ends at the same pole, such as a pilot lamp across a fuse, carries none.
+    pub(crate) fn is_fed(&self, through: &Edge, pass: Pass) -> bool {
+        let others = |edge: &Edge| pass(edge) && !std::ptr::eq(edge, through);
+        let hard = self.groups(&|edge: &Edge| edge.is_hard() && others(edge));
+        let earth = self.has_mains.then_some([[NET_L, NET_PE], [NET_N, NET_PE]]).into_iter().flatten();
+        self.sources().into_iter().chain(earth).any(|[one, other]| {
+            // Poles that are joined already tell nothing apart.
+            if hard.same(one, other) {
+                return self.closes_a_loop(through, pass);
+            }
+            let at = |pole| NetSet::of(self.count(), |net| hard.same(net, pole));
+            let (one, other) = (at(one), at(other));
+            let poles = one.or(&other);
+            let meets = |end: NetId, pole: &NetSet| {
+                let from = [end];
+                // A walk that starts on a pole goes no further either.
+                if poles.has(end) {
+                    pole.has(end)
+                } else {
+                    self.walk(&from, &others).ending_at(&poles).reached().meets(pole)
+                }
+            };
+            let [a, b] = through.ends;
+            (meets(a, &one) && meets(b, &other)) || (meets(a, &other) && meets(b, &one))
+        })
     }
 
     /// The last net of a pole before anything but a wire or a fuse: where a further fuse or contact belongs.

@@ -2,7 +2,7 @@
 
 use crate::format::{NET_L, NET_N, NET_PE, NetId};
 use crate::jig::Jig;
-use crate::standard::Level;
+use crate::standard::{Level, rules};
 
 /// Which pins of the plug are live.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,6 +45,16 @@ impl Pins {
         });
         Pins { live, to_earth }
     }
+}
+
+/// Whether an earth conductor reaches the jig.
+pub(crate) fn has_earth(jig: &Jig) -> bool {
+    let cores = jig.supply.cord.as_ref().and_then(|c| c.cores);
+    let enough = |c: u32| f64::from(c) >= rules::cores_needed(true).value;
+    if jig.supply.fixed {
+        return cores.is_none_or(enough);
+    }
+    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(enough)
 }
 
 impl super::Nets {

@@ -69,6 +69,20 @@ impl<'n> Walk<'n> {
         best
     }
 
+    /// The edges of a shortest way to a net, the last one first; `None` where no way leads there.
+    pub(crate) fn way(&self, to: NetId) -> Option<Vec<&'n Edge>> {
+        let steps = self.best(0usize, &|steps, _| steps + 1, &usize::min);
+        let (mut at, mut left) = (to, steps[to]?);
+        let mut way = vec![];
+        while left > 0 {
+            let back = |edge: &&Edge| edge.other(at).is_some_and(|near| steps[near] == Some(left - 1));
+            let edge = self.nets.edges_at(at).filter(|edge| self.walks(edge)).find(back)?;
+            way.push(edge);
+            (at, left) = (edge.other(at)?, left - 1);
+        }
+        Some(way)
+    }
+
     fn walks(&self, edge: &Edge) -> bool {
         (self.pass)(edge) && !self.round.is_some_and(|set| set.has_any(&edge.ends))
     }

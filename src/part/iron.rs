@@ -119,7 +119,8 @@ pub(crate) fn full_load_primary(t: &Transformer, hertz: f64) -> Option<f64> {
     circuit.branch(ends[1], 0, contact());
     circuit.branch(circuit.nodes([2, 2])[0], 0, contact());
     for w in &bench.secondaries {
-        circuit.across(w.across, Device::Resistor { ohms: w.volts * w.volts * t.secondaries.len() as f64 / volt_amperes });
+        circuit
+            .across(w.across, Device::Resistor { ohms: w.volts * w.volts * t.secondaries.len() as f64 / volt_amperes });
     }
     let Measure::Series(primary, _) = &circuit.items[0].measure else { return None };
     let steady = Solver::new(&circuit.circuit).ok()?.steady(1.0).ok()?;

@@ -135,6 +135,11 @@ pub(crate) fn nec_hertz() -> Limit {
     at(mains(), "nec_colours", "frequency_hz")
 }
 
+/// The most a bought module gives when it is overloaded, over its rated current.
+pub(crate) fn psu_limit() -> Limit {
+    plain(part_model(), "psu_limit", "overload_multiple")
+}
+
 /// Nominal volts below which plug A is usual.
 pub(crate) fn plug_a_below() -> Limit {
     at(mains(), "plug_a", "below_v")
@@ -157,10 +162,7 @@ pub(crate) fn glow_seen() -> Limit {
 
 /// A small mains transformer: leakage as a fraction, capacitance between windings in farads.
 pub(crate) fn transformer() -> [Limit; 2] {
-    [
-        plain(part_model(), "transformer", "leakage_fraction"),
-        at(part_model(), "transformer", "winding_capacitance_f"),
-    ]
+    [plain(part_model(), "transformer", "leakage_fraction"), at(part_model(), "transformer", "winding_capacitance_f")]
 }
 
 /// Tolerance of a capacitor that states none, as a fraction.

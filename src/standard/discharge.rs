@@ -69,3 +69,9 @@ pub(crate) fn handle_below() -> Limit {
     let row = find(super::parts::discharge(), "stop_volts").and_then(|r| r.limit("handle_below_dc_v"));
     row.expect("parts.toml: stop_volts is tested")
 }
+
+/// Resistance through which a charge is taken when it is measured, ohms.
+pub(crate) fn measuring_load() -> Limit {
+    let row = find(stored_level(), "iec60335_measuring_load").and_then(|r| r.limit("discharge_resistance_ohm"));
+    row.expect("discharge.toml: iec60335_measuring_load is tested")
+}

@@ -20,7 +20,7 @@ macro_rules! rules {
 rules! {
     every_path_fused, fuse_each_pole, fuse_in_line, fuse_at_start, switch_means_dead, earth_path, earth_wire, class,
     insulation_grade, barrier, beyond_the_table, live_parts_out_of_reach, opened_with_a_tool, strain_relief,
-    series_impedance, net_list, ratings_stated, nothing_unsolved, acceptance_ends,
+    series_impedance, net_list, ratings_stated, nothing_unsolved, acceptance_ends, holds_in_use, limiter_in_line,
 }
 
 fn cite(id: &str) -> String {

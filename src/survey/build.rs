@@ -3,6 +3,7 @@
 use crate::circuit::Device;
 use crate::jig::{Jig, NET_L, NET_N, NET_PE};
 use crate::nets::Nets;
+pub(crate) use crate::nets::has_earth;
 use crate::part::Protection;
 use crate::part::assembly::{Assembly, open};
 use crate::standard;
@@ -39,7 +40,6 @@ pub(crate) fn build(jig: &Jig) -> Model {
         contacts: assembly.contacts,
         touch_probes,
         pair_probes,
-        pin_probe: supply.pin_probe,
         outlet_branches,
         outlet_probes,
         protectors,
@@ -48,7 +48,8 @@ pub(crate) fn build(jig: &Jig) -> Model {
     };
     model.base.hand = hand();
     let outlets = model.outlet_probes.iter().flatten().flatten();
-    model.base.hands = model.touch_probes.iter().chain(model.pair_probes.iter().map(|p| &p.2)).chain(outlets).copied().collect();
+    model.base.hands =
+        model.touch_probes.iter().chain(model.pair_probes.iter().map(|p| &p.2)).chain(outlets).copied().collect();
     // A part whose ends are on one net has no branch of its own to speak of, but must not be a source loop.
     model.base.branches.iter_mut().for_each(|x| {
         if x.a == x.b && matches!(x.device, Device::Source { .. }) {
@@ -62,12 +63,11 @@ pub(crate) fn build(jig: &Jig) -> Model {
 struct Supply {
     sources: [usize; 2],
     conductors: [Option<usize>; 3],
-    pin_probe: Option<usize>,
 }
 
 /// The mains behind the impedance of its loop and the cord, half of it in each conductor. Without mains there is nothing.
 fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
-    let mut supply = Supply { sources: [usize::MAX; 2], conductors: [None; 3], pin_probe: None };
+    let mut supply = Supply { sources: [usize::MAX; 2], conductors: [None; 3] };
     let Some(mains) = &jig.supply.mains else { return supply };
     let (loop_ohms, _) = standard::bench::loop_impedance(mains.to_earth());
     let cord = jig.supply.cord.as_ref();
@@ -81,7 +81,6 @@ fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
     if has_earth(jig) {
         supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, each));
     }
-    supply.pin_probe = Some(assembly.across([NET_L, NET_N], Device::Meter));
     supply
 }
 
@@ -134,14 +133,4 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
         protectors.push(Protector { branch: Some(earth), kind });
     }
     protectors
-}
-
-/// Whether an earth conductor reaches the jig.
-pub(crate) fn has_earth(jig: &Jig) -> bool {
-    let cores = jig.supply.cord.as_ref().and_then(|c| c.cores);
-    let enough = |c: u32| f64::from(c) >= standard::rules::cores_needed(true).value;
-    if jig.supply.fixed {
-        return cores.is_none_or(enough);
-    }
-    jig.supply.plug.as_ref().is_some_and(|p| p.earth) && cores.is_some_and(enough)
 }

@@ -8,6 +8,7 @@ use crate::standard;
 use crate::standard::protection::BreakerType;
 
 use super::condition::{Condition, Fault, Moment, Orientation};
+use super::gravest::first_of_most;
 use super::model::{Model, Protector, ProtectorKind};
 
 /// A protective device that opens.
@@ -34,16 +35,16 @@ fn seats(model: &Model, protector: usize, orientation: Orientation) -> Vec<usize
 }
 
 /// Every device that is sure to open at these currents, in the order of the model. A fuse or fusible resistor that is
-/// bridged opens nothing.
+/// bridged opens nothing, and what has opened already opens no second time, whatever leaks through it.
 pub(crate) fn opens<'a>(
     jig: &'a Jig,
     model: &'a Model,
     condition: &'a Condition,
     q: &'a [Quantities],
 ) -> impl Iterator<Item = Clearing> + 'a {
-    let works =
-        |p: &Protector| !matches!(p.kind, ProtectorKind::Fuse(k) if condition.faults.contains(&Fault::Short(k)));
-    model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
+    let opened: &[usize] = if let Moment::After(opened) = &condition.moment { opened } else { &[] };
+    let works = move |(k, p): &(usize, &Protector)| !opened.contains(k) && !bridged(condition, &p.kind);
+    model.protectors.iter().enumerate().filter(works).filter_map(move |(k, p)| {
         let watched = match p.kind {
             ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
             ProtectorKind::Fuse(_)
@@ -55,6 +56,14 @@ pub(crate) fn opens<'a>(
         let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
         opens_within(jig, model, p, amperes, watts).map(|within| Clearing { protector: k, within, amperes })
     })
+}
+
+/// Whether a device of the jig is bridged by the fault, so that nothing in it can open.
+fn bridged(condition: &Condition, kind: &ProtectorKind) -> bool {
+    match kind {
+        ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) => condition.faults.contains(&Fault::Short(*item)),
+        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_) => false,
+    }
 }
 
 /// Seconds within which a device opens for sure that carries so many amperes and takes so many watts.
@@ -96,7 +105,7 @@ pub(crate) fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Qua
     };
     let fuses = model.protectors.iter().enumerate().filter_map(rated);
     let over = fuses.filter(|(_, amperes, rating)| amperes > rating);
-    over.max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))).map(|(k, amperes, _)| (k, amperes))
+    first_of_most(over.map(|(k, amperes, rating)| ((k, amperes), amperes / rating))).map(|(fuse, _)| fuse)
 }
 
 /// The moment after one more device has opened.

@@ -31,11 +31,14 @@ pub(crate) enum Fault {
     ConductorOpen(Conductor),
     /// Insulation has broken down between two nets.
     Breakdown(NetId, NetId),
-    /// Insulation between two windings has broken down; indices of the windings' items.
-    WindingsJoined(usize, usize),
+    /// Insulation between two windings has broken down: an end of the one (its item, 0 or 1) touches an end of the other.
+    WindingsJoined(WindingEnd, WindingEnd),
     /// A switch contact stays closed; item.
     Welded(usize),
 }
+
+/// An end of a winding: the winding's item, and 0 or 1 for which of its ends.
+pub(crate) type WindingEnd = (usize, usize);
 
 /// A conductor of the supply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,6 +66,8 @@ pub(crate) enum Moment {
     Unplugged {
         /// Degrees after the rising zero; `None` before the worst angle is known.
         degrees: Option<f64>,
+        /// A switch that is moved at once.
+        moved: Option<Moved>,
     },
     /// A charged thing put on.
     PutOn {
@@ -79,6 +84,15 @@ pub(crate) enum Moment {
     OutletTouched(usize),
     /// Protective devices have opened, one after another; their indices in the model, at least one.
     After(Vec<usize>),
+}
+
+/// A switch that is moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Moved {
+    /// Which, in the order of the file.
+    pub switch: usize,
+    /// To which position.
+    pub to: usize,
 }
 
 /// Which way round a charged thing is put on.
@@ -138,7 +152,10 @@ pub(crate) fn fault_id(jig: &Jig, items: &[Item], f: &Fault) -> String {
         Fault::ConductorOpen(Conductor::N) => "N-open".into(),
         Fault::ConductorOpen(Conductor::Pe) => "PE-open".into(),
         Fault::Breakdown(a, b) => format!("insulation-{}-{}", net(*a), net(*b)),
-        Fault::WindingsJoined(a, b) => format!("windings-{}-{}", name(*a), name(*b)),
+        Fault::WindingsJoined(a, b) => {
+            let end = |(item, end): WindingEnd| items.get(item).map_or("?", |i| net(i.ends[end]));
+            format!("windings-{}-{}-{}-{}", name(a.0), name(b.0), end(*a), end(*b))
+        }
         Fault::Welded(k) => format!("{}-welded", name(*k)),
     }
 }

@@ -21,11 +21,11 @@ pub(crate) fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<NotFailed>) {
     let (mut out, mut spared) = (vec![], vec![]);
     for (k, item) in model.items.iter().enumerate() {
         let failures = jig.parts[item.part].kind.failures(&model.items, k);
-        out.extend(failures.faults.into_iter().map(|failure| match failure {
-            Failure::Open => Fault::Open(k),
-            Failure::Short => Fault::Short(k),
-            Failure::Welded => Fault::Welded(k),
-            Failure::JoinedTo(other) => Fault::WindingsJoined(other, k),
+        out.extend(failures.faults.into_iter().flat_map(|failure| match failure {
+            Failure::Open => vec![Fault::Open(k)],
+            Failure::Short => vec![Fault::Short(k)],
+            Failure::Welded => vec![Fault::Welded(k)],
+            Failure::JoinedTo(other) => joined(other, k),
         }));
         spared.extend(failures.spared.into_iter().map(|why| NotFailed { item: k, why }));
     }
@@ -36,6 +36,13 @@ pub(crate) fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<NotFailed>) {
     }
     out.extend(breakdowns(jig, &model.nets));
     (out, spared)
+}
+
+/// Where the insulation between two windings may break down: from either end of the one to either end of the other. Which
+/// end the file names first decides nothing.
+fn joined(one: usize, other: usize) -> Vec<Fault> {
+    let ends = [(0, 0), (0, 1), (1, 0), (1, 1)];
+    ends.map(|(a, b)| Fault::WindingsJoined((one, a), (other, b))).to_vec()
 }
 
 /// Insulation that one fault may break down, between every two nets it lies between.

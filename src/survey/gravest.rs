@@ -77,6 +77,12 @@ impl<T: Graded> Gravest<T> {
     }
 }
 
+/// Of values that belong to something the one with the most, or the first of those that are equal but for rounding: which
+/// part is named must not hang on the last digit. None where there are none.
+pub(crate) fn first_of_most<T>(all: impl IntoIterator<Item = (T, f64)>) -> Option<(T, f64)> {
+    all.into_iter().reduce(|best, next| if next.1 - best.1 > ROUNDING * best.1.abs() { next } else { best })
+}
+
 impl<T: Graded + Copy> Gravest<T> {
     /// The gravest so far, by value.
     pub(crate) fn copied(&self) -> Option<T> {

@@ -1,7 +1,8 @@
 //! Lamps: when they are lit, and what is left over for striking. Judges nothing.
 
 use crate::circuit::{Device, Quantities, Repeats, Solver, Steady};
-use crate::jig::PartKind;
+use crate::jig::{LoadKind, PartKind};
+use crate::nets::{Edge, Owner};
 use crate::part::{Measure, Neon};
 use crate::standard;
 
@@ -52,6 +53,10 @@ pub(super) fn strike_margins(context: &SurveyContext, condition: &Condition, rec
     for (k, item) in context.model.items.iter().enumerate() {
         let PartKind::Neon(Neon { strike, strike_max, .. }) = context.jig.parts[item.part].kind else { continue };
         let Measure::Branch(b) = item.measure else { continue };
+        // A lamp that is switched off, or lies across a whole fuse, is not expected to strike.
+        if !is_on(context, condition, item.part) {
+            continue;
+        }
         let mut circuit = context.circuit(condition);
         circuit.branches[b].device = Device::Resistor { ohms: standard::bench::neon_dark().value };
         let dark = Condition { moment: Moment::BeforeStrikes(k), ..condition.clone() };
@@ -62,7 +67,7 @@ pub(super) fn strike_margins(context: &SurveyContext, condition: &Condition, rec
                 continue;
             }
         };
-        // A lamp switched off is not expected to strike.
+        // What no volts come to is not fed either.
         if crest < 1.0 {
             continue;
         }
@@ -70,4 +75,18 @@ pub(super) fn strike_margins(context: &SurveyContext, condition: &Condition, rec
         let value = crest / strike_max.unwrap_or(strike).max(strike);
         recorder.ledger.take_strike_margin(k, Worst { value, at });
     }
+}
+
+/// Whether a source feeds a part while the switches stand so and the outlets carry what they do.
+fn is_on(context: &SurveyContext, condition: &Condition, part: usize) -> bool {
+    let nets = &context.model.nets;
+    let plugged = |outlet: usize| {
+        let load = condition.loads.get(outlet).and_then(|l| context.jig.outlets[outlet].loads.get(*l));
+        load.is_some_and(|l| l.kind != LoadKind::Open)
+    };
+    let conducts = |e: &Edge| match e.owner {
+        Owner::Part(_) => nets.is_closed(e, &condition.switches),
+        Owner::Outlet(outlet) => plugged(outlet),
+    };
+    nets.edges().iter().any(|e| e.part() == Some(part) && nets.is_fed(e, &conducts))
 }

@@ -1,6 +1,8 @@
 //! What goes on for ever, kept apart from what a protective device ends: continuous ratings and fuses are judged by the
 //! first, never by a current that a fuse is there to interrupt. Also what is seen in a moment and belongs to no fault.
 
+use std::collections::BTreeMap;
+
 use crate::circuit::Quantities;
 use crate::finding::{PerQuantity, Quantity, Situation};
 use crate::standard::Level;
@@ -8,6 +10,7 @@ use crate::standard::Level;
 use super::by_kind::ByFault;
 use super::condition::Condition;
 use super::gravest::{Gravest, Ordinal};
+use super::in_use::Opened;
 use super::measured::{backwards, measured};
 use super::model::Model;
 use super::records::{TouchTarget, TouchWorst, Worst};
@@ -35,6 +38,8 @@ pub(crate) struct Lasting {
     pub late: Vec<Gravest<TouchWorst>>,
     /// [pair]: likewise.
     pub late_pairs: Vec<Gravest<TouchWorst>>,
+    /// Devices that open in normal use, by their index in the model.
+    pub opened: BTreeMap<usize, Gravest<Opened>>,
     /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.
     pub outlets: Vec<ByFault<Gravest<TouchWorst>>>,
 }
@@ -147,5 +152,8 @@ impl Lasting {
         each(&mut self.late, other.late, Gravest::merge);
         each(&mut self.late_pairs, other.late_pairs, Gravest::merge);
         each(&mut self.outlets, other.outlets, ByFault::merge);
+        for (device, theirs) in other.opened {
+            self.opened.entry(device).or_default().merge(theirs);
+        }
     }
 }

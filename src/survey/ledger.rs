@@ -30,6 +30,8 @@ pub(crate) enum Outcome {
         amperes: f64,
         /// Other devices that would open too, and within how many seconds.
         also: Vec<(usize, f64)>,
+        /// Whether all else is judged as if it went on for ever: it is use, and no short.
+        judged_whole: bool,
     },
     /// Not solved, and why.
     Unsolved(NotSolved),
@@ -49,8 +51,9 @@ pub(crate) struct Tried {
 }
 
 /// What charge is left between, and how it was looked for: of each only the worst stays. The seconds are part of it where
-/// they were set beforehand; held as bits, which order numbers from 0 up as they are.
-type LeftKey = (Situation, bool, [ChargeSide; 2], Option<u64>);
+/// they were set beforehand, held as bits, which order numbers from 0 up as they are; and so is which rules it breaks, so
+/// that more volts on less charge never hide what does.
+type LeftKey = (Situation, bool, [ChargeSide; 2], Option<u64>, [bool; 2]);
 
 /// Everything found.
 #[derive(Debug, Clone, Default)]
@@ -121,7 +124,7 @@ impl Ledger {
     /// time.
     pub(crate) fn take_left(&mut self, l: Left) {
         let looked = (!l.took).then_some(l.seconds.to_bits());
-        self.left.entry((l.kind, l.took, l.between, looked)).or_default().take(l);
+        self.left.entry((l.kind, l.took, l.between, looked, l.breaks())).or_default().take(l);
     }
 
     /// Charge left: what was looked at before what a discharge took, by sides and seconds.

@@ -11,6 +11,8 @@ pub(crate) mod context;
 mod corners;
 pub(crate) mod faults;
 pub(crate) mod gravest;
+mod handled;
+pub(crate) mod in_use;
 mod lamps;
 pub(crate) mod lasting;
 pub(crate) mod ledger;
@@ -28,7 +30,7 @@ mod switch_on;
 pub(crate) mod threads;
 mod touch;
 pub(crate) mod transients;
-mod unplug;
+pub(crate) mod unplug;
 pub(crate) mod unsolved;
 mod watch;
 

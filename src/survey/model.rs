@@ -7,7 +7,7 @@ use crate::part::Assumption;
 use crate::part::assembly::{open, short};
 use crate::standard::{self, Level};
 
-use super::condition::{Condition, Conductor, END, Fault, Orientation};
+use super::condition::{Condition, Conductor, END, Fault, Orientation, WindingEnd};
 
 pub(crate) use crate::part::{Item, Measure, Toleranced};
 
@@ -79,8 +79,6 @@ pub(crate) struct Model {
     pub touch_probes: Vec<usize>,
     /// Pairs of touchables and their voltmeters.
     pub pair_probes: Vec<(usize, usize, usize)>,
-    /// Voltmeter between the plug's pins.
-    pub pin_probe: Option<usize>,
     /// First branch of the outlets' loads; one branch an outlet.
     pub outlet_branches: Vec<usize>,
     /// Voltmeters from the two terminals of each isolated outlet to earth; `None` for an outlet joined to the mains.
@@ -191,7 +189,8 @@ impl Model {
             }
             Fault::Breakdown(a, b) => join(out, self.node[*a], self.node[*b]),
             Fault::WindingsJoined(a, b) => {
-                join(out, self.node[self.items[*a].ends[0]], self.node[self.items[*b].ends[0]]);
+                let end = |(item, end): WindingEnd| self.node[self.items[item].ends[end]];
+                join(out, end(*a), end(*b));
             }
         }
     }

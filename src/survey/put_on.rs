@@ -1,6 +1,6 @@
 //! A charged capacitor of the jig or on an outlet: both polarities, until it may be handled.
 
-use crate::circuit::{Circuit, Device, Solver, Start, Until};
+use crate::circuit::{Circuit, Solver, Start, Until};
 use crate::finding::Situation;
 use crate::jig::{Ends, LoadKind, PartKind};
 use crate::part::{Capacitor, Measure};
@@ -8,11 +8,14 @@ use crate::standard;
 
 use super::condition::{Condition, Moment, Polarity};
 use super::context::SurveyContext;
+use super::handled::{Places, farads};
 use super::ledger::Outcome;
 use super::pulses::pulses;
 use super::recorder::Recorder;
 use super::records::{ChargeSide, Left};
 use super::settle::broken;
+use super::transients::INSTANT;
+use super::unplug::{note, pulled};
 use super::unsolved::{NotSolved, consistent};
 
 /// Seconds after which a discharge that has not come to its end is given up.
@@ -65,6 +68,7 @@ pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &C
     }
     let circuit = if jig.supply.mains.is_some() { model.unplugged(circuit.clone()) } else { circuit.clone() };
     let handled = standard::discharge::handle_below().value;
+    meanwhile(context, condition, &circuit, recorder);
     let until = Until { seconds: PATIENCE, falls_below: Some((first.branch, handled)) };
     let kind = condition.kind();
     for polarity in [Polarity::Stated, Polarity::Reversed] {
@@ -83,19 +87,55 @@ pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &C
         pulses(context, condition, &t, at, recorder);
         let broken = broken(context, condition);
         recorder.ledger.lasting.take_put_on(model, &t.branches, kind, &broken, at);
-        let volts = t.volts[first.branch].abs();
-        let farads = match circuit.branches[first.branch].device {
-            Device::Capacitor { farads } => farads,
-            Device::Source { .. }
-            | Device::Resistor { .. }
-            | Device::Meter
-            | Device::Filament { .. }
-            | Device::Inductor { .. }
-            | Device::Diode { .. }
-            | Device::Clamp { .. }
-            | Device::Neon { .. } => 0.0,
-        };
-        let between = first.nets.map(ChargeSide::Net);
-        recorder.ledger.take_left(Left { between, seconds: t.seconds, volts, farads, at, kind, took: true });
+        slowest(context, condition, &charged, polarity, recorder);
+    }
+}
+
+/// How long it takes at most until it may be handled: every toleranced value at its upper end.
+fn slowest(
+    context: &SurveyContext,
+    condition: &Condition,
+    charged: &[Charged],
+    polarity: Polarity,
+    recorder: &mut Recorder,
+) {
+    let Some(first) = charged.first() else { return };
+    let (condition, circuit) = pulled(context, condition);
+    let handled = standard::discharge::handle_below().value;
+    let until = Until { seconds: PATIENCE, falls_below: Some((first.branch, handled)) };
+    let start = Start { angle: 0.0, state: state_of(charged, polarity, circuit.branches.len()) };
+    let c = Condition { moment: Moment::PutOn { volts: first.volts, polarity }, ..condition };
+    let run = Solver::new(&circuit).and_then(|mut s| s.transient(1.0, &start, &until));
+    let t = match run.map_err(NotSolved::from).and_then(consistent) {
+        Ok(t) => t,
+        Err(why) => return recorder.unsolved(c, why),
+    };
+    let kind = c.kind();
+    let at = recorder.tried(c, Outcome::Solved);
+    let volts = t.volts[first.branch].abs();
+    let farads = farads(&circuit.branches[first.branch].device).unwrap_or_default();
+    let between = first.nets.map(ChargeSide::Net);
+    let left = Left::none(at, kind);
+    recorder.ledger.take_left(Left { between, seconds: t.seconds, volts, farads, took: true, ..left });
+}
+
+/// Puts it on and looks at once what a hand meets meanwhile: what can be touched against everything else.
+fn meanwhile(context: &SurveyContext, condition: &Condition, circuit: &Circuit, recorder: &mut Recorder) {
+    let charged = charged(context, condition);
+    let mut circuit = circuit.clone();
+    let places = Places::metered(context.jig, context.model, &mut circuit);
+    for polarity in [Polarity::Stated, Polarity::Reversed] {
+        let Some(first) = charged.first() else { return };
+        let c = Condition { moment: Moment::PutOn { volts: first.volts, polarity }, ..condition.clone() };
+        let start = Start { angle: 0.0, state: state_of(&charged, polarity, circuit.branches.len()) };
+        let until = Until { seconds: INSTANT, falls_below: None };
+        let run = Solver::new(&circuit).and_then(|mut s| s.transient(1.0, &start, &until));
+        let noted = run.map_err(NotSolved::from).and_then(consistent).and_then(|t| {
+            let at = recorder.tried(c.clone(), Outcome::Solved);
+            note(context, &circuit, &places, &t, Left::none(at, condition.kind()), recorder)
+        });
+        if let Err(why) = noted {
+            recorder.unsolved(c, why);
+        }
     }
 }

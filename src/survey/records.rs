@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use super::gravest::{Graded, Gravest, Ordinal};
 use crate::finding::Situation;
 use crate::jig::NetId;
+use crate::standard::discharge::{PinRule, plug_pin_rules};
 
 /// The worst value of one quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -119,7 +120,31 @@ pub(crate) struct Left {
     pub kind: Situation,
     /// Whether `seconds` is what a discharge took, rather than a time at which was looked.
     pub took: bool,
+    /// The item that holds it.
+    pub holder: Option<usize>,
 }
+
+impl Left {
+    /// Nothing yet, in a condition of a kind.
+    pub(super) fn none(at: Ordinal, kind: Situation) -> Left {
+        let between = [ChargeSide::PinL, ChargeSide::PinN];
+        Left { between, seconds: 0.0, volts: 0.0, farads: 0.0, at, kind, took: false, holder: None }
+    }
+
+    /// Whether it is between the two pins of the plug.
+    pub(crate) fn is_of_pins(&self) -> bool {
+        self.between == [ChargeSide::PinL, ChargeSide::PinN]
+    }
+
+    /// Which of the published rules it breaks that ask at this time (or at once, where nothing was waited for).
+    pub(crate) fn breaks(&self) -> [bool; 2] {
+        let now = |rule: &PinRule| (self.seconds - rule.after_s).abs() < SAME_TIME || self.seconds == 0.0;
+        plug_pin_rules().map(|rule| !self.took && now(&rule) && rule.broken(self.volts, self.farads))
+    }
+}
+
+/// Seconds within which two times are one.
+const SAME_TIME: f64 = 1e-9;
 
 impl Graded for Left {
     fn grade(&self) -> [f64; 2] {

@@ -2,6 +2,7 @@
 
 use crate::circuit::{Branch, Circuit, Device, Quantities};
 use crate::finding::PerQuantity;
+use crate::jig::NetId;
 
 use super::clearing::{self, Clearing};
 use super::condition::Condition;
@@ -39,15 +40,32 @@ pub(crate) struct Step {
 pub(crate) fn replay(context: &SurveyContext, condition: &Condition) -> Result<Vec<Step>, NotSolved> {
     let mut circuit = context.circuit(condition);
     let mut steps = vec![];
+    let mut now = condition.clone();
     loop {
         let (readings, q) = read(context, condition, &circuit)?;
-        let mut opens: Vec<Clearing> = clearing::opens(context.jig, context.model, condition, &q).collect();
+        let mut opens: Vec<Clearing> = clearing::opens(context.jig, context.model, &now, &q).collect();
         opens.sort_by(|a, b| a.within.total_cmp(&b.within));
         let first = opens.first().copied();
         steps.push(Step { readings, opens });
         let Some(first) = first else { return Ok(steps) };
         clearing::open(context.model, first.protector, condition.orientation, &mut circuit);
+        now.moment = clearing::after(&now.moment, first.protector);
     }
+}
+
+/// What a hand on a net, the other one on earth, draws in the steady state of a condition.
+///
+/// # Errors
+/// Why it could not be solved.
+pub(crate) fn hand_on(context: &SurveyContext, condition: &Condition, net: NetId) -> Result<TouchWorst, NotSolved> {
+    let circuit = context.circuit(condition);
+    let mut metered = circuit.clone();
+    let meter = metered.branches.len();
+    metered.branches.push(Branch { a: context.model.node[net], b: 0, device: Device::Meter });
+    metered.hands = vec![meter];
+    let steady = context.solve(&metered, condition.level)?;
+    let hand = Hand { context, circuit: &circuit, condition, kind: condition.kind() };
+    hand.drawn(&steady, meter, (net, None), (0, 0))
 }
 
 fn read(

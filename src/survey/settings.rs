@@ -26,6 +26,17 @@ pub(crate) fn positions(contacts: &SwitchContacts) -> usize {
     }
 }
 
+/// Off positions of a switch: all contacts of a plain switch open, or a position that says so or closes nothing.
+pub(crate) fn off_positions(contacts: &SwitchContacts) -> Vec<usize> {
+    match contacts {
+        SwitchContacts::Poles(_) => vec![1],
+        SwitchContacts::Positions(p) => {
+            let off = |(name, closed): &(String, Vec<_>)| closed.is_empty() || name.eq_ignore_ascii_case("off");
+            (0..p.len()).filter(|k| off(&p[*k])).collect()
+        }
+    }
+}
+
 /// Most combinations of switches and loads tried in full; above it one thing is varied at a time.
 const FULL: usize = 96;
 

@@ -9,6 +9,7 @@ use super::clearing::{self, Clearing};
 use super::condition::{Condition, Fault};
 use super::context::SurveyContext;
 use super::gravest::Ordinal;
+use super::in_use::{self, Opened};
 use super::ledger::Outcome;
 use super::recorder::Recorder;
 use super::touch::{Ended, Hand, outlet_touch, touch};
@@ -42,6 +43,9 @@ fn settle_after(
         lasts(context, circuit, &condition, s, at, recorder);
         return;
     };
+    let used = in_use::is_use(context, &condition, &s.branches);
+    let drawn_by = in_use::drawn_by(context, &first, &s.branches);
+    let stays = used && !in_use::is_short(context, &opens, &drawn_by);
     opens.retain(|c| c.protector != first.protector);
     let within = elapsed + first.within;
     let outcome = Outcome::Cleared {
@@ -49,10 +53,19 @@ fn settle_after(
         within,
         amperes: first.amperes,
         also: opens.iter().map(|c| (c.protector, c.within)).collect(),
+        judged_whole: stays,
     };
     let at = recorder.tried(condition.clone(), outcome);
+    if used {
+        let opened = Opened { amperes: first.amperes, drawn_by, at };
+        recorder.ledger.lasting.opened.entry(first.protector).or_default().take(opened);
+    }
+    if stays {
+        // In use it would go on for ever but for a device that is too small: all else is judged as if it did.
+        recorder.ledger.lasting.take(model, &s.branches, &condition, &broken(context, &condition), at);
+    }
     // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
-    let brief = within <= standard::bench::short_overload_power().1.value;
+    let brief = !stays && within <= standard::bench::short_overload_power().1.value;
     let kind = if brief { Situation::Transient } else { condition.kind() };
     let late = brief && context.disconnection.is_some_and(|limit| within > limit);
     recorder.ledger.take(&model.items, &s.branches, kind, at);

@@ -13,7 +13,7 @@ use super::unplug::{charge_could_matter, unplug, worst_phases};
 use super::unsolved::{NotSolved, consistent};
 
 /// Seconds that stand for "at once": long enough for every device to take its state, too short for any charge to go.
-const INSTANT: f64 = 1e-6;
+pub(super) const INSTANT: f64 = 1e-6;
 
 /// Everything that happens in a moment rather than for ever.
 pub(super) fn run(context: &SurveyContext, condition: &Condition, recorder: &mut Recorder) {

@@ -1,15 +1,19 @@
-//! The plug pulled at the worst instant: what is left on its pins and on what can be touched.
+//! The plug pulled at the worst instant: what is left on its pins, on what can be touched and on the outlets.
 
-use crate::circuit::{Branch, Circuit, Device, Solver, Start, Until};
+use crate::circuit::{Circuit, Device, Solver, Start, Until};
 use crate::standard;
 use crate::standard::Level;
 
-use super::condition::{Condition, Moment};
+use super::condition::{Condition, END, Moment, Moved};
 use super::context::SurveyContext;
+use super::handled::{Places, capacitors, taken};
 use super::ledger::Outcome;
 use super::recorder::Recorder;
 use super::records::{ChargeSide, Left};
+use super::settings::{positions, switch_parts};
 use super::unsolved::{NotSolved, consistent};
+use crate::jig::PartKind;
+use crate::part::assembly::open;
 
 /// Phases at which unplugging is looked for.
 pub(super) const PHASES: usize = 32;
@@ -23,22 +27,6 @@ pub(super) fn charge_could_matter(context: &SurveyContext, circuit: &Circuit) ->
     let crest = std::f64::consts::SQRT_2 * context.scale(Level::High) * context.model.nominal;
     // Twice the crest: what a diode can pump a capacitor up to.
     standard::discharge::plug_pin_rules().iter().any(|r| r.broken(2.0 * crest, farads))
-}
-
-/// Branches that are capacitors, and their capacitance.
-fn capacitors(circuit: &Circuit) -> impl Iterator<Item = (usize, f64)> {
-    let capacitor = |(k, b): (usize, &Branch)| match b.device {
-        Device::Capacitor { farads } => Some((k, farads)),
-        Device::Source { .. }
-        | Device::Resistor { .. }
-        | Device::Meter
-        | Device::Filament { .. }
-        | Device::Inductor { .. }
-        | Device::Diode { .. }
-        | Device::Clamp { .. }
-        | Device::Neon { .. } => None,
-    };
-    circuit.branches.iter().enumerate().filter_map(capacitor)
 }
 
 /// The states of the steady state over a cycle, and the phases that leave most in a capacitor, either way, with the
@@ -63,42 +51,88 @@ pub(super) fn worst_phases(
     Ok((states, phases))
 }
 
-/// Pulls the plug at the phases that leave most in each capacitor and between the pins, and waits.
+/// A condition with its plug out: every toleranced value at the end that keeps a charge longest. A varistor below its knee
+/// merely leaks, and that is no way to discharge: the leak of the model is the most that one has.
+pub(crate) fn pulled(context: &SurveyContext, condition: &Condition) -> (Condition, Circuit) {
+    let corner = vec![END; context.model.toleranced.len()];
+    let condition = Condition { corner, ..condition.clone() };
+    let mut circuit = context.model.unplugged(context.circuit(&condition));
+    circuit.branches.iter_mut().for_each(|b| no_leak(&mut b.device));
+    (condition, circuit)
+}
+
+pub(super) fn no_leak(device: &mut Device) {
+    let Device::Resistor { ohms: least } = open() else { return };
+    match device {
+        Device::Clamp { off_ohms, .. } => *off_ohms = off_ohms.max(least),
+        Device::Source { .. }
+        | Device::Meter
+        | Device::Diode { .. }
+        | Device::Neon { .. }
+        | Device::Resistor { .. }
+        | Device::Filament { .. }
+        | Device::Capacitor { .. }
+        | Device::Inductor { .. } => {}
+    }
+}
+
+/// Pulls the plug at the phases that leave most in each capacitor and between the pins, and waits; without a fault also
+/// with each switch moved meanwhile: what empties a capacitor may lie on its other side.
 pub(super) fn unplug(context: &SurveyContext, condition: &Condition, circuit: &Circuit, recorder: &mut Recorder) {
+    let unplugged = |degrees, moved| Condition { moment: Moment::Unplugged { degrees, moved }, ..condition.clone() };
     let (states, phases) = match worst_phases(context, circuit, condition.level) {
         Ok(found) => found,
-        Err(why) => {
-            let moment = Moment::Unplugged { degrees: None };
-            return recorder.unsolved(Condition { moment, ..condition.clone() }, why);
-        }
+        Err(why) => return recorder.unsolved(unplugged(None, None), why),
     };
-    let capacitors: Vec<(usize, f64)> = capacitors(circuit).collect();
+    let charges: Vec<(usize, f64)> = capacitors(circuit).collect();
     // Without charge there is nothing to wait for.
-    if states.iter().all(|s| capacitors.iter().all(|(k, _)| s[*k].abs() < CHARGED)) {
+    if states.iter().all(|s| charges.iter().all(|(k, _)| s[*k].abs() < CHARGED)) {
         return;
     }
-    let pulled = context.model.unplugged(circuit.clone());
-    let unplugged = Unplugged { context, capacitors, pulled };
-    for phase in phases {
-        let degrees = Some(360.0 * phase as f64 / PHASES as f64);
-        let c = Condition { moment: Moment::Unplugged { degrees }, ..condition.clone() };
-        unplugged.wait(c, states[phase].clone(), recorder);
+    let stays = std::iter::once(None);
+    let moves = moves(context, condition).into_iter().filter(|_| condition.faults.is_empty());
+    for moved in stays.chain(moves.map(Some)) {
+        let mut later = condition.clone();
+        if let Some(Moved { switch, to }) = moved {
+            later.switches[switch] = to;
+        }
+        let (_, mut circuit) = pulled(context, &later);
+        let places = Places::metered(context.jig, context.model, &mut circuit);
+        let wait = Wait { context, pulled: circuit, places };
+        for &phase in &phases {
+            let degrees = Some(360.0 * phase as f64 / PHASES as f64);
+            let corner = vec![END; context.model.toleranced.len()];
+            let c = Condition { corner, ..unplugged(degrees, moved) };
+            wait.on(c, states[phase].clone(), recorder);
+        }
     }
+}
+
+/// Every switch moved to every other of its positions.
+fn moves(context: &SurveyContext, condition: &Condition) -> Vec<Moved> {
+    let mut out = vec![];
+    for (switch, part) in switch_parts(context.jig).into_iter().enumerate() {
+        let PartKind::Switch(s) = &context.jig.parts[part].kind else { continue };
+        let others = (0..positions(&s.contacts)).filter(|to| condition.switches.get(switch).is_some_and(|at| at != to));
+        out.extend(others.map(|to| Moved { switch, to }));
+    }
+    out
 }
 
 /// A jig with its plug pulled.
-struct Unplugged<'a> {
+struct Wait<'a> {
     context: &'a SurveyContext<'a>,
-    capacitors: Vec<(usize, f64)>,
     pulled: Circuit,
+    places: Places,
 }
 
-impl Unplugged<'_> {
+impl Wait<'_> {
     /// Notes what is left at every time the rules name.
-    fn wait(&self, condition: Condition, mut state: Vec<f64>, recorder: &mut Recorder) {
+    fn on(&self, condition: Condition, mut state: Vec<f64>, recorder: &mut Recorder) {
         let mut times: Vec<f64> = standard::discharge::plug_pin_rules().iter().map(|r| r.after_s).collect();
         times.sort_by(f64::total_cmp);
         times.dedup();
+        state.resize(self.pulled.branches.len(), 0.0);
         let (mut at, mut before) = (None, 0.0);
         for time in times {
             let until = Until { seconds: time - before, falls_below: None };
@@ -110,22 +144,42 @@ impl Unplugged<'_> {
             };
             let at = *at.get_or_insert_with(|| recorder.tried(condition.clone(), Outcome::Solved));
             before = time;
-            let charged = self.capacitors.iter().filter(|(k, _)| t.state[*k].abs() > CHARGED);
-            let farads: f64 = charged.map(|x| x.1).sum();
-            for (between, probe) in self.sides() {
-                let volts = t.volts[probe].abs();
-                let kind = condition.kind();
-                recorder.ledger.take_left(Left { between, seconds: time, volts, farads, at, kind, took: false });
+            let left = Left { seconds: time, ..Left::none(at, condition.kind()) };
+            if let Err(why) = note(self.context, &self.pulled, &self.places, &t, left, recorder) {
+                recorder.unsolved(condition.clone(), why);
             }
             state = t.state;
         }
     }
+}
 
-    /// What charge may be left between, and the voltmeter there.
-    fn sides(&self) -> impl Iterator<Item = ([ChargeSide; 2], usize)> {
-        let model = self.context.model;
-        let pins = model.pin_probe.map(|p| ([ChargeSide::PinL, ChargeSide::PinN], p));
-        let touchables = model.touch_probes.iter().enumerate();
-        pins.into_iter().chain(touchables.map(|(k, p)| ([ChargeSide::Touchable(k), ChargeSide::Earth], *p)))
+/// Notes what is left between every two places at the end of a run; `left` says when. What is too little to break a rule is
+/// noted by its volts alone.
+///
+/// # Errors
+/// Why what a hand takes could not be solved.
+pub(super) fn note(
+    context: &SurveyContext,
+    circuit: &Circuit,
+    places: &Places,
+    t: &crate::circuit::Transient,
+    left: Left,
+    recorder: &mut Recorder,
+) -> Result<(), NotSolved> {
+    let least = standard::discharge::plug_pin_rules().iter().map(|r| r.limit_v).fold(f64::INFINITY, f64::min);
+    for pair in places.between(&t.volts) {
+        let volts = pair.volts.abs();
+        let mut l = Left { between: pair.sides, volts, ..left };
+        if volts > least {
+            match taken(context, circuit, &t.state, pair.nodes, left.kind)? {
+                Some(hand) => (l.farads, l.holder) = (hand.coulombs / volts, hand.from),
+                // A hand brings it down at once.
+                None => l.volts = 0.0,
+            }
+        }
+        if volts > CHARGED || l.is_of_pins() || pair.sides[1] == ChargeSide::Earth {
+            recorder.ledger.take_left(l);
+        }
     }
+    Ok(())
 }

@@ -12,6 +12,18 @@ pub(super) fn words(s: &Bypassed) -> (String, String) {
             format!("{part} is bridged by wire ({}), so it does nothing", list(by)),
             format!("take the wire past {part} out"),
         ),
+        Bypassed::Chain { part, by, chain } => (
+            format!("{} leads past {part} and {} together, so {part} does nothing", list(by), list(chain)),
+            format!("take {} out, or end it where each protective part is still in its way", list(by)),
+        ),
+        Bypassed::By { part, by, closed: true } => (
+            format!("{part} is bridged by {} when closed, so it does nothing then", list(by)),
+            format!("move the contact so that {part} stays in the way in every position"),
+        ),
+        Bypassed::By { part, by, closed: false } => (
+            format!("{part} is bridged by {}, so it does nothing", list(by)),
+            format!("put {} and {part} in series, or leave one of them out", list(by)),
+        ),
         Bypassed::Windings { part, nets } => (
             format!(
                 "the secondary {} is joined to the mains past {part}, so {part} isolates nothing: what it feeds is live to earth",

@@ -7,7 +7,7 @@ use super::device;
 use crate::jig::{Jig, LoadKind, OutletLoad, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::survey::Survey;
-use crate::survey::condition::{Condition, Conductor, END, Fault, Moment, Orientation, Polarity};
+use crate::survey::condition::{Condition, Conductor, END, Fault, Moment, Orientation, Polarity, WindingEnd};
 use crate::survey::gravest::Ordinal;
 use crate::survey::model::Model;
 use crate::survey::settings::switch_parts;
@@ -149,8 +149,15 @@ pub(crate) fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
     match moment {
         Moment::Steady => String::new(),
         Moment::SwitchedOn { degrees } => format!("switched on at {degrees}°"),
-        Moment::Unplugged { degrees: Some(degrees) } => format!("unplugged at {degrees}°"),
-        Moment::Unplugged { degrees: None } => "unplugged".into(),
+        Moment::Unplugged { degrees, moved } => {
+            let angle = degrees.map_or_else(String::new, |degrees| format!(" at {degrees}°"));
+            let part = moved.and_then(|m| Some((*switch_parts(jig).get(m.switch)?, m.to)));
+            let then = part.map(|(part, to)| match switch(jig, part, to) {
+                Some(words) => format!(", then {words}"),
+                None => format!(", then {} on", jig.parts[part].name),
+            });
+            format!("unplugged{angle}{}", then.unwrap_or_default())
+        }
         Moment::PutOn { volts, polarity: Polarity::Stated } => format!("{volts} V put on"),
         Moment::PutOn { volts, polarity: Polarity::Reversed } => format!("{volts} V put on, the other polarity"),
         Moment::BeforeStrikes(item) => format!("before {} strikes", item_name(model, *item)),
@@ -182,7 +189,11 @@ pub(crate) fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
         Fault::ConductorOpen(Conductor::N) => "N conductor open".into(),
         Fault::ConductorOpen(Conductor::Pe) => "earth conductor open".into(),
         Fault::Breakdown(a, b) => format!("insulation from {} to {} broken down", net(*a), net(*b)),
-        Fault::WindingsJoined(a, b) => format!("insulation between {} and {} broken down", name(*a), name(*b)),
+        Fault::WindingsJoined(a, b) => {
+            let end = |(item, end): WindingEnd| model.items.get(item).map_or("?", |i| net(i.ends[end]));
+            let names = [name(a.0), name(b.0)];
+            format!("insulation between {} and {} broken down, {} on {}", names[0], names[1], end(*a), end(*b))
+        }
         Fault::Welded(k) => format!("{} welded shut", name(*k)),
     }
 }

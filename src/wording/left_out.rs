@@ -1,8 +1,8 @@
 //! What a survey took for granted, did not try together and did not fail, in words.
 
-use crate::quantity::{Kind, format as quantity};
 use crate::jig::{Jig, Material, PartKind};
 use crate::part::{Assumption, Spared};
+use crate::quantity::{Kind, format as quantity};
 use crate::survey::Survey;
 use crate::survey::faults::NotFailed;
 

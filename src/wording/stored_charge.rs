@@ -17,11 +17,24 @@ pub(super) fn words(s: &StoredCharge) -> (String, String) {
             );
             (message, remedy.into())
         }
+        StoredCharge::Meanwhile { volts, between: [a, b], kind } => {
+            let fault = if *kind == Situation::Normal { "" } else { " with one fault" };
+            (
+                format!(
+                    "while what is charged empties, {volts} stands between {a}, which fingers reach, and {b}{fault}"
+                ),
+                format!("cover {a}, or put it out of reach of fingers for as long as it is charged"),
+            )
+        }
         StoredCharge::Unplugged { after, volts, limit, on, kind, cure } => {
-            let place = on.as_ref().map_or_else(|| "the pins of the plug".into(), |on| format!("{on} (to earth)"));
-            let fault = if *kind == Situation::Normal { "" } else { " once the bleeder has failed (one fault)" };
+            let place = match on {
+                None => "on the pins of the plug".into(),
+                Some([a, b]) if b == "earth" => format!("on {a} (to earth)"),
+                Some([a, b]) => format!("between {a} and {b}"),
+            };
+            let fault = if *kind == Situation::Normal { "" } else { " with one fault" };
             let message = format!(
-                "{after} after the plug is pulled {volts} still stands on {place}{fault}: fingers get it, the limit is {limit}"
+                "{after} after the plug is pulled {volts} still stands {place}{fault}: fingers get it, the limit is {limit}"
             );
             (message, remedy(cure))
         }

@@ -6,9 +6,10 @@ use crate::checks::judge;
 use crate::circuit::{Solver, Start, Until};
 use crate::jig;
 use crate::standard::discharge::plug_pin_rules;
-use crate::survey::condition::Moment;
+use crate::survey::condition::{Condition, Moment};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
+use crate::survey::unplug::pulled;
 use crate::survey::unsolved::NotSolved;
 use crate::survey::{Options, survey};
 
@@ -61,12 +62,14 @@ fn a_device_held_in_no_state_of_its_own_makes_the_check_incomplete() {
     times.dedup();
     let (mut held, mut free) = (0, 0);
     for t in &found.ledger.tried {
-        let Moment::Unplugged { degrees: Some(degrees) } = t.condition.moment else { continue };
-        let circuit = found.model.circuit(&jig, &t.condition);
+        let Moment::Unplugged { degrees: Some(degrees), moved: None } = t.condition.moment else { continue };
+        // It stands with its values as stated when the plug is pulled, and empties with them at their ends.
+        let stated = Condition { corner: vec![], ..t.condition.clone() };
+        let circuit = found.model.circuit(&jig, &stated);
         let mut solver = Solver::new(&circuit).unwrap();
         let states = solver.states_over_cycle(context.scale(t.condition.level), 32).unwrap();
         let mut state = states[(degrees * 32.0 / 360.0).round() as usize].clone();
-        let pulled = found.model.unplugged(circuit);
+        let (_, pulled) = pulled(&context, &t.condition);
         let (mut forced, mut before) = (false, 0.0);
         for time in &times {
             let until = Until { seconds: time - before, falls_below: None };

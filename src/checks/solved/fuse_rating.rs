@@ -10,6 +10,7 @@ use crate::jig::{Part, PartKind};
 use crate::part::{Fuse, ThermalFuse};
 use crate::standard::Limit;
 use crate::standard::fuse::{ratings, ul_load_share};
+use crate::survey::ledger::Outcome;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseRating,
@@ -40,6 +41,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn rating(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
     let PartKind::Fuse(Fuse { speed, .. }) = &part.kind else { return None };
     let s = at_nominal(case, k, Quantity::CurrentRms)?;
+    // What makes it or another device open in use is told there.
+    if matches!(case.outcome(s.at), Some(Outcome::Cleared { .. })) {
+        return None;
+    }
     let better = |least: f64| next_of(ratings().into_iter(), least).map(|a| Amount::new(a, "A"));
     let part_name = part.name.clone();
     if s.value > current * (1.0 + 1e-3) {

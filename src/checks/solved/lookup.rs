@@ -64,11 +64,12 @@ pub(super) fn strained(case: &Case, at: Ordinal) -> Option<(String, f64)> {
     Some((crate::wording::device::name(&case.survey.model, k).to_string(), amperes))
 }
 
-/// The protective device that ends the condition, where one does, and within how many seconds.
+/// The protective device that ends the condition, where one does, and within how many seconds. None where all is judged
+/// as if it went on.
 pub(super) fn ends_within(case: &Case, at: Ordinal) -> Option<(usize, f64)> {
     match case.outcome(at)? {
-        Outcome::Cleared { by, within, .. } => Some((*by, *within)),
-        Outcome::Solved | Outcome::Unsolved(_) => None,
+        Outcome::Cleared { by, within, judged_whole: false, .. } => Some((*by, *within)),
+        Outcome::Cleared { judged_whole: true, .. } | Outcome::Solved | Outcome::Unsolved(_) => None,
     }
 }
 

@@ -1,6 +1,7 @@
 //! Checks from the solved circuit: what the survey found against what parts and people stand. Reads no wiring that the
 //! checks of the other room judge.
 
+mod across_contact;
 mod box_temperature;
 mod capacitor_class;
 mod capacitor_voltage;
@@ -9,6 +10,7 @@ mod cord_rating;
 mod diode_current;
 mod diode_reverse;
 mod diode_surge;
+mod earth_return;
 mod fuse_breaking;
 mod fuse_inrush;
 mod fuse_rating;
@@ -24,6 +26,8 @@ mod led_reverse;
 mod limiting;
 mod lookup;
 mod no_limiting;
+mod off_not_dead;
+mod opens_in_use;
 mod outlet_shock;
 mod overload;
 mod plug_rating;
@@ -53,6 +57,8 @@ pub(crate) const LIST: &[&Check] = &[
     &touch_current::CHECK,
     &stored_charge::CHECK,
     &outlet_shock::CHECK,
+    &off_not_dead::CHECK,
+    &earth_return::CHECK,
     &rcd_standing_leakage::CHECK,
     &resistor_power::CHECK,
     &resistor_voltage::CHECK,
@@ -72,6 +78,7 @@ pub(crate) const LIST: &[&Check] = &[
     &diode_surge::CHECK,
     &capacitor_voltage::CHECK,
     &capacitor_class::CHECK,
+    &opens_in_use::CHECK,
     &fuse_rating::CHECK,
     &fuse_breaking::CHECK,
     &fuse_voltage::CHECK,

@@ -11,7 +11,7 @@ use crate::part::{Led, Neon};
 use crate::standard;
 use crate::survey::condition::Fault;
 use crate::survey::context::{Depth, SurveyContext};
-use crate::survey::gravest::{Gravest, Ordinal};
+use crate::survey::gravest::{Gravest, Ordinal, first_of_most};
 use crate::survey::records::Worst;
 use crate::survey::replay::replay;
 
@@ -26,6 +26,9 @@ pub(super) const CHECK: Check = Check {
     },
     run,
 };
+
+/// Amperes that no lamp shows.
+const LEAK: f64 = 1e-6;
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for k in 0..case.survey.model.items.len() {
@@ -63,7 +66,9 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
     let limiters = (0..case.jig.parts.len()).filter(|p| *p != lamp.part && limiting::bare_with(case, lamp, Some(*p)));
     let over = limiters
         .filter_map(|p| Some((p, with_shorted(case, lamp.item, p).filter(|s| lamp.most.is_none_or(|m| s.value > m))?)));
-    let (limiter, s) = over.max_by(|a, b| a.1.value.total_cmp(&b.1.value))?;
+    // What merely leaks lights and burns nothing.
+    let over = over.filter(|(_, s)| s.value > LEAK).map(|(p, s)| ((p, s.clone()), s.value));
+    let ((limiter, s), _) = first_of_most(over)?;
     let name = &case.jig.parts[limiter].name;
     let low = extra_low(case, lamp);
     let signal = if low { Signal::Notice } else { Signal::Warning };

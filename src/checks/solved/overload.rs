@@ -5,7 +5,10 @@ use crate::checks::{Case, Draft, Seen, rating};
 use crate::finding::said::Overcurrent;
 use crate::finding::{CheckId, Compared, Quantity, Signal, Situation};
 use crate::jig::{Part, PartKind};
-use crate::part::{Inductor, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire, full_load_primary};
+use crate::nets::Edge;
+use crate::part::{
+    Inductor, Link, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire, full_load_primary,
+};
 use crate::standard::{self, Level, Limit};
 
 use super::lookup::{at_nominal, item_name, lasting, rated, strained};
@@ -154,7 +157,8 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
     let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.
     let allowance = if quantity == Compared::Power { 1.0 } else { band * (1.0 + 1e-2) };
-    if seen.value <= limit.value * allowance {
+    let ends = module_limit(case, item).filter(|_| quantity != Compared::Power).unwrap_or(f64::INFINITY);
+    if seen.value.min(ends) <= limit.value * allowance || matches!(part.kind, PartKind::Psu(_)) && ends.is_finite() {
         return None;
     }
     let fuse = strained(case, seen.at);
@@ -162,6 +166,7 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
         // A winding takes some overload for ever: it runs hot and ages.
         let winding = current_limit(case, item, part).is_some();
         let borne = winding && seen.value <= standard::bench::winding_overload().value * limit.value;
+        let borne = borne || winding && cut_by_heat(case, item);
         let signal = if borne { Signal::Caution } else { Signal::Warning };
         return Some(AfterFault { item, quantity, seen, limit, fuse, signal });
     };
@@ -179,4 +184,36 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
         (false, false) => Signal::Warning,
     };
     Some(AfterFault { item, quantity, seen, limit, fuse, signal })
+}
+
+/// The most that a module which alone feeds an item gives when it is overloaded, amperes: it limits or shuts down by
+/// itself. `None` where something else feeds it too.
+fn module_limit(case: &Case, item: usize) -> Option<f64> {
+    let nets = case.nets();
+    let ends = case.survey.model.items[item].ends;
+    let circuit = nets.circuit(ends[0]);
+    if circuit.meets(nets.on_mains()) || circuit.meets(nets.hazardous_live()) {
+        return None;
+    }
+    let inside = nets.edges().iter().filter(|e| circuit.has_any(&e.ends));
+    if inside.clone().any(|e| matches!(e.link, Link::Winding { secondary: true, .. })) {
+        return None;
+    }
+    let modules: Vec<usize> =
+        inside.filter(|e| matches!(e.link, Link::Module { output: true, .. })).filter_map(Edge::part).collect();
+    let gives = |k: &usize| {
+        let PartKind::Psu(Psu { current, .. }) = &case.jig.parts[*k].kind else { return None };
+        current.map(|a| a * standard::bench::psu_limit().value)
+    };
+    let given: Option<Vec<f64>> = modules.iter().map(gives).collect();
+    given.filter(|g| !g.is_empty()).map(|g| g.iter().sum())
+}
+
+/// Whether every way for a current through an item leads through a thermal fuse, which its heat opens.
+fn cut_by_heat(case: &Case, item: usize) -> bool {
+    let nets = case.nets();
+    let part = case.survey.model.items[item].part;
+    let mut own = nets.edges().iter().filter(|e| e.part() == Some(part)).peekable();
+    let cold = |e: &Edge| e.link != Link::ThermalFuse;
+    own.peek().is_some() && own.all(|e| nets.is_fed(e, &|_| true) && !nets.is_fed(e, &cold))
 }

@@ -1,5 +1,6 @@
 //! What the earth conductor carries in normal use.
 
+use super::earth_return;
 use super::lookup::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LeakageLimit, RcdStandingLeakage};
@@ -21,6 +22,10 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let Some(w) = case.survey.ledger.lasting.conductors[2][Situation::Normal].copied() else { return };
     let s = seen(w, "A", Situation::Normal);
+    // What works between a pole and the earth is no leakage, and is told as what it is.
+    if earth_return::found(case).is_some() {
+        return;
+    }
     let holds = rcd_holds();
     let (limit, source, by) = match case.jig.supply.rcd {
         Some(Some(rated)) => (holds.value * rated, holds.source.clone(), LeakageLimit::Device),

@@ -30,7 +30,7 @@ pub(crate) fn guard(case: &Case, net: NetId) -> KeptOff {
     }
     let circuit = nets.circuit(net);
     let feeds = |e: &Edge| match e.link {
-        Link::Winding { secondary, .. } => secondary && circuit.has(e.ends[0]),
+        Link::Winding { secondary, .. } => secondary && circuit.has_any(&e.ends),
         Link::Module { output, .. } => output && circuit.has_any(&e.ends),
         Link::Wire
         | Link::Fuse(_)
@@ -164,7 +164,7 @@ pub(crate) fn weak_barriers(case: &Case, check: CheckId, t: &Touchable) -> Vec<(
     for p in &case.jig.parts {
         let PartKind::Transformer(Transformer { secondaries, insulation, .. }) = &p.kind else { continue };
         let told_here = insulation.is_some() == (check == CheckId::InsulationTooWeak);
-        let behind = secondaries.iter().any(|s| circuit.has(s.across[0]));
+        let behind = secondaries.iter().any(|s| circuit.has_any(&s.across));
         if behind && told_here && insulation.is_none_or(|g| g < Grade::Double) {
             let draft = case.about_part(check, Signal::Warning, p, "insulation").touchable(&t.name);
             let said = WeakBarrier { part: p.name.clone(), touchable: t.name.clone() };

@@ -21,6 +21,7 @@ mod fuse_in_neutral;
 mod hazard;
 mod insulation_missing;
 mod insulation_too_weak;
+mod lamp_in_neutral;
 mod live_pins;
 mod loose_end;
 mod names;
@@ -41,6 +42,7 @@ pub(crate) const LIST: &[&Check] = &[
     &no_fuse::CHECK,
     &single_pole_fuse::CHECK,
     &fuse_in_neutral::CHECK,
+    &lamp_in_neutral::CHECK,
     &fuse_after_switch_or_part::CHECK,
     &switch_in_neutral::CHECK,
     &single_pole_switch::CHECK,

@@ -4,10 +4,11 @@ use super::names;
 use crate::checks::{Case, Draft};
 use crate::finding::said::KeptLive;
 use crate::finding::{CheckId, Signal, When};
-use crate::jig::{NET_N, NetId, PartKind, SwitchContacts};
+use crate::jig::{NET_N, NetId, PartKind};
 use crate::nets::{Edge, Live, Nets, Pass};
 use crate::part::{Link, Switch};
 use crate::standard::rules;
+use crate::survey::settings::off_positions;
 
 /// A load that stays live while a switch is off.
 struct Kept {
@@ -55,7 +56,7 @@ fn kept(case: &Case) -> Vec<Kept> {
             let all = |e: &Edge| !e.link.is_safety_capacitor();
             let pass = |e: &Edge| all(e) && stands(e);
             for (load, edge) in nets.edges().iter().enumerate().filter(|(_, e)| e.is_body()) {
-                if !nets.closes_a_loop(edge, &all) || nets.closes_a_loop(edge, &pass) {
+                if !nets.is_fed(edge, &all) || nets.closes_a_loop(edge, &pass) {
                     continue;
                 }
                 match nets.live_pins().iter().find(|pin| live_from(nets, **pin, &pass, edge)) {
@@ -67,17 +68,6 @@ fn kept(case: &Case) -> Vec<Kept> {
     }
     kept.retain(|k| !dead.contains(&k.load));
     kept
-}
-
-/// Off positions of a switch: all contacts of a plain switch open, or a position that says so or closes nothing.
-fn off_positions(contacts: &SwitchContacts) -> Vec<usize> {
-    match contacts {
-        SwitchContacts::Poles(_) => vec![1],
-        SwitchContacts::Positions(p) => {
-            let off = |(name, closed): &(String, Vec<_>)| closed.is_empty() || name.eq_ignore_ascii_case("off");
-            (0..p.len()).filter(|k| off(&p[*k])).collect()
-        }
-    }
 }
 
 /// Whether an end of the load stays joined to a live pin.

@@ -1,6 +1,8 @@
 //! Facts of the protective earth and the class: earth-open, earth-broken-by-part, earth-not-bonded, class-conflict,
 //! cord-cores.
 
+use super::Amount;
+
 /// Why no earth reaches the tool.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EarthOpen {
@@ -75,4 +77,17 @@ pub enum CordCores {
         /// Whether the tool depends on an earth.
         earth: bool,
     },
+}
+
+/// Working current in the earth conductor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EarthReturn {
+    /// The current.
+    pub current: Amount,
+    /// The parts that it comes through.
+    pub through: Vec<String>,
+    /// The residual-current device ahead that trips by it.
+    pub trips: bool,
+    /// What can be touched and is live once the earth breaks.
+    pub touchables: Vec<String>,
 }

@@ -10,6 +10,8 @@ mod insulation;
 mod itself;
 mod lamp;
 mod net_list;
+mod off_not_dead;
+mod opens_in_use;
 mod outlet_shock;
 mod overload;
 mod poles;
@@ -26,7 +28,7 @@ mod touching;
 pub use amount::{Amount, Percent};
 pub use capacitor::{CapacitorClass, CapacitorCure, CapacitorPlace, CapacitorVoltage};
 pub use contact::{Contact, ContactCure, CordFault, CordRating, PlugRating, WireProtection};
-pub use earth::{ClassConflict, CordCores, EarthBrokenByPart, EarthNotBonded, EarthOpen};
+pub use earth::{ClassConflict, CordCores, EarthBrokenByPart, EarthNotBonded, EarthOpen, EarthReturn};
 pub use fuse::{FuseBreaking, FuseInrush, FuseRating, FuseVoltage};
 pub use heat::{BoxTemperature, Burn, HotSurface};
 pub use insulation::{
@@ -37,9 +39,11 @@ pub use lamp::{
     Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LedCurrent, LedReverse, NoLimiting, Unlimited,
 };
 pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
+pub use off_not_dead::OffNotDead;
+pub use opens_in_use::OpensInUse;
 pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
-pub use poles::{FuseAfter, KeptLive, NoFuse, OnePoleFuse};
+pub use poles::{FuseAfter, KeptLive, LampInNeutral, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
 pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
@@ -74,6 +78,7 @@ pub enum Said {
     EarthBrokenByPart(EarthBrokenByPart),
     EarthNotBonded(EarthNotBonded),
     EarthOpen(EarthOpen),
+    EarthReturn(EarthReturn),
     FlashRate(FlashRate),
     FuseAfterSwitchOrPart(FuseAfter),
     FuseBreaking(FuseBreaking),
@@ -85,6 +90,7 @@ pub enum Said {
     InsulationMissing(InsulationMissing),
     InsulationTooWeak(InsulationTooWeak),
     LampCurrent(LampCurrent),
+    LampInNeutral(LampInNeutral),
     LampLife(LampLife),
     LampStrike(LampStrike),
     LedCurrent(LedCurrent),
@@ -93,7 +99,9 @@ pub enum Said {
     LooseEnd(LooseEnd),
     NoFuse(NoFuse),
     NoLimiting(NoLimiting),
+    OffNotDead(OffNotDead),
     OpensByHand,
+    OpensInUse(OpensInUse),
     OutletShock(OutletShock),
     PlugFuse(PlugFuse),
     PlugRating(PlugRating),

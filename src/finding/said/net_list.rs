@@ -34,6 +34,24 @@ pub enum Bypassed {
         /// The wires at its ends.
         by: Vec<String>,
     },
+    /// A wire leads round it and round others of its chain.
+    Chain {
+        /// The part.
+        part: String,
+        /// The wires.
+        by: Vec<String>,
+        /// The others.
+        chain: Vec<String>,
+    },
+    /// Other parts lead round it.
+    By {
+        /// The part.
+        part: String,
+        /// What leads round it.
+        by: Vec<String>,
+        /// Whether a contact among them must be closed.
+        closed: bool,
+    },
     /// A transformer whose secondary is joined to the mains all the same.
     Windings {
         /// The transformer.

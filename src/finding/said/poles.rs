@@ -50,3 +50,12 @@ pub struct KeptLive {
     /// Which pins are live.
     pub live: Live,
 }
+
+/// A limiter's lamp in the neutral.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LampInNeutral {
+    /// The outlet.
+    pub outlet: String,
+    /// The lamps.
+    pub lamps: Vec<String>,
+}

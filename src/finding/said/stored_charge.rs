@@ -17,6 +17,15 @@ pub enum StoredCharge {
         /// Whether a path of it has failed.
         kind: Situation,
     },
+    /// While what was put on empties.
+    Meanwhile {
+        /// Volts.
+        volts: Amount,
+        /// Between these two, the first of which fingers reach.
+        between: [String; 2],
+        /// Whether something has failed.
+        kind: Situation,
+    },
     /// After the plug was pulled.
     Unplugged {
         /// So long after.
@@ -25,8 +34,8 @@ pub enum StoredCharge {
         volts: Amount,
         /// What may be left.
         limit: Amount,
-        /// The touchable they stand on; `None`: the pins of the plug.
-        on: Option<String>,
+        /// The two places they stand between; `None`: the pins of the plug.
+        on: Option<[String; 2]>,
         /// Whether the bleeder has failed.
         kind: Situation,
         /// What cures it.

@@ -1,0 +1,77 @@
+//! Protective devices that open although nothing has failed.
+
+use super::lookup::next_of;
+use super::propose;
+use crate::checks::{About, Case, Check, Draft};
+use crate::finding::said::{Amount, OpensInUse};
+use crate::finding::{CheckId, Compared, Said, Signal};
+use crate::jig::{Part, PartKind};
+use crate::standard::fuse::ratings;
+use crate::standard::rules;
+use crate::survey::in_use::{Drawer, Opened};
+use crate::survey::ledger::Outcome;
+use crate::survey::model::ProtectorKind;
+use crate::wording::device;
+
+pub(super) const CHECK: Check = Check {
+    id: CheckId::OpensInUse,
+    about: About {
+        looks_at: "every fuse, breaker, residual-current device and fusible resistor with nothing failed, in every position of the switches, with every load of the outlets, at every supply level",
+        limit: "none may open: what opens in use is taken for a nuisance and replaced by a larger one",
+        rows: &["rules.rule.holds_in_use"],
+        how: "the same gates by which a fault is ended. A shorted outlet is the fault of what hangs on it, not use, unless a lamp, a heater or a resistor inside its rating is there to bear it. What else is wrong with the jig is judged as if the device held, as long as the breaker of the circuit does not open as well and it is no diode or varistor that draws",
+        mend: "the rating that carries the current, a part that draws less, or the current led back through the other pole",
+    },
+    run,
+};
+
+fn run(case: &Case, out: &mut Vec<Draft>) {
+    for (protector, opened) in &case.survey.ledger.lasting.opened {
+        out.extend(opened.get().and_then(|o| found(case, *protector, o)));
+    }
+}
+
+fn found(case: &Case, protector: usize, opened: &Opened) -> Option<Draft> {
+    let model = &case.survey.model;
+    let Some(Outcome::Cleared { within, also, judged_whole, .. }) = case.outcome(opened.at) else { return None };
+    let part = |k: usize| match model.protectors[k].kind {
+        ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) => Some(&case.jig.parts[model.items[item].part]),
+        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_) => None,
+    };
+    let kind = |k: usize| &model.protectors[k].kind;
+    let mut draft = match (part(protector), kind(protector)) {
+        (Some(part), _) => case.about_part(CheckId::OpensInUse, Signal::Warning, part, "current"),
+        (None, ProtectorKind::Rcd(_)) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.rcd"),
+        (None, ProtectorKind::PlugFuse(_)) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.plug-fuse"),
+        (None, _) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.breaker"),
+    };
+    for other in also.iter().filter_map(|(k, _)| part(*k)) {
+        draft = draft.part(&other.name);
+    }
+    let mut drawn_by = vec![];
+    for drawer in &opened.drawn_by {
+        match drawer {
+            Drawer::Item(k) => {
+                let name = &case.jig.parts[model.items[*k].part].name;
+                draft = draft.part(name);
+                drawn_by.push(name.clone());
+            }
+            Drawer::Outlet(k) => drawn_by.push(case.jig.outlets[*k].name.clone()),
+        }
+    }
+    let fuse = part(protector).filter(|p| matches!(p.kind, PartKind::Fuse(_)));
+    let larger = |part: &Part| propose::larger_fuse(case, part, opened.amperes);
+    let said = OpensInUse {
+        device: device::in_a_sentence(model, protector),
+        also: also.iter().map(|(k, _)| device::in_a_sentence(model, *k)).collect(),
+        current: Amount::new(opened.amperes, "A"),
+        within: Amount::new(*within, "s"),
+        drawn_by,
+        residual: matches!(kind(protector), ProtectorKind::Rcd(_)),
+        short: !judged_whole,
+        cure: fuse.and_then(|_| next_of(ratings().into_iter(), opened.amperes)).map(|a| Amount::new(a, "A")),
+    };
+    let proposals = fuse.filter(|_| !said.short).map(larger).unwrap_or_default();
+    let draft = draft.value(Compared::CurrentRms, opened.amperes, "A").found_in(opened.at);
+    Some(draft.source(&rules::holds_in_use()).states(Said::OpensInUse(said)).proposes(proposals))
+}
