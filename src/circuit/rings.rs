@@ -9,6 +9,8 @@ use super::plan::Plan;
 /// Radians of a swing, or time constants of a decay, that one step may cover: its quarters are then samples every fifth of
 /// a radian, and Boole's rule is good to a millionth for products of two such swings.
 const PER_STEP: f64 = 0.75;
+/// The same without mains: a single discharge is told to more digits than a cycle.
+const PER_STEP_WITHOUT_MAINS: f64 = 0.3;
 /// Time constants after which a decay has gone: e^-30 of it is left.
 const GONE: f64 = 30.0;
 /// What is damped faster than this part of a swing is long is no ring: it has gone before a step could miss it, since
@@ -24,7 +26,7 @@ pub(super) struct Pace {
     pub level: usize,
     /// Seconds after the last event until it has gone.
     pub lasts: f64,
-    /// Whether it swings: longer steps would miss it.
+    /// Whether it swings, or counts to its end: longer steps would miss it.
     pub rings: bool,
 }
 
@@ -37,13 +39,16 @@ pub(super) fn paces(plan: &Plan, rate: &[f64], finest: usize) -> Vec<Pace> {
     let Some(values) = eigenvalues(plan, rate) else {
         return vec![Pace { level: finest, lasts: f64::INFINITY, rings: true }];
     };
+    // Without mains nothing comes again, and every decay counts to its end.
+    let once = plan.sine == 0.0;
+    let per_step = if once { PER_STEP_WITHOUT_MAINS } else { PER_STEP };
     let mut found: Vec<Pace> = vec![];
     for (re, im) in values {
         let damping = (-re).max(0.0);
         let fastest = damping.hypot(im);
-        let level = (0..finest).find(|&k| plan.base / 2f64.powi(k as i32) * fastest <= PER_STEP).unwrap_or(finest);
+        let level = (0..finest).find(|&k| plan.base / 2f64.powi(k as i32) * fastest <= per_step).unwrap_or(finest);
         if level > 0 {
-            found.push(Pace { level, lasts: GONE / damping, rings: im > SWINGS_LEFT * damping });
+            found.push(Pace { level, lasts: GONE / damping, rings: once || im > SWINGS_LEFT * damping });
         }
     }
     found

@@ -85,13 +85,15 @@ fn assert_check_contract(name: &str, json: &Value) {
         assert!(["normal", "single-fault", "transient"].contains(&s["kind"].as_str().unwrap()));
     }
     for t in json["touch"].as_array().unwrap() {
-        let keys: [(&str, &[&str]); 8] = [
+        let keys: [(&str, &[&str]); 10] = [
             ("touchable", TEXT),
             ("voltage_rms", NUMBER),
             ("voltage_peak", NUMBER),
             ("voltage_dc", NUMBER),
             ("current_rms", NUMBER),
             ("current_peak", NUMBER),
+            ("unweighted_rms", NUMBER),
+            ("unweighted_peak", NUMBER),
             ("condition", TEXT),
             ("kind", TEXT),
         ];
