@@ -293,9 +293,11 @@ fn finest(plan: &Plan, rate: &[f64]) -> usize {
         }
     }
     let rho = sum.sqrt().max(if plan.sine > 0.0 { plan.omega } else { 0.0 });
+    // Without mains a single discharge is told to more digits than a cycle.
+    let short = if plan.sine == 0.0 { SHORT / 2.0 } else { SHORT };
     let mut level = 0;
     let mut h = plan.base;
-    while h * rho > SHORT && level < LEVELS {
+    while h * rho > short && level < LEVELS {
         h /= 2.0;
         level += 1;
     }

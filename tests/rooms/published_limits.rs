@@ -219,7 +219,7 @@ fn bench_assumptions() {
     assert_eq!(bench::diode().map(|l| l.unit), ["V", "Ω", "Ω"]);
     assert_eq!(bench::led().map(|l| l.unit), ["Ω", "Ω"]);
     assert_eq!(bench::transformer().map(|l| l.unit), ["", "F"]);
-    assert_eq!((bench::ambient().unit, bench::neon_extinction().value), ("°C", 100e-6));
+    assert_eq!((bench::ambient().unit, bench::neon_extinction().value), ("°C", 60e-6));
     assert!(bench::capacitor_tolerance().value < 1.0 && bench::resistor_tolerance().value < 1.0);
     assert!(bench::half_power().value < 1.0 && bench::sustained_fire().value > 1.0);
 }
