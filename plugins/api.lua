@@ -19,6 +19,7 @@
 ---@field plug_fuse? number amperes of the fuse in the plug
 ---@field breaker? number amperes of the breaker in the wall
 ---@field rcd? number amperes at which the residual-current device trips
+---@field rcd_type? string what the residual-current device sees: "AC", "A" or "B"
 ---@field cord? Cord
 
 ---The mains cord.

@@ -73,6 +73,7 @@ checks! {
     PsuRating = "psu-rating",
     RatingMissing = "rating-missing",
     RcdStandingLeakage = "rcd-standing-leakage",
+    RcdType = "rcd-type",
     ResistorPower = "resistor-power",
     ResistorVoltage = "resistor-voltage",
     SinglePoleFuse = "single-pole-fuse",

@@ -4,6 +4,7 @@
 use crate::format::{Choice, Holds, Key, Section, above_zero, may, needs};
 use crate::quantity::{Kind, Range};
 use crate::standard::Grade;
+use crate::standard::residual::RcdKind;
 
 /// The format this program reads.
 pub(crate) const FORMAT: i64 = 1;
@@ -65,6 +66,16 @@ pub(crate) const SUPPLY: Section = Section {
             "rcd",
             Holds::Residual,
             "Rated residual current of the residual-current device ahead of the jig, amperes r.m.s., or \"none\".",
+        ),
+        may(
+            "rcd-type",
+            Holds::Word(&RcdKind::WORDS),
+            "What the residual-current device sees, as printed on it: \"AC\" sine only, \"A\" pulses too, \"B\" smooth direct current too.",
+        ),
+        may(
+            "earthing",
+            Holds::Word(&["TN", "TT"]),
+            "\"TN\": the earth goes back to the source by a wire; \"TT\": through an earth electrode of the house.",
         ),
         may("plug-fuse", above_zero(Kind::Current), "Rated current of the fuse inside the plug, amperes r.m.s."),
     ],

@@ -61,6 +61,7 @@ pub(crate) fn supply(jig: &Jig) -> Row<'_> {
     put(&mut row, "plug_fuse", number(s.plug_fuse));
     put(&mut row, "breaker", number(s.breaker));
     put(&mut row, "rcd", number(s.rcd.flatten()));
+    put(&mut row, "rcd_type", s.rcd_type.and_then(|k| text(k.word())));
     if let Some(c) = &s.cord {
         let mut cord = vec![];
         put(&mut cord, "area", number(c.area));
@@ -119,6 +120,7 @@ pub(crate) fn optional(class: &str) -> &'static [&'static str] {
             "plug_fuse",
             "breaker",
             "rcd",
+            "rcd_type",
             "cord",
         ],
         "enclosure" => &["material", "class", "opens_with", "size"],

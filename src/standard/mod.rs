@@ -23,6 +23,7 @@ pub(crate) mod parts;
 pub(crate) mod plug;
 pub(crate) mod preferred;
 pub(crate) mod protection;
+pub(crate) mod residual;
 pub(crate) mod resistor;
 pub(crate) mod rules;
 pub(crate) mod signal;

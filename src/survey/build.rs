@@ -6,6 +6,8 @@ use crate::nets::Nets;
 use crate::part::Protection;
 use crate::part::assembly::{Assembly, VOLTMETER, open};
 use crate::standard;
+use crate::standard::protection::Earthing;
+use crate::standard::residual::RcdKind;
 
 use super::model::{Model, Protector, ProtectorKind};
 
@@ -76,10 +78,21 @@ fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
         supply.conductors[k] = Some(assembly.branch(inner, assembly.node[net], each));
     }
     if has_earth(jig) {
-        supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, each));
+        supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, earth_return(jig, each)));
     }
     supply.pin_probe = Some(assembly.across([NET_L, NET_N], Device::Resistor { ohms: VOLTMETER }));
     supply
+}
+
+/// The earth conductor: back to the source by a wire like the live ones, or through an earth electrode of the house.
+fn earth_return(jig: &Jig, wire: Device) -> Device {
+    match (jig.supply.earthing, wire) {
+        (Earthing::Tt, Device::Resistor { ohms }) => {
+            let electrode = standard::protection::earth_electrode(jig.supply.rcd.flatten());
+            Device::Resistor { ohms: ohms + electrode.value }
+        }
+        (_, wire) => wire,
+    }
 }
 
 /// Voltmeters from both terminals of each outlet that nothing joins to the mains.
@@ -121,13 +134,15 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
         let kind = ProtectorKind::PlugFuse(amperes);
         protectors.push(Protector { branch: Some(line), kind });
     }
-    let usual = || standard::protection::usual_branch(&jig.supply.mains.as_ref()?.row).map(|l| l.value);
-    if let Some(amperes) = jig.supply.breaker.or_else(usual) {
-        let kind = ProtectorKind::Breaker(amperes);
+    if let Some(mains) = &jig.supply.mains {
+        let usual = || standard::protection::usual_branch(&mains.row).value;
+        let amperes = jig.supply.breaker.unwrap_or_else(usual);
+        let kind = ProtectorKind::Breaker(amperes, standard::protection::breaker_of(&mains.row));
         protectors.push(Protector { branch: None, kind });
     }
     if let (Some(Some(residual)), Some(earth)) = (jig.supply.rcd, supply.conductors[2]) {
-        let kind = ProtectorKind::Rcd(residual);
+        // Where its type is not stated, the one that sees least is taken.
+        let kind = ProtectorKind::Rcd(residual, jig.supply.rcd_type.unwrap_or(RcdKind::Ac));
         protectors.push(Protector { branch: Some(earth), kind });
     }
     protectors

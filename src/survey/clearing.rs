@@ -5,7 +5,7 @@ use crate::circuit::{Circuit, Device, Quantities};
 use crate::jig::{Jig, PartKind};
 use crate::part::{Fuse, Resistor};
 use crate::standard;
-use crate::standard::protection::BreakerType;
+use crate::standard::residual::{RcdKind, Residual, rcd_clears};
 
 use super::condition::{Condition, Fault, Moment, Orientation};
 use super::model::{Model, Protector, ProtectorKind};
@@ -25,7 +25,7 @@ pub(crate) struct Clearing {
 fn seats(model: &Model, protector: usize, orientation: Orientation) -> Vec<usize> {
     let p = &model.protectors[protector];
     match (&p.kind, p.branch, orientation) {
-        (ProtectorKind::Rcd(_), ..) => model.conductors[..2].iter().copied().flatten().collect(),
+        (ProtectorKind::Rcd(..), ..) => model.conductors[..2].iter().copied().flatten().collect(),
         (_, Some(b), _) => vec![b],
         (_, None, Orientation::AsWired) => model.conductors[0].into_iter().collect(),
         (_, None, Orientation::Reversed) => model.conductors[1].into_iter().collect(),
@@ -44,14 +44,16 @@ pub(crate) fn opens<'a>(
     let works =
         |p: &Protector| !matches!(p.kind, ProtectorKind::Fuse(k) if condition.faults.contains(&Fault::Short(k)));
     model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
-        let watched = match p.kind {
-            ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
-            ProtectorKind::Fuse(_)
-            | ProtectorKind::Fusible(_)
-            | ProtectorKind::PlugFuse(_)
-            | ProtectorKind::Breaker(_) => seats(model, k, condition.orientation),
-        };
-        let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);
+        if let ProtectorKind::Rcd(rated, kind) = p.kind {
+            let residual = residual(q.get(p.branch?)?);
+            let within = rcd_clears(kind, rated, &residual)?.value;
+            return Some(Clearing { protector: k, within, amperes: residual.rms });
+        }
+        let amperes = seats(model, k, condition.orientation)
+            .iter()
+            .filter_map(|b| q.get(*b))
+            .map(|x| x.i_rms)
+            .fold(0.0, f64::max);
         let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
         opens_within(jig, model, p, amperes, watts).map(|within| Clearing { protector: k, within, amperes })
     })
@@ -75,10 +77,26 @@ fn opens_within(jig: &Jig, model: &Model, p: &Protector, amperes: f64, watts: f6
             (watts >= times.value * rated).then_some(within)
         }
         ProtectorKind::PlugFuse(a) => standard::fuse::plug_fuse_gates(a).and_then(|g| g.melts_within(amperes)),
-        // The type of the breaker is not in the file; C is the slower of the two met behind sockets.
-        ProtectorKind::Breaker(a) => standard::protection::breaker_clears(BreakerType::C, a, amperes).map(|l| l.value),
-        ProtectorKind::Rcd(a) => standard::protection::rcd_clears(a, amperes).map(|l| l.value),
+        ProtectorKind::Breaker(a, kind) => standard::protection::breaker_clears(kind, a, amperes).map(|l| l.value),
+        // It is not opened by what a pole carries, but by what comes back through the earth.
+        ProtectorKind::Rcd(..) => None,
     }
+}
+
+fn residual(q: &Quantities) -> Residual {
+    Residual { rms: q.i_rms, mean: q.i_mean, range: [q.i_max, q.i_min] }
+}
+
+/// The current in the earth that a residual-current device of a better type would trip at and the one that is there does
+/// not see: amperes r.m.s., and the lowest type that sees it.
+pub(crate) fn unseen(model: &Model, q: &[Quantities]) -> Option<(f64, RcdKind)> {
+    model.protectors.iter().find_map(|p| {
+        let ProtectorKind::Rcd(rated, kind) = p.kind else { return None };
+        let residual = residual(q.get(p.branch?)?);
+        let sees = |k: &RcdKind| rcd_clears(*k, rated, &residual).is_some();
+        let better = [RcdKind::A, RcdKind::B].into_iter().find(sees)?;
+        (!sees(&kind)).then_some((residual.rms, better))
+    })
 }
 
 /// The device that opens first; of those that open together the first in the order given.

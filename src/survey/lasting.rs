@@ -10,7 +10,7 @@ use super::condition::Condition;
 use super::gravest::{Gravest, Ordinal};
 use super::measured::{backwards, measured};
 use super::model::Model;
-use super::records::{TouchTarget, TouchWorst, Worst};
+use super::records::{TouchTarget, TouchWorst, Unseen, Worst};
 
 /// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
@@ -35,6 +35,8 @@ pub(crate) struct Lasting {
     pub late: Vec<Gravest<TouchWorst>>,
     /// [pair]: likewise.
     pub late_pairs: Vec<Gravest<TouchWorst>>,
+    /// Current to earth that a residual-current device of a better type would end.
+    pub unseen: ByFault<Gravest<Unseen>>,
     /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.
     pub outlets: Vec<ByFault<Gravest<TouchWorst>>>,
 }
@@ -146,6 +148,7 @@ impl Lasting {
         });
         each(&mut self.late, other.late, Gravest::merge);
         each(&mut self.late_pairs, other.late_pairs, Gravest::merge);
+        self.unseen.merge(other.unseen);
         each(&mut self.outlets, other.outlets, ByFault::merge);
     }
 }

@@ -5,6 +5,8 @@ use crate::jig::{Jig, LoadKind, NetId};
 use crate::nets::Nets;
 use crate::part::Assumption;
 use crate::part::assembly::{open, short};
+use crate::standard::protection::BreakerType;
+use crate::standard::residual::RcdKind;
 use crate::standard::{self, Level};
 
 use super::condition::{Condition, Conductor, END, Fault, Orientation};
@@ -30,10 +32,10 @@ pub(crate) enum ProtectorKind {
     Fusible(usize),
     /// The fuse in the plug, amperes.
     PlugFuse(f64),
-    /// The branch breaker, amperes.
-    Breaker(f64),
-    /// A residual-current device, rated residual amperes; its branch is the earth conductor.
-    Rcd(f64),
+    /// The branch breaker, amperes and what it is made to.
+    Breaker(f64, BreakerType),
+    /// A residual-current device, rated residual amperes and what it sees; its branch is the earth conductor.
+    Rcd(f64, RcdKind),
 }
 
 /// A jig as a circuit.

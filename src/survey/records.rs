@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use super::gravest::{Graded, Gravest, Ordinal};
 use crate::finding::Situation;
 use crate::jig::NetId;
+use crate::standard::residual::RcdKind;
 
 /// The worst value of one quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,6 +23,25 @@ impl Graded for Worst {
 
     fn at(&self) -> Ordinal {
         self.at
+    }
+}
+
+/// A current to earth that the residual-current device does not see.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Unseen {
+    /// Amperes r.m.s., and where.
+    pub worst: Worst,
+    /// The lowest type that sees it.
+    pub by: RcdKind,
+}
+
+impl Graded for Unseen {
+    fn grade(&self) -> [f64; 2] {
+        self.worst.grade()
+    }
+
+    fn at(&self) -> Ordinal {
+        self.worst.at
     }
 }
 

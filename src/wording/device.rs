@@ -7,8 +7,8 @@ pub(crate) fn name(model: &Model, protector: usize) -> &str {
     match model.protectors.get(protector).map(|p| &p.kind) {
         Some(ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item)) => &model.items[*item].name,
         Some(ProtectorKind::PlugFuse(_)) => "plug fuse",
-        Some(ProtectorKind::Breaker(_)) => "branch breaker",
-        Some(ProtectorKind::Rcd(_)) => "residual-current device",
+        Some(ProtectorKind::Breaker(..)) => "branch breaker",
+        Some(ProtectorKind::Rcd(..)) => "residual-current device",
         None => "?",
     }
 }
@@ -18,6 +18,6 @@ pub(crate) fn in_a_sentence(model: &Model, protector: usize) -> String {
     let name = name(model, protector);
     match model.protectors.get(protector).map(|p| &p.kind) {
         None | Some(ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_)) => name.to_string(),
-        Some(ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_)) => format!("the {name}"),
+        Some(ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(..) | ProtectorKind::Rcd(..)) => format!("the {name}"),
     }
 }

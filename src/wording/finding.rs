@@ -7,8 +7,9 @@ use super::{
     fuse_inrush, fuse_rating, fuse_voltage, hot_surface, insulation_missing, insulation_too_weak, join, kept_live,
     lamp_current, lamp_life, lamp_strike, led_current, led_reverse, live_pins, loose_end, no_fuse, no_limiting,
     one_pole_fuse, opens_by_hand, outlet_shock, overcurrent, plug_fuse, plug_rating, rating_missing,
-    rcd_standing_leakage, resistor_power, resistor_voltage, smoulder, stored_charge, touch_current, touch_voltage,
-    transformer_rating, unsolved_condition, unused_part, varistor_rating, way, wire_colour, wire_protection,
+    rcd_standing_leakage, rcd_type, resistor_power, resistor_voltage, smoulder, stored_charge, touch_current,
+    touch_voltage, transformer_rating, unsolved_condition, unused_part, varistor_rating, way, wire_colour,
+    wire_protection,
 };
 use crate::finding::{CheckId, Finding, Ordinal, Said, Under, When};
 
@@ -75,6 +76,7 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
         Said::PsuRating(s) | Said::WindingRating(s) => overcurrent::words(s),
         Said::RatingMissing(s) => rating_missing::words(s),
         Said::RcdStandingLeakage(s) => rcd_standing_leakage::words(s),
+        Said::RcdType(s) => rcd_type::words(known, s),
         Said::ResistorPower(s) => resistor_power::words(known, s),
         Said::ResistorVoltage(s) => resistor_voltage::words(known, s),
         Said::SinglePoleSwitch(s) | Said::SwitchInNeutral(s) => kept_live::words(s),

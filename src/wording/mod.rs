@@ -58,6 +58,7 @@ mod plug_fuse;
 mod plug_rating;
 mod rating_missing;
 mod rcd_standing_leakage;
+mod rcd_type;
 mod resistor_power;
 mod resistor_voltage;
 mod smoulder;

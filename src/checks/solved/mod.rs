@@ -30,6 +30,7 @@ mod plug_rating;
 pub(super) mod propose;
 mod psu_rating;
 mod rcd_standing_leakage;
+mod rcd_type;
 mod rectifiers;
 mod resistor_power;
 mod resistor_voltage;
@@ -54,6 +55,7 @@ pub(crate) const LIST: &[&Check] = &[
     &stored_charge::CHECK,
     &outlet_shock::CHECK,
     &rcd_standing_leakage::CHECK,
+    &rcd_type::CHECK,
     &resistor_power::CHECK,
     &resistor_voltage::CHECK,
     &smoulder::CHECK,

@@ -14,6 +14,7 @@ mod outlet_shock;
 mod overload;
 mod poles;
 mod rcd_standing_leakage;
+mod rcd_type;
 mod rectifier;
 mod resistor_power;
 mod resistor_voltage;
@@ -41,6 +42,7 @@ pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
 pub use poles::{FuseAfter, KeptLive, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
+pub use rcd_type::RcdUnseen;
 pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
     Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
@@ -100,6 +102,7 @@ pub enum Said {
     PsuRating(Overcurrent),
     RatingMissing(RatingMissing),
     RcdStandingLeakage(RcdStandingLeakage),
+    RcdType(RcdUnseen),
     ResistorPower(ResistorPower),
     ResistorVoltage(ResistorVoltage),
     SinglePoleFuse(OnePoleFuse),
