@@ -67,6 +67,7 @@ checks! {
     NoLimiting = "no-limiting",
     OpensByHand = "opens-by-hand",
     OutletShock = "outlet-shock",
+    PartTemperature = "part-temperature",
     PlugFuse = "plug-fuse",
     PlugRating = "plug-rating",
     PluginFailed = "plugin-failed",

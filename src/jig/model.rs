@@ -118,6 +118,10 @@ pub(crate) struct Enclosure {
     pub class: Option<Class>,
     /// Outside size in metres, when stated.
     pub size: Option<[f64; 3]>,
+    /// Outside of a metal box, when stated: whether it is painted.
+    pub painted: Option<bool>,
+    /// Openings low in it, and as much high in it, square metres, when stated.
+    pub vents: Option<f64>,
     /// Opens with a tool or by hand, when stated.
     pub opens_with: Option<OpensWith>,
 }

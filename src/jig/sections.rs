@@ -94,6 +94,16 @@ pub(crate) const ENCLOSURE: Section = Section {
         ),
         may("class", Holds::Word(&["I", "II", "III"]), "Class of protection against electric shock (IEC 61140)."),
         may("size", Holds::Size, "Outside length, width and height."),
+        may(
+            "finish",
+            Holds::Word(&["bare", "painted"]),
+            "Outside of a metal box: bare metal, or painted, powder-coated or anodised, which gives off more heat.",
+        ),
+        may(
+            "vents",
+            above_zero(Kind::Area),
+            "Area of the openings low in the box, with as much high in it, for air to pass through.",
+        ),
         may("opens-with", Holds::Word(&["tool", "hand"]), "What it takes to open the box."),
     ],
     choice: None,

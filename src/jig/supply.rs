@@ -141,6 +141,8 @@ pub(crate) fn enclosure(row: &Row) -> Enclosure {
             _ => None,
         },
         size: row.size("size"),
+        painted: row.word("finish").map(|word| word == "painted"),
+        vents: row.number("vents"),
         opens_with: match row.word("opens-with") {
             Some("tool") => Some(OpensWith::Tool),
             Some("hand") => Some(OpensWith::Hand),

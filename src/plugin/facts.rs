@@ -94,6 +94,8 @@ pub(crate) fn enclosure(jig: &Jig) -> Row<'_> {
     for (key, word) in [("material", material), ("class", class), ("opens_with", opens)] {
         put(&mut row, key, word.and_then(text));
     }
+    put(&mut row, "painted", e.painted.map(Fact::Flag));
+    put(&mut row, "vents", number(e.vents));
     put(&mut row, "size", e.size.map(|s| Fact::List(s.into_iter().map(Fact::Number).collect())));
     row
 }
@@ -123,7 +125,7 @@ pub(crate) fn optional(class: &str) -> &'static [&'static str] {
             "rcd_type",
             "cord",
         ],
-        "enclosure" => &["material", "class", "opens_with", "size"],
+        "enclosure" => &["material", "class", "opens_with", "painted", "vents", "size"],
         "insulation" => &["clearance", "creepage"],
         "stress" => &["nominal", "rating", "margin"],
         "lamp" => &["strike_margin"],

@@ -1,10 +1,10 @@
 //! From the jig to its circuit: the supply, the parts, what is plugged in, and meters wherever something is to be read.
 
 use crate::circuit::Device;
-use crate::jig::{Jig, NET_L, NET_N, NET_PE};
+use crate::jig::{Jig, NET_L, NET_N, NET_PE, PartKind};
 use crate::nets::Nets;
-use crate::part::Protection;
 use crate::part::assembly::{Assembly, VOLTMETER, open};
+use crate::part::{Protection, ThermalFuse};
 use crate::standard;
 use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
@@ -125,6 +125,13 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
         let kind = match jig.parts[item.part].kind.protection() {
             Protection::Fuse => ProtectorKind::Fuse(k),
             Protection::FusibleResistor => ProtectorKind::Fusible(k),
+            Protection::ThermalFuse => {
+                let PartKind::ThermalFuse(ThermalFuse { on: Some(on), .. }) = &jig.parts[item.part].kind else {
+                    continue;
+                };
+                let Some(part) = jig.parts.iter().position(|p| p.name == *on) else { continue };
+                ProtectorKind::Thermal(k, part)
+            }
             Protection::None => continue,
         };
         protectors.push(Protector { branch: item.fault_branch, kind });

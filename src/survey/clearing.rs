@@ -9,6 +9,7 @@ use crate::standard::residual::{RcdKind, Residual, rcd_clears};
 
 use super::condition::{Condition, Fault, Moment, Orientation};
 use super::model::{Model, Protector, ProtectorKind};
+use super::thermal;
 
 /// A protective device that opens.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,13 +42,16 @@ pub(crate) fn opens<'a>(
     condition: &'a Condition,
     q: &'a [Quantities],
 ) -> impl Iterator<Item = Clearing> + 'a {
-    let works =
-        |p: &Protector| !matches!(p.kind, ProtectorKind::Fuse(k) if condition.faults.contains(&Fault::Short(k)));
+    let works = |p: &Protector| !matches!(p.kind, ProtectorKind::Fuse(k) | ProtectorKind::Thermal(k, _) if condition.faults.contains(&Fault::Short(k)));
     model.protectors.iter().enumerate().filter(move |(_, p)| works(p)).filter_map(move |(k, p)| {
         if let ProtectorKind::Rcd(rated, kind) = p.kind {
             let residual = residual(q.get(p.branch?)?);
             let within = rcd_clears(kind, rated, &residual)?.value;
             return Some(Clearing { protector: k, within, amperes: residual.rms });
+        }
+        if let ProtectorKind::Thermal(item, on) = p.kind {
+            let within = thermal::opens_within(jig, model, item, on, q)?;
+            return Some(Clearing { protector: k, within, amperes: q.get(p.branch?)?.i_rms });
         }
         let amperes = seats(model, k, condition.orientation)
             .iter()
@@ -78,8 +82,8 @@ fn opens_within(jig: &Jig, model: &Model, p: &Protector, amperes: f64, watts: f6
         }
         ProtectorKind::PlugFuse(a) => standard::fuse::plug_fuse_gates(a).and_then(|g| g.melts_within(amperes)),
         ProtectorKind::Breaker(a, kind) => standard::protection::breaker_clears(kind, a, amperes).map(|l| l.value),
-        // It is not opened by what a pole carries, but by what comes back through the earth.
-        ProtectorKind::Rcd(..) => None,
+        // These are not opened by what they carry, but by what comes back through the earth, or by heat.
+        ProtectorKind::Rcd(..) | ProtectorKind::Thermal(..) => None,
     }
 }
 

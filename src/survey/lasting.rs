@@ -27,14 +27,22 @@ pub(crate) struct Lasting {
     pub conductors_nominal: [Gravest<Worst>; 3],
     /// [item]: highest amperes at switch-on, without a fault and with no outlet shorted.
     pub inrush: Vec<Gravest<Worst>>,
-    /// [item]: A² s of the first mains cycle, likewise.
+    /// [item]: A² s of the inrush beyond what goes on for ever, likewise.
     pub inrush_i2t: Vec<Gravest<Worst>>,
+    /// [item]: highest amperes when it is switched on again after a moment off, likewise.
+    pub inrush_again: Vec<Gravest<Worst>>,
+    /// [item]: A² s of the first mains cycle then.
+    pub inrush_again_i2t: Vec<Gravest<Worst>>,
     /// [item]: crests while a charged thing that was put on empties.
     pub put_on: Vec<ByFault<PutOn>>,
     /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
     pub late: Vec<Gravest<TouchWorst>>,
     /// [pair]: likewise.
     pub late_pairs: Vec<Gravest<TouchWorst>>,
+    /// Watts in the box, all of one condition.
+    pub heat: ByFault<Gravest<Worst>>,
+    /// Likewise, with filament lamps whose place is not stated.
+    pub heat_with_lamps: ByFault<Gravest<Worst>>,
     /// Current to earth that a residual-current device of a better type would end.
     pub unseen: ByFault<Gravest<Unseen>>,
     /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.
@@ -61,6 +69,8 @@ impl Lasting {
             reverse: vec![ByFault::default(); items],
             inrush: vec![Gravest::default(); items],
             inrush_i2t: vec![Gravest::default(); items],
+            inrush_again: vec![Gravest::default(); items],
+            inrush_again_i2t: vec![Gravest::default(); items],
             put_on: vec![ByFault::default(); items],
             late: vec![Gravest::default(); touchables],
             late_pairs: vec![Gravest::default(); pairs],
@@ -138,6 +148,8 @@ impl Lasting {
         each(&mut self.conductors_nominal, other.conductors_nominal, Gravest::merge);
         each(&mut self.inrush, other.inrush, Gravest::merge);
         each(&mut self.inrush_i2t, other.inrush_i2t, Gravest::merge);
+        each(&mut self.inrush_again, other.inrush_again, Gravest::merge);
+        each(&mut self.inrush_again_i2t, other.inrush_again_i2t, Gravest::merge);
         each(&mut self.put_on, other.put_on, |mine, mut theirs| {
             for kind in [Situation::Normal, Situation::SingleFault] {
                 let PutOn { volts, reverse, amperes } = std::mem::take(&mut theirs[kind]);
@@ -148,6 +160,8 @@ impl Lasting {
         });
         each(&mut self.late, other.late, Gravest::merge);
         each(&mut self.late_pairs, other.late_pairs, Gravest::merge);
+        self.heat.merge(other.heat);
+        self.heat_with_lamps.merge(other.heat_with_lamps);
         self.unseen.merge(other.unseen);
         each(&mut self.outlets, other.outlets, ByFault::merge);
     }

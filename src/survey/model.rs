@@ -30,6 +30,8 @@ pub(crate) enum ProtectorKind {
     Fuse(usize),
     /// A fusible resistor; index of its item.
     Fusible(usize),
+    /// A thermal fuse: its item, and the part it sits on.
+    Thermal(usize, usize),
     /// The fuse in the plug, amperes.
     PlugFuse(f64),
     /// The branch breaker, amperes and what it is made to.

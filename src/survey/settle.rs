@@ -10,6 +10,7 @@ use super::clearing::{self, Clearing};
 use super::condition::{Condition, Fault};
 use super::context::SurveyContext;
 use super::gravest::Ordinal;
+use super::heat;
 use super::ledger::Outcome;
 use super::model::ProtectorKind;
 use super::recorder::Recorder;
@@ -85,6 +86,10 @@ fn lasts(
     recorder.strained(clearing::strained(jig, model, condition, &s.branches));
     recorder.ledger.take(&model.items, &s.branches, condition.kind(), at);
     recorder.ledger.lasting.take(model, &s.branches, condition, &broken(context, condition), at);
+    let heat = heat::watts(jig, model, &s.branches);
+    let lasting = &mut recorder.ledger.lasting;
+    lasting.heat[condition.kind()].take(Worst { value: heat.sure, at });
+    lasting.heat_with_lamps[condition.kind()].take(Worst { value: heat.with_lamps, at });
     if let Some((amperes, by)) = clearing::unseen(model, &s.branches) {
         let worst = Worst { value: amperes, at };
         recorder.ledger.lasting.unseen[condition.kind()].take(Unseen { worst, by });

@@ -26,7 +26,7 @@ pub(super) fn charge_could_matter(context: &SurveyContext, circuit: &Circuit) ->
 }
 
 /// Branches that are capacitors, and their capacitance.
-fn capacitors(circuit: &Circuit) -> impl Iterator<Item = (usize, f64)> {
+pub(super) fn capacitors(circuit: &Circuit) -> impl Iterator<Item = (usize, f64)> {
     let capacitor = |(k, b): (usize, &Branch)| match b.device {
         Device::Capacitor { farads } => Some((k, farads)),
         Device::Source { .. }

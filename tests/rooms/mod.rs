@@ -36,6 +36,7 @@ mod checks_solved;
 mod checks_wiring;
 mod command_line;
 mod hand_worked;
+mod heat_and_surges;
 mod jig_file;
 mod mending;
 mod names_with_commas;

@@ -26,6 +26,7 @@ mod lookup;
 mod no_limiting;
 mod outlet_shock;
 mod overload;
+mod part_temperature;
 mod plug_rating;
 pub(super) mod propose;
 mod psu_rating;
@@ -46,7 +47,7 @@ mod winding_rating;
 mod wire_protection;
 mod wire_rating;
 
-use super::{Case, Check};
+use super::Check;
 
 /// The list.
 pub(crate) const LIST: &[&Check] = &[
@@ -85,9 +86,5 @@ pub(crate) const LIST: &[&Check] = &[
     &wire_protection::CHECK,
     &box_temperature::CHECK,
     &hot_surface::CHECK,
+    &part_temperature::CHECK,
 ];
-
-/// Watts that heat the box in normal use.
-pub(super) fn box_watts(case: &Case) -> f64 {
-    heat::watts(case)
-}

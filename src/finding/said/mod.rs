@@ -29,7 +29,7 @@ pub use capacitor::{CapacitorClass, CapacitorCure, CapacitorPlace, CapacitorVolt
 pub use contact::{Contact, ContactCure, CordFault, CordRating, PlugRating, WireProtection};
 pub use earth::{ClassConflict, CordCores, EarthBrokenByPart, EarthNotBonded, EarthOpen};
 pub use fuse::{FuseBreaking, FuseInrush, FuseRating, FuseVoltage};
-pub use heat::{BoxTemperature, Burn, HotSurface};
+pub use heat::{BoxTemperature, Burn, HeatAsks, HotSurface, PartTemperature, TooWarm};
 pub use insulation::{
     Distance, DistanceFault, HazardSource, InsulationMissing, InsulationTooWeak, LivePins, Wanted, WeakBarrier,
 };
@@ -97,6 +97,7 @@ pub enum Said {
     NoLimiting(NoLimiting),
     OpensByHand,
     OutletShock(OutletShock),
+    PartTemperature(PartTemperature),
     PlugFuse(PlugFuse),
     PlugRating(PlugRating),
     PsuRating(Overcurrent),
