@@ -19,6 +19,7 @@
 ---@field plug_fuse? number amperes of the fuse in the plug
 ---@field breaker? number amperes of the breaker in the wall
 ---@field rcd? number amperes at which the residual-current device trips
+---@field rcd_type? string what the residual-current device sees: "AC", "A" or "B"
 ---@field cord? Cord
 
 ---The mains cord.
@@ -33,6 +34,8 @@
 ---@field material? string "insulating", "metal" or "open"
 ---@field class? string "I", "II" or "III"
 ---@field opens_with? string "tool" or "hand"
+---@field painted? boolean whether the metal outside is painted
+---@field vents? number square metres of openings low in it, with as much high in it
 ---@field size? number[] metres
 
 ---A part. Which fields it has depends on its kind; the words are those of the jig file, with _ for -.
@@ -48,6 +51,8 @@
 ---@field voltage? number rated volts
 ---@field flameproof? boolean resistor
 ---@field fusible? boolean resistor
+---@field place? string of what gives off heat: "inside" or "outside" of the box
+---@field on? string thermal fuse: the part it sits on
 ---@field capacitance? number capacitor; transformer: between its windings
 ---@field dc_voltage? number capacitor
 ---@field charged? number capacitor: volts it may be charged to

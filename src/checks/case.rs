@@ -4,6 +4,7 @@ use crate::finding::said::Amount;
 use crate::finding::{CheckId, Compared, FilePlace, Finding, Ordinal, Quantity, Said, Signal, Situation, Under, When};
 use crate::jig::{Jig, Material, NetId, Part, Place};
 use crate::nets::Nets;
+use crate::standard::shell::{Finish, Shell};
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::ledger::Outcome;
@@ -53,19 +54,28 @@ impl<'a> Case<'a> {
         Case { jig, survey }
     }
 
-    /// Watts turned to heat in the box in normal condition, as the checks of the solved circuit count them.
-    pub(crate) fn watts(&self) -> f64 {
-        super::solved::box_watts(self)
+    /// Watts turned to heat in the box, all of one condition.
+    pub(crate) fn watts(&self, kind: Situation) -> f64 {
+        self.survey.ledger.lasting.heat[kind].get().map_or(0.0, |w| w.value)
     }
 
-    /// Temperature of the air inside the box, °C: the highest ordinary ambient and the rise from the box's own watts. An
-    /// open tool, or a box of unknown size, counts as ambient.
+    /// A box of known size that keeps heat in. Metal of unstated finish is taken for painted; `bare` says otherwise.
+    pub(crate) fn shell(&self, bare: bool) -> Option<Shell> {
+        let e = &self.jig.enclosure;
+        let finish = match e.material? {
+            Material::Open => return None,
+            Material::Insulating => Finish::Plastic,
+            Material::Metal if bare || e.painted == Some(false) => Finish::Bare,
+            Material::Metal => Finish::Painted,
+        };
+        Some(Shell { size: e.size?, finish, vents: e.vents.unwrap_or(0.0) })
+    }
+
+    /// Temperature of the air inside the box in normal use, °C: the highest ordinary ambient and the rise from the box's
+    /// own watts. An open tool, or a box of unknown size, counts as ambient.
     pub(crate) fn inside_temperature(&self) -> f64 {
-        let ambient = standard::bench::ambient().value;
-        match (self.jig.enclosure.size, self.jig.enclosure.material) {
-            (_, Some(Material::Open)) | (None, _) => ambient,
-            (Some(size), _) => ambient + standard::bench::inside_rise(self.watts(), size).value,
-        }
+        let rise = self.shell(false).map_or(0.0, |shell| shell.inside_rise(self.watts(Situation::Normal)).value);
+        standard::bench::ambient().value + rise
     }
 
     /// Name of a net.

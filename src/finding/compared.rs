@@ -77,6 +77,7 @@ compared! {
     InsideTemperature = "temperature inside" Plain,
     I2tAtSwitchOn = "I²t at switch-on" Plain,
     NominalSupply = "nominal supply" Plain,
+    PartTemperature = "temperature of the part" Plain,
     PeakReverseVolts = "peak reverse volts" Peak,
     PlugFuse = "plug fuse" Plain,
     Power = "power" Plain,

@@ -18,7 +18,7 @@ use super::walk::{Walk, in_order, type_name};
 use super::{supply, words};
 use crate::files;
 use crate::format::{Row, Section};
-use crate::part::{PartKind, Reading, SECTIONS};
+use crate::part::{PartKind, Reading, SECTIONS, ThermalFuse};
 use crate::quantity::quote;
 use crate::standard::{Grade, Tables};
 
@@ -54,9 +54,10 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let supply = supply_row.and_then(|row| supply::supply(&row, tables, walk.errors));
     let enclosure = match box_row {
         Some(row) => supply::enclosure(&row),
-        None => Enclosure { material: None, class: None, size: None, opens_with: None },
+        None => Enclosure { material: None, class: None, size: None, painted: None, vents: None, opens_with: None },
     };
     let (part_names, parts) = parts(walk, top, tables);
+    sits_on(walk, &parts, &part_names);
     let outlets = outlets(walk, top);
     let insulations = repeated(walk, top, &INSULATION, insulation);
     let touchables = repeated(walk, top, &TOUCHABLE, |row| {
@@ -381,6 +382,23 @@ fn insulation(row: &Row) -> Option<Insulation> {
         creepage: row.number("creepage"),
         place: row.place,
     })
+}
+
+/// Tells of thermal fuses on a part that is not there, or on themselves.
+fn sits_on(walk: &mut Walk, parts: &[Part], names: &[String]) {
+    for part in parts {
+        let PartKind::ThermalFuse(ThermalFuse { on: Some(on), .. }) = &part.kind else { continue };
+        if *on != part.name && names.contains(on) {
+            continue;
+        }
+        let others = names.iter().filter(|name| **name != part.name).map(String::as_str);
+        let help = match words::nearest(on, others) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => "write the name of the part that heats it".to_string(),
+        };
+        let message = format!("{} sits on {}, which is no other part of this jig", part.name, quote(on));
+        walk.errors.wrong(part.place_of("on"), message, help);
+    }
 }
 
 fn accepts<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, part_names: &[String]) -> Vec<Accept> {

@@ -6,6 +6,8 @@ pub(crate) use crate::format::{Ends, LoadKind, NET_L, NET_N, NET_PE, Net, NetId,
 pub(crate) use crate::part::{PartKind, SwitchContacts};
 #[cfg(test)]
 pub(crate) use crate::standard::Arrangement;
+use crate::standard::protection::Earthing;
+use crate::standard::residual::RcdKind;
 pub(crate) use crate::standard::{CapClass, Grade, Mains, Plug};
 
 /// A whole jig.
@@ -69,6 +71,10 @@ pub(crate) struct Supply {
     pub breaker: Option<f64>,
     /// RCD rated residual current, amperes; `Some(None)` for an explicit "none".
     pub rcd: Option<Option<f64>>,
+    /// What the RCD sees, when stated.
+    pub rcd_type: Option<RcdKind>,
+    /// How the supply is earthed; at its source where nothing is stated.
+    pub earthing: Earthing,
     /// Fuse in the plug, amperes.
     pub plug_fuse: Option<f64>,
 }
@@ -112,6 +118,10 @@ pub(crate) struct Enclosure {
     pub class: Option<Class>,
     /// Outside size in metres, when stated.
     pub size: Option<[f64; 3]>,
+    /// Outside of a metal box, when stated: whether it is painted.
+    pub painted: Option<bool>,
+    /// Openings low in it, and as much high in it, square metres, when stated.
+    pub vents: Option<f64>,
     /// Opens with a tool or by hand, when stated.
     pub opens_with: Option<OpensWith>,
 }

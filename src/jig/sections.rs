@@ -4,6 +4,7 @@
 use crate::format::{Choice, Holds, Key, Section, above_zero, may, needs};
 use crate::quantity::{Kind, Range};
 use crate::standard::Grade;
+use crate::standard::residual::RcdKind;
 
 /// The format this program reads.
 pub(crate) const FORMAT: i64 = 1;
@@ -73,6 +74,16 @@ pub(crate) const SUPPLY: Section = Section {
             Holds::Residual,
             "Rated residual current of the residual-current device ahead of the jig, amperes r.m.s., or \"none\".",
         ),
+        may(
+            "rcd-type",
+            Holds::Word(&RcdKind::WORDS),
+            "What the residual-current device sees, as printed on it: \"AC\" sine only, \"A\" pulses too, \"B\" smooth direct current too.",
+        ),
+        may(
+            "earthing",
+            Holds::Word(&["TN", "TT"]),
+            "\"TN\": the earth goes back to the source by a wire; \"TT\": through an earth electrode of the house.",
+        ),
         may("plug-fuse", above_zero(Kind::Current), "Rated current of the fuse inside the plug, amperes r.m.s."),
     ],
     choice: Some(Choice { groups: &[&["system"], &["volts", "frequency", "tolerance"]], exclusive: true }),
@@ -90,6 +101,16 @@ pub(crate) const ENCLOSURE: Section = Section {
         ),
         may("class", Holds::Word(&["I", "II", "III"]), "Class of protection against electric shock (IEC 61140)."),
         may("size", Holds::Size, "Outside length, width and height."),
+        may(
+            "finish",
+            Holds::Word(&["bare", "painted"]),
+            "Outside of a metal box: bare metal, or painted, powder-coated or anodised, which gives off more heat.",
+        ),
+        may(
+            "vents",
+            above_zero(Kind::Area),
+            "Area of the openings low in the box, with as much high in it, for air to pass through.",
+        ),
         may("opens-with", Holds::Word(&["tool", "hand"]), "What it takes to open the box."),
     ],
     choice: None,

@@ -4,6 +4,8 @@ use super::error::InputErrors;
 use super::model::{Class, Cord, Enclosure, Material, OpensWith, Supply};
 use crate::format::Row;
 use crate::quantity::{Kind, format, quote};
+use crate::standard::protection::Earthing;
+use crate::standard::residual::RcdKind;
 use crate::standard::{Arrangement, Mains, Plug, Tables};
 
 /// The supply, or `None` after an error.
@@ -38,18 +40,30 @@ pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -
         cord,
         breaker: row.number("breaker"),
         rcd: residual,
+        rcd_type: row.word("rcd-type").and_then(RcdKind::from_word),
+        earthing: if row.word("earthing") == Some("TT") { Earthing::Tt } else { Earthing::Tn },
         plug_fuse: row.number("plug-fuse"),
     })
 }
 
 fn no_mains(row: &Row, errors: &mut InputErrors) -> Option<Supply> {
-    for key in ["plug", "cord", "breaker", "rcd", "plug-fuse"] {
+    for key in ["plug", "cord", "breaker", "rcd", "rcd-type", "earthing", "plug-fuse"] {
         if let Some(place) = row.places.get(key) {
             let help = "remove it, or write the system the jig is plugged into";
             errors.wrong(*place, format!("a tool with system = \"none\" has no {key}"), help);
         }
     }
-    Some(Supply { mains: None, plug: None, fixed: false, cord: None, breaker: None, rcd: None, plug_fuse: None })
+    Some(Supply {
+        mains: None,
+        plug: None,
+        fixed: false,
+        cord: None,
+        breaker: None,
+        rcd: None,
+        rcd_type: None,
+        earthing: Earthing::Tn,
+        plug_fuse: None,
+    })
 }
 
 fn by_name(row: &Row, system: &str, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Mains> {
@@ -127,6 +141,8 @@ pub(crate) fn enclosure(row: &Row) -> Enclosure {
             _ => None,
         },
         size: row.size("size"),
+        painted: row.word("finish").map(|word| word == "painted"),
+        vents: row.number("vents"),
         opens_with: match row.word("opens-with") {
             Some("tool") => Some(OpensWith::Tool),
             Some("hand") => Some(OpensWith::Hand),

@@ -49,7 +49,7 @@ impl Behaviour for Bridge {
     }
 
     fn assemble(&self, circuit: &mut Assembly) {
-        let device = silicon(self.forward, self.slope);
+        let device = silicon(self.forward, self.slope, self.voltage);
         let ends = self.arms();
         let arms = ends.map(|ends| circuit.across(ends, device));
         circuit.item("", Role::Whole, self.ac, Measure::Bridge(arms));
@@ -91,7 +91,7 @@ impl Behaviour for Bridge {
     }
 
     fn only_compared(&self) -> &'static [&'static str] {
-        &["voltage", "current", "surge"]
+        &["current", "surge"]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

@@ -26,12 +26,12 @@ part! {
 }
 
 /// A silicon diode; what is not stated is that of a common rectifier.
-pub(super) fn silicon(forward: Option<f64>, slope: Option<f64>) -> Device {
-    let [usual_forward, usual_slope, leak] = standard::bench::diode();
+pub(super) fn silicon(forward: Option<f64>, slope: Option<f64>, volts: Option<f64>) -> Device {
+    let [usual_forward, usual_slope, _] = standard::bench::diode();
     Device::Diode {
         forward: forward.unwrap_or(usual_forward.value),
         on_ohms: slope.unwrap_or(usual_slope.value),
-        off_ohms: leak.value,
+        off_ohms: standard::bench::rectifier_leak(volts).value,
         breakdown: None,
     }
 }
@@ -50,7 +50,7 @@ impl Behaviour for Diode {
     }
 
     fn assemble(&self, circuit: &mut Assembly) {
-        circuit.simple(self.across, silicon(self.forward, self.slope));
+        circuit.simple(self.across, silicon(self.forward, self.slope, self.voltage));
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
@@ -84,7 +84,7 @@ impl Behaviour for Diode {
     }
 
     fn only_compared(&self) -> &'static [&'static str] {
-        &["voltage", "current", "surge"]
+        &["current", "surge"]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

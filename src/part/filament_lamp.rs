@@ -19,6 +19,8 @@ part! {
     needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
     needs "volts" [volts: f64] = above_zero(Unit::Voltage), "Rated volts r.m.s. (or d.c.).";
     needs "power" [power: f64] = above_zero(Unit::Power), "Rated mean watts at its rated volts.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "cold-ratio" [cold_ratio: Option<f64>] = Holds::Share,
         "Cold resistance divided by hot resistance, such as 0.07.";
 }

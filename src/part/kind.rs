@@ -40,6 +40,8 @@ pub(crate) enum Protection {
     Fuse,
     /// A fusible resistor opens by its power.
     FusibleResistor,
+    /// A thermal fuse opens by the heat of what it sits on.
+    ThermalFuse,
 }
 
 /// What is left to judge of a part that has failed.

@@ -39,12 +39,13 @@ impl Behaviour for Led {
     }
 
     fn assemble(&self, circuit: &mut Assembly) {
-        let [slope, leak] = standard::bench::led();
+        let [_, leak] = standard::bench::led();
+        let slope = standard::bench::led_slope(self.current);
         let n = f64::from(self.series.max(1));
         let device = Device::Diode {
             forward: self.forward * n,
             on_ohms: self.slope.unwrap_or(slope.value) * n,
-            off_ohms: leak.value,
+            off_ohms: leak.value * n,
             breakdown: None,
         };
         circuit.simple(self.across, device);

@@ -19,6 +19,8 @@ part! {
     needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
     may "power" [power: Option<f64>] = above_zero(Unit::Power), "Mean watts at the supply's nominal volts.";
     may "resistance" [resistance: Option<f64>] = above_zero(Unit::Resistance), "Resistance.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "power-factor" [power_factor: Option<f64>] = Holds::Share, "Power factor; 1 when not given.";
 }
 

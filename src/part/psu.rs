@@ -20,6 +20,8 @@ part! {
     needs "output" [output: Ends] = Holds::Ends, "The two nets of its output, plus first.";
     may "volts" [volts: Option<f64>] = above_zero(Unit::Voltage), "Rated output d.c. volts.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated output amperes d.c.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "power" [power: Option<f64>] = above_zero(Unit::Power), "Rated output watts.";
     may "output-class" [selv: bool] = Holds::Word(&["SELV", "none"]),
         "\"SELV\" when its maker states a safety extra-low-voltage output.";

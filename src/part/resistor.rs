@@ -24,6 +24,8 @@ part! {
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage),
         "Limiting element voltage, volts r.m.s. for sine (or d.c.).";
     may "flameproof" [flameproof: bool] = Holds::Flag, "Whether its coating does not burn.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "fusible" [fusible: bool] = Holds::Flag, "Whether it is made to fail open like a fuse.";
 }
 

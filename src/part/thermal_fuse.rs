@@ -17,6 +17,7 @@ part! {
     needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
     needs "temperature" [temperature: f64] = Holds::Quantity(Unit::Temperature, Range::Positive),
         "Rated functioning temperature.";
+    may "on" [on: Option<String>] = Holds::Text, "Name of the part it sits on, which heats it.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s.";
 }
@@ -51,7 +52,7 @@ impl Behaviour for ThermalFuse {
     }
 
     fn protection(&self) -> Protection {
-        Protection::None
+        Protection::ThermalFuse
     }
 
     fn ratings(&self, _: Role) -> Vec<Rating> {

@@ -18,6 +18,8 @@ part! {
     needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
     needs "cold" [cold: f64] = above_zero(Unit::Resistance), "Resistance at 25 °C.";
     may "hot" [hot: Option<f64>] = above_zero(Unit::Resistance), "Resistance at its rated current.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
 }
 

@@ -33,6 +33,8 @@ part! {
         "Rated volt-amperes of all secondaries together.";
     may "insulation" [insulation: Option<Grade>] = Holds::Word(&Grade::WORDS),
         "Grade of the insulation between primary and secondary.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "capacitance" [capacitance: Option<f64>] = above_zero(Unit::Capacitance),
         "Capacitance between primary and secondary.";
     may "inductance" [inductance: Option<f64>] = above_zero(Unit::Inductance),
@@ -86,6 +88,12 @@ impl Transformer {
     /// Whether every secondary is a part of the primary: an autotransformer.
     pub(super) fn is_one_winding(&self) -> bool {
         self.secondaries.iter().all(|w| w.across.iter().any(|end| self.primary.across.contains(end)))
+    }
+
+    /// Rated amperes of a winding, the primary being the first, where the power is stated: the secondaries share it.
+    pub(crate) fn rated_amperes(&self, winding: usize) -> Option<f64> {
+        let share = if winding == 0 { 1.0 } else { self.secondaries.len() as f64 };
+        Some(self.power? / self.windings().nth(winding)?.volts / share)
     }
 
     /// Whether the insulation between its windings is of a grade that no single fault breaks down (IEC 61558-1).

@@ -18,6 +18,8 @@ part! {
     needs "resistance" [resistance: f64] = above_zero(Unit::Resistance), "Resistance of the wire.";
     needs "inductance" [inductance: f64] = above_zero(Unit::Inductance), "Inductance at the mains frequency.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
+    may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
+        "Where its heat goes: inside the box, or outside of it.";
     may "temperature-class" [temperature_class: Option<String>] =
         Holds::Word(&["Y", "A", "E", "B", "F", "H", "105", "120", "130", "155", "180"]),
         "Thermal class of its insulation (IEC 60085).";

@@ -61,6 +61,7 @@ pub(crate) fn supply(jig: &Jig) -> Row<'_> {
     put(&mut row, "plug_fuse", number(s.plug_fuse));
     put(&mut row, "breaker", number(s.breaker));
     put(&mut row, "rcd", number(s.rcd.flatten()));
+    put(&mut row, "rcd_type", s.rcd_type.and_then(|k| text(k.word())));
     if let Some(c) = &s.cord {
         let mut cord = vec![];
         put(&mut cord, "area", number(c.area));
@@ -93,6 +94,8 @@ pub(crate) fn enclosure(jig: &Jig) -> Row<'_> {
     for (key, word) in [("material", material), ("class", class), ("opens_with", opens)] {
         put(&mut row, key, word.and_then(text));
     }
+    put(&mut row, "painted", e.painted.map(Fact::Flag));
+    put(&mut row, "vents", number(e.vents));
     put(&mut row, "size", e.size.map(|s| Fact::List(s.into_iter().map(Fact::Number).collect())));
     row
 }
@@ -119,9 +122,10 @@ pub(crate) fn optional(class: &str) -> &'static [&'static str] {
             "plug_fuse",
             "breaker",
             "rcd",
+            "rcd_type",
             "cord",
         ],
-        "enclosure" => &["material", "class", "opens_with", "size"],
+        "enclosure" => &["material", "class", "opens_with", "painted", "vents", "size"],
         "insulation" => &["clearance", "creepage"],
         "stress" => &["nominal", "rating", "margin"],
         "lamp" => &["strike_margin"],

@@ -92,6 +92,35 @@ pub(crate) fn led() -> [Limit; 2] {
     ["slope_ohm", "leak_ohm"].map(|key| at(part_model(), "led", key))
 }
 
+/// Reverse ohms of a rectifier for so many peak reverse volts.
+pub(crate) fn rectifier_leak(volts: Option<f64>) -> Limit {
+    let [_, _, usual] = diode();
+    match volts.filter(|v| *v > at(part_model(), "rectifier_leak", "over_v").value) {
+        Some(volts) => {
+            let leak = at(part_model(), "rectifier_leak", "leak_a");
+            Limit { value: volts / leak.value, unit: "Ω", ..leak }
+        }
+        None => usual,
+    }
+}
+
+/// Slope in ohms of one LED of so many rated mean amperes.
+pub(crate) fn led_slope(rated: Option<f64>) -> Limit {
+    match rated {
+        Some(amperes) => {
+            let volts = at(part_model(), "led", "slope_at_rated_v");
+            Limit { value: volts.value / amperes, unit: "Ω", ..volts }
+        }
+        None => at(part_model(), "led", "slope_ohm"),
+    }
+}
+
+/// Share of its rated mean current that an LED may carry in air of so many °C.
+pub(crate) fn led_share(celsius: f64) -> f64 {
+    let [full, none] = ["full_to_c", "none_at_c"].map(|key| at(part_model(), "led_derating", key).value);
+    ((none - celsius) / (none - full)).clamp(0.0, 1.0)
+}
+
 /// Slope of a lit glow lamp.
 pub(crate) fn neon_slope() -> Limit {
     at(part_model(), "neon", "slope_ohm")
@@ -150,6 +179,21 @@ pub(crate) fn psu_drop() -> Limit {
     plain(part_model(), "psu_drop", "fraction")
 }
 
+/// Cold over hot resistance of an inrush limiter of which the hot one is not stated.
+pub(crate) fn thermistor_cold_over_hot() -> Limit {
+    plain(part_model(), "thermistor_hot", "cold_over_hot")
+}
+
+/// Seconds for which an LED stands its peak current once: shorter pulses by the same I²t.
+pub(crate) fn led_surge() -> Limit {
+    at(rule(), "led_surge", "time_s")
+}
+
+/// Share of what a bought module gives that stays in it as heat.
+pub(crate) fn psu_loss() -> Limit {
+    plain(part_model(), "psu_loss", "fraction")
+}
+
 /// Power taken for a transformer that states none, volt-amperes.
 pub(crate) fn transformer_power() -> Limit {
     at(part_model(), "transformer_power", "power_va")
@@ -180,27 +224,13 @@ pub(crate) fn ambient() -> Limit {
     at(heat(), "ambient", "temperature_c")
 }
 
-/// Rise in kelvins of the air in a closed box of outside `size` (metres) that turns `watts` into heat:
-/// `P / (h A / 2)`, an inner and an outer film of `h` in series over the area less the share of a standing underside.
-pub(crate) fn inside_rise(watts: f64, size: [f64; 3]) -> Limit {
-    let rise = surface_rise(watts, size);
-    Limit { value: 2.0 * rise.value, ..rise }
-}
-
-/// Rise in kelvins of the box's outer surface above the room, `P / (h A)`, evenly spread.
-pub(crate) fn surface_rise(watts: f64, [a, b, c]: [f64; 3]) -> Limit {
-    let row = find(heat(), "box_coefficient").expect("bench.toml: heat.box_coefficient is tested");
-    let h = row.number("coefficient_w_per_m2_k").expect("bench.toml: heat.box_coefficient is tested");
-    let lost = plain(heat(), "box_surface_not_used", "fraction");
-    let area = 2.0 * (a * b + b * c + c * a) * (1.0 - lost.value);
-    row.value(watts / (h * area), "K")
-}
-
 /// What a touched surface is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Surface {
     /// Metal: gives its heat off quickly.
     Metal,
+    /// Metal with a coat.
+    Coated,
     /// Plastic, wood.
     Insulating,
 }
@@ -209,6 +239,7 @@ pub(crate) enum Surface {
 pub(crate) fn surface_limit(surface: Surface, hand_held: bool) -> (Limit, Limit) {
     let surface = match surface {
         Surface::Metal => "metal",
+        Surface::Coated => "coated",
         Surface::Insulating => "insulating",
     };
     let row = touch_temperature()
@@ -252,6 +283,11 @@ pub(crate) fn electrolytic_reverse() -> Limit {
 /// Share of the current density of the smallest cord at which thinner wire is worked.
 pub(crate) fn small_wire_density() -> Limit {
     plain(rule(), "small_wire_density", "multiple")
+}
+
+/// Temperature of the air in the box that insulation on the mains stands after a fault, °C.
+pub(crate) fn inside_fault() -> Limit {
+    at(heat(), "inside_fault", "temperature_c")
 }
 
 /// Temperature that ordinary wire insulation stands, °C.

@@ -19,6 +19,11 @@ table_file! { "resistors.toml" [resistor_fact]
         body_length_max_mm: Option<f64>, body_diameter_mm: Option<f64>, body_length_mm: Option<f64>,
         size_class: Option<String>, lead: Option<String>, climatic_category: Option<String>,
     }
+    /// What a resistor stands once by the length of the pulse.
+    ResistorPulse in resistor_pulse {
+        rated_to_w: f64, pulse_ms: Option<Vec<f64>>, times_rated: Option<Vec<f64>>, short_j_per_w: Option<f64>,
+        thin_wire_from_ohm: Option<f64>, thin_wire_share: Option<f64>, long_multiple: Option<f64>,
+    }
 }
 
 impl Style {
@@ -51,6 +56,43 @@ pub(crate) fn fusing(ohms: f64) -> Option<(Limit, f64)> {
         let id = format!("resistors.resistor.{}.fusing_power_multiple", s.id);
         Some((Limit { value, unit: "times rated power", source: s.source.clone(), id }, s.fusing_time_max_s?))
     })
+}
+
+/// Watts that a resistor of `rated` watts and so many ohms stands once for a rectangle of so many seconds.
+pub(crate) fn pulse_watts(rated: f64, ohms: f64, seconds: f64) -> Limit {
+    let row =
+        resistor_pulse().iter().find(|r| rated <= r.rated_to_w).expect("resistors.toml: resistor_pulse is tested");
+    let film = row.pulse_ms.as_ref().zip(row.times_rated.as_ref());
+    let times = match film {
+        Some((lengths, times)) => on_chart(lengths, times, seconds * 1e3),
+        None => {
+            let thin = row.thin_wire_from_ohm.is_some_and(|from| ohms >= from);
+            let share = if thin { row.thin_wire_share.unwrap_or(1.0) } else { 1.0 };
+            let short = row.short_j_per_w.unwrap_or_default() * share / seconds;
+            short.max(row.long_multiple.unwrap_or(1.0))
+        }
+    };
+    row.value(rated * times, "W")
+}
+
+/// How far charts of pulses are trusted: a factor either way.
+pub(crate) fn pulse_doubt() -> f64 {
+    find(resistor_fact(), "pulse_doubt")
+        .and_then(|r| r.number("multiple"))
+        .expect("resistors.toml: pulse_doubt is tested")
+}
+
+/// The value of a chart with logarithmic scales, held at its ends.
+fn on_chart(x: &[f64], y: &[f64], at: f64) -> f64 {
+    let above = x.iter().position(|x| *x >= at).unwrap_or(x.len());
+    match above {
+        0 => y[0],
+        k if k == x.len() => y[k - 1],
+        k => {
+            let share = (at / x[k - 1]).ln() / (x[k] / x[k - 1]).ln();
+            y[k - 1] * (y[k] / y[k - 1]).powf(share)
+        }
+    }
 }
 
 /// Watts left of `rated` at `celsius`, for a resistor of which only the rating is known (film: full up to 70 °C, none

@@ -99,7 +99,7 @@ fn mains(row: &System, hertz: u32, line_line: bool, choice: Option<&SupplyChoice
     let banded =
         choice.and_then(|c| c.band_from.as_deref()).and_then(|from| rows().find(|r| r.id == from)).unwrap_or(row);
     let mut source = row.cite();
-    let (low, high) = match (banded.v_min, banded.v_max, banded.voltage_ln_v.or(banded.voltage_ll_v)) {
+    let (mut low, high) = match (banded.v_min, banded.v_max, banded.voltage_ln_v.or(banded.voltage_ll_v)) {
         (Some(min), Some(max), Some(base)) if base == nominal => (min, max),
         (Some(min), Some(max), Some(base)) => {
             if banded.id != row.id {
@@ -113,6 +113,12 @@ fn mains(row: &System, hertz: u32, line_line: bool, choice: Option<&SupplyChoice
             (nominal * (1.0 - usual.value), nominal * (1.0 + usual.value))
         }
     };
+    if let (Some(min), Some(base)) = (banded.utilisation_min_v, banded.voltage_ln_v) {
+        low = nominal * min / base;
+        if let Some(utilisation) = &banded.utilisation_source {
+            source = format!("{source}; lowest at the receptacle: {utilisation}");
+        }
+    }
     let arrangement = if line_line {
         let half = choice.and_then(|c| c.to_earth_v);
         Arrangement::LineLine { to_earth: half.or(row.voltage_ln_v).unwrap_or(nominal) }

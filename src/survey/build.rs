@@ -1,12 +1,14 @@
 //! From the jig to its circuit: the supply, the parts, what is plugged in, and meters wherever something is to be read.
 
 use crate::circuit::Device;
-use crate::jig::{Jig, NET_L, NET_N, NET_PE};
+use crate::jig::{Jig, NET_L, NET_N, NET_PE, PartKind};
 use crate::nets::Nets;
 pub(crate) use crate::nets::has_earth;
-use crate::part::Protection;
 use crate::part::assembly::{Assembly, open};
+use crate::part::{Protection, ThermalFuse};
 use crate::standard;
+use crate::standard::protection::Earthing;
+use crate::standard::residual::RcdKind;
 
 use super::model::{Model, Protector, ProtectorKind, hand};
 
@@ -79,9 +81,20 @@ fn connect(jig: &Jig, assembly: &mut Assembly) -> Supply {
         supply.conductors[k] = Some(assembly.branch(inner, assembly.node[net], each));
     }
     if has_earth(jig) {
-        supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, each));
+        supply.conductors[2] = Some(assembly.branch(assembly.node[NET_PE], 0, earth_return(jig, each)));
     }
     supply
+}
+
+/// The earth conductor: back to the source by a wire like the live ones, or through an earth electrode of the house.
+fn earth_return(jig: &Jig, wire: Device) -> Device {
+    match (jig.supply.earthing, wire) {
+        (Earthing::Tt, Device::Resistor { ohms }) => {
+            let electrode = standard::protection::earth_electrode(jig.supply.rcd.flatten());
+            Device::Resistor { ohms: ohms + electrode.value }
+        }
+        (_, wire) => wire,
+    }
 }
 
 /// Voltmeters from both terminals of each outlet that nothing joins to the mains.
@@ -114,6 +127,13 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
         let kind = match jig.parts[item.part].kind.protection() {
             Protection::Fuse => ProtectorKind::Fuse(k),
             Protection::FusibleResistor => ProtectorKind::Fusible(k),
+            Protection::ThermalFuse => {
+                let PartKind::ThermalFuse(ThermalFuse { on: Some(on), .. }) = &jig.parts[item.part].kind else {
+                    continue;
+                };
+                let Some(part) = jig.parts.iter().position(|p| p.name == *on) else { continue };
+                ProtectorKind::Thermal(k, part)
+            }
             Protection::None => continue,
         };
         protectors.push(Protector { branch: item.fault_branch, kind });
@@ -123,13 +143,15 @@ fn protectors(jig: &Jig, assembly: &Assembly, supply: &Supply) -> Vec<Protector>
         let kind = ProtectorKind::PlugFuse(amperes);
         protectors.push(Protector { branch: Some(line), kind });
     }
-    let usual = || standard::protection::usual_branch(&jig.supply.mains.as_ref()?.row).map(|l| l.value);
-    if let Some(amperes) = jig.supply.breaker.or_else(usual) {
-        let kind = ProtectorKind::Breaker(amperes);
+    if let Some(mains) = &jig.supply.mains {
+        let usual = || standard::protection::usual_branch(&mains.row).value;
+        let amperes = jig.supply.breaker.unwrap_or_else(usual);
+        let kind = ProtectorKind::Breaker(amperes, standard::protection::breaker_of(&mains.row));
         protectors.push(Protector { branch: None, kind });
     }
     if let (Some(Some(residual)), Some(earth)) = (jig.supply.rcd, supply.conductors[2]) {
-        let kind = ProtectorKind::Rcd(residual);
+        // Where its type is not stated, the one that sees least is taken.
+        let kind = ProtectorKind::Rcd(residual, jig.supply.rcd_type.unwrap_or(RcdKind::Ac));
         protectors.push(Protector { branch: Some(earth), kind });
     }
     protectors

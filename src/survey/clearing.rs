@@ -5,11 +5,12 @@ use crate::circuit::{Circuit, Device, Quantities};
 use crate::jig::{Jig, PartKind};
 use crate::part::{Fuse, Resistor};
 use crate::standard;
-use crate::standard::protection::BreakerType;
+use crate::standard::residual::{RcdKind, Residual, rcd_clears};
 
 use super::condition::{Condition, Fault, Moment, Orientation};
 use super::gravest::first_of_most;
 use super::model::{Model, Protector, ProtectorKind};
+use super::thermal;
 
 /// A protective device that opens.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,7 +27,7 @@ pub(crate) struct Clearing {
 fn seats(model: &Model, protector: usize, orientation: Orientation) -> Vec<usize> {
     let p = &model.protectors[protector];
     match (&p.kind, p.branch, orientation) {
-        (ProtectorKind::Rcd(_), ..) => model.conductors[..2].iter().copied().flatten().collect(),
+        (ProtectorKind::Rcd(..), ..) => model.conductors[..2].iter().copied().flatten().collect(),
         (_, Some(b), _) => vec![b],
         (_, None, Orientation::AsWired) => model.conductors[0].into_iter().collect(),
         (_, None, Orientation::Reversed) => model.conductors[1].into_iter().collect(),
@@ -45,13 +46,16 @@ pub(crate) fn opens<'a>(
     let opened: &[usize] = if let Moment::After(opened) = &condition.moment { opened } else { &[] };
     let works = move |(k, p): &(usize, &Protector)| !opened.contains(k) && !bridged(condition, &p.kind);
     model.protectors.iter().enumerate().filter(works).filter_map(move |(k, p)| {
-        let watched = match p.kind {
-            ProtectorKind::Rcd(_) => p.branch.into_iter().collect(),
-            ProtectorKind::Fuse(_)
-            | ProtectorKind::Fusible(_)
-            | ProtectorKind::PlugFuse(_)
-            | ProtectorKind::Breaker(_) => seats(model, k, condition.orientation),
-        };
+        if let ProtectorKind::Rcd(rated, kind) = p.kind {
+            let residual = residual(q.get(p.branch?)?);
+            let within = rcd_clears(kind, rated, &residual)?.value;
+            return Some(Clearing { protector: k, within, amperes: residual.rms });
+        }
+        if let ProtectorKind::Thermal(item, on) = p.kind {
+            let within = thermal::opens_within(jig, model, item, on, q)?;
+            return Some(Clearing { protector: k, within, amperes: q.get(p.branch?)?.i_rms });
+        }
+        let watched = seats(model, k, condition.orientation);
         let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);
         let watts = p.branch.and_then(|b| q.get(b)).map_or(0.0, |x| x.power);
         opens_within(jig, model, p, amperes, watts).map(|within| Clearing { protector: k, within, amperes })
@@ -61,8 +65,10 @@ pub(crate) fn opens<'a>(
 /// Whether a device of the jig is bridged by the fault, so that nothing in it can open.
 fn bridged(condition: &Condition, kind: &ProtectorKind) -> bool {
     match kind {
-        ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) => condition.faults.contains(&Fault::Short(*item)),
-        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_) => false,
+        ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) | ProtectorKind::Thermal(item, _) => {
+            condition.faults.contains(&Fault::Short(*item))
+        }
+        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(..) | ProtectorKind::Rcd(..) => false,
     }
 }
 
@@ -84,10 +90,26 @@ fn opens_within(jig: &Jig, model: &Model, p: &Protector, amperes: f64, watts: f6
             (watts >= times.value * rated).then_some(within)
         }
         ProtectorKind::PlugFuse(a) => standard::fuse::plug_fuse_gates(a).and_then(|g| g.melts_within(amperes)),
-        // The type of the breaker is not in the file; C is the slower of the two met behind sockets.
-        ProtectorKind::Breaker(a) => standard::protection::breaker_clears(BreakerType::C, a, amperes).map(|l| l.value),
-        ProtectorKind::Rcd(a) => standard::protection::rcd_clears(a, amperes).map(|l| l.value),
+        ProtectorKind::Breaker(a, kind) => standard::protection::breaker_clears(kind, a, amperes).map(|l| l.value),
+        // These are not opened by what they carry, but by what comes back through the earth, or by heat.
+        ProtectorKind::Rcd(..) | ProtectorKind::Thermal(..) => None,
     }
+}
+
+fn residual(q: &Quantities) -> Residual {
+    Residual { rms: q.i_rms, mean: q.i_mean, range: [q.i_max, q.i_min] }
+}
+
+/// The current in the earth that a residual-current device of a better type would trip at and the one that is there does
+/// not see: amperes r.m.s., and the lowest type that sees it.
+pub(crate) fn unseen(model: &Model, q: &[Quantities]) -> Option<(f64, RcdKind)> {
+    model.protectors.iter().find_map(|p| {
+        let ProtectorKind::Rcd(rated, kind) = p.kind else { return None };
+        let residual = residual(q.get(p.branch?)?);
+        let sees = |k: &RcdKind| rcd_clears(*k, rated, &residual).is_some();
+        let better = [RcdKind::A, RcdKind::B].into_iter().find(sees)?;
+        (!sees(&kind)).then_some((residual.rms, better))
+    })
 }
 
 /// The device that opens first; of those that open together the first in the order given.

@@ -61,6 +61,8 @@ pub(crate) enum Moment {
     SwitchedOn {
         /// Degrees after the rising zero.
         degrees: f64,
+        /// What it comes from.
+        from: SwitchedFrom,
     },
     /// The plug pulled at an angle of the mains.
     Unplugged {
@@ -93,6 +95,17 @@ pub(crate) struct Moved {
     pub switch: usize,
     /// To which position.
     pub to: usize,
+}
+
+/// What a tool is switched on from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum SwitchedFrom {
+    /// Rest: everything cold and empty.
+    Rest,
+    /// A moment off: inrush limiters still hot, capacitors empty.
+    Hot,
+    /// A moment off: inrush limiters still hot, capacitors charged as they were left.
+    Charged,
 }
 
 /// Which way round a charged thing is put on.

@@ -69,10 +69,8 @@ impl<'a> SurveyContext<'a> {
     pub(crate) fn new(jig: &'a Jig, model: &'a Model, depth: Depth) -> SurveyContext<'a> {
         let limits = [LimitsIn::Normal, LimitsIn::SingleFault].map(standard::touch::limits);
         let earth = jig.supply.mains.as_ref().map(Mains::to_earth);
-        // The longer of the two published times goes with the ordinary case, a supply earthed at its source.
-        let disconnection = earth
-            .and_then(|v| standard::protection::disconnection(v, standard::protection::Earthing::Tn))
-            .map(|l| l.value);
+        let disconnection =
+            earth.and_then(|v| standard::protection::disconnection(v, jig.supply.earthing)).map(|l| l.value);
         SurveyContext { jig, model, depth, most_corners: MOST_CORNERS, disconnection, limits, sound: HashMap::new() }
     }
 

@@ -87,7 +87,7 @@ fn bears_a_short(context: &SurveyContext, item: &Item, q: &[Quantities]) -> bool
 /// there to limit volts or to rectify, not to take power. Otherwise a larger fuse, which someone will fit, has it all go
 /// on for ever.
 pub(super) fn is_short(context: &SurveyContext, opens: &[Clearing], drawn_by: &[Drawer]) -> bool {
-    let breaker = |c: &Clearing| matches!(context.model.protectors[c.protector].kind, ProtectorKind::Breaker(_));
+    let breaker = |c: &Clearing| matches!(context.model.protectors[c.protector].kind, ProtectorKind::Breaker(..));
     let takes_none = |d: &Drawer| {
         let Drawer::Item(k) = d else { return false };
         let kind = &context.jig.parts[context.model.items[*k].part].kind;
@@ -108,7 +108,7 @@ pub(super) fn is_short(context: &SurveyContext, opens: &[Clearing], drawn_by: &[
 pub(super) fn drawn_by(context: &SurveyContext, opened: &Clearing, q: &[Quantities]) -> Vec<Drawer> {
     let (jig, model) = (context.jig, context.model);
     let earth = model.nets.earth();
-    let residual = matches!(model.protectors[opened.protector].kind, ProtectorKind::Rcd(_));
+    let residual = matches!(model.protectors[opened.protector].kind, ProtectorKind::Rcd(..));
     let takes = |item: &Item| {
         let values = measured(item, q);
         let [a, b] = item.ends.map(|n| earth.has(n));

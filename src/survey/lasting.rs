@@ -13,7 +13,7 @@ use super::gravest::{Gravest, Ordinal};
 use super::in_use::Opened;
 use super::measured::{backwards, measured};
 use super::model::Model;
-use super::records::{TouchTarget, TouchWorst, Worst};
+use super::records::{TouchTarget, TouchWorst, Unseen, Worst};
 
 /// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
@@ -30,8 +30,12 @@ pub(crate) struct Lasting {
     pub conductors_nominal: [Gravest<Worst>; 3],
     /// [item]: highest amperes at switch-on, without a fault and with no outlet shorted.
     pub inrush: Vec<Gravest<Worst>>,
-    /// [item]: A² s of the first mains cycle, likewise.
+    /// [item]: A² s of the inrush beyond what goes on for ever, likewise.
     pub inrush_i2t: Vec<Gravest<Worst>>,
+    /// [item]: highest amperes when it is switched on again after a moment off, likewise.
+    pub inrush_again: Vec<Gravest<Worst>>,
+    /// [item]: A² s of the first mains cycle then.
+    pub inrush_again_i2t: Vec<Gravest<Worst>>,
     /// [item]: crests while a charged thing that was put on empties.
     pub put_on: Vec<ByFault<PutOn>>,
     /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
@@ -40,6 +44,12 @@ pub(crate) struct Lasting {
     pub late_pairs: Vec<Gravest<TouchWorst>>,
     /// Devices that open in normal use, by their index in the model.
     pub opened: BTreeMap<usize, Gravest<Opened>>,
+    /// Watts in the box, all of one condition.
+    pub heat: ByFault<Gravest<Worst>>,
+    /// Likewise, with filament lamps whose place is not stated.
+    pub heat_with_lamps: ByFault<Gravest<Worst>>,
+    /// Current to earth that a residual-current device of a better type would end.
+    pub unseen: ByFault<Gravest<Unseen>>,
     /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.
     pub outlets: Vec<ByFault<Gravest<TouchWorst>>>,
 }
@@ -64,6 +74,8 @@ impl Lasting {
             reverse: vec![ByFault::default(); items],
             inrush: vec![Gravest::default(); items],
             inrush_i2t: vec![Gravest::default(); items],
+            inrush_again: vec![Gravest::default(); items],
+            inrush_again_i2t: vec![Gravest::default(); items],
             put_on: vec![ByFault::default(); items],
             late: vec![Gravest::default(); touchables],
             late_pairs: vec![Gravest::default(); pairs],
@@ -141,6 +153,8 @@ impl Lasting {
         each(&mut self.conductors_nominal, other.conductors_nominal, Gravest::merge);
         each(&mut self.inrush, other.inrush, Gravest::merge);
         each(&mut self.inrush_i2t, other.inrush_i2t, Gravest::merge);
+        each(&mut self.inrush_again, other.inrush_again, Gravest::merge);
+        each(&mut self.inrush_again_i2t, other.inrush_again_i2t, Gravest::merge);
         each(&mut self.put_on, other.put_on, |mine, mut theirs| {
             for kind in [Situation::Normal, Situation::SingleFault] {
                 let PutOn { volts, reverse, amperes } = std::mem::take(&mut theirs[kind]);
@@ -151,6 +165,9 @@ impl Lasting {
         });
         each(&mut self.late, other.late, Gravest::merge);
         each(&mut self.late_pairs, other.late_pairs, Gravest::merge);
+        self.heat.merge(other.heat);
+        self.heat_with_lamps.merge(other.heat_with_lamps);
+        self.unseen.merge(other.unseen);
         each(&mut self.outlets, other.outlets, ByFault::merge);
         for (device, theirs) in other.opened {
             self.opened.entry(device).or_default().merge(theirs);

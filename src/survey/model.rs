@@ -5,6 +5,8 @@ use crate::jig::{Jig, LoadKind, NetId};
 use crate::nets::Nets;
 use crate::part::Assumption;
 use crate::part::assembly::{open, short};
+use crate::standard::protection::BreakerType;
+use crate::standard::residual::RcdKind;
 use crate::standard::{self, Level};
 
 use super::condition::{Condition, Conductor, END, Fault, Orientation, WindingEnd};
@@ -27,12 +29,14 @@ pub(crate) enum ProtectorKind {
     Fuse(usize),
     /// A fusible resistor; index of its item.
     Fusible(usize),
+    /// A thermal fuse: its item, and the part it sits on.
+    Thermal(usize, usize),
     /// The fuse in the plug, amperes.
     PlugFuse(f64),
-    /// The branch breaker, amperes.
-    Breaker(f64),
-    /// A residual-current device, rated residual amperes; its branch is the earth conductor.
-    Rcd(f64),
+    /// The branch breaker, amperes and what it is made to.
+    Breaker(f64, BreakerType),
+    /// A residual-current device, rated residual amperes and what it sees; its branch is the earth conductor.
+    Rcd(f64, RcdKind),
 }
 
 /// Branches of a body network that was put on.

@@ -6,6 +6,7 @@ use super::gravest::{Graded, Gravest, Ordinal};
 use crate::finding::Situation;
 use crate::jig::NetId;
 use crate::standard::discharge::{PinRule, plug_pin_rules};
+use crate::standard::residual::RcdKind;
 
 /// The worst value of one quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +24,25 @@ impl Graded for Worst {
 
     fn at(&self) -> Ordinal {
         self.at
+    }
+}
+
+/// A current to earth that the residual-current device does not see.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Unseen {
+    /// Amperes r.m.s., and where.
+    pub worst: Worst,
+    /// The lowest type that sees it.
+    pub by: RcdKind,
+}
+
+impl Graded for Unseen {
+    fn grade(&self) -> [f64; 2] {
+        self.worst.grade()
+    }
+
+    fn at(&self) -> Ordinal {
+        self.worst.at
     }
 }
 

@@ -4,14 +4,18 @@ use crate::circuit::{Circuit, Steady};
 use crate::finding::Situation;
 use crate::part::OnceFailed;
 use crate::standard;
+use crate::standard::protection::BreakerType;
 
 use super::clearing::{self, Clearing};
 use super::condition::{Condition, Fault};
 use super::context::SurveyContext;
 use super::gravest::Ordinal;
+use super::heat;
 use super::in_use::{self, Opened};
 use super::ledger::Outcome;
+use super::model::ProtectorKind;
 use super::recorder::Recorder;
+use super::records::{Unseen, Worst};
 use super::touch::{Ended, Hand, outlet_touch, touch};
 use crate::standard::Level;
 
@@ -67,7 +71,9 @@ fn settle_after(
     // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
     let brief = !stays && within <= standard::bench::short_overload_power().1.value;
     let kind = if brief { Situation::Transient } else { condition.kind() };
-    let late = brief && context.disconnection.is_some_and(|limit| within > limit);
+    // No disconnection time is asked of a breaker where its standard assures no magnetic level.
+    let slow_by_rule = matches!(model.protectors[first.protector].kind, ProtectorKind::Breaker(_, BreakerType::Ul));
+    let late = brief && !slow_by_rule && context.disconnection.is_some_and(|limit| within > limit);
     recorder.ledger.take(&model.items, &s.branches, kind, at);
     let hand = Hand { context, circuit, condition: &condition, kind };
     touch(hand, s, if late { Ended::Late } else { Ended::InTimeOrNever }, at, recorder);
@@ -93,6 +99,14 @@ fn lasts(
     recorder.strained(clearing::strained(jig, model, condition, &s.branches));
     recorder.ledger.take(&model.items, &s.branches, condition.kind(), at);
     recorder.ledger.lasting.take(model, &s.branches, condition, &broken(context, condition), at);
+    let heat = heat::watts(jig, model, &s.branches);
+    let lasting = &mut recorder.ledger.lasting;
+    lasting.heat[condition.kind()].take(Worst { value: heat.sure, at });
+    lasting.heat_with_lamps[condition.kind()].take(Worst { value: heat.with_lamps, at });
+    if let Some((amperes, by)) = clearing::unseen(model, &s.branches) {
+        let worst = Worst { value: amperes, at };
+        recorder.ledger.lasting.unseen[condition.kind()].take(Unseen { worst, by });
+    }
     let hand = Hand { context, circuit, condition, kind: condition.kind() };
     touch(hand, s, Ended::InTimeOrNever, at, recorder);
     if condition.level == Level::High && condition.corner.is_empty() {

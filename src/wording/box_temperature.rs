@@ -1,13 +1,19 @@
 //! Words of box-temperature.
 
+use super::{Known, heat};
 use crate::finding::said::BoxTemperature;
 
-pub(super) fn words(s: &BoxTemperature) -> (String, String) {
-    let BoxTemperature { watts, inside, limit, cure } = s;
+pub(super) fn words(known: &Known, s: &BoxTemperature) -> (String, String) {
+    let BoxTemperature { watts, inside, limit, at, asks, cure } = s;
+    let what = match at {
+        Some(_) => format!("{limit:.0} °C is where insulation softens"),
+        None => format!("{limit:.0} °C is what it may be for long"),
+    };
     (
         format!(
-            "{watts} in a closed box of this size bring the air inside to {inside:.0} °C; {limit:.0} °C is what it may be for long"
+            "{}{watts} in a box like this bring the air inside to {inside:.0} °C; {what}",
+            heat::under(known, *at, asks)
         ),
-        format!("a larger or ventilated box, or at most {cure} in this one"),
+        heat::remedy(cure, asks, *at),
     )
 }

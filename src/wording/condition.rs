@@ -7,7 +7,9 @@ use super::device;
 use crate::jig::{Jig, LoadKind, OutletLoad, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::survey::Survey;
-use crate::survey::condition::{Condition, Conductor, END, Fault, Moment, Orientation, Polarity, WindingEnd};
+use crate::survey::condition::{
+    Condition, Conductor, END, Fault, Moment, Orientation, Polarity, SwitchedFrom, WindingEnd,
+};
 use crate::survey::gravest::Ordinal;
 use crate::survey::model::Model;
 use crate::survey::settings::switch_parts;
@@ -148,7 +150,11 @@ fn switch(jig: &Jig, part: usize, position: usize) -> Option<String> {
 pub(crate) fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
     match moment {
         Moment::Steady => String::new(),
-        Moment::SwitchedOn { degrees } => format!("switched on at {degrees}°"),
+        Moment::SwitchedOn { degrees, from } => match from {
+            SwitchedFrom::Rest => format!("switched on at {degrees}°"),
+            SwitchedFrom::Hot => format!("switched on again at {degrees}°, while still hot"),
+            SwitchedFrom::Charged => format!("switched on again at {degrees}°, while still charged"),
+        },
         Moment::Unplugged { degrees, moved } => {
             let angle = degrees.map_or_else(String::new, |degrees| format!(" at {degrees}°"));
             let part = moved.and_then(|m| Some((*switch_parts(jig).get(m.switch)?, m.to)));

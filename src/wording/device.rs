@@ -5,10 +5,12 @@ use crate::survey::model::{Model, ProtectorKind};
 /// The name of a device, by its index in the model: a part's own, or what it is.
 pub(crate) fn name(model: &Model, protector: usize) -> &str {
     match model.protectors.get(protector).map(|p| &p.kind) {
-        Some(ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item)) => &model.items[*item].name,
+        Some(ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) | ProtectorKind::Thermal(item, _)) => {
+            &model.items[*item].name
+        }
         Some(ProtectorKind::PlugFuse(_)) => "plug fuse",
-        Some(ProtectorKind::Breaker(_)) => "branch breaker",
-        Some(ProtectorKind::Rcd(_)) => "residual-current device",
+        Some(ProtectorKind::Breaker(..)) => "branch breaker",
+        Some(ProtectorKind::Rcd(..)) => "residual-current device",
         None => "?",
     }
 }
@@ -17,7 +19,9 @@ pub(crate) fn name(model: &Model, protector: usize) -> &str {
 pub(crate) fn in_a_sentence(model: &Model, protector: usize) -> String {
     let name = name(model, protector);
     match model.protectors.get(protector).map(|p| &p.kind) {
-        None | Some(ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_)) => name.to_string(),
-        Some(ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_)) => format!("the {name}"),
+        None | Some(ProtectorKind::Fuse(_) | ProtectorKind::Fusible(_) | ProtectorKind::Thermal(..)) => {
+            name.to_string()
+        }
+        Some(ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(..) | ProtectorKind::Rcd(..)) => format!("the {name}"),
     }
 }

@@ -7,9 +7,9 @@ use super::{
     fuse_breaking, fuse_inrush, fuse_rating, fuse_voltage, hot_surface, insulation_missing, insulation_too_weak, join,
     kept_live, lamp_current, lamp_in_neutral, lamp_life, lamp_strike, led_current, led_reverse, live_pins, loose_end,
     no_fuse, no_limiting, off_not_dead, one_pole_fuse, opens_by_hand, opens_in_use, outlet_shock, overcurrent,
-    plug_fuse, plug_rating, rating_missing, rcd_standing_leakage, resistor_power, resistor_voltage, smoulder,
-    stored_charge, touch_current, touch_voltage, transformer_rating, unsolved_condition, unused_part, varistor_rating,
-    way, wire_colour, wire_protection,
+    part_temperature, plug_fuse, plug_rating, rating_missing, rcd_standing_leakage, rcd_type, resistor_power,
+    resistor_voltage, smoulder, stored_charge, touch_current, touch_voltage, transformer_rating, unsolved_condition,
+    unused_part, varistor_rating, way, wire_colour, wire_protection,
 };
 use crate::finding::{CheckId, Finding, Ordinal, Said, Under, When};
 
@@ -33,7 +33,7 @@ pub(crate) fn likewise(finding: &mut Finding, parts: &[String]) {
 fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
     match said {
         Said::Acceptance(s) => acceptance::words(s),
-        Said::BoxTemperature(s) => box_temperature::words(s),
+        Said::BoxTemperature(s) => box_temperature::words(known, s),
         Said::Bypassed(s) => bypassed::words(s),
         Said::CapacitorClass(s) => capacitor_class::words(s),
         Said::CapacitorVoltage(s) => capacitor_voltage::words(known, s),
@@ -58,7 +58,7 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
         Said::FuseInrush(s) => fuse_inrush::words(s),
         Said::FuseRating(s) => fuse_rating::words(s),
         Said::FuseVoltage(s) => fuse_voltage::words(s),
-        Said::HotSurface(s) => hot_surface::words(s),
+        Said::HotSurface(s) => hot_surface::words(known, s),
         Said::InsulationMissing(s) => insulation_missing::words(s),
         Said::InsulationTooWeak(s) => insulation_too_weak::words(s),
         Said::LampCurrent(s) => lamp_current::words(s),
@@ -75,11 +75,13 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
         Said::OpensByHand => opens_by_hand::words(),
         Said::OpensInUse(s) => opens_in_use::words(s),
         Said::OutletShock(s) => outlet_shock::words(s),
+        Said::PartTemperature(s) => part_temperature::words(s),
         Said::PlugFuse(s) => plug_fuse::words(s),
         Said::PlugRating(s) => plug_rating::words(s),
         Said::PsuRating(s) | Said::WindingRating(s) => overcurrent::words(s),
         Said::RatingMissing(s) => rating_missing::words(s),
         Said::RcdStandingLeakage(s) => rcd_standing_leakage::words(s),
+        Said::RcdType(s) => rcd_type::words(known, s),
         Said::ResistorPower(s) => resistor_power::words(known, s),
         Said::ResistorVoltage(s) => resistor_voltage::words(known, s),
         Said::SinglePoleSwitch(s) | Said::SwitchInNeutral(s) => kept_live::words(s),

@@ -23,6 +23,9 @@ pub(super) fn words(known: &Known, s: &Smoulder) -> (String, String) {
         SmoulderCure::SmallerFuse { fuse, part } => {
             format!("a smaller {fuse}, if normal use allows it; else a thermal fuse on {part}")
         }
+        SmoulderCure::SitsOnIt { link, part } => {
+            format!("if {link} sits on {part}, write on = \"{part}\" there: it ends this; else move it there")
+        }
         SmoulderCure::FuseAt { value, part } => {
             format!("a fuse in its path that opens at {value}, or a thermal fuse on {part}")
         }

@@ -48,6 +48,8 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("survey/unplug.rs", "3", "PHASES /", "the two crests among the phases"),
     ("survey/put_on.rs", "60.0", "PATIENCE", "when a discharge is given up, which is told"),
     ("survey/switch_on.rs", "", "ANGLES", "angles at which switching on is tried"),
+    ("survey/switch_on.rs", "", "CRESTS", "the crests among those angles"),
+    ("survey/switch_on.rs", "50", "MOST_CYCLES", "cycles that an inrush is followed, by the work it is"),
     ("sizing/parts.rs", "", "bench([", "outsides of the boxes that are offered; the heat of each is judged"),
     ("sizing/parts.rs", "", "size: [", "outsides of the boxes that are offered; the heat of each is judged"),
     ("sizing/neon.rs", "8", "COUNTS", "how many resistors in series are tried"),

@@ -59,6 +59,58 @@ fn an_earthed_case_counts_only_while_the_fault_lasts() {
     trips(&bond("100 Ω"), "touch-current", Signal::Danger);
 }
 
+// ---- what ends a fault ----
+
+#[test]
+fn a_breaker_ends_a_dead_short_on_every_supply() {
+    // 240 V over the loop's 0.4 Ω and the cord is 500 A and more, ten times the largest usual breaker (32 A): at once.
+    let wired = earthed() + CASE + &fuses("2 A", "T") + &resistor("R1", "L1", "N1", "10 kΩ", "50 W");
+    let written = "volts = \"240 V\"\nfrequency = \"50 Hz\"\ntolerance = \"6 %\"";
+    for system in ["240 V 50 Hz", "nz_230", "cn_220", "ru_230", "eu_230_all_means", "220 V 50 Hz", "uk_240_old"] {
+        silent(&wired.replace("230 V 50 Hz", system), "touch-current");
+    }
+    silent(&wired.replace("system = \"230 V 50 Hz\"", written), "touch-current");
+    // 230 V over the loop is 500 A and less: short of the ten times 63 A at which such a breaker must open at once, 3.1
+    // to 7.9 times: within 120 s or 30 s, long after the 0.4 s of a case at half the mains.
+    trips(&wired.replace("plug = \"F\"", "plug = \"F\"\nbreaker = \"63 A\""), "touch-current", Signal::Danger);
+}
+
+const CASE: &str = "[part.W1]\nkind = \"wire\"\nacross = [\"PE\", \"T\"]\narea = \"1 mm2\"\nlength = \"0.2 m\"\ncolour = \"green-and-yellow\"\nvoltage = \"300 V\"\n[[insulation]]\nbetween = [\"mains\", \"T\"]\ngrade = \"basic\"\nclearance = \"4 mm\"\ncreepage = \"4 mm\"\n[[touchable]]\nname = \"cap\"\nnet = \"T\"\n";
+
+#[test]
+fn an_earth_electrode_needs_a_residual_current_device() {
+    // 230 V over 200 Ω of electrode: 1.15 A open no fuse of 2 A, and the case stands at nearly the whole mains.
+    let tt = earthed().replace("plug = \"F\"", "plug = \"F\"\nearthing = \"TT\"")
+        + CASE
+        + &fuses("2 A", "T")
+        + &resistor("R1", "L1", "N1", "10 kΩ", "50 W");
+    trips(&tt, "touch-current", Signal::Danger);
+    // 1.15 A are 38 times 30 mA: 40 ms, the published 0.2 s for TT is kept.
+    silent(&tt.replace("plug = \"F\"", "plug = \"F\"\nrcd = \"30 mA\"\nrcd-type = \"A\""), "touch-current");
+    // A 300 mA device has 50 V / 300 mA = 167 Ω: 1.38 A are 4.6 times: 0.15 s, still in time.
+    silent(&tt.replace("plug = \"F\"", "plug = \"F\"\nrcd = \"300 mA\""), "touch-current");
+}
+
+#[test]
+fn a_diode_blinds_a_residual_current_device() {
+    // A short from x to the case draws half-waves: r.m.s. 253 V·√2 / (2 · 2.09 kΩ) = 86 mA.
+    let half = |kind: &str| {
+        earthed().replace("plug = \"F\"", &format!("plug = \"F\"\nrcd = \"30 mA\"{kind}"))
+            + CASE
+            + &fuses("1 A", "T")
+            + &resistor("R1", "L1", "a", "2.2 kΩ", "75 W")
+            + &part("D1", "diode", "a", "x", "voltage = \"1000 V\"\ncurrent = \"1 A\"\nsurge = \"30 A\"")
+            + &resistor("R2", "x", "N1", "22 kΩ", "10 W")
+    };
+    let f = trips(&half(""), "rcd-type", Signal::Caution);
+    close(f.value, 0.086, 0.01);
+    assert!(f.message.contains("not stated") && f.remedy.contains("rcd-type = \"A\""), "{f:?}");
+    let f = trips(&half("\nrcd-type = \"AC\""), "rcd-type", Signal::Caution);
+    assert!(f.message.contains("type AC"), "{f:?}");
+    silent(&half("\nrcd-type = \"A\""), "rcd-type");
+    silent(&half("\nrcd-type = \"B\""), "rcd-type");
+}
+
 // ---- charge ----
 
 #[test]
@@ -99,11 +151,13 @@ fn resistor_power() {
 fn a_pulse_is_judged_by_its_energy() {
     let head = "format = 1\n[jig]\nname = \"probe\"\nuse = \"hand-held\"\n[supply]\nsystem = \"none\"\n[enclosure]\nmaterial = \"insulating\"\n";
     let outlet = "[[outlet]]\nname = \"TIPS\"\nacross = [\"a\", \"b\"]\nloads = [\"470 uF charged 400 V\"]\n";
-    // ½ · 470 µF · (400² − 60²) = 36.8 J until 60 V; 1 W stands 6.25 · 5 s = 31.25 J, 2 W twice that.
+    // ½ · 470 µF · (400² − 60²) = 36.8 J until 60 V, from a crest of 160 W: a rectangle of 0.23 s. Film stands between
+    // 6.7 (0.1 s) and 6.25 times (1 s) its watts: 6.53 W · 0.23 s = 1.5 J of 1 W. Wire-wound it stands five times: 40 W
+    // take 46 J.
     let text = head.to_string() + &resistor("R1", "a", "b", "1 kΩ", "1 W") + outlet;
-    let f = pair(&text, "resistor-power", Signal::Warning, "1 W", "2 W");
+    let f = pair(&text, "resistor-power", Signal::Warning, "power = \"1 W\"", "power = \"40 W\"");
     close(f.value, 36.8, 0.02);
-    close(f.limit, 31.25, 1e-6);
+    close(f.limit, 1.503, 0.01);
 }
 
 #[test]
@@ -135,8 +189,8 @@ fn what_has_failed_already_is_not_judged() {
     // Neither does a probe's resistor take the pulse that it no longer limits.
     let head = "format = 1\n[jig]\nname = \"probe\"\nuse = \"hand-held\"\n[supply]\nsystem = \"none\"\n[enclosure]\nmaterial = \"insulating\"\n";
     let outlet = "[[outlet]]\nname = \"TIPS\"\nacross = [\"a\", \"b\"]\nloads = [\"100 uF charged 400 V\"]\n";
-    // ½ · 100 µF · (400² − 60²) = 7.82 J against 31.25 J · 0.25 = 7.81 J as built: so 0.3 W, 9.4 J, must be silent.
-    silent(&(head.to_string() + &resistor("R1", "a", "b", "1 kΩ", "0.3 W") + outlet), "resistor-power");
+    // ½ · 100 µF · (400² − 60²) = 7.82 J, 49 ms of 160 W: 20 W of thin wire stand 0.49 · 20 W = 9.8 J as built.
+    silent(&(head.to_string() + &resistor("R1", "a", "b", "1 kΩ", "20 W") + outlet), "resistor-power");
 }
 
 #[test]
@@ -351,18 +405,18 @@ fn transformer_psu_winding_varistor() {
 
 #[test]
 fn heat_in_a_small_box() {
-    // 253² / 1 kΩ / 0.95 = 67 W. In 100 × 60 × 40 mm (0.0248 m² · 0.8) at 10 W/m²K it never could; in the big box
-    // (0.52 m² · 0.8 = 0.416 m²) the outside rises by 16 K, the air inside by 32 K.
-    let text = jig(&[fuses("1 A", "T"), resistor("R1", "L1", "N1", "1 kΩ", "500 W")]);
+    // 253² / 1.2 kΩ / 0.95 = 56 W. In 100 × 60 × 40 mm (0.0248 m² · 0.8) at 10 W/m²K it never could; in the big box
+    // (0.52 m² · 0.8 = 0.416 m²) the outside rises by 13 K, the air inside, at 3.5 W/m²K, by 38.6 K.
+    let text = jig(&[fuses("1 A", "T"), resistor("R1", "L1", "N1", "1.2 kΩ", "500 W")]);
     let small = text.replace("\"400 mm\", \"300 mm\", \"200 mm\"", "\"100 mm\", \"60 mm\", \"40 mm\"");
     trips(&small, "box-temperature", Signal::Warning);
     trips(&small, "hot-surface", Signal::Warning);
     let larger = text.replace("\"400 mm\", \"300 mm\", \"200 mm\"", "\"600 mm\", \"400 mm\", \"300 mm\"");
     silent(&larger, "box-temperature");
     silent(&text, "hot-surface");
-    // 40 °C + 32 K = 72 °C is past what PVC wire stands.
+    // 40 °C + 38.6 K is past what PVC wire stands.
     let f = trips(&text, "box-temperature", Signal::Caution);
-    close(f.value, 72.3, 0.01);
+    close(f.value, 78.6, 0.01);
 }
 
 // ---- earth, outlets ----

@@ -84,6 +84,7 @@ fn the_wand_is_read_as_it_is_written() {
             power: Some(0.5),
             voltage: Some(350.0),
             flameproof: false,
+            place: None,
             fusible: false,
         })
     );

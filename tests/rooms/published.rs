@@ -10,6 +10,7 @@ use crate::jig::Arrangement;
 use crate::quantity;
 use crate::standard::colour_code::{self, Colour};
 use crate::standard::protection::{self, BreakerType, Earthing};
+use crate::standard::residual::{self, RcdKind, Residual};
 use crate::standard::{self, Row, bench, capacitor, cord, discharge, flash, fuse, insulation, lamp, parts, plug};
 use crate::standard::{preferred, resistor, signal, supply, touch};
 
@@ -127,17 +128,17 @@ fn words_give_the_right_system() {
         ("230 V 50 Hz", 207.0, 230.0, 253.0, 50.0, None),
         ("240 V 50 Hz", 225.6, 240.0, 254.4, 50.0, None),
         ("220 V 50 Hz", 198.0, 220.0, 242.0, 50.0, None),
-        ("120 V 60 Hz", 114.0, 120.0, 126.0, 60.0, None),
+        ("120 V 60 Hz", 108.0, 120.0, 126.0, 60.0, None),
         ("100 V 50 Hz", 95.0, 100.0, 107.0, 50.0, None),
         ("100 V 60 Hz", 95.0, 100.0, 107.0, 60.0, None),
         ("127 V 60 Hz", 114.3, 127.0, 139.7, 60.0, None),
-        ("240 V 60 Hz", 228.0, 240.0, 252.0, 60.0, Some(120.0)),
-        ("208 V 60 Hz", 197.6, 208.0, 218.4, 60.0, Some(120.0)),
+        ("240 V 60 Hz", 216.0, 240.0, 252.0, 60.0, Some(120.0)),
+        ("208 V 60 Hz", 187.2, 208.0, 218.4, 60.0, Some(120.0)),
         ("200 V 60 Hz", 182.0, 200.0, 222.0, 60.0, Some(100.0)),
         ("220 V 60 Hz", 198.0, 220.0, 242.0, 60.0, Some(127.0)),
         ("220 V 60 Hz line to neutral", 207.0, 220.0, 233.0, 60.0, None),
         ("uk_230", 216.2, 230.0, 253.0, 50.0, None),
-        ("us_208", 197.6, 208.0, 218.4, 60.0, Some(120.0)),
+        ("us_208", 187.2, 208.0, 218.4, 60.0, Some(120.0)),
     ];
     for (text, low, nominal, high, hertz, to_earth) in table {
         let mains = supply::supply(text).unwrap();
@@ -153,19 +154,21 @@ fn words_give_the_right_system() {
 #[test]
 fn protective_devices() {
     // IEC 60898-1 by hand: a B16 must trip at once from 80 A, a C16 from 160 A, a D16 from 320 A.
-    for (kind, instant) in [(BreakerType::B, 80.0), (BreakerType::C, 160.0), (BreakerType::D, 320.0)] {
+    for (kind, instant, before) in
+        [(BreakerType::B, 80.0, 45.0), (BreakerType::C, 160.0, 15.0), (BreakerType::D, 320.0, 8.0)]
+    {
         assert!(protection::breaker_clears(kind, 16.0, instant).unwrap().value <= 0.1);
-        assert_eq!(protection::breaker_clears(kind, 16.0, instant - 1.0).unwrap().value, 3600.0);
+        assert_eq!(protection::breaker_clears(kind, 16.0, instant - 1.0).unwrap().value, before);
+        // 1.45 · 16 A = 23.2 A within the hour, 2.55 · 16 A = 40.8 A within the minute.
+        assert_eq!(protection::breaker_clears(kind, 16.0, 40.7).unwrap().value, 3600.0);
+        assert_eq!(protection::breaker_clears(kind, 16.0, 40.9).unwrap().value, 60.0);
         assert!(protection::breaker_clears(kind, 16.0, 20.0).is_none());
     }
-    let (from, to) = protection::breaker_instant(BreakerType::C);
-    let (holds, trips) = protection::breaker_conventional();
-    assert_eq!([from, to, holds, trips].map(|l| l.value), [5.0, 10.0, 1.13, 1.45]);
-    assert_eq!(protection::rcd_holds().value, 0.5);
-    assert!(protection::rcd_clears(0.03, 0.029).is_none());
-    assert_eq!(protection::rcd_clears(0.03, 0.06).unwrap().value, 0.15);
-    assert_eq!(protection::rcd_clears(0.03, 0.03).unwrap().value, 0.3);
-    assert_eq!(protection::rcd_clears(0.03, 0.15).unwrap().value, 0.04);
+    let (from, to) = protection::breaker_instant(BreakerType::C).unwrap();
+    assert_eq!([from, to].map(|l| l.value), [5.0, 10.0]);
+    // A C16 has 15 s at 5 · 16 A = 80 A; a C63 has 120 s at 2.55 · 63 A = 160.7 A; a C80 two hours at 1.45 · 80 A = 116 A.
+    let takes = |rating, amperes| protection::breaker_clears(BreakerType::C, rating, amperes).unwrap().value;
+    assert_eq!([takes(16.0, 80.0), takes(63.0, 161.0), takes(80.0, 117.0)], [15.0, 120.0, 7200.0]);
     // UL 943, (20 mA ÷ I) to the power 1.43: at 264 mA some 25 ms.
     let curve = protection::rcd().iter().find(|r| r.id == "ul943_time").unwrap();
     let base = curve.number("base_ma").unwrap();
@@ -173,7 +176,7 @@ fn protective_devices() {
     assert!(protection::disconnection(50.0, Earthing::Tn).is_none());
     assert_eq!(protection::disconnection(230.0, Earthing::Tn).unwrap().value, 0.4);
     assert_eq!(protection::disconnection(120.0, Earthing::Tn).unwrap().value, 0.8);
-    assert_eq!(protection::usual_branch("eu_230").unwrap().value, 16.0);
+    assert_eq!(protection::usual_branch("eu_230").value, 16.0);
     // Times fall with the voltage, and are shorter without a metallic return.
     let mut last = f64::INFINITY;
     for volts in [100.0, 200.0, 300.0, 500.0] {
@@ -182,6 +185,83 @@ fn protective_devices() {
         assert!(tn < last && tt < tn);
         last = tn;
     }
+}
+
+#[test]
+fn a_north_american_breaker_has_its_own_times() {
+    let takes = |rating, amperes| protection::breaker_clears(BreakerType::Ul, rating, amperes).map(|l| l.value);
+    // UL 489: 1.35 · 15 A = 20.25 A within the hour, 30 A within two minutes; 18 A (IEC: 1.13 · 15 = 17 A) need not trip.
+    assert_eq!((takes(15.0, 18.0), takes(15.0, 20.3), takes(15.0, 30.0)), (None, Some(3600.0), Some(120.0)));
+    // 150 A is 5 times the current of the two-minute test: 120 s / 25 = 4.8 s by the same I²t; an IEC C15 is instantaneous.
+    assert!(close(takes(15.0, 150.0).unwrap(), 4.8, 1e-9));
+    assert_eq!(protection::breaker_clears(BreakerType::C, 15.0, 150.0).unwrap().value, 0.1);
+    assert_eq!(takes(20.0, 300.0), Some(0.1));
+    assert!(protection::breaker_instant(BreakerType::Ul).is_none());
+    let of = |system: &str| protection::breaker_of(&supply::supply(system).unwrap().row);
+    assert_eq!(of("120 V 60 Hz"), BreakerType::Ul);
+    assert_eq!(of("240 V 60 Hz"), BreakerType::Ul);
+    for system in ["230 V 50 Hz", "240 V 50 Hz", "100 V 60 Hz", "220 V 60 Hz"] {
+        assert_eq!(of(system), BreakerType::C, "{system}");
+    }
+}
+
+#[test]
+fn every_supply_has_a_usual_breaker() {
+    let rows = protection::final_circuit();
+    for row in protection::system() {
+        let own = rows.iter().filter(|r| r.system == row.id).map(|r| r.protective_rating_a).fold(0.0, f64::max);
+        assert!(own > 0.0, "{} has no row of its own", row.id);
+        assert_eq!(protection::usual_branch(&row.id).value, own, "{}", row.id);
+        // One system, one standard.
+        let standards = rows.iter().filter(|r| r.system == row.id).map(|r| &r.breaker_standard);
+        assert!(standards.clone().all(|s| Some(s) == standards.clone().next()), "{}", row.id);
+    }
+    // Written out in numbers: no row, the largest rating of unfused sockets.
+    assert_eq!(protection::usual_branch("").value, 20.0);
+    for name in supply::known().iter().filter_map(|n| supply::supply(n).ok()) {
+        assert!(protection::usual_branch(&name.row).value <= 32.0, "{}", name.row);
+    }
+}
+
+/// The three shapes by their formulas: a sine of amplitude a has a/√2 and no mean; its positive half a/2 and a/π; direct
+/// current is its own mean.
+fn shapes(rms: f64) -> [Residual; 3] {
+    let pi = std::f64::consts::PI;
+    let top = rms * std::f64::consts::SQRT_2;
+    [
+        Residual { rms, mean: 0.0, range: [top, -top] },
+        Residual { rms, mean: 2.0 * rms / pi, range: [2.0 * rms, 0.0] },
+        Residual { rms, mean: rms, range: [rms, rms] },
+    ]
+}
+
+#[test]
+fn a_type_of_residual_current_device_sees_what_it_is_made_for() {
+    assert_eq!(residual::rcd_holds().value, 0.5);
+    let takes = |kind, rated, r: &Residual| residual::rcd_clears(kind, rated, r).map(|l| l.value);
+    // IEC 61008-1 for a sine and 30 mA: 0.3 s, from 60 mA 0.15 s, from 150 mA 0.04 s, whatever the type.
+    for kind in [RcdKind::Ac, RcdKind::A, RcdKind::B] {
+        let times = [0.029, 0.03, 0.06, 0.15].map(|a| takes(kind, 0.03, &shapes(a)[0]));
+        assert_eq!(times, [None, Some(0.3), Some(0.15), Some(0.04)]);
+    }
+    // 146 mA of a half-wave: 1.4 · 30 mA = 42 mA is the gate of type A, 84 mA twice it, 210 mA five times.
+    let [_, half, direct] = shapes(0.146);
+    assert_eq!([RcdKind::Ac, RcdKind::A, RcdKind::B].map(|k| takes(k, 0.03, &half)), [None, Some(0.15), Some(0.15)]);
+    assert_eq!(takes(RcdKind::A, 0.03, &shapes(0.041)[1]), None);
+    // A 10 mA device has its gate at 20 mA.
+    assert_eq!(
+        (takes(RcdKind::A, 0.01, &shapes(0.019)[1]), takes(RcdKind::A, 0.01, &shapes(0.02)[1])),
+        (None, Some(0.3))
+    );
+    // Smooth: type B only, from twice its rating: 146 mA is 2.4 times 60 mA.
+    assert_eq!([RcdKind::Ac, RcdKind::A, RcdKind::B].map(|k| takes(k, 0.03, &direct)), [None, None, Some(0.15)]);
+}
+
+#[test]
+fn the_earth_of_a_tt_supply() {
+    // 50 V / 30 mA = 1667 Ω is more than stays as measured; 50 V / 500 mA = 100 Ω is less.
+    let ohms = |residual| protection::earth_electrode(residual).value;
+    assert_eq!((ohms(None), ohms(Some(0.03)), ohms(Some(0.5))), (200.0, 200.0, 100.0));
 }
 
 // ---- preferred values and the colour code ----

@@ -8,6 +8,7 @@ use std::f64::consts::{PI, SQRT_2};
 use crate::jig::{CapClass, Grade};
 use crate::standard::discharge;
 use crate::standard::insulation::{self, Category};
+use crate::standard::shell::{Finish, Shell};
 use crate::standard::touch::{self, LimitsIn};
 use crate::standard::{self, bench, capacitor, flash, parts, resistor, signal};
 
@@ -195,9 +196,15 @@ fn bench_assumptions() {
     assert!(bench::loop_impedance(120.0).0.value < r.value);
     assert_eq!(bench::prospective_max(230.0).value, 1500.0);
     assert!(close(bench::fuse_resistance(0.05).value, 4.0, 1e-12));
-    // 160 × 30 × 30 mm has 21 000 mm² of surface, a fifth of it not counted: 0.0168 m². 1 W over 10 W/(m² K).
-    assert!(close(bench::surface_rise(1.0, [0.16, 0.03, 0.03]).value, 1.0 / 0.168, 1e-9));
-    assert!(close(bench::inside_rise(1.0, [0.16, 0.03, 0.03]).value, 2.0 / 0.168, 1e-9));
+    // 160 × 30 × 30 mm has 21 000 mm² of surface, a fifth of it not counted: 0.0168 m². 1 W over 3.5 and 10 W/(m² K).
+    let shell = |finish| Shell { size: [0.16, 0.03, 0.03], finish, vents: 0.0 };
+    let plastic = shell(Finish::Plastic);
+    assert!(close(plastic.inside_rise(1.0).value, 1.0 / (0.0168 * 3.5), 1e-9));
+    assert!(close(plastic.surface_rise(1.0).value, 1.0 / 0.168, 1e-9));
+    assert!(close(plastic.watts_for(1.0 / (0.0168 * 3.5)), 1.0, 1e-9));
+    assert!(close(plastic.watts_for_surface(1.0 / 0.168), 1.0, 1e-9));
+    assert!(close(shell(Finish::Bare).inside_rise(1.0).value, 1.0 / (0.0168 * 2.9), 1e-9));
+    assert!(shell(Finish::Painted).inside_rise(1.0).value < plastic.inside_rise(1.0).value);
     let normal = |surface, hand_held| bench::surface_limit(surface, hand_held).0.value;
     let (metal, plastic) = (bench::Surface::Metal, bench::Surface::Insulating);
     assert!(normal(metal, true) < normal(plastic, true) && normal(metal, true) < normal(metal, false));

@@ -136,10 +136,10 @@ fn a_half_wave_load_magnetises_the_iron() {
 fn iron_holds_no_direct_current_after_the_plug_is_pulled() {
     let net = supply(1e9);
     let s = steady(&net, 1.0);
-    let pulled = net.clone().replace("V1", Device::Source { dc: 0.0, sine: 0.0, phase: 0.0 }).replace(
-        "R1",
-        Device::Resistor { ohms: 1e9 },
-    );
+    let pulled = net
+        .clone()
+        .replace("V1", Device::Source { dc: 0.0, sine: 0.0, phase: 0.0 })
+        .replace("R1", Device::Resistor { ohms: 1e9 });
     let t = Solver::new(pulled.circuit())
         .unwrap()
         .transient(1.0, &Start { angle: 0.0, state: s.state }, &Until { seconds: 2.0, falls_below: None })

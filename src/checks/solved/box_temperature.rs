@@ -1,42 +1,62 @@
 //! The air inside the box.
 
-use super::heat;
+use super::heat::{self, Heated};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, BoxTemperature};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
-use crate::standard::bench;
+use crate::standard::{Limit, bench};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::BoxTemperature,
     about: About {
-        looks_at: "the temperature of the air inside the box in normal use",
-        limit: "{bench.heat.inside_pvc.temperature_c} for ordinary PVC wires: past it CAUTION; {bench.heat.inside_parts.temperature_c}, up to which capacitors and varistors carry their ratings: past it WARNING. Resistors are derated for this temperature by resistor-power",
-        rows: &[],
-        how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A / 2), h = {bench.heat.box_coefficient.coefficient_w_per_m2_k} W/m²K, A the outside area less {bench.heat.box_surface_not_used.fraction} of it for the underside; P all watts of the parts in normal use",
+        looks_at: "the temperature of the air inside the box in normal use, and with any one fault that nothing ends",
+        limit: "{bench.heat.inside_pvc.temperature_c} for ordinary PVC wires: past it CAUTION; {bench.heat.inside_parts.temperature_c}, up to which capacitors and varistors carry their ratings: past it WARNING; after a fault {bench.heat.inside_fault.temperature_c}, where insulation softens: WARNING. What the file leaves open (the place of a filament lamp, the finish of a metal box) is asked for where it decides. Resistors are derated for this temperature by resistor-power",
+        rows: &["bench.heat.vents"],
+        how: "{bench.heat.ambient.temperature_c} ambient plus P / (k · A), k = {bench.heat.box_painted.inside_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.inside_w_per_m2_k} plastic, {bench.heat.box_bare.inside_w_per_m2_k} bare metal, A the outside area less {bench.heat.box_surface_not_used.fraction} of it for the underside; openings carry off more. P all watts of the parts in the box in one and the same condition",
         mend: "a larger box, ventilation slots, or fewer watts",
     },
     run,
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let Some((size, _)) = heat::closed(case) else { return };
-    let inside = case.inside_temperature();
-    let (pvc, parts) = (bench::inside_pvc(), bench::inside_parts());
-    let (limit, signal) = if inside > parts.value { (&parts, Signal::Warning) } else { (&pvc, Signal::Caution) };
-    if inside <= limit.value {
-        return;
+    let (pvc, parts, fault) = (bench::inside_pvc(), bench::inside_parts(), bench::inside_fault());
+    let Some(normal) = heat::normal(case) else { return };
+    let found = if normal.inside() > parts.value {
+        Some((normal, &parts, Signal::Warning))
+    } else if normal.inside() > pvc.value {
+        Some((normal, &pvc, Signal::Caution))
+    } else {
+        heat::at_worst(case).filter(|h| h.inside() > pvc.value).map(|h| (h, &pvc, Signal::Caution))
+    };
+    if let Some((heated, limit, signal)) = found {
+        let graver = signal == Signal::Warning;
+        out.push(finding(case, &heated, limit, signal));
+        if graver {
+            return;
+        }
     }
-    let rise = bench::inside_rise(1.0, size).value;
-    out.push(
-        case.about_key(CheckId::BoxTemperature, signal, "enclosure.size")
-            .value(Compared::InsideTemperature, inside, "°C")
-            .limit(limit.value, &limit.source)
-            .when(When::Ambient(bench::ambient().value))
-            .states(Said::BoxTemperature(BoxTemperature {
-                watts: Amount::new(case.watts(), "W"),
-                inside,
-                limit: limit.value,
-                cure: heat::most(limit.value, rise),
-            })),
-    );
+    if let Some(heated) = heat::after_fault(case).filter(|h| h.inside() > fault.value) {
+        out.push(finding(case, &heated, &fault, Signal::Warning));
+    }
+}
+
+fn finding(case: &Case, h: &Heated, limit: &Limit, signal: Signal) -> Draft {
+    let said = BoxTemperature {
+        watts: Amount::new(h.watts, "W"),
+        inside: h.inside(),
+        limit: limit.value,
+        at: h.at,
+        asks: h.asks.clone(),
+        cure: Amount::new(h.shell.watts_for(Heated::up_to(limit.value)), "W"),
+    };
+    let draft = case
+        .about_key(CheckId::BoxTemperature, signal, "enclosure.size")
+        .value(Compared::InsideTemperature, said.inside, "°C")
+        .limit(limit.value, &limit.source);
+    let draft = heat::parts_asked(draft, &said.asks);
+    match h.at {
+        Some(at) => draft.found_in(at),
+        None => draft.when(When::Ambient(bench::ambient().value)),
+    }
+    .states(Said::BoxTemperature(said))
 }

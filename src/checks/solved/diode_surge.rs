@@ -7,14 +7,16 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeSurge};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::standard::{self, Level};
+use crate::survey::gravest::Gravest;
+use crate::survey::records::Worst;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DiodeSurge,
     about: About {
-        looks_at: "the first current peak when the tool is switched on at the worst instant",
-        limit: "its surge rating (one half cycle)",
+        looks_at: "the current peak when the tool is switched on at the worst instant: from rest, and again after a moment off, with inrush limiters still hot and capacitors still charged",
+        limit: "its surge rating (one half cycle), whatever the length of the peak. From rest WARNING, again CAUTION",
         rows: &["jig"],
-        how: "the circuit is started at eight angles of the mains with every capacitor empty; the largest peak counts",
+        how: "the circuit is started at eight angles of the mains with every capacitor empty, then as they were left; the largest peak counts",
         mend: "put a resistor or a thermistor in front that limits the peak: R ≥ √2 · U / I surge",
     },
     run,
@@ -26,15 +28,17 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn surge(case: &Case, r: &Rectifier) -> Option<Draft> {
     let a = r.surge?;
-    let s = seen(case.survey.ledger.lasting.inrush[r.item].copied()?, "A", Situation::Transient);
-    if s.value <= a {
-        return None;
-    }
+    let lasting = &case.survey.ledger.lasting;
+    let over = |peaks: &Gravest<Worst>| peaks.copied().filter(|w| w.value > a);
+    let first = over(&lasting.inrush[r.item]).map(|w| (Signal::Warning, w));
+    let (signal, worst) = first.or_else(|| over(&lasting.inrush_again[r.item]).map(|w| (Signal::Caution, w)))?;
+    let s = seen(worst, "A", Situation::Transient);
     let crest = case.jig.supply.mains.as_ref().map_or(0.0, |m| m.crest(Level::High));
     let ohms = standard::preferred::nearest_at_least(crest / a, 12).unwrap_or(crest / a);
-    let d = case.about_part(CheckId::DiodeSurge, Signal::Warning, r.part, "surge");
+    let d = case.about_part(CheckId::DiodeSurge, signal, r.part, "surge");
     let said = DiodeSurge {
         part: r.part.name.clone(),
+        again: signal == Signal::Caution,
         current: s.amount(),
         limit: Amount::new(a, "A"),
         cure: Amount::new(ohms, "Ω"),

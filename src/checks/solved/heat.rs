@@ -1,49 +1,70 @@
-//! The heat of the box: its watts, what they leave out, and the box they heat.
+//! The heat of the box, as the checks of its air and of its outside see it.
 
-use crate::checks::Case;
-use crate::finding::said::Amount;
-use crate::finding::{Quantity, Situation};
-use crate::jig::{Material, PartKind};
+use crate::checks::{Case, Draft};
+use crate::finding::said::HeatAsks;
+use crate::finding::{Ordinal, Situation};
 use crate::standard::bench;
-use crate::survey::model::Measure;
+use crate::standard::shell::Shell;
+use crate::survey::heat::lamp_anywhere;
 
-use super::lookup::lasting;
-
-/// Watts that turn to heat in the box in normal use. Left out: filament lamps, which stand in the open, and
-/// what a bought module passes on.
-pub(super) fn watts(case: &Case) -> f64 {
-    let items = case.survey.model.items.iter().enumerate();
-    items
-        .filter(|(_, i)| !matches!(i.measure, Measure::Bridge(_)))
-        .map(|(k, item)| match (&case.jig.parts[item.part].kind, &item.measure) {
-            (PartKind::Filament(_) | PartKind::Psu(_), _) => 0.0,
-            // A winding passes power on; what stays in it is what its resistance takes.
-            (PartKind::Transformer(_), Measure::Series(branches, _)) => {
-                let ohms = match case.survey.model.base.branches[branches[0]].device {
-                    crate::circuit::Device::Resistor { ohms } => ohms,
-                    crate::circuit::Device::Source { .. }
-                    | crate::circuit::Device::Meter
-                    | crate::circuit::Device::Filament { .. }
-                    | crate::circuit::Device::Capacitor { .. }
-                    | crate::circuit::Device::Inductor { .. }
-                    | crate::circuit::Device::Diode { .. }
-                    | crate::circuit::Device::Clamp { .. }
-                    | crate::circuit::Device::Neon { .. } => 0.0,
-                };
-                lasting(case, k, Quantity::CurrentRms, Situation::Normal).map_or(0.0, |s| s.value * s.value * ohms)
-            }
-            _ => lasting(case, k, Quantity::Power, Situation::Normal).map_or(0.0, |s| s.value.max(0.0)),
-        })
-        .sum()
+/// A box with so many watts in it.
+pub(super) struct Heated {
+    /// The box.
+    pub(super) shell: Shell,
+    /// The watts.
+    pub(super) watts: f64,
+    /// The condition; `None` for normal use.
+    pub(super) at: Option<Ordinal>,
+    /// What the file leaves open that decides.
+    pub(super) asks: Vec<HeatAsks>,
 }
 
-/// A closed box of known size: its size and what it is made of.
-pub(super) fn closed(case: &Case) -> Option<([f64; 3], Material)> {
-    let e = &case.jig.enclosure;
-    e.size.zip(e.material).filter(|(_, material)| *material != Material::Open)
+/// The box in normal use, as far as the file says what is in it.
+pub(super) fn normal(case: &Case) -> Option<Heated> {
+    let shell = case.shell(false)?;
+    Some(Heated { shell, watts: case.watts(Situation::Normal), at: None, asks: vec![] })
 }
 
-/// Watts that bring a box of so many kelvins a watt to a temperature.
-pub(super) fn most(limit: f64, per_watt: f64) -> Amount {
-    Amount::new((limit - bench::ambient().value).max(0.0) / per_watt, "W")
+/// The box in normal use at its worst: lamps whose place is not stated stand in it, and metal of unstated finish is bare.
+/// `None` where the file leaves nothing open.
+pub(super) fn at_worst(case: &Case) -> Option<Heated> {
+    let (stated, shell) = (case.shell(false)?, case.shell(case.jig.enclosure.painted.is_none())?);
+    let with_lamps = case.survey.ledger.lasting.heat_with_lamps[Situation::Normal].get().map_or(0.0, |w| w.value);
+    let lamps = case.jig.parts.iter().filter(|p| lamp_anywhere(&p.kind));
+    let mut asks: Vec<HeatAsks> = lamps.map(|p| HeatAsks::Place(p.name.clone())).collect();
+    if shell != stated {
+        asks.push(HeatAsks::Finish);
+    }
+    (!asks.is_empty()).then_some(Heated { shell, watts: with_lamps, at: None, asks })
+}
+
+/// The box with the one fault that heats it most.
+pub(super) fn after_fault(case: &Case) -> Option<Heated> {
+    let worst = case.survey.ledger.lasting.heat[Situation::SingleFault].get()?;
+    Some(Heated { shell: case.shell(false)?, watts: worst.value, at: Some(worst.at), asks: vec![] })
+}
+
+impl Heated {
+    /// °C of the air inside.
+    pub(super) fn inside(&self) -> f64 {
+        bench::ambient().value + self.shell.inside_rise(self.watts).value
+    }
+
+    /// °C of the outer surface.
+    pub(super) fn surface(&self) -> f64 {
+        bench::ambient().value + self.shell.surface_rise(self.watts).value
+    }
+
+    /// Kelvins that are left up to a temperature.
+    pub(super) fn up_to(limit: f64) -> f64 {
+        (limit - bench::ambient().value).max(0.0)
+    }
+}
+
+/// The parts that are asked about.
+pub(super) fn parts_asked(draft: Draft, asks: &[HeatAsks]) -> Draft {
+    asks.iter().fold(draft, |draft, ask| match ask {
+        HeatAsks::Place(part) => draft.part(part),
+        HeatAsks::Finish => draft,
+    })
 }

@@ -1,52 +1,75 @@
 //! The outside of the box.
 
-use super::heat;
+use super::heat::{self, Heated};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Burn, HotSurface};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
-use crate::jig::{Material, Usage};
+use crate::jig::Usage;
+use crate::standard::Limit;
 use crate::standard::bench::{self, Surface};
+use crate::standard::shell::Finish;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::HotSurface,
     about: About {
-        looks_at: "the temperature of the outside of the box in normal use, heat evenly spread",
-        limit: "{bench.touch_temperature.outer_metal.normal_c} metal, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION",
+        looks_at: "the temperature of the outside of the box in normal use and with any one fault that nothing ends, heat evenly spread",
+        limit: "{bench.touch_temperature.outer_metal.normal_c} bare metal, {bench.touch_temperature.outer_coated.normal_c} painted, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION; after a fault {bench.touch_temperature.outer_metal.fault_c}: WARNING",
         rows: &[],
-        how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h and A as for box-temperature",
+        how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h = {bench.heat.box_painted.surface_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.surface_w_per_m2_k} plastic, {bench.heat.box_bare.surface_w_per_m2_k} bare metal, A as for box-temperature",
         mend: "a larger box, ventilation slots, or fewer watts; keep the hot part off the wall",
     },
     run,
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let Some((size, material)) = heat::closed(case) else { return };
-    let p = case.watts();
-    let of = if material == Material::Metal { Surface::Metal } else { Surface::Insulating };
     let held = case.jig.usage == Usage::HandHeld;
-    let per_watt = bench::surface_rise(1.0, size);
-    let surface = bench::ambient().value + bench::surface_rise(p, size).value;
-    let (limit, _) = bench::surface_limit(of, held);
-    let (grip, _) = bench::surface_limit(of, true);
-    let (limit, signal, burn) = if surface > limit.value {
-        (limit, Signal::Warning, Burn::Burns)
+    let Some(normal) = heat::normal(case) else { return };
+    let limits = |h: &Heated, held| bench::surface_limit(surface(h.shell.finish), held);
+    let over = |h: &Heated, held| Some(limits(h, held).0).filter(|l| h.surface() > l.value);
+    let found = if let Some(limit) = over(&normal, held) {
+        Some((normal, limit, Signal::Warning, Burn::Burns))
+    } else if let Some(limit) = over(&normal, true) {
+        Some((normal, limit, Signal::Caution, Burn::TooHotToHold))
     } else {
-        (grip, Signal::Caution, Burn::TooHotToHold)
+        heat::at_worst(case).and_then(|h| Some((over(&h, held)?, h))).map(|(l, h)| (h, l, Signal::Caution, Burn::Burns))
     };
-    if surface <= limit.value {
-        return;
+    let graver = matches!(found, Some((_, _, Signal::Warning, _)));
+    if let Some((heated, limit, signal, burn)) = found {
+        out.push(finding(case, &heated, &limit, signal, burn));
     }
-    out.push(
-        case.about_key(CheckId::HotSurface, signal, "enclosure.size")
-            .value(Compared::SurfaceTemperature, surface, "°C")
-            .limit(limit.value, &limit.source)
-            .when(When::Ambient(bench::ambient().value))
-            .states(Said::HotSurface(HotSurface {
-                watts: Amount::new(p, "W"),
-                surface,
-                limit: limit.value,
-                burn,
-                cure: heat::most(limit.value, per_watt.value),
-            })),
-    );
+    let Some(after) = heat::after_fault(case).filter(|_| !graver) else { return };
+    let (_, limit) = limits(&after, held);
+    if after.surface() > limit.value {
+        out.push(finding(case, &after, &limit, Signal::Warning, Burn::Burns));
+    }
+}
+
+fn surface(finish: Finish) -> Surface {
+    match finish {
+        Finish::Painted => Surface::Coated,
+        Finish::Bare => Surface::Metal,
+        Finish::Plastic => Surface::Insulating,
+    }
+}
+
+fn finding(case: &Case, h: &Heated, limit: &Limit, signal: Signal, burn: Burn) -> Draft {
+    let said = HotSurface {
+        watts: Amount::new(h.watts, "W"),
+        surface: h.surface(),
+        limit: limit.value,
+        burn,
+        at: h.at,
+        asks: h.asks.clone(),
+        cure: Amount::new(h.shell.watts_for_surface(Heated::up_to(limit.value)), "W"),
+    };
+    let draft = case
+        .about_key(CheckId::HotSurface, signal, "enclosure.size")
+        .value(Compared::SurfaceTemperature, said.surface, "°C")
+        .limit(limit.value, &limit.source);
+    let draft = heat::parts_asked(draft, &said.asks);
+    match h.at {
+        Some(at) => draft.found_in(at),
+        None => draft.when(When::Ambient(bench::ambient().value)),
+    }
+    .states(Said::HotSurface(said))
 }

@@ -8,13 +8,15 @@ use crate::finding::said::{Amount, LedCurrent, Percent};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Led;
-use crate::standard::Limit;
+use crate::standard::{self, Limit};
+use crate::survey::gravest::Gravest;
+use crate::survey::records::Worst;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LedCurrent,
     about: About {
-        looks_at: "mean and peak current of every LED in normal use",
-        limit: "current and peak-current of the LED; where none is stated the lowest of ordinary types, {lamps.led.catalogue_green_565nm.current_max_ma} mean",
+        looks_at: "mean and peak current of every LED in normal use, and the surge at switch-on, from rest or again after a moment off",
+        limit: "current and peak-current of the LED; where none is stated the lowest of ordinary types, {lamps.led.catalogue_green_565nm.current_max_ma} mean, full up to {bench.part_model.led_derating.full_to_c} in the box and none at {bench.part_model.led_derating.none_at_c}. A surge: its peak-current for {bench.rule.led_surge.time_s}, shorter ones by the same I²t",
         rows: &["jig", "lamps.led"],
         how: "mean and peak of the forward current over a mains cycle, highest supply, worst tolerances",
         mend: "raise the series resistance, or lower the series capacitance, to the next preferred value",
@@ -28,7 +30,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if let PartKind::Led(Led { current, peak_current, .. }) = &part.kind
             && !limiting::is_bare(case, k)
         {
-            led(case, k, part, &limiting::led_mean(*current), *peak_current, out);
+            let rated = limiting::led_mean(*current);
+            let share = standard::bench::led_share(case.inside_temperature());
+            let mean = Limit { value: rated.value * share, ..rated };
+            led(case, k, part, &mean, *peak_current, out);
         }
     }
 }
@@ -62,4 +67,29 @@ fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out:
         );
         return;
     }
+    if let Some(limit) = peak {
+        out.extend(surge(case, k, part, limit));
+    }
+}
+
+/// What an LED gets at switch-on, from rest or again, against the peak it stands for so long.
+fn surge(case: &Case, k: usize, part: &Part, peak: f64) -> Option<Draft> {
+    let lasting = &case.survey.ledger.lasting;
+    let carries = peak * peak * standard::bench::led_surge().value;
+    let beyond = |peaks: &Gravest<Worst>, i2t: &Gravest<Worst>| {
+        let long = i2t.copied().is_some_and(|w| w.value > carries);
+        peaks.copied().filter(|w| long && w.value > peak)
+    };
+    let found = beyond(&lasting.inrush[k], &lasting.inrush_i2t[k])
+        .or_else(|| beyond(&lasting.inrush_again[k], &lasting.inrush_again_i2t[k]))?;
+    let s = seen(found, "A", Situation::Transient);
+    let limit = rated(peak, "A");
+    let draft = case.about_part(CheckId::LedCurrent, Signal::Notice, part, "peak-current");
+    Some(draft.over(Compared::SurgeAtSwitchOn, &s, &limit).states(Said::LedCurrent(LedCurrent {
+        part: part.name.clone(),
+        quantity: Compared::SurgeAtSwitchOn,
+        current: s.amount(),
+        limit: Amount::new(peak, "A"),
+        cure: Percent::of(s.value / peak - 1.0),
+    })))
 }

@@ -30,10 +30,12 @@ mod off_not_dead;
 mod opens_in_use;
 mod outlet_shock;
 mod overload;
+mod part_temperature;
 mod plug_rating;
 pub(super) mod propose;
 mod psu_rating;
 mod rcd_standing_leakage;
+mod rcd_type;
 mod rectifiers;
 mod resistor_power;
 mod resistor_voltage;
@@ -49,7 +51,7 @@ mod winding_rating;
 mod wire_protection;
 mod wire_rating;
 
-use super::{Case, Check};
+use super::Check;
 
 /// The list.
 pub(crate) const LIST: &[&Check] = &[
@@ -60,6 +62,7 @@ pub(crate) const LIST: &[&Check] = &[
     &off_not_dead::CHECK,
     &earth_return::CHECK,
     &rcd_standing_leakage::CHECK,
+    &rcd_type::CHECK,
     &resistor_power::CHECK,
     &resistor_voltage::CHECK,
     &smoulder::CHECK,
@@ -90,9 +93,5 @@ pub(crate) const LIST: &[&Check] = &[
     &wire_protection::CHECK,
     &box_temperature::CHECK,
     &hot_surface::CHECK,
+    &part_temperature::CHECK,
 ];
-
-/// Watts that heat the box in normal use.
-pub(super) fn box_watts(case: &Case) -> f64 {
-    heat::watts(case)
-}

@@ -35,13 +35,15 @@ fn found(case: &Case, protector: usize, opened: &Opened) -> Option<Draft> {
     let model = &case.survey.model;
     let Some(Outcome::Cleared { within, also, judged_whole, .. }) = case.outcome(opened.at) else { return None };
     let part = |k: usize| match model.protectors[k].kind {
-        ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) => Some(&case.jig.parts[model.items[item].part]),
-        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(_) | ProtectorKind::Rcd(_) => None,
+        ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) | ProtectorKind::Thermal(item, _) => {
+            Some(&case.jig.parts[model.items[item].part])
+        }
+        ProtectorKind::PlugFuse(_) | ProtectorKind::Breaker(..) | ProtectorKind::Rcd(..) => None,
     };
     let kind = |k: usize| &model.protectors[k].kind;
     let mut draft = match (part(protector), kind(protector)) {
         (Some(part), _) => case.about_part(CheckId::OpensInUse, Signal::Warning, part, "current"),
-        (None, ProtectorKind::Rcd(_)) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.rcd"),
+        (None, ProtectorKind::Rcd(..)) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.rcd"),
         (None, ProtectorKind::PlugFuse(_)) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.plug-fuse"),
         (None, _) => case.about_key(CheckId::OpensInUse, Signal::Warning, "supply.breaker"),
     };
@@ -67,7 +69,7 @@ fn found(case: &Case, protector: usize, opened: &Opened) -> Option<Draft> {
         current: Amount::new(opened.amperes, "A"),
         within: Amount::new(*within, "s"),
         drawn_by,
-        residual: matches!(kind(protector), ProtectorKind::Rcd(_)),
+        residual: matches!(kind(protector), ProtectorKind::Rcd(..)),
         short: !judged_whole,
         cure: fuse.and_then(|_| next_of(ratings().into_iter(), opened.amperes)).map(|a| Amount::new(a, "A")),
     };

@@ -5,7 +5,7 @@ use super::lookup::seen;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LeakageLimit, RcdStandingLeakage};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
-use crate::standard::protection::rcd_holds;
+use crate::standard::residual::rcd_holds;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RcdStandingLeakage,

@@ -17,9 +17,9 @@ pub(super) const CHECK: Check = Check {
     id: CheckId::ResistorPower,
     about: About {
         looks_at: "the watts in every resistor that last, in normal use and with any one fault, and the energy of pulses",
-        limit: "the rated power, derated for the temperature in the box (film: full up to {resistors.resistor_fact.derating_line.start_c}, none at {resistors.resistor_fact.derating_line.zero_c}); {bench.rule.half_power.multiple} of it in normal use is common practice; {bench.rule.sustained_fire.multiple} times it and more in a part not built to fail cold starts a fire. Pulses: {bench.rule.resistor_short_overload_power.multiple} times the power for {bench.rule.resistor_short_overload_power.time_s}",
-        rows: &["jig"],
-        how: "P = the mean of u · i over a mains cycle, worst supply and tolerances; P(T) = P · (T0 − T) / (T0 − T1) between the temperature of full power T1 and that of none T0; a pulse by its energy against the short overload times its duration",
+        limit: "the rated power, derated for the temperature in the box (film: full up to {resistors.resistor_fact.derating_line.start_c}, none at {resistors.resistor_fact.derating_line.zero_c}); {bench.rule.half_power.multiple} of it in normal use is common practice; {bench.rule.sustained_fire.multiple} times it and more in a part not built to fail cold starts a fire. Pulses: by their length after charts of single pulses, at most {bench.rule.resistor_short_overload_power.multiple} times for {bench.rule.resistor_short_overload_power.time_s}",
+        rows: &["jig", "resistors.resistor_pulse"],
+        how: "P = the mean of u · i over a mains cycle, worst supply and tolerances; P(T) = P · (T0 − T) / (T0 − T1) between the temperature of full power T1 and that of none T0; a pulse by the rectangle of its own crest and energy; an inrush over all its cycles",
         mend: "take the next size up, or share the watts between more resistors in series, or a flame-proof or fusible type where only a fault overloads it",
     },
     run,
@@ -36,6 +36,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
 }
 
+/// Whether the thermal fuse that ends a condition sits on the part of an item.
+fn ended_by_link(case: &Case, item: usize, s: &Seen) -> bool {
+    let model = &case.survey.model;
+    let by = ends_within(case, s.at).map(|(by, _)| &model.protectors[by].kind);
+    matches!(by, Some(ProtectorKind::Thermal(_, on)) if *on == model.items[item].part)
+}
+
 struct Heated<'a> {
     k: usize,
     part: &'a Part,
@@ -49,72 +56,99 @@ struct Heated<'a> {
 
 fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
     let limit = standard::resistor::derated_power(r.rated, case.inside_temperature());
+    // What is told of normal use says all there is to say; an overload by a fault does not hide what each switch-on does.
+    let told = lasts(case, r, &limit, out);
+    if told == Some(Situation::Normal) {
+        return;
+    }
+    if let Some(draft) = pulsed(case, r, &limit) {
+        out.push(draft);
+    } else if told.is_none() {
+        out.extend(over_half(case, r, &limit));
+    }
+}
+
+/// Tells the watts that last, and in which kind of condition; one of two kinds of them is left to the check of faults that
+/// smoulder.
+fn lasts(case: &Case, r: &Heated, limit: &Limit, out: &mut Vec<Draft>) -> Option<Situation> {
     for kind in KINDS {
         // What a slow device ends after more than a few seconds still heats the part through.
         let slow = case.worst(r.k, Quantity::Power, kind).filter(|s| ends_within(case, s.at).is_some());
+        // A thermal fuse on the part itself opens before it is too hot.
+        let slow = slow.filter(|s| !ended_by_link(case, r.k, s));
         let last = lasting(case, r.k, Quantity::Power, kind).filter(|s| s.value > limit.value);
         let Some(seen) = last.or(slow.filter(|s| s.value > limit.value)) else { continue };
         // A fuse in the dead zone between its rating and its gate: told as smouldering.
         if kind != Situation::Normal && strained(case, seen.at).is_some() {
-            return;
+            return Some(kind);
         }
-        let far = fire(&seen, &limit) && !r.cold;
+        let far = fire(&seen, limit) && !r.cold;
         let ended = ends_within(case, seen.at);
         let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
         // A part built to fail cold, overloaded by a fault alone, does what it was built for.
-        let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, &limit)) {
+        let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, limit)) {
             (true, true) => Signal::Notice,
             (true, false) => Signal::Caution,
             _ => signal,
         };
-        out.push(too_hot(case, r, signal, &seen, &limit));
-        return;
+        out.push(too_hot(case, r, signal, &seen, limit));
+        return Some(kind);
     }
-    let over = |p: &Pulse| p.energy > pulse_limit(limit.value, p.seconds);
-    let pulse = KINDS.into_iter().find_map(|kind| Some((case.survey.ledger.pulse(r.k, kind).filter(over)?, kind)));
-    if let Some((p, kind)) = pulse {
-        let allowed = pulse_limit(limit.value, p.seconds);
-        let (multiple, _) = standard::bench::short_overload_power();
-        out.push(
-            case.about_part(CheckId::ResistorPower, graded(Signal::Warning, kind), r.part, "power")
-                .value(Compared::PulseEnergy, p.energy, "J")
-                .limit(allowed, &multiple.source)
-                .found_in(p.at)
-                .states(Said::ResistorPower(ResistorPower {
-                    part: r.part.name.clone(),
-                    load: ResistorLoad::Pulse {
-                        energy: Amount::new(p.energy, "J"),
-                        rated: Amount::new(r.rated, "W"),
-                        allowed: Amount::new(allowed, "J"),
-                    },
-                    cure: ResistorCure::ForPulses(Amount::new(next_watts(r.rated * p.energy / allowed), "W")),
-                }))
-                .proposes(propose::wattage(r.part, r.rated * p.energy / allowed)),
-        );
-        return;
-    }
-    let half = standard::bench::half_power();
-    let Some(seen) = lasting(case, r.k, Quantity::Power, Situation::Normal) else { return };
-    if seen.value > half.value * limit.value * (1.0 + 1e-9) {
-        let allowed = Limit { value: half.value * limit.value, unit: "W", ..half };
-        let said = ResistorPower {
-            part: r.part.name.clone(),
-            load: ResistorLoad::OverHalf { watts: seen.amount(), allowed: Amount::new(limit.value, "W") },
-            cure: ResistorCure::Sizes(sizes(case, r, seen.value, None)),
-        };
-        out.push(
-            case.about_part(CheckId::ResistorPower, Signal::Caution, r.part, "power")
-                .over(Compared::Power, &seen, &allowed)
-                .states(Said::ResistorPower(said))
-                .proposes(propose::stronger(case, r.k, r.part)),
-        );
-    }
+    None
 }
 
-/// Joules a pulse may put into a resistor: short overload for its time, the rating for whatever is longer.
-fn pulse_limit(watts: f64, seconds: f64) -> f64 {
+/// The pulse with most energy, where it is too much.
+fn pulsed(case: &Case, r: &Heated, limit: &Limit) -> Option<Draft> {
+    let over = |p: &Pulse| p.energy > pulse_limit(r, limit.value, p).0;
+    let (p, kind) =
+        KINDS.into_iter().find_map(|kind| Some((case.survey.ledger.pulse(r.k, kind).filter(over)?, kind)))?;
+    let (allowed, source) = pulse_limit(r, limit.value, &p);
+    // The charts are trusted to a factor; a part built to fail cold harms nobody.
+    let far = p.energy > standard::resistor::pulse_doubt() * allowed && !r.cold;
+    let signal = if far { Signal::Warning } else { Signal::Caution };
+    let more = r.rated * p.energy / allowed;
+    let said = ResistorPower {
+        part: r.part.name.clone(),
+        load: ResistorLoad::Pulse {
+            energy: Amount::new(p.energy, "J"),
+            rated: Amount::new(r.rated, "W"),
+            allowed: Amount::new(allowed, "J"),
+        },
+        cure: ResistorCure::ForPulses(Amount::new(next_watts(more), "W")),
+    };
+    let draft = case.about_part(CheckId::ResistorPower, graded(signal, kind), r.part, "power");
+    let draft = draft.value(Compared::PulseEnergy, p.energy, "J").limit(allowed, &source).found_in(p.at);
+    Some(draft.states(Said::ResistorPower(said)).proposes(propose::wattage(r.part, more)))
+}
+
+/// More than good practice works it at.
+fn over_half(case: &Case, r: &Heated, limit: &Limit) -> Option<Draft> {
+    let half = standard::bench::half_power();
+    let seen = lasting(case, r.k, Quantity::Power, Situation::Normal)?;
+    if seen.value <= half.value * limit.value * (1.0 + 1e-9) {
+        return None;
+    }
+    let allowed = Limit { value: half.value * limit.value, unit: "W", ..half };
+    let said = ResistorPower {
+        part: r.part.name.clone(),
+        load: ResistorLoad::OverHalf { watts: seen.amount(), allowed: Amount::new(limit.value, "W") },
+        cure: ResistorCure::Sizes(sizes(case, r, seen.value, None)),
+    };
+    let draft = case.about_part(CheckId::ResistorPower, Signal::Caution, r.part, "power");
+    let draft = draft.over(Compared::Power, &seen, &allowed).states(Said::ResistorPower(said));
+    Some(draft.proposes(propose::stronger(case, r.k, r.part)))
+}
+
+/// Joules a pulse may put into a resistor of so many derated watts, and where that is published: the rectangle of its own
+/// crest and energy against what the part stands for that long, and the rating for whatever is longer than the short
+/// overload.
+fn pulse_limit(r: &Heated, watts: f64, p: &Pulse) -> (f64, String) {
     let (multiple, time) = standard::bench::short_overload_power();
-    watts * (multiple.value * time.value + (seconds - time.value).max(0.0))
+    let length = if p.peak > 0.0 { p.energy / p.peak } else { p.seconds };
+    let stands = standard::resistor::pulse_watts(watts, r.ohms, length.min(time.value));
+    let long = watts * (multiple.value * time.value + (p.seconds - time.value).max(0.0));
+    let short = stands.value * length;
+    if length < time.value && short < long { (short, stands.source) } else { (long, multiple.source) }
 }
 
 /// Whether so many watts set light to what is near.

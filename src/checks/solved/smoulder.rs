@@ -6,7 +6,8 @@ use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
 use crate::finding::{CheckId, Said, Signal};
-use crate::jig::{Part, PartKind};
+use crate::jig::{NetId, Part, PartKind};
+use crate::part::ThermalFuse;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Smoulder,
@@ -37,6 +38,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
     let AfterFault { item, quantity, seen, limit, fuse, signal } = found;
+    // A link in its path ends it if it sits on the part: that is asked for.
+    let link = matches!(signal, Signal::Danger | Signal::Warning).then(|| link_in_its_path(case, part)).flatten();
+    let signal = if link.is_some() { &Signal::Caution } else { signal };
     let fate = match signal {
         Signal::Notice => Smouldering::OpensAsMade,
         Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => Smouldering::Roasts,
@@ -45,13 +49,14 @@ fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
     };
     let name = part.name.clone();
     let cure = match (fate, fuse) {
+        _ if link.is_some() => SmoulderCure::SitsOnIt { link: link.unwrap_or_default(), part: name },
         (Smouldering::OpensAsMade, _) => SmoulderCure::NoneNeeded,
         (_, Some((fuse, _))) => SmoulderCure::SmallerFuse { fuse: fuse.clone(), part: name },
         (_, None) => SmoulderCure::FuseAt { value: seen.amount(), part: name },
     };
     let proposals = match &cure {
         SmoulderCure::SmallerFuse { fuse, .. } => propose::smaller_fuses(case, fuse),
-        SmoulderCure::NoneNeeded | SmoulderCure::FuseAt { .. } => vec![],
+        SmoulderCure::NoneNeeded | SmoulderCure::FuseAt { .. } | SmoulderCure::SitsOnIt { .. } => vec![],
     };
     let d = case.about_part(CheckId::Smoulder, *signal, part, "kind").over(quantity.clone(), seen, limit);
     let d = if let Some((f, _)) = fuse { d.part(f) } else { d };
@@ -65,4 +70,15 @@ fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
         cure,
     };
     d.states(Said::Smoulder(said)).proposes(proposals)
+}
+
+/// A thermal fuse that carries what the part carries and does not say what it sits on: the net between them joins nothing
+/// else.
+fn link_in_its_path(case: &Case, part: &Part) -> Option<String> {
+    let ends = part.kind.terminals();
+    case.jig.parts.iter().find_map(|p| {
+        let PartKind::ThermalFuse(ThermalFuse { across, on: None, .. }) = &p.kind else { return None };
+        let between = |net: &NetId| ends.contains(net) && case.nets().edges_at(*net).count() == 2;
+        across.iter().any(between).then(|| p.name.clone())
+    })
 }

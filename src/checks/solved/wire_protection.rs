@@ -61,10 +61,8 @@ fn live_wire(case: &Case, part: &Part, across: Ends, area: f64, behind: &[Option
     if fuse.is_infinite() {
         // Only the branch breaker (or the plug's fuse) is in front: the cord table is the measure.
         let least = standard::cord::smallest_cord(0.0, None)?;
-        let breaker = case.jig.supply.breaker.or_else(|| {
-            let row = &case.jig.supply.mains.as_ref()?.row;
-            standard::protection::usual_branch(row).map(|l| l.value)
-        });
+        let usual = || Some(standard::protection::usual_branch(&case.jig.supply.mains.as_ref()?.row).value);
+        let breaker = case.jig.supply.breaker.or_else(usual);
         let front = case.jig.supply.plug_fuse.or(breaker);
         // A plug fuse that the wire carries is protection enough.
         let enough =

@@ -16,6 +16,7 @@ mod outlet_shock;
 mod overload;
 mod poles;
 mod rcd_standing_leakage;
+mod rcd_type;
 mod rectifier;
 mod resistor_power;
 mod resistor_voltage;
@@ -30,7 +31,7 @@ pub use capacitor::{CapacitorClass, CapacitorCure, CapacitorPlace, CapacitorVolt
 pub use contact::{Contact, ContactCure, CordFault, CordRating, PlugRating, WireProtection};
 pub use earth::{ClassConflict, CordCores, EarthBrokenByPart, EarthNotBonded, EarthOpen, EarthReturn};
 pub use fuse::{FuseBreaking, FuseInrush, FuseRating, FuseVoltage};
-pub use heat::{BoxTemperature, Burn, HotSurface};
+pub use heat::{BoxTemperature, Burn, HeatAsks, HotSurface, PartTemperature, TooWarm};
 pub use insulation::{
     Distance, DistanceFault, HazardSource, InsulationMissing, InsulationTooWeak, LivePins, Wanted, WeakBarrier,
 };
@@ -45,6 +46,7 @@ pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
 pub use poles::{FuseAfter, KeptLive, LampInNeutral, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
+pub use rcd_type::RcdUnseen;
 pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
     Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
@@ -103,11 +105,13 @@ pub enum Said {
     OpensByHand,
     OpensInUse(OpensInUse),
     OutletShock(OutletShock),
+    PartTemperature(PartTemperature),
     PlugFuse(PlugFuse),
     PlugRating(PlugRating),
     PsuRating(Overcurrent),
     RatingMissing(RatingMissing),
     RcdStandingLeakage(RcdStandingLeakage),
+    RcdType(RcdUnseen),
     ResistorPower(ResistorPower),
     ResistorVoltage(ResistorVoltage),
     SinglePoleFuse(OnePoleFuse),

@@ -47,6 +47,13 @@ pub enum SmoulderCure {
         /// The part.
         part: String,
     },
+    /// The thermal fuse in its path, if it sits on the part.
+    SitsOnIt {
+        /// The thermal fuse.
+        link: String,
+        /// The part.
+        part: String,
+    },
     /// A fuse in its path, or a thermal fuse on the part.
     FuseAt {
         /// That opens at this.

@@ -34,6 +34,8 @@ pub struct DiodeCurrent {
 pub struct DiodeSurge {
     /// The diode or bridge.
     pub part: String,
+    /// Whether it comes only when the tool is switched on again after a moment off.
+    pub again: bool,
     /// The peak.
     pub current: Amount,
     /// What it stands once.

@@ -1,0 +1,105 @@
+//! What turns to heat inside the box, in one solved condition. Judges nothing.
+
+use crate::circuit::{Device, Quantities};
+use crate::jig::{Jig, PartKind};
+use crate::part::{Filament, Load, Measure, Psu, Resistor, Role, Thermistor, Transformer, Winding};
+use crate::standard;
+
+use super::measured::measured;
+use super::model::{Item, Model};
+use crate::finding::Quantity;
+
+/// The word for a place outside of the box.
+const OUTSIDE: &str = "outside";
+
+/// Watts that stay in the box.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(crate) struct BoxWatts {
+    /// Of everything but filament lamps whose place is not stated.
+    pub sure: f64,
+    /// With those lamps.
+    pub with_lamps: f64,
+}
+
+/// Where a source of heat stands, as stated: inside the box or outside of it.
+pub(crate) fn place(kind: &PartKind) -> Option<&str> {
+    match kind {
+        PartKind::Resistor(Resistor { place, .. })
+        | PartKind::Winding(Winding { place, .. })
+        | PartKind::Filament(Filament { place, .. })
+        | PartKind::Thermistor(Thermistor { place, .. })
+        | PartKind::Transformer(Transformer { place, .. })
+        | PartKind::Psu(Psu { place, .. })
+        | PartKind::Load(Load { place, .. }) => place.as_deref(),
+        PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Diode(_)
+        | PartKind::Led(_)
+        | PartKind::Suppressor(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Wire(_)
+        | PartKind::Socket(_) => None,
+    }
+}
+
+/// Whether a part is a filament lamp whose place is not stated: mostly it stands on the box, in the open.
+pub(crate) fn lamp_anywhere(kind: &PartKind) -> bool {
+    matches!(kind, PartKind::Filament(Filament { place: None, .. }))
+}
+
+/// The watts of one condition that stay in the box: all of them at once, not each at its own worst.
+pub(super) fn watts(jig: &Jig, model: &Model, q: &[Quantities]) -> BoxWatts {
+    let mut out = BoxWatts::default();
+    for item in &model.items {
+        let kind = &jig.parts[item.part].kind;
+        if place(kind) == Some(OUTSIDE) {
+            continue;
+        }
+        let watts = of_item(kind, item, model, q);
+        out.with_lamps += watts;
+        if !lamp_anywhere(kind) {
+            out.sure += watts;
+        }
+    }
+    out
+}
+
+/// The watts one item turns to heat.
+fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64 {
+    match (kind, &item.measure) {
+        // Its arms are items of their own.
+        (_, Measure::Bridge(_)) => 0.0,
+        // A winding passes power on; what stays in it is what its resistances take.
+        (PartKind::Transformer(_), Measure::Series(branches, _)) => {
+            // A winding's copper, and beside its inductor what its iron loses.
+            let heats = |b: &&usize| ohms(&model.base.branches[**b].device) > 0.0;
+            branches.iter().filter(heats).map(|b| q[*b].power).sum()
+        }
+        // What a module takes it mostly passes on: its loss goes with what it gives.
+        (PartKind::Psu(Psu { volts, .. }), _) if item.role == Role::Output => {
+            let given = measured(item, q)[Quantity::CurrentMean] * volts.unwrap_or(0.0);
+            given * standard::bench::psu_loss().value
+        }
+        (PartKind::Psu(_), _) => 0.0,
+        _ => measured(item, q)[Quantity::Power].max(0.0),
+    }
+}
+
+fn ohms(device: &Device) -> f64 {
+    match device {
+        Device::Resistor { ohms } => *ohms,
+        Device::Source { .. }
+        | Device::Meter
+        | Device::Filament { .. }
+        | Device::Capacitor { .. }
+        | Device::Inductor { .. }
+        | Device::Diode { .. }
+        | Device::Clamp { .. }
+        | Device::Neon { .. } => 0.0,
+    }
+}
