@@ -70,10 +70,6 @@ pub(crate) fn of_the_box(jig: &Jig) -> Vec<String> {
     if !modules.is_empty() {
         out.push(format!("the losses of {} in the box: only what it feeds is counted", modules.join(", ")));
     }
-    let iron = named(|k| matches!(k, PartKind::Transformer(_)));
-    if !iron.is_empty() {
-        out.push(format!("the iron losses of {}", iron.join(", ")));
-    }
     if jig.enclosure.size.is_none() && jig.enclosure.material != Some(Material::Open) {
         out.push("temperatures in and on the box: its size is not stated".into());
     }
