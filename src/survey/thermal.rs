@@ -6,9 +6,9 @@ use crate::jig::{Jig, PartKind};
 use crate::part::{Inductor, Role, ThermalFuse, Winding};
 use crate::standard::link::{self, SelfHeated};
 
-use super::lasting::Lasting;
+use super::ledger::{Ledger, Outcome};
 use super::measured::measured;
-use super::model::{Item, Model};
+use super::model::{Item, Model, ProtectorKind};
 
 /// What a part heats itself by, where that is known.
 pub(crate) fn self_heated(kind: &PartKind) -> Option<SelfHeated> {
@@ -69,14 +69,34 @@ pub(super) fn opens_within(jig: &Jig, model: &Model, fuse: usize, on: usize, q: 
     link::opens(*temperature, self_heated(&jig.parts[on].kind), times).then(|| link::opens_within().value)
 }
 
-/// Kelvins that a part makes itself warmer than the air in normal use.
-pub(crate) fn rise_in_normal_use(jig: &Jig, model: &Model, lasting: &Lasting, part: usize) -> f64 {
+/// Whether a thermal fuse, by its part, opens in a condition without a fault.
+pub(crate) fn opens_in_normal_use(model: &Model, ledger: &Ledger, fuse: usize) -> bool {
+    let its_own = |by: usize| match model.protectors[by].kind {
+        ProtectorKind::Thermal(item, _) => model.items[item].part == fuse,
+        ProtectorKind::Fuse(_)
+        | ProtectorKind::Fusible(_)
+        | ProtectorKind::PlugFuse(_)
+        | ProtectorKind::Breaker(..)
+        | ProtectorKind::Rcd(..) => false,
+    };
+    ledger.tried.iter().filter(|t| t.condition.faults.is_empty()).any(|t| match &t.outcome {
+        Outcome::Cleared { by, also, .. } => its_own(*by) || also.iter().any(|(k, _)| its_own(*k)),
+        Outcome::Solved | Outcome::Unsolved(_) => false,
+    })
+}
+
+/// Kelvins that a part makes itself warmer than the air in normal use: as it goes on, or, where something opens, as it was
+/// before.
+pub(crate) fn rise_in_normal_use(jig: &Jig, model: &Model, ledger: &Ledger, part: usize, opens: bool) -> f64 {
     let Some(heated) = self_heated(&jig.parts[part].kind) else { return 0.0 };
+    let lasting = &ledger.lasting;
     let worst = |k: usize, item: &Item, quantity: Quantity| {
-        // The mains may be high for an hour, but a winding's rating allows for it.
-        let of = |q| lasting.at_nominal[k][q].copied().map(|w| w.value);
+        if opens {
+            return ledger.get(k, quantity, Situation::Normal).map(|w| w.value);
+        }
         match item.role {
-            Role::Primary | Role::Secondary => of(quantity),
+            // The mains may be high for an hour, but a winding's rating allows for it.
+            Role::Primary | Role::Secondary => lasting.at_nominal[k][quantity].copied().map(|w| w.value),
             Role::Whole | Role::Contact | Role::Arm | Role::Input | Role::Output => {
                 lasting.worst[k][quantity][Situation::Normal].copied().map(|w| w.value)
             }

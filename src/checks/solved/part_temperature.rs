@@ -6,7 +6,7 @@ use crate::finding::{CheckId, Compared, Said, Signal, When};
 use crate::jig::{Part, PartKind};
 use crate::part::{ThermalFuse, Wire};
 use crate::standard::{Limit, bench, link};
-use crate::survey::thermal::rise_in_normal_use;
+use crate::survey::thermal::{opens_in_normal_use, rise_in_normal_use};
 
 use super::lookup::rated;
 
@@ -40,7 +40,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn thermal_fuse(case: &Case, part: &Part, fuse: &ThermalFuse, air: f64) -> Option<Draft> {
     let survey = case.survey;
     let on = fuse.on.as_ref().and_then(|on| case.jig.parts.iter().position(|p| p.name == *on));
-    let rise = |k| rise_in_normal_use(case.jig, &survey.model, &survey.ledger.lasting, k);
+    let own = case.jig.parts.iter().position(|p| p.name == part.name);
+    let opened = own.is_some_and(|own| opens_in_normal_use(&survey.model, &survey.ledger, own));
+    let rise = |k| rise_in_normal_use(case.jig, &survey.model, &survey.ledger, k, opened);
     let celsius = air + on.map_or(0.0, rise);
     let [opens, holds] = link::bounds(fuse.temperature);
     let (limit, graded) = if celsius >= opens.value {
