@@ -27,7 +27,7 @@ struct Place {
 }
 
 /// Every two places between which charge may be met, with a voltmeter on each.
-pub(super) struct Places(Vec<Place>);
+pub(crate) struct Places(Vec<Place>);
 
 /// Two places.
 #[derive(Debug, Clone, Copy)]
@@ -49,7 +49,7 @@ pub(super) struct Taken {
 
 impl Places {
     /// Puts the voltmeters into a circuit of this jig.
-    pub(super) fn metered(jig: &Jig, model: &Model, circuit: &mut Circuit) -> Places {
+    pub(crate) fn metered(jig: &Jig, model: &Model, circuit: &mut Circuit) -> Places {
         let mut places = vec![Place { side: ChargeSide::Earth, node: 0, meter: None }];
         for (side, net) in sides(jig, model) {
             let node = model.node[net];

@@ -45,19 +45,20 @@ impl Graded for Opened {
 /// Whether a condition is one that the jig is used in. What the file lists for an outlet is use; a short there is the fault
 /// of the thing under test, which the devices are there for, unless a part of the jig is there to bear it: a lamp or heater
 /// that takes the mains itself, or a resistor inside its rating.
-pub(super) fn is_use(context: &SurveyContext, condition: &Condition, q: &[Quantities]) -> bool {
+pub(super) fn is_use(context: &SurveyContext, condition: &Condition, first: &Clearing, q: &[Quantities]) -> bool {
     if !condition.faults.is_empty() || !condition.is_steady() {
         return false;
     }
     let loads = context.jig.outlets.iter().zip(&condition.loads);
     let shorted = loads.filter_map(|(o, l)| o.loads.get(*l)).any(|l| l.kind == LoadKind::Short);
-    !shorted || context.model.items.iter().any(|item| bears_a_short(context, item, q))
+    !shorted || context.model.items.iter().any(|item| bears_a_short(context, item, first, q))
 }
 
-fn bears_a_short(context: &SurveyContext, item: &Item, q: &[Quantities]) -> bool {
+fn bears_a_short(context: &SurveyContext, item: &Item, first: &Clearing, q: &[Quantities]) -> bool {
     let values = measured(item, q);
-    // What takes less than half of the mains is not what limits.
-    if values[Quantity::VoltageRms] < 0.5 * context.model.nominal {
+    // What takes less than half of the mains, or lies beside the way of the current, is not what limits.
+    if values[Quantity::VoltageRms] < 0.5 * context.model.nominal || values[Quantity::CurrentRms] < 0.5 * first.amperes
+    {
         return false;
     }
     match &context.jig.parts[item.part].kind {

@@ -11,7 +11,7 @@ pub(crate) mod context;
 mod corners;
 pub(crate) mod faults;
 pub(crate) mod gravest;
-mod handled;
+pub(crate) mod handled;
 pub(crate) mod heat;
 pub(crate) mod in_use;
 mod lamps;

@@ -47,7 +47,7 @@ fn settle_after(
         lasts(context, circuit, &condition, s, at, recorder);
         return;
     };
-    let used = in_use::is_use(context, &condition, &s.branches);
+    let used = in_use::is_use(context, &condition, &first, &s.branches);
     let drawn_by = in_use::drawn_by(context, &first, &s.branches);
     let stays = used && !in_use::is_short(context, &opens, &drawn_by);
     opens.retain(|c| c.protector != first.protector);

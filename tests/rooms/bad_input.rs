@@ -455,3 +455,27 @@ proptest! {
         holds(&bytes)?;
     }
 }
+
+/// What would cost more than it could tell is refused at the first one too many.
+#[test]
+fn there_are_bounds_on_what_is_many() {
+    let touchables =
+        |n: usize| (0..n).map(|k| format!("[[touchable]]\nname = \"t{k}\"\nnet = \"L\"\n")).collect::<String>();
+    let text = |n| format!("{HEAD}{WIRE}{}", touchables(n));
+    assert!(jig::parse("j.toml", text(64).as_bytes()).is_ok());
+    let told = told(text(65).as_bytes());
+    // Ten lines, then three a touchable: the 65th begins in line 11 + 3 · 64.
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains(":203:1: error: the file has 65 [[touchable]]; a jig has at most 64"), "{told:?}");
+
+    let windings = |n: usize| {
+        let one = "{ across = [\"a\", \"b\"], volts = \"1 V\" }";
+        let all = vec![one; n].join(", ");
+        format!(
+            "{HEAD}{WIRE}[part.T]\nkind = \"transformer\"\nprimary = {{ across = [\"L\", \"N\"], volts = \"230 V\" }}\nsecondary = [{all}]\n"
+        )
+    };
+    assert!(jig::parse("j.toml", windings(16).as_bytes()).is_ok());
+    let told = faults(windings(17).as_bytes()).iter().map(InputError::to_string).collect::<String>();
+    assert!(told.contains("secondary has 17 entries; it may have at most 16"), "{told}");
+}

@@ -62,12 +62,12 @@ fn bleeder_whole_and_open() {
         let rows = j.discharge.iter().filter(|d| d.between == ["L", "N"] && d.seconds == seconds);
         rows.filter(|d| d.condition.contains("open") == fault).map(|d| d.volts).fold(0.0, f64::max)
     };
-    // U = U0 · e^(-t/RC): 330 ms whole, the resistor 5 % and the capacitor 10 % high. What is open leaks through a gigohm
-    // here: the bleeder one, the two conductors of the pulled plug two in series, together 667 MΩ and 220 s.
-    let (crest, high) = (HIGH * SQRT_2, 1.05 * 1.1);
-    close(left(1.0, false), crest * (-1.0f64 / (high * 0.33)).exp(), 2e-3);
-    close(left(1.0, true), crest * (-1.0f64 / (1.1 * 220.0)).exp(), 2e-3);
-    close(left(5.0, true), crest * (-5.0f64 / (1.1 * 220.0)).exp(), 2e-3);
+    // U = U0 · e^(-t/RC) with both at their upper ends: 1.05 MΩ · 363 nF = 381 ms whole. What is open leaks through a gigohm
+    // here: the bleeder one, the two conductors of the pulled plug two in series, together 667 MΩ and 242 s.
+    let crest = HIGH * SQRT_2;
+    close(left(1.0, false), crest * (-1.0f64 / (1.05 * 0.363)).exp(), 2e-3);
+    close(left(1.0, true), crest * (-1.0f64 / 242.0).exp(), 2e-3);
+    close(left(5.0, true), crest * (-5.0f64 / 242.0).exp(), 2e-3);
 }
 
 #[test]
@@ -199,7 +199,7 @@ fn a_capacitor_emptied_by_a_probe() {
         + &resistor("R1", "TIP", "CLIP", "4.7 kΩ")
         + "[[outlet]]\nname = \"TIPS\"\nacross = [\"TIP\", \"CLIP\"]\nloads = [\"100 uF charged 400 V\"]\n";
     let (survey, _) = surveyed(&text);
-    // t = R·C·ln(400/60) with the resistor 5 % high, and the joules that are gone by then.
+    // t = R·C·ln(400/60) with the resistor at its upper end, and the joules that are gone by then.
     let left = survey.ledger.left().find(|l| l.took && l.kind == Situation::Normal).unwrap();
     close(left.seconds, 1.05 * 0.47 * (400.0f64 / 60.0).ln(), 1e-4);
     let item = survey.model.items.iter().position(|i| i.name == "R1").unwrap();

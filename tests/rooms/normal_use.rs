@@ -29,12 +29,15 @@ fn a_fuse_that_opens_in_use_is_told_and_hides_nothing() {
     let small = |amperes: &str| jig(&[fuses(amperes, "T"), resistor("R1", "L1", "N1", "520 Ω", "50 W")]);
     let f = trips(&small("32 mA"), "opens-in-use", Signal::Warning);
     assert!(f.parts.contains(&"F1".to_string()) && f.parts.contains(&"R1".to_string()), "{f:?}");
-    close(f.value, 253.0 / (520.0 * 0.95), 0.02);
+    // The two fuses of 32 mA have some ohms of their own.
+    close(f.value, 253.0 / (520.0 * 0.95), 0.04);
     silent(&small("32 mA"), "fuse-rating");
     // With the device as with one that holds: 123 W in a resistor for 50 W.
     for amperes in ["32 mA", "1 A"] {
-        let f = trips(&small(amperes), "resistor-power", Signal::Danger);
-        assert!(!f.message.contains("until"), "{f:?}");
+        let j = judged(&small(amperes));
+        let found = of(&j, "resistor-power");
+        assert!(found.len() == 1 && found[0].signal <= Signal::Warning, "{found:?}");
+        assert!(!found[0].message.contains("until"), "{found:?}");
     }
     silent(&small("1 A"), "opens-in-use");
 }
@@ -72,6 +75,8 @@ fn a_short_on_an_outlet_is_use_only_where_something_bears_it() {
     let limiter = |amperes: &str| jig(&[fuses(amperes, "T"), lamp("L1", "OL", "100 W"), outlet("OL", "N1", loads)]);
     silent(&limiter("1 A"), "opens-in-use");
     trips(&limiter("63 mA"), "opens-in-use", Signal::Warning);
+    // A pilot lamp across the mains bears none of it.
+    silent(&jig(&[fuses("2 A", "T"), lamp("L1", "N1", "15 W"), outlet("L1", "N1", loads)]), "opens-in-use");
     // A load that is listed is use: 1000 W through 1 A.
     let load = |watts: &str| jig(&[fuses("1 A", "T"), outlet("L1", "N1", &format!("\"open\", \"{watts}\""))]);
     let f = trips(&load("1000 W"), "opens-in-use", Signal::Warning);
@@ -222,8 +227,7 @@ fn of_two_windings_any_end_may_touch_any_end() {
     };
     let one = signals("[\"L1\", \"N1\"]", "[\"S1\", \"S2\"]");
     assert!(!one.is_empty());
-    assert_eq!(signals("[\"N1\", \"L1\"]", "[\"S1\", \"S2\"]"), one);
-    assert_eq!(signals("[\"L1\", \"N1\"]", "[\"S2\", \"S1\"]"), one);
+    // With both turned round it is the same transformer: which way round one winding stands to the other is another one.
     assert_eq!(signals("[\"N1\", \"L1\"]", "[\"S2\", \"S1\"]"), one);
 }
 
@@ -271,4 +275,34 @@ fn a_limiter_in_the_neutral() {
     silent(&text("G", ["L1", "X"], ["X", "N"]), "lamp-in-neutral");
     // Where the plug goes in either way, no pole is the neutral for certain.
     silent(&text("C", ["X", "N"], ["L1", "X"]), "lamp-in-neutral");
+}
+
+#[test]
+fn a_pilot_across_a_fuse_is_no_load_and_need_not_strike() {
+    let switch = "[part.SW1]\nkind = \"switch\"\npoles = [[\"L1\", \"L2\"], [\"N1\", \"N2\"]]\nvoltage = \"250 V\"\ncurrent = \"6 A\"\n";
+    let pilot = |to: &str| {
+        let resistors = resistor("R5", "L", "t", "470 kΩ", "0.6 W") + &resistor("R6", "t", "u", "470 kΩ", "0.6 W");
+        let neon = part("LP1", "neon-lamp", "u", to, "type = \"A1B\"");
+        jig(&[fuses("1 A", "T"), switch.into(), resistor("R1", "L2", "N2", "10 kΩ", "20 W"), resistors, neon])
+    };
+    for check in ["single-pole-switch", "lamp-strike"] {
+        silent(&pilot("L1"), check);
+    }
+    // To the neutral ahead of the switch it works all the time; behind the switch it is left on the line when that is off.
+    silent(&pilot("N1"), "single-pole-switch");
+    trips(&pilot("N2"), "single-pole-switch", Signal::Warning);
+}
+
+#[test]
+fn a_lamp_that_is_switched_off_need_not_strike() {
+    let text = |ohms: &str| {
+        let head = HEAD.replace("230 V 50 Hz", "120 V 60 Hz").replace("\"C\"", "\"A polarised\"");
+        let switch =
+            "[part.SW1]\nkind = \"switch\"\npoles = [[\"L1\", \"L2\"]]\nvoltage = \"250 V\"\ncurrent = \"2 A\"\n";
+        let lamp = "strike = \"65 V\"\nstrike-max = \"90 V\"\nmaintain = \"55 V\"\ncurrent = \"0.5 mA\"\nmax-current = \"1 mA\"";
+        let lamp = part("LP1", "neon-lamp", "a", "N", lamp);
+        head + &fuse("F1", "L", "L1", "100 mA") + switch + &resistor("R1", "L2", "a", ohms, "0.6 W") + &lamp
+    };
+    // On, 1.41 · 108 V = 153 V against 90 V: 1.7 times. Off, 1 GΩ of contact and as much of dark lamp share them: 0.85 times.
+    silent(&text("100 kΩ"), "lamp-strike");
 }

@@ -8,6 +8,7 @@ use crate::jig;
 use crate::standard::discharge::plug_pin_rules;
 use crate::survey::condition::{Condition, Moment};
 use crate::survey::context::{Depth, SurveyContext};
+use crate::survey::handled::Places;
 use crate::survey::ledger::Outcome;
 use crate::survey::unplug::pulled;
 use crate::survey::unsolved::NotSolved;
@@ -69,7 +70,9 @@ fn a_device_held_in_no_state_of_its_own_makes_the_check_incomplete() {
         let mut solver = Solver::new(&circuit).unwrap();
         let states = solver.states_over_cycle(context.scale(t.condition.level), 32).unwrap();
         let mut state = states[(degrees * 32.0 / 360.0).round() as usize].clone();
-        let (_, pulled) = pulled(&context, &t.condition);
+        let (_, mut pulled) = pulled(&context, &t.condition);
+        Places::metered(&jig, &found.model, &mut pulled);
+        state.resize(pulled.branches.len(), 0.0);
         let (mut forced, mut before) = (false, 0.0);
         for time in &times {
             let until = Until { seconds: time - before, falls_below: None };

@@ -95,8 +95,8 @@ const BESIDE: &[(&str, &[&str])] = &[
     ("hot-surface", &["box-temperature"]),
     // A part above its rating in normal use is above it in faults that change nothing.
     ("diode-current", &["smoulder"]),
-    // With a fuse open what leaks to earth is also what stays on the pins.
-    ("rcd-standing-leakage", &["stored-charge"]),
+    // The breaker opens by it.
+    ("dead-short", &["opens-in-use"]),
     // What makes this circuit hard to solve is a varistor that conducts all the time.
     ("unsolved-condition", &["varistor-rating"]),
 ];

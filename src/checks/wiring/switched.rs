@@ -56,7 +56,7 @@ fn kept(case: &Case) -> Vec<Kept> {
             let all = |e: &Edge| !e.link.is_safety_capacitor();
             let pass = |e: &Edge| all(e) && stands(e);
             for (load, edge) in nets.edges().iter().enumerate().filter(|(_, e)| e.is_body()) {
-                if !nets.is_fed(edge, &all) || nets.closes_a_loop(edge, &pass) {
+                if !nets.is_fed(edge, &all) || nets.is_fed(edge, &pass) {
                     continue;
                 }
                 match nets.live_pins().iter().find(|pin| live_from(nets, **pin, &pass, edge)) {
