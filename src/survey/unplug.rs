@@ -134,10 +134,14 @@ impl Wait<'_> {
         times.dedup();
         state.resize(self.pulled.branches.len(), 0.0);
         let (mut at, mut before) = (None, 0.0);
+        let mut solver = match Solver::new(&self.pulled) {
+            Ok(solver) => solver,
+            Err(why) => return recorder.unsolved(condition, why.into()),
+        };
         for time in times {
             let until = Until { seconds: time - before, falls_below: None };
             let start = Start { angle: 0.0, state };
-            let run = Solver::new(&self.pulled).and_then(|mut s| s.transient(1.0, &start, &until));
+            let run = solver.transient(1.0, &start, &until);
             let t = match run.map_err(NotSolved::from).and_then(consistent) {
                 Ok(t) => t,
                 Err(why) => return recorder.unsolved(condition, why),
