@@ -145,6 +145,11 @@ pub(crate) fn psu_drop() -> Limit {
     plain(part_model(), "psu_drop", "fraction")
 }
 
+/// Current at which a module's output limits itself, as a multiple of its rated current.
+pub(crate) fn psu_limit() -> Limit {
+    plain(part_model(), "psu_limit", "multiple")
+}
+
 /// Power taken for a transformer that states none, volt-amperes.
 pub(crate) fn transformer_power() -> Limit {
     at(part_model(), "transformer_power", "power_va")

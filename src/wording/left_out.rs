@@ -26,6 +26,9 @@ fn assumed(part: &str, assumption: Assumption) -> String {
             format!("{part}: no power stated, so its winding resistance is a guess for {guess} VA")
         }
         Assumption::ModuleBarrier => format!("{part}: taken as an approved module whose barrier does not fail"),
+        Assumption::NoBarrier => {
+            format!("{part}: nothing says that it isolates, so its output counts as joined to its input")
+        }
     }
 }
 

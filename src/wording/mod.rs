@@ -29,6 +29,7 @@ pub(crate) mod finding;
 mod flash_rate;
 mod fuse_after_switch_or_part;
 mod fuse_breaking;
+mod fuse_in_neutral;
 mod fuse_inrush;
 mod fuse_rating;
 mod fuse_voltage;

@@ -1,4 +1,4 @@
-//! Words of single-pole-fuse and fuse-in-neutral.
+//! Words of single-pole-fuse.
 
 use super::join::list;
 use crate::finding::said::OnePoleFuse;
@@ -9,11 +9,8 @@ pub(super) fn words(s: &OnePoleFuse) -> (String, String) {
     let fuses = list(fuses);
     let second = format!("add a second fuse of the same rating directly behind {pin}");
     match live {
-        Live::Line => (
-            format!("{fuses} opens the neutral: when it blows, everything before it stays live"),
-            format!("move {fuses} into the live conductor, one end on {pin}"),
-        ),
-        Live::Either => (
+        // An assured live pin is the business of fuse-in-neutral; both pins of any other may be live.
+        Live::Line | Live::Either => (
             format!(
                 "with the plug the other way round {pin} is live and has no fuse; {fuses} then sits in the neutral"
             ),

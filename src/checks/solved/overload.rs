@@ -149,6 +149,10 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Li
 }
 
 fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
+    // A module limits its own output.
+    if matches!(part.kind, PartKind::Psu(_)) && case.survey.model.items[item].role == Role::Output {
+        return None;
+    }
     let (quantity, seen, limit) = over_rating(case, item, part)?;
     let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.

@@ -39,7 +39,7 @@ pub use lamp::{
 pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
 pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
-pub use poles::{FuseAfter, KeptLive, NoFuse, OnePoleFuse};
+pub use poles::{FuseAfter, FuseInNeutral, KeptLive, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
 pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
@@ -77,7 +77,7 @@ pub enum Said {
     FlashRate(FlashRate),
     FuseAfterSwitchOrPart(FuseAfter),
     FuseBreaking(FuseBreaking),
-    FuseInNeutral(OnePoleFuse),
+    FuseInNeutral(FuseInNeutral),
     FuseInrush(FuseInrush),
     FuseRating(FuseRating),
     FuseVoltage(FuseVoltage),

@@ -36,6 +36,17 @@ pub struct OnePoleFuse {
     pub live: Live,
 }
 
+/// Fuses in the neutral of a plug whose live pin is assured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FuseInNeutral {
+    /// The fuses.
+    pub fuses: Vec<String>,
+    /// Fuses of the tool in the line.
+    pub in_line: Vec<String>,
+    /// The live pin.
+    pub line: String,
+}
+
 /// A switch that leaves loads live when it is off.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptLive {
