@@ -59,6 +59,7 @@ checks! {
     LampCurrent = "lamp-current",
     LampLife = "lamp-life",
     LampStrike = "lamp-strike",
+    LampVoltage = "lamp-voltage",
     LedCurrent = "led-current",
     LedReverse = "led-reverse",
     LivePins = "live-pins",

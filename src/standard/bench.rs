@@ -248,6 +248,26 @@ pub(crate) fn lamp_life_told() -> Limit {
     plain(rule(), "lamp_life_told", "multiple")
 }
 
+/// Multiples of its rated volts from which a filament lamp is told.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FilamentOverVolts {
+    /// It lives short.
+    pub told: f64,
+    /// It overheats.
+    pub hot: f64,
+}
+
+/// How far above its volts a filament lamp is told.
+pub(crate) fn filament_over_volts() -> FilamentOverVolts {
+    let multiple = |key| plain(rule(), "filament_over_volts", key).value;
+    FilamentOverVolts { told: multiple("multiple"), hot: multiple("hot_multiple") }
+}
+
+/// Multiple of its rated volts that a winding stands for ever.
+pub(crate) fn winding_over_volts() -> Limit {
+    plain(rule(), "winding_over_volts", "multiple")
+}
+
 /// Volts the wrong way round that an electrolytic capacitor stands.
 pub(crate) fn electrolytic_reverse() -> Limit {
     at(rule(), "electrolytic_reverse", "reverse_v")

@@ -42,6 +42,7 @@ mod kept_live;
 mod lamp_current;
 mod lamp_life;
 mod lamp_strike;
+mod lamp_voltage;
 mod led_current;
 mod led_reverse;
 pub(crate) mod left_out;

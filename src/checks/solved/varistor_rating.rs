@@ -25,7 +25,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for (part, n) in overload::in_normal_use(case, surge) {
         out.push(match n.what {
             Stressed::Watts => suppressor(case, part, &n),
-            Stressed::Volts | Stressed::Primary | Stressed::Current => varistor(case, part, &n),
+            Stressed::Volts | Stressed::Winding | Stressed::Current => varistor(case, part, &n),
         });
     }
 }

@@ -34,7 +34,7 @@ pub use insulation::{
 };
 pub use itself::{Acceptance, UnsolvedCondition};
 pub use lamp::{
-    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LedCurrent, LedReverse, NoLimiting, Unlimited,
+    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LampVoltage, LedCurrent, LedReverse, NoLimiting, Unlimited,
 };
 pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
 pub use outlet_shock::OutletShock;
@@ -87,6 +87,7 @@ pub enum Said {
     LampCurrent(LampCurrent),
     LampLife(LampLife),
     LampStrike(LampStrike),
+    LampVoltage(LampVoltage),
     LedCurrent(LedCurrent),
     LedReverse(LedReverse),
     LivePins(LivePins),
@@ -147,6 +148,7 @@ impl Said {
             (FuseVoltage(a), FuseVoltage(b)) => a.same_cure(b),
             (LampCurrent(a), LampCurrent(b)) => a.cure == b.cure,
             (LampLife(a), LampLife(b)) => a.cure == b.cure,
+            (LampVoltage(a), LampVoltage(b)) => a.volts == b.volts,
             (LedCurrent(a), LedCurrent(b)) => a.cure == b.cure,
             (NoLimiting(a), NoLimiting(b)) => a.same_cure(b),
             (ResistorPower(a), ResistorPower(b)) => a.cure == b.cure,

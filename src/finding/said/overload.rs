@@ -59,7 +59,7 @@ pub enum SmoulderCure {
 /// A current in normal use that nothing ends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Overcurrent {
-    /// The winding, coil or module.
+    /// The winding, coil, inrush limiter or module.
     pub item: String,
     /// The current.
     pub current: Amount,
@@ -70,15 +70,15 @@ pub struct Overcurrent {
 /// A transformer in normal use.
 #[derive(Debug, Clone, PartialEq)]
 pub enum TransformerRating {
-    /// Too many volts on the primary.
-    Primary {
-        /// The transformer.
-        part: String,
+    /// Too many volts on a winding.
+    Volts {
+        /// The winding.
+        winding: String,
         /// The volts.
         volts: Amount,
         /// What it is made for.
         limit: Amount,
-        /// Nominal volts of the supply.
+        /// Volts it should be made for.
         supply: Amount,
     },
     /// Too much current.
@@ -113,7 +113,7 @@ pub enum VaristorRating {
 impl TransformerRating {
     pub(super) fn same_cure(&self, other: &TransformerRating) -> bool {
         match (self, other) {
-            (TransformerRating::Primary { supply: a, .. }, TransformerRating::Primary { supply: b, .. }) => a == b,
+            (TransformerRating::Volts { supply: a, .. }, TransformerRating::Volts { supply: b, .. }) => a == b,
             (TransformerRating::Current(_), TransformerRating::Current(_)) => true,
             _ => false,
         }
