@@ -38,11 +38,6 @@ impl Capacitor {
         self.polarised == Some(true)
     }
 
-    /// Whether it is of a class for interference suppression.
-    pub(crate) fn is_suppression(&self) -> bool {
-        self.class.is_some_and(CapClass::is_suppression)
-    }
-
     /// Whether it most likely has a plus pole and nothing says so.
     fn may_be_electrolytic(&self) -> bool {
         let volts = self.dc_voltage.or(self.voltage);

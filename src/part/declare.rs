@@ -150,6 +150,15 @@ impl Held for NetId {
     }
 }
 
+impl Held for Option<NetId> {
+    fn held(row: &Row, key: &str) -> Option<Option<NetId>> {
+        Some(row.net(key))
+    }
+    fn fact<'a>(&'a self, nets: &'a [Net]) -> Option<Fact<'a>> {
+        self.map(|net| net_fact(nets, net))
+    }
+}
+
 impl Held for Vec<NetId> {
     fn held(row: &Row, key: &str) -> Option<Vec<NetId>> {
         row.nets(key)

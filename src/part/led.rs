@@ -39,7 +39,7 @@ impl Behaviour for Led {
     }
 
     fn assemble(&self, circuit: &mut Assembly) {
-        let [slope, leak] = standard::bench::led();
+        let [slope, leak] = standard::bench::led(self.current);
         let n = f64::from(self.series.max(1));
         let device = Device::Diode {
             forward: self.forward * n,

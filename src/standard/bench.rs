@@ -88,8 +88,11 @@ pub(crate) fn diode() -> [Limit; 3] {
 }
 
 /// An LED: slope and leak.
-pub(crate) fn led() -> [Limit; 2] {
-    ["slope_ohm", "leak_ohm"].map(|key| at(part_model(), "led", key))
+pub(crate) fn led(rated: Option<f64>) -> [Limit; 2] {
+    let [slope, leak] = ["slope_ohm", "leak_ohm"].map(|key| at(part_model(), "led", key));
+    let [from, volts] = ["power_from_a", "power_slope_v"].map(|key| at(part_model(), "led", key).value);
+    let power = rated.filter(|amperes| *amperes >= from);
+    [Limit { value: power.map_or(slope.value, |amperes| volts / amperes), ..slope }, leak]
 }
 
 /// Slope of a lit glow lamp.

@@ -1,7 +1,7 @@
 //! Mains interference-suppression capacitors by class.
 
-use super::row::{Fact, Row as _, find};
 use super::Limit;
+use super::row::{Fact, Row as _, find};
 
 table_file! { "capacitors.toml" [class, test, use_rules, dc_rating, film_capacitor, plain_electrolytic]
     /// A subclass.

@@ -4,11 +4,12 @@ use super::{
     Known, acceptance, box_temperature, bypassed, capacitor_class, capacitor_voltage, class_conflict, condition,
     contact, cord_cores, cord_rating, cord_relief, dead_short, diode_current, diode_reverse, diode_surge, distance,
     earth_broken_by_part, earth_not_bonded, earth_open, flash_rate, fuse_after_switch_or_part, fuse_breaking,
-    fuse_in_neutral, fuse_inrush, fuse_rating, fuse_voltage, hot_surface, insulation_missing, insulation_too_weak, join, kept_live,
-    lamp_current, lamp_life, lamp_strike, lamp_voltage, led_current, led_reverse, live_pins, loose_end, no_fuse, no_limiting,
-    one_pole_fuse, opens_by_hand, outlet_shock, overcurrent, plug_fuse, plug_rating, rating_missing,
-    rcd_standing_leakage, resistor_power, resistor_voltage, smoulder, stored_charge, touch_current, touch_voltage,
-    transformer_rating, unsolved_condition, unused_part, varistor_rating, way, wire_colour, wire_protection,
+    fuse_in_neutral, fuse_inrush, fuse_rating, fuse_voltage, hot_surface, insulation_missing, insulation_too_weak,
+    join, kept_live, lamp_current, lamp_life, lamp_strike, lamp_voltage, led_current, led_reverse, live_pins,
+    loose_end, no_fuse, no_limiting, one_pole_fuse, opens_by_hand, outlet_shock, overcurrent, plug_fuse, plug_rating,
+    rating_missing, rcd_standing_leakage, resistor_power, resistor_voltage, smoulder, stored_charge, touch_current,
+    touch_voltage, transformer_rating, unsolved_condition, unused_part, varistor_rating, way, wire_colour,
+    wire_protection,
 };
 use crate::finding::{CheckId, Finding, Ordinal, Said, Under, When};
 

@@ -146,6 +146,10 @@ fn capacitor_classes() {
     assert_eq!(classes.map(capacitor::bridges), expected);
     assert_eq!(classes.map(CapClass::word), ["X1", "X2", "X3", "Y1", "Y2", "Y4"]);
     assert_eq!(classes.map(|c| CapClass::from_word(c.word())), classes.map(Some));
+    // Motor-run classes lie across no insulation and are no suppressors.
+    for class in [CapClass::P0, CapClass::P1, CapClass::P2] {
+        assert_eq!((capacitor::bridges(class), class.is_suppression()), (Bridges::Line, false));
+    }
     assert_eq!(CapClass::from_word("x2"), None);
     assert!(capacitor::rule("x_not_to_touchable").is_some());
 }
@@ -217,7 +221,7 @@ fn bench_assumptions() {
     let units = [bench::contact_resistance(), bench::fault_open(), bench::fault_short(), bench::neon_dark()];
     assert!(units.iter().all(|l| l.unit == "Ω" && l.value > 0.0));
     assert_eq!(bench::diode().map(|l| l.unit), ["V", "Ω", "Ω"]);
-    assert_eq!(bench::led().map(|l| l.unit), ["Ω", "Ω"]);
+    assert_eq!(bench::led(None).map(|l| l.unit), ["Ω", "Ω"]);
     assert_eq!(bench::transformer().map(|l| l.unit), ["", "", "F"]);
     assert_eq!((bench::ambient().unit, bench::neon_extinction().value), ("°C", 0.0));
     assert!(bench::capacitor_tolerance().value < 1.0 && bench::resistor_tolerance().value < 1.0);

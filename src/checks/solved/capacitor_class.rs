@@ -5,9 +5,9 @@ use super::propose;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{CapacitorClass, CapacitorPlace};
 use crate::finding::{CheckId, Quantity, Said, Signal, Situation};
-use crate::jig::{CapClass, Ends, NET_L, NET_N, NET_PE, Material, NetId, Part, PartKind};
+use crate::jig::{CapClass, Ends, Material, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
 use crate::nets::Edge;
-use crate::part::Capacitor;
+use crate::part::{Capacitor, Link};
 use crate::standard::capacitor::{Bridges, bridges, rule};
 use crate::standard::{self, Row};
 
@@ -81,13 +81,21 @@ fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Position> {
     case.jig.supply.mains.as_ref()?;
     let (ma, mb) = (case.is_mains(a), case.is_mains(b));
     let wired = case.nets().groups(&Edge::is_unfused);
+    if ma
+        && mb
+        && nominal_volts(case) > standard::touch::extra_low_voltage().0.value
+        && bridges_contact(case, k, [a, b])
+    {
+        return Some(Position::Line);
+    }
     match (ma, mb) {
         (true, true) => {
             let g = case.nets().groups(&Edge::is_hard);
             let line = g.same(a, NET_L) && g.same(b, NET_N) || g.same(a, NET_N) && g.same(b, NET_L);
             // In series with a lamp: an a.c. voltage that is no longer extra-low stands across it.
             let (elv, _) = standard::touch::extra_low_voltage();
-            let both = swing(case, k, Situation::Normal).zip(lasting(case, k, Quantity::VoltagePeak, Situation::Normal));
+            let both =
+                swing(case, k, Situation::Normal).zip(lasting(case, k, Quantity::VoltagePeak, Situation::Normal));
             let ac = both.is_some_and(|(s, p)| s.value > 0.5 * p.value);
             let high = lasting(case, k, Quantity::VoltageRms, Situation::Normal).is_some_and(|s| s.value > elv.value);
             if !line && in_series_with_motor(case, item_part(case, k), [a, b]) {
@@ -101,6 +109,26 @@ fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Position> {
         }
         _ => None,
     }
+}
+
+/// Whether it lies across an open contact in a pole of the mains, straight or with a resistor of its own in series: the
+/// whole mains stands there when the contact opens on a load.
+fn bridges_contact(case: &Case, k: usize, ends: Ends) -> bool {
+    let nets = case.nets();
+    let own = |e: &Edge| e.part() == Some(item_part(case, k));
+    let closed = |e: &Edge| e.is_hard() && !matches!(e.link, Link::Contact(_));
+    let poles = nets.walk(&[NET_L, NET_N], &Edge::is_hard).reached();
+    let joined = |net: NetId| nets.walk(&[net], &closed).reached();
+    // Behind a resistor that nothing else hangs on.
+    let behind = |net: NetId| {
+        let mut others = nets.edges_at(net).filter(|e| !own(e));
+        let only = others.next().filter(|e| matches!(e.link, Link::Resistor(_)) && others.next().is_none());
+        only.and_then(|e| e.other(net))
+    };
+    let sides = ends.map(|end| [Some(joined(end)), behind(end).map(joined)]);
+    let reaches = |side: usize, net: NetId| sides[side].iter().flatten().any(|nets| nets.has(net));
+    let contacts = nets.edges().iter().filter(|e| matches!(e.link, Link::Contact(_)) && poles.has_any(&e.ends));
+    contacts.map(|e| e.ends).any(|[p, q]| reaches(0, p) && reaches(1, q) || reaches(0, q) && reaches(1, p))
 }
 
 fn item_part(case: &Case, k: usize) -> usize {

@@ -136,8 +136,7 @@ fn ripple(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<D
     let limit = rated(capacitor.ripple?, "A");
     let over = |s: &Seen| s.value > limit.value * (1.0 + 1e-3);
     let s = lasting(case, k, Quantity::CurrentRms, Situation::Normal).filter(over)?;
-    let said =
-        CapacitorVoltage::Ripple { part: part.name.clone(), current: s.amount(), limit: (&limit).into() };
+    let said = CapacitorVoltage::Ripple { part: part.name.clone(), current: s.amount(), limit: (&limit).into() };
     let draft = case.about_part(CheckId::CapacitorVoltage, Signal::Caution, part, "ripple");
     Some(draft.over(Compared::CurrentRms, &s, &limit).states(Said::CapacitorVoltage(said)))
 }

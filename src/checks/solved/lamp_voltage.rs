@@ -26,7 +26,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let part = &case.jig.parts[item.part];
         let PartKind::Filament(Filament { volts, .. }) = part.kind else { continue };
         let over = |multiple: f64| move |value: f64| value > volts * multiple * (1.0 + 1e-3);
-        let Some(s) = at_nominal(case, k, Quantity::VoltageRms).filter(|s| over(limits.told)(s.value)) else { continue };
+        let Some(s) = at_nominal(case, k, Quantity::VoltageRms).filter(|s| over(limits.told)(s.value)) else {
+            continue;
+        };
         let hot = over(limits.hot)(s.value);
         let signal = if hot { Signal::Warning } else { Signal::Caution };
         let said = LampVoltage {

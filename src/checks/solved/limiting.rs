@@ -35,7 +35,7 @@ pub(super) fn lamp(case: &Case, item: usize) -> Option<Lamp> {
         return (!own).then_some(Lamp { item, part, across: *across, slope, most });
     }
     let PartKind::Led(Led { across, slope, series, current, .. }) = kind else { return None };
-    let slope = slope.unwrap_or_else(|| standard::bench::led()[0].value) * f64::from((*series).max(1));
+    let slope = slope.unwrap_or_else(|| standard::bench::led(*current)[0].value) * f64::from((*series).max(1));
     let most = Some(led_mean(*current).value);
     Some(Lamp { item, part, across: *across, slope, most })
 }

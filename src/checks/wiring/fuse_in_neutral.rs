@@ -43,7 +43,8 @@ fn in_pole(case: &Case, pin: NetId, other: NetId) -> Vec<String> {
         let hard = |e: &Edge| e.is_hard() && !std::ptr::eq(e, *fuse);
         let from = |pin: NetId| -> NetSet { nets.walk(&[pin], &hard).reached() };
         let (here, there) = (from(pin), from(other));
-        let stands = |near: NetId, beyond: NetId| here.has(near) && !here.has(beyond) && !there.has_any(&[near, beyond]);
+        let stands =
+            |near: NetId, beyond: NetId| here.has(near) && !here.has(beyond) && !there.has_any(&[near, beyond]);
         stands(fuse.ends[0], fuse.ends[1]) || stands(fuse.ends[1], fuse.ends[0])
     };
     let fuses = nets.edges().iter().filter(|e| matches!(e.link, Link::Fuse(_)));

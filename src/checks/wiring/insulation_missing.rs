@@ -47,7 +47,8 @@ fn unstated_modules(case: &Case, out: &mut Vec<Draft>) {
             continue;
         }
         // What hangs on its input by other ways is on the mains without it.
-        let others = |e: &Edge| e.part().is_none_or(|k| case.jig.parts[k].name != p.name) && !e.link.is_safety_capacitor();
+        let others =
+            |e: &Edge| e.part().is_none_or(|k| case.jig.parts[k].name != p.name) && !e.link.is_safety_capacitor();
         let behind = nets.walk(output, &others).round(nets.earth()).reached();
         let draft = |place| {
             let d = case.at(CheckId::InsulationMissing, Signal::Warning, place).part(&p.name);

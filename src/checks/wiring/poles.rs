@@ -102,5 +102,6 @@ fn one_pole_fuse(case: &Case, check: CheckId, pole: &Pole, live: Live) -> (Draft
         Live::Either if pole.pin == NET_N => draft.source(&rules::fuse_each_pole()).when(When::PlugReversed),
         Live::Line | Live::Either | Live::Both => draft.source(&rules::fuse_each_pole()),
     };
-    (draft, OnePoleFuse { fuses, pin: pin.to_string(), live })
+    let turns = case.jig.supply.plug.as_ref().is_some_and(|p| p.reversible);
+    (draft, OnePoleFuse { fuses, pin: pin.to_string(), live, turns })
 }

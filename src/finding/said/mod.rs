@@ -34,14 +34,15 @@ pub use insulation::{
 };
 pub use itself::{Acceptance, UnsolvedCondition};
 pub use lamp::{
-    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LampVoltage, LedCurrent, LedReverse, NoLimiting, Unlimited,
+    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LampVoltage, LedCurrent, LedReverse, NoLimiting,
+    Unlimited,
 };
 pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
 pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
 pub use poles::{FuseAfter, FuseInNeutral, KeptLive, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
-pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
+pub use rectifier::{Backward, DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
     Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
 };

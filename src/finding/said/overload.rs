@@ -99,6 +99,24 @@ pub enum VaristorRating {
         /// Rated volts that are usual on this supply.
         cure: Option<Amount>,
     },
+    /// Rated volts of a varistor across the mains that are below the rule.
+    Low {
+        /// The varistor.
+        part: String,
+        /// Its rating.
+        volts: Amount,
+        /// What the rule asks for.
+        needed: Amount,
+        /// Rated volts that are usual on this supply.
+        cure: Option<Amount>,
+    },
+    /// A varistor from a pole to earth.
+    ToEarth {
+        /// The varistor.
+        part: String,
+        /// The net of the pole.
+        net: String,
+    },
     /// Watts in a suppressor.
     Watts {
         /// The suppressor.
@@ -124,7 +142,9 @@ impl VaristorRating {
     pub(super) fn same_cure(&self, other: &VaristorRating) -> bool {
         match (self, other) {
             (VaristorRating::Volts { cure: a, .. }, VaristorRating::Volts { cure: b, .. }) => a == b,
-            (VaristorRating::Watts { .. }, VaristorRating::Watts { .. }) => true,
+            (VaristorRating::Low { needed: a, .. }, VaristorRating::Low { needed: b, .. }) => a == b,
+            (VaristorRating::ToEarth { .. }, VaristorRating::ToEarth { .. })
+            | (VaristorRating::Watts { .. }, VaristorRating::Watts { .. }) => true,
             _ => false,
         }
     }

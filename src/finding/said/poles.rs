@@ -34,6 +34,8 @@ pub struct OnePoleFuse {
     pub pin: String,
     /// Which pins are live.
     pub live: Live,
+    /// Whether the plug goes in both ways; else its sockets are wired either way.
+    pub turns: bool,
 }
 
 /// Fuses in the neutral of a plug whose live pin is assured.
