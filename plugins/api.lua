@@ -55,8 +55,10 @@
 ---@field on? string thermal fuse: the part it sits on
 ---@field capacitance? number capacitor; transformer: between its windings
 ---@field dc_voltage? number capacitor
+---@field ac_voltage? number capacitor: a.c. volts of one that is rated for d.c.
+---@field ripple? number capacitor: amperes
 ---@field charged? number capacitor: volts it may be charged to
----@field class? string capacitor: "X1" to "X3", "Y1" to "Y4"
+---@field class? string capacitor: "X1" to "X3", "Y1" to "Y4", "P0" to "P2"
 ---@field polarised? boolean capacitor
 ---@field inductance? number inductor, winding, transformer
 ---@field current? number rated amperes
@@ -97,9 +99,11 @@
 ---@field plus? string bridge: net
 ---@field minus? string bridge: net
 ---@field positions? Position[] switch
+---@field coil? string switch: the winding that works its contacts
 ---@field input? string[] power supply: nets
 ---@field output? string[] power supply: nets
 ---@field selv? boolean power supply
+---@field limit? number power supply: amperes at which it limits itself
 ---@field power_factor? number load
 ---@field area? number wire: square metres
 ---@field length? number wire: metres
@@ -107,6 +111,7 @@
 ---@field screened? boolean wire
 ---@field shrouded? boolean socket
 ---@field exposed_pins? boolean socket
+---@field earth? string socket: net of its earth contact
 
 ---A winding of a transformer.
 ---@class Winding

@@ -228,7 +228,10 @@ impl Draft {
     /// The limit the value is compared with, and its source.
     pub(crate) fn limit(mut self, limit: f64, source: &str) -> Draft {
         self.finding.limit = Some(limit);
-        self.finding.margin = Finding::margin_of(self.finding.value, self.finding.limit);
+        // Below one is outside the limit, whichever side of it that is.
+        let pair = [self.finding.value, self.finding.limit];
+        let [value, limit] = if self.finding.quantity.is_at_least() { [pair[1], pair[0]] } else { pair };
+        self.finding.margin = Finding::margin_of(value, limit);
         self.source(source)
     }
 

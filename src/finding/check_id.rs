@@ -61,6 +61,7 @@ checks! {
     LampInNeutral = "lamp-in-neutral",
     LampLife = "lamp-life",
     LampStrike = "lamp-strike",
+    LampVoltage = "lamp-voltage",
     LedCurrent = "led-current",
     LedReverse = "led-reverse",
     LivePins = "live-pins",

@@ -84,6 +84,7 @@ compared! {
     PrimaryVolts = "primary volts" Plain,
     ProspectiveCurrent = "prospective current" Plain,
     PulseEnergy = "pulse energy" Plain,
+    RatedVolts = "rated volts" Plain,
     ReverseVolts = "reverse volts" Plain,
     ReverseVoltsOfOneLed = "reverse volts of one LED" Plain,
     StrikeMargin = "strike margin" Plain,
@@ -99,6 +100,14 @@ compared! {
     VoltsLeft = "volts left" Plain,
     VoltsPeak = "volts peak" Peak,
     VoltsRms = "volts r.m.s." Rms,
+}
+
+impl Compared {
+    /// Whether its limit is the least it may be; of all others it is the most.
+    pub fn is_at_least(&self) -> bool {
+        use Compared::*;
+        matches!(self, Clearance | Creepage | Cores | ConductorArea | RatedVolts | StrikeMargin)
+    }
 }
 
 /// A name that was given from outside says it in a word of its own: "cap_voltage_rms", "ring current peak".

@@ -18,7 +18,7 @@ use super::walk::{Walk, in_order, type_name};
 use super::{supply, words};
 use crate::files;
 use crate::format::{Row, Section};
-use crate::part::{PartKind, Reading, SECTIONS, ThermalFuse};
+use crate::part::{PartKind, Reading, SECTIONS, Switch, ThermalFuse};
 use crate::quantity::quote;
 use crate::standard::{Grade, Tables};
 
@@ -51,6 +51,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let jig_row = single(walk, top, &JIG, &mut places);
     let supply_row = single(walk, top, &SUPPLY, &mut places);
     let box_row = single(walk, top, &ENCLOSURE, &mut places);
+    let functional_earth = supply_row.as_ref().is_some_and(|row| row.flag("functional-earth") == Some(true));
     let supply = supply_row.and_then(|row| supply::supply(&row, tables, walk.errors));
     let enclosure = match box_row {
         Some(row) => supply::enclosure(&row),
@@ -75,9 +76,14 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
         let rows = touchables.values.iter().zip(&touchables.rows);
         let touched: Vec<(NetId, Place)> = rows.map(|(t, row)| (t.net, row.place_of("net"))).collect();
         walk.nets.check(&wired, &touched, plugged, walk.errors);
+        if supply.as_ref().is_some_and(|supply| supply.mains.is_some()) && !parts.is_empty() {
+            walk.nets.hangs_on_the_plug(&wired, walk.errors);
+        }
+        coils(&parts, walk.errors);
     }
     let ends = ends(&wired, &touchables.values, plugged);
     let jig_row = jig_row?;
+    let functional_earth = functional_earth || jig_row.flag("functional-earth") == Some(true);
     let nets = std::mem::replace(&mut walk.nets, NetNames::new());
     Some(Jig {
         file: String::new(),
@@ -89,6 +95,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
             "bench" => Usage::Bench,
             _ => Usage::Fixed,
         },
+        functional_earth,
         supply: supply?,
         enclosure,
         parts,
@@ -134,10 +141,27 @@ fn missing_sections<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) {
     }
 }
 
+/// What a switch names as its coil must be a winding of the file.
+fn coils(parts: &[Part], errors: &mut InputErrors) {
+    let windings: Vec<&str> =
+        parts.iter().filter(|p| matches!(p.kind, PartKind::Winding(_))).map(|p| p.name.as_str()).collect();
+    for part in parts {
+        let PartKind::Switch(Switch { coil: Some(coil), .. }) = &part.kind else { continue };
+        if windings.contains(&coil.as_str()) {
+            continue;
+        }
+        let help = match words::nearest(coil, windings.iter().copied()) {
+            Some(word) => format!("did you mean \"{word}\"?"),
+            None => "name a part of kind = \"winding\", or leave coil out".to_string(),
+        };
+        errors.wrong(part.place_of("coil"), format!("the jig has no winding {}", quote(coil)), help);
+    }
+}
+
 /// The nets of all terminals, one entry a terminal.
 fn wired(parts: &[Part], outlets: &[Outlet]) -> Vec<NetId> {
     let of_parts = parts.iter().flat_map(|part| part.kind.terminals());
-    of_parts.chain(outlets.iter().flat_map(|outlet| outlet.across)).collect()
+    of_parts.chain(outlets.iter().flat_map(|outlet| outlet.across.into_iter().chain(outlet.earth))).collect()
 }
 
 /// How many ends each net has: of parts, outlets, touchables and, of a jig that is plugged in, of the plug.
@@ -368,6 +392,7 @@ fn outlets<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> Many<Outlet> {
         Some(Outlet {
             name: row.text("name")?,
             across: row.ends("across")?,
+            earth: row.net("earth"),
             loads: if row.has("loads") { row.loads("loads")? } else { open() },
             place: row.place,
         })

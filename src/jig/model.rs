@@ -23,6 +23,8 @@ pub(crate) struct Jig {
     pub unit: String,
     /// `[jig] use`.
     pub usage: Usage,
+    /// Whether the earth wire of a class II tool only screens or measures.
+    pub functional_earth: bool,
     /// The supply.
     pub supply: Supply,
     /// The box.
@@ -210,6 +212,8 @@ pub(crate) struct Outlet {
     pub name: String,
     /// Its two terminals.
     pub across: Ends,
+    /// The net of its earth contact, when stated.
+    pub earth: Option<NetId>,
     /// What may be plugged in; never empty (open when the file gives none).
     pub loads: Vec<OutletLoad>,
     /// Place of its header.

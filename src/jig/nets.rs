@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::error::InputErrors;
-use super::model::{Jig, NET_PE, Net, NetId, Place};
+use super::model::{Jig, NET_L, NET_N, NET_PE, Net, NetId, Place};
 use super::sections::MAINS;
 use super::words;
 use crate::quantity::quote;
@@ -87,6 +87,28 @@ impl NetNames {
                 );
             }
         }
+    }
+
+    /// A jig that is plugged in must name L or N somewhere: else all of it is an island without mains.
+    pub(crate) fn hangs_on_the_plug(&self, wired: &[NetId], errors: &mut InputErrors) {
+        if wired.iter().any(|net| [NET_L, NET_N].contains(net)) {
+            return;
+        }
+        let means = |words: &[&str]| {
+            let used = self.names.iter().enumerate().filter(|(id, _)| wired.contains(id));
+            used.map(|(_, entry)| entry.name.as_str()).find(|name| words.contains(&name.to_lowercase().as_str()))
+        };
+        let live = means(&["live", "line", "phase", "hot", "active", "l", "ph", "p"]);
+        let neutral = means(&["neutral", "neut", "null", "cold", "n"]);
+        let said = |pin: &str, name: Option<&str>| name.map(|name| format!("write \"{pin}\" for {}", quote(name)));
+        let renamed: Vec<String> = [said("L", live), said("N", neutral)].into_iter().flatten().collect();
+        let help = if renamed.is_empty() {
+            "the pins of the plug are the nets L, N and PE: name them where the cord ends".to_string()
+        } else {
+            format!("the pins of the plug are the nets L, N and PE: {}", renamed.join(", "))
+        };
+        let place = wired.iter().filter_map(|net| self.names[*net].place).min().unwrap_or(Place { line: 1, column: 1 });
+        errors.wrong(place, "no part is on L or N, so nothing hangs on the mains".to_string(), help);
     }
 
     /// The nets with the number of their ends.

@@ -29,6 +29,9 @@ const CORD: &[Key] = &[
     may("strain-relief", Holds::Flag, "Whether a clamp takes the pull and the twist off the joints."),
 ];
 
+/// Says the same in `[jig]` and in `[supply]`.
+const FUNCTIONAL_EARTH: &str = "Whether a class II tool brings an earth wire that only screens or measures.";
+
 /// `[jig]`.
 pub(crate) const JIG: Section = Section {
     name: "jig",
@@ -41,6 +44,7 @@ pub(crate) const JIG: Section = Section {
             Holds::Word(&["hand-held", "bench", "fixed"]),
             "Held in the hand, standing on the bench, or fixed in place.",
         ),
+        may("functional-earth", Holds::Flag, FUNCTIONAL_EARTH),
     ],
     choice: None,
 };
@@ -85,6 +89,7 @@ pub(crate) const SUPPLY: Section = Section {
             "\"TN\": the earth goes back to the source by a wire; \"TT\": through an earth electrode of the house.",
         ),
         may("plug-fuse", above_zero(Kind::Current), "Rated current of the fuse inside the plug, amperes r.m.s."),
+        may("functional-earth", Holds::Flag, FUNCTIONAL_EARTH),
     ],
     choice: Some(Choice { groups: &[&["system"], &["volts", "frequency", "tolerance"]], exclusive: true }),
 };
@@ -148,6 +153,7 @@ pub(crate) const OUTLET: Section = Section {
     keys: &[
         needs("name", Holds::Text, "What it is."),
         needs("across", Holds::Ends, "Its two nets."),
+        may("earth", Holds::Net, "The net of its earth contact."),
         may(
             "loads",
             Holds::Loads,

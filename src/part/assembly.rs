@@ -19,6 +19,8 @@ pub(crate) enum Assumption {
     TransformerRegulation(f64),
     /// A bought module is taken as approved: its barrier does not fail.
     ModuleBarrier,
+    /// Nothing says that a bought module isolates: its output counts as joined to its input.
+    NoBarrier,
 }
 
 /// An ordinary open branch.

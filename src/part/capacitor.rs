@@ -22,14 +22,29 @@ part! {
         "How far the value may be above or below what is marked.";
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s. (the 275 V of an X2).";
     may "class" [class: Option<CapClass>] = Holds::Word(&CapClass::WORDS),
-        "Class as an interference-suppression capacitor (IEC 60384-14).";
-    may "polarised" [polarised: bool] = Holds::Flag, "Whether it has a plus pole; the first net of across is plus.";
+        "Class as an interference-suppression capacitor (X, Y: IEC 60384-14) or a motor-run capacitor (P: IEC 60252-1).";
+    may "polarised" [polarised: Option<bool>] = Holds::Flag, "Whether it has a plus pole; the first net of across is plus.";
     may "dc-voltage" [dc_voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated d.c. volts.";
+    may "ac-voltage" [ac_voltage: Option<f64>] = above_zero(Unit::Voltage),
+        "A.c. volts r.m.s. that a capacitor with rated d.c. volts may stand, from its data sheet.";
+    may "ripple" [ripple: Option<f64>] = above_zero(Unit::Current), "Rated ripple current, amperes r.m.s.";
     may "charged" [charged: Option<f64>] = Holds::Quantity(Unit::Voltage, Range::NotNegative),
         "D.c. volts it starts with, first net plus: a thing to be discharged.";
 }
 
 impl Capacitor {
+    /// Whether it is stated to have a plus pole.
+    pub(crate) fn is_polarised(&self) -> bool {
+        self.polarised == Some(true)
+    }
+
+    /// Whether it most likely has a plus pole and nothing says so.
+    fn may_be_electrolytic(&self) -> bool {
+        let volts = self.dc_voltage.or(self.voltage);
+        let plain = self.class.is_none() && self.polarised.is_none() && self.ac_voltage.is_none();
+        plain && volts.is_some_and(|v| standard::capacitor::looks_electrolytic(self.capacitance, v))
+    }
+
     /// Whether it is of a class that is built not to fail short.
     pub(crate) fn fails_open_only(&self) -> bool {
         self.class.is_some_and(CapClass::fails_open_only)
@@ -76,25 +91,30 @@ impl Behaviour for Capacitor {
 
     fn ratings(&self, _: Role) -> Vec<Rating> {
         // Of a class, or made for a.c.: r.m.s. An electrolytic and one with d.c. volts of its own: peak.
-        let quantity = match (self.class, self.polarised, self.dc_voltage) {
+        let quantity = match (self.class, self.is_polarised(), self.dc_voltage) {
             (Some(_), ..) | (None, false, None) => Quantity::VoltageRms,
             (None, ..) => Quantity::VoltagePeak,
         };
         let volts = if quantity == Quantity::VoltageRms {
             self.voltage
         } else {
-            self.dc_voltage.or(self.voltage.filter(|_| self.polarised))
+            self.dc_voltage.or(self.voltage.filter(|_| self.is_polarised()))
         };
-        vec![rated(quantity, volts, CheckId::CapacitorVoltage)]
+        let ripple = rated(Quantity::CurrentRms, self.ripple, CheckId::CapacitorVoltage);
+        vec![rated(quantity, volts, CheckId::CapacitorVoltage), ripple]
     }
 
     fn wanted(&self) -> Vec<Wanted> {
         let volts = self.voltage.is_some() || self.dc_voltage.is_some();
-        vec![want("voltage", volts, When::Always), want("class", self.class.is_some(), When::AcrossMains)]
+        vec![
+            want("voltage", volts, When::Always),
+            want("class", self.class.is_some(), When::AcrossMains),
+            want("polarised", !self.may_be_electrolytic(), When::Always),
+        ]
     }
 
     fn only_compared(&self) -> &'static [&'static str] {
-        &["voltage", "dc-voltage"]
+        &["voltage", "dc-voltage", "ac-voltage", "ripple"]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

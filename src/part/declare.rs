@@ -151,6 +151,15 @@ impl Held for NetId {
     }
 }
 
+impl Held for Option<NetId> {
+    fn held(row: &Row, key: &str) -> Option<Option<NetId>> {
+        Some(row.net(key))
+    }
+    fn fact<'a>(&'a self, nets: &'a [Net]) -> Option<Fact<'a>> {
+        self.map(|net| net_fact(nets, net))
+    }
+}
+
 impl Held for Vec<NetId> {
     fn held(row: &Row, key: &str) -> Option<Vec<NetId>> {
         row.nets(key)
@@ -193,15 +202,6 @@ impl Held for Option<CoreBuild> {
     }
     fn fact<'a>(&'a self, _: &'a [Net]) -> Option<Fact<'a>> {
         self.map(|build| Fact::Text(build.word().into()))
-    }
-}
-
-impl Held for Option<NetId> {
-    fn held(row: &Row, key: &str) -> Option<Option<NetId>> {
-        Some(row.net(key))
-    }
-    fn fact<'a>(&'a self, nets: &'a [Net]) -> Option<Fact<'a>> {
-        self.map(|net| net_fact(nets, net))
     }
 }
 

@@ -73,7 +73,7 @@ impl Behaviour for Filament {
     }
 
     fn ratings(&self, _: Role) -> Vec<Rating> {
-        vec![rated(Quantity::VoltageRms, self.volts, CheckId::LampLife)]
+        vec![rated(Quantity::VoltageRms, self.volts, CheckId::LampVoltage)]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

@@ -14,6 +14,7 @@ use crate::format::{Holds, NetId, Row};
 part! {
     "A panel connector, terminal post, 4 mm socket or inlet; nothing to solve.", Socket = "socket";
     needs "nets" [nets: Vec<NetId>] = Holds::Nets, "The nets on its contacts.";
+    may "earth" [earth: Option<NetId>] = Holds::Net, "The net of its earth contact, where it is none of nets.";
     may "type" [socket_type as "type": Option<String>] = Holds::Text, "What it is, e.g. \"4 mm socket\".";
     may "shrouded" [shrouded: Option<bool>] = Holds::Flag, "Whether a finger cannot touch its contacts.";
     may "exposed-pins" [exposed_pins: Option<bool>] = Holds::Flag,
@@ -33,7 +34,7 @@ impl Behaviour for Socket {
     }
 
     fn terminals(&self) -> Vec<NetId> {
-        self.nets.clone()
+        self.nets.iter().copied().chain(self.earth).collect()
     }
 
     fn joints(&self) -> Vec<Joint> {

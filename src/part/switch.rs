@@ -22,6 +22,7 @@ part! {
         "Named positions, each with the contacts closed in it: { low = [[\"a\", \"b\"]], high = [[\"a\", \"c\"]] }.";
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
+    may "coil" [coil: Option<String>] = Holds::Text, "The winding that works its contacts, by its name: of a relay or contactor.";
 }
 
 /// Contacts of a switch.

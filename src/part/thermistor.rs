@@ -63,7 +63,7 @@ impl Behaviour for Thermistor {
     }
 
     fn ratings(&self, _: Role) -> Vec<Rating> {
-        vec![rated(Quantity::CurrentRms, self.current, CheckId::Smoulder)]
+        vec![rated(Quantity::CurrentRms, self.current, CheckId::WindingRating)]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

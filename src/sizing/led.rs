@@ -87,7 +87,7 @@ fn circuit(wish: &LedWish) -> (LedCircuit, Option<String>) {
 fn behind_resistors(design: &Design, w: &Wanted, series: u32) -> Vec<Trial> {
     let have = design.each * design.count as f64;
     let Some(now) = trial::lamp_current(design).filter(|c| c.mean > 0.0) else { return vec![] };
-    let total = resistance_for(have, f64::from(series) * bench::led()[0].value, now.mean, w.current);
+    let total = resistance_for(have, f64::from(series) * bench::led_slope(Some(w.current)).value, now.mean, w.current);
     if total <= 0.0 {
         return vec![];
     }

@@ -164,11 +164,6 @@ pub(crate) fn nec_hertz() -> Limit {
     at(mains(), "nec_colours", "frequency_hz")
 }
 
-/// The most a bought module gives when it is overloaded, over its rated current.
-pub(crate) fn psu_limit() -> Limit {
-    plain(part_model(), "psu_limit", "overload_multiple")
-}
-
 /// Nominal volts below which plug A is usual.
 pub(crate) fn plug_a_below() -> Limit {
     at(mains(), "plug_a", "below_v")
@@ -192,6 +187,11 @@ pub(crate) fn led_surge() -> Limit {
 /// Share of what a bought module gives that stays in it as heat.
 pub(crate) fn psu_loss() -> Limit {
     plain(part_model(), "psu_loss", "fraction")
+}
+
+/// Current at which a module's output limits itself, as a multiple of its rated current.
+pub(crate) fn psu_limit() -> Limit {
+    plain(part_model(), "psu_limit", "multiple")
 }
 
 /// Power taken for a transformer that states none, volt-amperes.
@@ -273,6 +273,26 @@ pub(crate) fn winding_overload() -> Limit {
 /// Share of its printed life below which a glow lamp's life is told.
 pub(crate) fn lamp_life_told() -> Limit {
     plain(rule(), "lamp_life_told", "multiple")
+}
+
+/// Multiples of its rated volts from which a filament lamp is told.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FilamentOverVolts {
+    /// It lives short.
+    pub told: f64,
+    /// It overheats.
+    pub hot: f64,
+}
+
+/// How far above its volts a filament lamp is told.
+pub(crate) fn filament_over_volts() -> FilamentOverVolts {
+    let multiple = |key| plain(rule(), "filament_over_volts", key).value;
+    FilamentOverVolts { told: multiple("multiple"), hot: multiple("hot_multiple") }
+}
+
+/// Multiple of its rated volts that a winding stands for ever.
+pub(crate) fn winding_over_volts() -> Limit {
+    plain(rule(), "winding_over_volts", "multiple")
 }
 
 /// Volts the wrong way round that an electrolytic capacitor stands.

@@ -1,8 +1,9 @@
 //! Mains interference-suppression capacitors by class.
 
-use super::row::{Fact, find};
+use super::Limit;
+use super::row::{Fact, Row as _, find};
 
-table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
+table_file! { "capacitors.toml" [class, test, use_rules, dc_rating, film_capacitor, plain_electrolytic]
     /// A subclass.
     Subclass in subclass {
         subclass: String, service_peak_over_kv: Option<f64>, service_peak_to_kv: Option<f64>, impulse_kv: Option<f64>,
@@ -12,7 +13,7 @@ table_file! { "capacitors.toml" [class, test, use_rules, dc_rating]
     ImpulseRule in impulse_rule { subclass: String, above_uf: f64, impulse_kv_times_root_uf: f64 }
 }
 
-/// Interference-suppression capacitor class (IEC 60384-14).
+/// Class of a mains capacitor: for interference suppression (IEC 60384-14), or for running motors (IEC 60252-1).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CapClass {
     /// Across the line, high pulses.
@@ -27,16 +28,31 @@ pub enum CapClass {
     Y2,
     /// As Y2, for the lower mains voltages.
     Y4,
+    /// Motor run, no protection of its own.
+    P0,
+    /// Motor run, fails open or short, guarded against fire and shock.
+    P1,
+    /// Motor run, fails open only.
+    P2,
 }
 
 impl CapClass {
-    /// Every class, in the order of the standard.
-    pub(crate) const ALL: [CapClass; 6] =
-        [CapClass::X1, CapClass::X2, CapClass::X3, CapClass::Y1, CapClass::Y2, CapClass::Y4];
+    /// Every class, in the order of the standards.
+    pub(crate) const ALL: [CapClass; 9] = [
+        CapClass::X1,
+        CapClass::X2,
+        CapClass::X3,
+        CapClass::Y1,
+        CapClass::Y2,
+        CapClass::Y4,
+        CapClass::P0,
+        CapClass::P1,
+        CapClass::P2,
+    ];
 
     /// The word of each, in the same order.
-    pub(crate) const WORDS: [&'static str; 6] = {
-        let (mut words, mut k) = ([""; 6], 0);
+    pub(crate) const WORDS: [&'static str; 9] = {
+        let (mut words, mut k) = ([""; 9], 0);
         while k < words.len() {
             words[k] = CapClass::ALL[k].word();
             k += 1;
@@ -53,15 +69,24 @@ impl CapClass {
             CapClass::Y1 => "Y1",
             CapClass::Y2 => "Y2",
             CapClass::Y4 => "Y4",
+            CapClass::P0 => "P0",
+            CapClass::P1 => "P1",
+            CapClass::P2 => "P2",
         }
     }
 
-    /// Whether it is built not to fail short (IEC 60384-14, class Y).
+    /// Whether it is built not to fail short (IEC 60384-14, class Y). A P2 motor capacitor fails open too, but nothing
+    /// makes it a barrier.
     pub(crate) fn fails_open_only(self) -> bool {
         match self {
             CapClass::Y1 | CapClass::Y2 | CapClass::Y4 => true,
-            CapClass::X1 | CapClass::X2 | CapClass::X3 => false,
+            CapClass::X1 | CapClass::X2 | CapClass::X3 | CapClass::P0 | CapClass::P1 | CapClass::P2 => false,
         }
+    }
+
+    /// Whether it is made to lie on the mains, and stands its surges (IEC 60384-14).
+    pub(crate) fn is_suppression(self) -> bool {
+        !matches!(self, CapClass::P0 | CapClass::P1 | CapClass::P2)
     }
 
     /// The class of a mark; `None` for any other word.
@@ -90,6 +115,9 @@ pub(crate) fn row(class: CapClass) -> &'static Subclass {
         CapClass::Y1 => "y1",
         CapClass::Y2 => "y2",
         CapClass::Y4 => "y4",
+        CapClass::P0 => "p0",
+        CapClass::P1 => "p1",
+        CapClass::P2 => "p2",
     };
     find(subclass(), id).expect("capacitors.toml: every class is tested")
 }
@@ -112,4 +140,35 @@ pub(crate) fn rule(id: &str) -> Option<&'static Fact> {
 pub(crate) fn dc_ratings(electrolytic: bool) -> Vec<f64> {
     let id = if electrolytic { "electrolytic" } else { "film" };
     find(dc_rating(), id).and_then(|r| r.numbers("volts")).unwrap_or_default()
+}
+
+/// A.c. volts r.m.s. of a film capacitor by its d.c. rating.
+#[derive(Debug, Clone)]
+pub(crate) struct FilmAc {
+    /// Of the dielectric that stands least.
+    pub least: Limit,
+    /// Of the one that stands most.
+    pub most: Limit,
+}
+
+/// What a film capacitor of such a d.c. rating may stand on a.c.; `None` below every row.
+pub(crate) fn film_ac(dc: f64) -> Option<FilmAc> {
+    let of = |row: &Fact| {
+        let (dcs, acs) = (row.numbers("rated_dc_v")?, row.numbers("permissible_ac_v")?);
+        let at = dcs.iter().rposition(|v| *v <= dc * (1.0 + 1e-9))?;
+        Some(row.value(*acs.get(at)?, "V"))
+    };
+    let rows: Vec<Limit> = film_capacitor().iter().filter_map(of).collect();
+    let by = |a: &&Limit, b: &&Limit| a.value.total_cmp(&b.value);
+    Some(FilmAc { least: rows.iter().min_by(by)?.clone(), most: rows.iter().max_by(by)?.clone() })
+}
+
+/// Whether a capacitor of so many farads and rated d.c. volts is most likely an electrolytic.
+pub(crate) fn looks_electrolytic(farads: f64, volts: f64) -> bool {
+    let row = |id: &str| find(plain_electrolytic(), id);
+    let fits = |r: &Fact| {
+        let (least, most) = (r.number("min_uf"), r.number("max_rated_dc_v"));
+        least.is_some_and(|uf| farads >= uf * 1e-6 * (1.0 - 1e-9)) && most.is_none_or(|v| volts <= v)
+    };
+    ["low_volts", "any_volts"].into_iter().filter_map(row).any(fits)
 }

@@ -18,11 +18,15 @@ table_file! { "cords.toml" [coordination]
     TemperatureFactor in temperature_factor { temperature_c: f64, to_20c_factor: f64 }
     /// Rating of a North American flexible cord.
     UsCord in us_cord { awg: u32, area_mm2: f64, current_carrying: u32, current_a: f64 }
+    /// Largest fuse of a plug for a cord.
+    PlugFuseByCord in plug_fuse_by_cord { area_mm2: f64, fuse_a: f64 }
     /// Core colours of a country and time.
     Colours in colour {
         system: Option<String>, line: Option<Vec<String>>, neutral: Option<Vec<String>>, earth: Vec<String>,
         share_min_percent: Option<f64>, share_max_percent: Option<f64>, over_length_mm: Option<f64>,
     }
+    /// Colours kept off live conductors beside those of the earth, by country; no country: everywhere else.
+    BarredColours in barred_colours { countries: Vec<String>, never_line: Vec<String> }
 }
 
 /// Areas in the file and areas from a gauge number differ in the last digits.
@@ -70,6 +74,24 @@ pub(crate) fn smallest_cord(current: f64, length: Option<f64>) -> Option<Limit> 
         let area = short.or(row.area_mm2.filter(|_| row.max_length_m.is_none_or(|m| length <= m)))?;
         Some(row.value(decimal(area, -6), "m²"))
     })
+}
+
+/// The largest fuse a plug may hold in front of a cord of `area` square metres; `None` below the smallest row.
+pub(crate) fn plug_fuse_for(area: f64) -> Option<Limit> {
+    let fits = |r: &&PlugFuseByCord| r.area_mm2 / 1e6 * AREA_SLACK <= area;
+    let row = plug_fuse_by_cord().iter().filter(fits).max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
+    Some(row.value(row.fuse_a, "A"))
+}
+
+/// Whether a colour is kept off live conductors although no conductor has it under the rules of a system, and where that
+/// is published. `country` is the start of a row of the supplies table, such as `cn_`.
+pub(crate) fn barred_from_live(colour_words: &str, country: &str) -> Option<String> {
+    let wanted = plain_colour(colour_words);
+    let has = |list: &[String]| list.iter().any(|c| plain_colour(c) == wanted);
+    let of = |r: &&BarredColours| r.countries.iter().any(|c| !country.is_empty() && country.starts_with(c.as_str()));
+    let rows = barred_colours();
+    let row = rows.iter().find(of).or_else(|| rows.iter().find(|r| r.countries.is_empty()))?;
+    has(&row.never_line).then(|| row.cite())
 }
 
 /// What a conductor may be by its colour under today's rules.

@@ -145,6 +145,12 @@ pub(crate) fn filament_current_exponent() -> Limit {
     row.value(row.number("exponent_min").unwrap_or_default(), "")
 }
 
+/// Exponent of a filament lamp's watts against volts: P ÷ P rated = (V ÷ V rated) to this power.
+pub(crate) fn filament_power_exponent() -> Limit {
+    let row = find(incandescent_exponent(), "power").expect("lamps.incandescent_exponent is tested");
+    row.value(row.number("exponent_min").unwrap_or_default(), "")
+}
+
 /// Cold over hot resistance of a filament lamp whose own is not stated.
 pub(crate) fn filament_cold_ratio() -> Limit {
     let row = find(incandescent_fact(), "cold_hot_ratio").expect("lamps.cold_hot_ratio is tested");

@@ -18,3 +18,9 @@ pub(crate) fn reverse_margin() -> Limit {
     let row = find(rectifier_fact(), "piv_margin").expect("parts.toml: piv_margin is tested");
     row.value(row.number("peak_reverse_over_crest_min").unwrap_or(1.0), "")
 }
+
+/// A fact about varistors by name; its number is `multiple`, where it has one.
+pub(crate) fn varistor_fact(id: &str) -> Limit {
+    let row = find(varistor(), id).expect("parts.toml: the facts of varistors are tested");
+    row.value(row.number("multiple").unwrap_or_default(), "")
+}

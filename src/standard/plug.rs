@@ -92,7 +92,7 @@ mod tests {
             ("E", false),
             ("F", false),
             ("G", true),
-            ("H", false),
+            ("H", true),
             ("L", false),
             ("N", false),
         ] {

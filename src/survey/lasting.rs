@@ -11,7 +11,7 @@ use super::by_kind::ByFault;
 use super::condition::Condition;
 use super::gravest::{Gravest, Ordinal};
 use super::in_use::Opened;
-use super::measured::{backwards, measured};
+use super::measured::{alternating, backwards, measured, swing};
 use super::model::Model;
 use super::records::{TouchTarget, TouchWorst, Unseen, Worst};
 
@@ -24,6 +24,10 @@ pub(crate) struct Lasting {
     pub at_nominal: Vec<PerQuantity<Gravest<Worst>>>,
     /// [item]: how far the first end gets below the second, volts.
     pub reverse: Vec<ByFault<Gravest<Worst>>>,
+    /// [item]: the volts it swings to both sides of zero, the lesser crest.
+    pub swing: Vec<ByFault<Gravest<Worst>>>,
+    /// [item]: the alternating part of its volts, r.m.s.
+    pub alternating: Vec<ByFault<Gravest<Worst>>>,
     /// [L, N, PE]: amperes r.m.s. in the supply's conductors.
     pub conductors: [ByFault<Gravest<Worst>>; 3],
     /// [L, N, PE] at nominal supply, without a fault.
@@ -72,6 +76,8 @@ impl Lasting {
             worst: vec![PerQuantity::default(); items],
             at_nominal: vec![PerQuantity::default(); items],
             reverse: vec![ByFault::default(); items],
+            swing: vec![ByFault::default(); items],
+            alternating: vec![ByFault::default(); items],
             inrush: vec![Gravest::default(); items],
             inrush_i2t: vec![Gravest::default(); items],
             inrush_again: vec![Gravest::default(); items],
@@ -104,6 +110,8 @@ impl Lasting {
                 }
             }
             self.reverse[k][kind].take(Worst { value: backwards(item, q), at });
+            self.swing[k][kind].take(Worst { value: swing(item, q), at });
+            self.alternating[k][kind].take(Worst { value: alternating(item, q), at });
         }
         for (k, b) in model.conductors.iter().enumerate() {
             let Some(b) = *b else { continue };
@@ -149,6 +157,8 @@ impl Lasting {
         each(&mut self.worst, other.worst, |mine, theirs| mine.join(theirs, ByFault::merge));
         each(&mut self.at_nominal, other.at_nominal, |mine, theirs| mine.join(theirs, Gravest::merge));
         each(&mut self.reverse, other.reverse, ByFault::merge);
+        each(&mut self.swing, other.swing, ByFault::merge);
+        each(&mut self.alternating, other.alternating, ByFault::merge);
         each(&mut self.conductors, other.conductors, ByFault::merge);
         each(&mut self.conductors_nominal, other.conductors_nominal, Gravest::merge);
         each(&mut self.inrush, other.inrush, Gravest::merge);

@@ -52,3 +52,21 @@ pub(crate) fn backwards(item: &Item, q: &[Quantities]) -> f64 {
     };
     (-least).max(0.0)
 }
+
+/// The branch across an item's ends, where one measures them.
+fn across(item: &Item) -> Option<usize> {
+    match &item.measure {
+        Measure::Branch(b) | Measure::Series(_, b) => Some(*b),
+        Measure::Bridge(_) => None,
+    }
+}
+
+/// The lesser of the crests to both sides of zero, volts: 0 for what only ever stands one way round.
+pub(crate) fn swing(item: &Item, q: &[Quantities]) -> f64 {
+    across(item).map_or(0.0, |b| q[b].v_max.min(-q[b].v_min).max(0.0))
+}
+
+/// The alternating part of an item's volts, r.m.s.
+pub(crate) fn alternating(item: &Item, q: &[Quantities]) -> f64 {
+    across(item).map_or(0.0, |b| (q[b].v_rms.powi(2) - q[b].v_mean.powi(2)).max(0.0).sqrt())
+}

@@ -12,6 +12,21 @@ pub(super) fn words(known: &Known, s: &CapacitorVoltage) -> (String, String) {
             ),
             "turn it round, put it behind the rectifier, or use a film capacitor made for a.c.".into(),
         ),
+        CapacitorVoltage::OnAc { part, under, volts, limit, dc, stated } => (
+            format!(
+                "{} {volts} a.c. stand across {part}; rated for {dc} d.c. it stands {limit} a.c.: it heats up and breaks down",
+                known.under(*under)
+            ),
+            if *stated {
+                format!("use one that stands {volts} a.c.")
+            } else {
+                format!("use one whose maker states {volts} a.c. or more and write ac-voltage")
+            },
+        ),
+        CapacitorVoltage::Ripple { part, current, limit } => (
+            format!("In normal use {part} carries a ripple of {current}, made for {limit}: it heats up and dries out"),
+            "use one with a higher ripple rating, or two in parallel".into(),
+        ),
         CapacitorVoltage::Over { part, under, quantity, volts, limit, cure } => (
             format!(
                 "{} {volts} ({quantity}) stand across {part}, made for {limit}: it breaks down",

@@ -20,5 +20,13 @@ pub(super) fn words(s: &InsulationMissing) -> (String, String) {
             )
         }
         InsulationMissing::Barrier(s) => insulation::barrier(s),
+        InsulationMissing::Module { part, behind } => (
+            format!(
+                "nothing says that {part} isolates, so its output counts as joined to the mains, and {behind} hangs on it"
+            ),
+            format!(
+                "where the maker of {part} states a SELV output write output-class = \"SELV\"; else use a module that has one"
+            ),
+        ),
     }
 }

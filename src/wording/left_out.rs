@@ -32,6 +32,9 @@ fn assumed(part: &str, assumption: Assumption) -> String {
             quantity(guess, Kind::Fraction)
         ),
         Assumption::ModuleBarrier => format!("{part}: taken as an approved module whose barrier does not fail"),
+        Assumption::NoBarrier => {
+            format!("{part}: nothing says that it isolates, so its output counts as joined to its input")
+        }
     }
 }
 

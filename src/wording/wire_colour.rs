@@ -7,7 +7,7 @@ pub(super) fn words(s: &WireColour) -> (String, String) {
     let earth = |part: &String| format!("use a green-and-yellow wire for {part}");
     match s {
         WireColour::NotEarth { part, colour } => (
-            format!("{part} is {colour}, the colour of the protective earth, but is not on PE"),
+            format!("{part} is {colour}, a colour that is kept off live conductors, and is not on PE"),
             format!("use a wire of another colour for {part}, such as brown or black"),
         ),
         WireColour::PoleOnEarth { part, colour } => (

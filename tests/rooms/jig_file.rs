@@ -112,7 +112,7 @@ fn a_tool_without_mains_has_ordinary_nets() {
     let jig = good("probe.toml");
     assert_eq!((&jig.supply.mains, &jig.supply.plug, jig.supply.fixed), (&None, &None, false));
     let PartKind::Capacitor(Capacitor { charged, polarised, dc_voltage, .. }) = kind(&jig, "C9") else { panic!() };
-    assert_eq!((*charged, *polarised, *dc_voltage), (Some(400.0), true, Some(450.0)));
+    assert_eq!((*charged, *polarised, *dc_voltage), (Some(400.0), Some(true), Some(450.0)));
     assert_eq!(jig.nets[NET_L].ends, 0);
 }
 

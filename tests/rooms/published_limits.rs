@@ -147,6 +147,10 @@ fn capacitor_classes() {
     assert_eq!(classes.map(capacitor::bridges), expected);
     assert_eq!(classes.map(CapClass::word), ["X1", "X2", "X3", "Y1", "Y2", "Y4"]);
     assert_eq!(classes.map(|c| CapClass::from_word(c.word())), classes.map(Some));
+    // Motor-run classes lie across no insulation and are no suppressors.
+    for class in [CapClass::P0, CapClass::P1, CapClass::P2] {
+        assert_eq!((capacitor::bridges(class), class.is_suppression()), (Bridges::Line, false));
+    }
     assert_eq!(CapClass::from_word("x2"), None);
     assert!(capacitor::rule("x_not_to_touchable").is_some());
 }

@@ -1,20 +1,20 @@
 //! Working volts of capacitors, and which way round they stand on a polarised one.
 
-use super::lookup::{KINDS, graded, lasting, next_of, nominal_volts, rated, reverse, to_nominal};
+use super::lookup::{KINDS, alternating, graded, lasting, next_of, nominal_volts, rated, reverse, to_nominal};
 use super::propose;
-use crate::checks::{About, Case, Check, Draft};
+use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, CapacitorCure, CapacitorVoltage};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
-use crate::standard;
+use crate::standard::{self, Limit};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CapacitorVoltage,
     about: About {
         looks_at: "the volts across every capacitor, and which way round they stand on a polarised one",
-        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round",
-        rows: &["jig"],
+        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round; one rated for d.c. stands on a.c. what its maker states, else what the rows of film capacitors say (of the better dielectric: WARNING, of the other: CAUTION); ripple by its own rating",
+        rows: &["jig", "capacitors.film_capacitor"],
         how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault",
         mend: "take the next rating of the row; X2 275 V or 310 V across 230 V mains; turn an electrolytic round or put it behind the rectifier",
     },
@@ -23,12 +23,19 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
-        out.extend(volts(case, k, &case.jig.parts[item.part]));
+        let part = &case.jig.parts[item.part];
+        out.extend(volts(case, k, part));
+        if let PartKind::Capacitor(capacitor) = &part.kind {
+            out.extend(on_ac(case, k, part, capacitor));
+            out.extend(ripple(case, k, part, capacitor));
+        }
     }
 }
 
 fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
-    let PartKind::Capacitor(Capacitor { voltage, class, polarised, dc_voltage, .. }) = part.kind else { return None };
+    let PartKind::Capacitor(capacitor) = &part.kind else { return None };
+    let Capacitor { voltage, dc_voltage, .. } = *capacitor;
+    let (polarised, class) = (capacitor.is_polarised(), capacitor.class.filter(|c| c.is_suppression()));
     for kind in KINDS {
         if polarised {
             let limit = standard::bench::electrolytic_reverse();
@@ -44,7 +51,7 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                 );
             }
         }
-        let ac = class.is_some() || !polarised && dc_voltage.is_none();
+        let ac = capacitor.class.is_some() || !polarised && dc_voltage.is_none();
         let (quantity, compared, limit) = match (ac, dc_voltage, voltage) {
             (true, _, Some(v)) => (Quantity::VoltageRms, Compared::VoltsRms, v),
             (false, Some(v), _) => (Quantity::VoltagePeak, Compared::VoltsPeak, v),
@@ -89,4 +96,47 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         }
     }
     None
+}
+
+/// Too much a.c. on a capacitor that is rated for d.c.: as its maker states it, or by the rows of film capacitors.
+fn on_ac(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<Draft> {
+    let dc = capacitor.dc_voltage.filter(|_| capacitor.class.is_none() && !capacitor.is_polarised())?;
+    let stated = capacitor.ac_voltage.or(capacitor.voltage);
+    let usual = standard::capacitor::film_ac(dc);
+    for kind in KINDS {
+        let Some(s) = alternating(case, k, kind) else { continue };
+        let over = |limit: &Limit| s.value > limit.value * (1.0 + 1e-3);
+        let (limit, signal) = match (stated, &usual) {
+            (Some(ac), _) => (rated(ac, "V"), Signal::Warning),
+            (None, Some(rows)) if over(&rows.most) => (rows.most.clone(), Signal::Warning),
+            // Which dielectric it is decides, and is not stated.
+            (None, Some(rows)) => (rows.least.clone(), Signal::Caution),
+            (None, None) => continue,
+        };
+        if !over(&limit) {
+            continue;
+        }
+        let said = CapacitorVoltage::OnAc {
+            part: part.name.clone(),
+            under: s.under(),
+            volts: s.amount(),
+            limit: (&limit).into(),
+            dc: Amount::new(dc, "V"),
+            stated: stated.is_some(),
+        };
+        let key = if capacitor.ac_voltage.is_some() { "ac-voltage" } else { "dc-voltage" };
+        let draft = case.about_part(CheckId::CapacitorVoltage, graded(signal, kind), part, key);
+        return Some(draft.over(Compared::VoltsRms, &s, &limit).states(Said::CapacitorVoltage(said)));
+    }
+    None
+}
+
+/// More ripple than a capacitor is made for.
+fn ripple(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<Draft> {
+    let limit = rated(capacitor.ripple?, "A");
+    let over = |s: &Seen| s.value > limit.value * (1.0 + 1e-3);
+    let s = lasting(case, k, Quantity::CurrentRms, Situation::Normal).filter(over)?;
+    let said = CapacitorVoltage::Ripple { part: part.name.clone(), current: s.amount(), limit: (&limit).into() };
+    let draft = case.about_part(CheckId::CapacitorVoltage, Signal::Caution, part, "ripple");
+    Some(draft.over(Compared::CurrentRms, &s, &limit).states(Said::CapacitorVoltage(said)))
 }

@@ -43,6 +43,18 @@ pub(super) fn reverse(case: &Case, item: usize, kind: Situation) -> Option<Seen>
     Some(seen(w, "V", kind))
 }
 
+/// Worst volts that an item swings to both sides of zero, in conditions that nothing ends.
+pub(super) fn swing(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.swing.get(item)?[kind].copied()?;
+    Some(seen(w, "V", kind))
+}
+
+/// Worst alternating part of an item's volts, r.m.s., in conditions that nothing ends.
+pub(super) fn alternating(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.alternating.get(item)?[kind].copied()?;
+    Some(seen(w, "V", kind))
+}
+
 /// Nominal over high supply: brings a value of the high corner to the nominal supply.
 pub(super) fn to_nominal(case: &Case) -> f64 {
     case.jig.supply.mains.as_ref().map_or(1.0, |m| m.nominal / m.high)

@@ -21,6 +21,7 @@ mod intake;
 mod lamp_current;
 mod lamp_life;
 mod lamp_strike;
+mod lamp_voltage;
 mod led_current;
 mod led_reverse;
 mod limiting;
@@ -73,6 +74,7 @@ pub(crate) const LIST: &[&Check] = &[
     &lamp_current::CHECK,
     &lamp_strike::CHECK,
     &lamp_life::CHECK,
+    &lamp_voltage::CHECK,
     &led_current::CHECK,
     &led_reverse::CHECK,
     &no_limiting::CHECK,

@@ -7,7 +7,8 @@ use crate::finding::{CheckId, Compared, Quantity, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::nets::Edge;
 use crate::part::{
-    Inductor, Link, Psu, Resistor, Role, Suppressor, Transformer, Varistor, Winding, Wire, full_load_primary,
+    Inductor, Link, Psu, Resistor, Role, Suppressor, Thermistor, Transformer, Varistor, Winding, Wire,
+    full_load_primary,
 };
 use crate::standard::{self, Level, Limit};
 
@@ -28,9 +29,9 @@ pub(super) enum Stressed {
     Volts,
     /// The watts of a suppressor.
     Watts,
-    /// The volts of the primary of a transformer.
-    Primary,
-    /// The current of a winding, coil or module.
+    /// The volts of a winding of a transformer.
+    Winding,
+    /// The current of a winding, coil, inrush limiter or module.
     Current,
 }
 
@@ -105,7 +106,10 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
         let volts = at_nominal(case, item, Quantity::VoltageRms);
         let over = |s: &Seen| mains && role == Role::Primary && s.value > primary.volts * band;
         if let Some(s) = volts.filter(over) {
-            return found(Stressed::Primary, s, rated(primary.volts, "V"));
+            return found(Stressed::Winding, s, rated(primary.volts, "V"));
+        }
+        if let Some((s, volts)) = fed_above_its_volts(case, item) {
+            return found(Stressed::Winding, s, rated(volts, "V"));
         }
     }
     let limit = current_limit(case, item, part)?;
@@ -114,6 +118,25 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
     let allowance =
         if role == Role::Primary { case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High)) } else { 1.0 };
     if s.value > limit.value * allowance * (1.0 + 1e-2) { found(Stressed::Current, s, limit) } else { None }
+}
+
+/// The volts of the winding that a transformer is fed from, and what they may be, where its iron has too many of them.
+/// That shows on every winding: one alone may read high because it is rated under load.
+fn fed_above_its_volts(case: &Case, item: usize) -> Option<(Seen, f64)> {
+    let items = &case.survey.model.items;
+    let part = items[item].part;
+    let PartKind::Transformer(transformer) = &case.jig.parts[part].kind else { return None };
+    let windings: Vec<(usize, Seen, f64)> = case
+        .items_of(part)
+        .zip(transformer.windings())
+        .filter_map(|(k, w)| Some((k, at_nominal(case, k, Quantity::VoltageRms)?, w.volts)))
+        .collect();
+    let share = |(_, seen, volts): &(usize, Seen, f64)| seen.value / volts;
+    let least = windings.iter().map(share).fold(f64::INFINITY, f64::min);
+    // What is fed has its volts from elsewhere: the winding with the largest share of its own.
+    let fed = windings.iter().max_by(|a, b| share(a).total_cmp(&share(b)))?;
+    let over = least > standard::bench::winding_over_volts().value && least.is_finite();
+    (over && fed.0 == item).then(|| (fed.1.clone(), fed.2))
 }
 
 /// The current a winding or coil is made for.
@@ -130,9 +153,12 @@ fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
             Some(rated(va / secondaries.get(number)?.volts / secondaries.len() as f64, "A"))
         }
         (PartKind::Psu(Psu { current, .. }), Role::Output) => current.map(|a| rated(a, "A")),
-        (PartKind::Inductor(Inductor { current, .. }) | PartKind::Winding(Winding { current, .. }), _) => {
-            current.map(|a| rated(a, "A"))
-        }
+        (
+            PartKind::Inductor(Inductor { current, .. })
+            | PartKind::Winding(Winding { current, .. })
+            | PartKind::Thermistor(Thermistor { current, .. }),
+            _,
+        ) => current.map(|a| rated(a, "A")),
         _ => None,
     }
 }
@@ -153,6 +179,10 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Li
 }
 
 fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
+    // A module limits its own output.
+    if matches!(part.kind, PartKind::Psu(_)) && case.survey.model.items[item].role == Role::Output {
+        return None;
+    }
     let (quantity, seen, limit) = over_rating(case, item, part)?;
     let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.

@@ -1,4 +1,4 @@
-//! Windings of transformers in normal use, and the volts on the primary.
+//! Windings of transformers in normal use: their volts and their current.
 
 use super::lookup::nominal_volts;
 use super::overload::{self, Normal, Stressed};
@@ -6,14 +6,15 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, TransformerRating};
 use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{Part, PartKind};
+use crate::part::Role;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::TransformerRating,
     about: About {
-        looks_at: "the current of every winding in normal use, and the volts on the primary",
-        limit: "rated power over rated volts of the winding; a primary stands a tenth more than its volts (supply tolerance)",
-        rows: &["jig"],
-        how: "r.m.s. current at nominal supply, I rated = S / U",
+        looks_at: "the current and the volts of every winding in normal use, wherever it is fed from",
+        limit: "rated power over rated volts of the winding; a primary on the mains stands the supply's tolerance above its volts, any other winding {bench.rule.winding_over_volts.multiple} times its volts",
+        rows: &["jig", "bench.rule.winding_over_volts"],
+        how: "r.m.s. current at nominal supply, I rated = S / U; the iron has too many volts where every winding of a transformer has",
         mend: "a larger transformer, a smaller load, or a winding for the supply's volts",
     },
     run,
@@ -22,7 +23,7 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (part, n) in overload::in_normal_use(case, |kind| matches!(kind, PartKind::Transformer(_))) {
         out.push(match n.what {
-            Stressed::Primary => saturated(case, part, &n),
+            Stressed::Winding => saturated(case, part, &n),
             Stressed::Volts | Stressed::Watts | Stressed::Current => {
                 let (draft, current) = overload::carries(case, CheckId::TransformerRating, part, &n);
                 draft.states(Said::TransformerRating(TransformerRating::Current(current)))
@@ -32,12 +33,17 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn saturated(case: &Case, part: &Part, n: &Normal) -> Draft {
-    case.about_part(CheckId::TransformerRating, Signal::Warning, part, "primary")
-        .over(Compared::PrimaryVolts, &n.seen, &n.limit)
-        .states(Said::TransformerRating(TransformerRating::Primary {
-            part: part.name.clone(),
+    let item = &case.survey.model.items[n.item];
+    // What hangs on the mains wants one for the supply; what is fed otherwise one for what stands there.
+    let on_mains = item.ends.iter().all(|net| case.is_mains(*net));
+    let supply = if on_mains { Amount::new(nominal_volts(case), "V") } else { n.seen.amount() };
+    let key = if item.role == Role::Primary { "primary" } else { "secondary" };
+    case.about_part(CheckId::TransformerRating, Signal::Warning, part, key)
+        .over(if item.role == Role::Primary { Compared::PrimaryVolts } else { Compared::VoltsRms }, &n.seen, &n.limit)
+        .states(Said::TransformerRating(TransformerRating::Volts {
+            winding: item.name.clone(),
             volts: n.seen.amount(),
             limit: (&n.limit).into(),
-            supply: Amount::new(nominal_volts(case), "V"),
+            supply,
         }))
 }

@@ -1,4 +1,4 @@
-//! The current of coils and motors in normal use.
+//! The current of coils, motors and inrush limiters in normal use.
 
 use super::overload;
 use crate::checks::{About, Case, Check, Draft};
@@ -8,17 +8,17 @@ use crate::jig::PartKind;
 pub(super) const CHECK: Check = Check {
     id: CheckId::WindingRating,
     about: About {
-        looks_at: "the current of every coil and motor in normal use",
+        looks_at: "the current of every coil, motor and inrush limiter in normal use",
         limit: "its rated current",
         rows: &["jig"],
         how: "r.m.s. current at nominal supply",
-        mend: "a larger coil or a smaller current",
+        mend: "a larger one or a smaller current",
     },
     run,
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let coil = |kind: &PartKind| matches!(kind, PartKind::Inductor(_) | PartKind::Winding(_));
+    let coil = |kind: &PartKind| matches!(kind, PartKind::Inductor(_) | PartKind::Winding(_) | PartKind::Thermistor(_));
     let found = overload::in_normal_use(case, coil);
     out.extend(found.into_iter().map(|(part, n)| {
         let (draft, current) = overload::carries(case, CheckId::WindingRating, part, &n);

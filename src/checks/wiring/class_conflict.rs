@@ -5,9 +5,10 @@ use super::names;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::ClassConflict;
 use crate::finding::{CheckId, Said, Signal};
-use crate::jig::{Class, Material};
+use crate::jig::{Class, Material, NET_L, NET_N};
+use crate::nets::Edge;
 use crate::part::Link;
-use crate::standard::rules;
+use crate::standard::{rules, touch};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ClassConflict,
@@ -54,8 +55,8 @@ fn class_two(case: &Case, out: &mut Vec<Draft>) {
     let (jig, nets) = (case.jig, case.nets());
     let earth = nets.earth();
     let leaves = nets.edges().iter().filter(|e| e.link != Link::Wire && earth.has(e.ends[0]) != earth.has(e.ends[1]));
-    let parts = names::of_edges(case, leaves);
-    let touched: Vec<_> = jig.touchables.iter().filter(|t| earth.has(t.net)).collect();
+    let parts = if jig.functional_earth || only_measures(case) { vec![] } else { names::of_edges(case, leaves) };
+    let touched: Vec<_> = jig.touchables.iter().filter(|t| earth.has(t.net) && !jig.functional_earth).collect();
     if !parts.is_empty() || !touched.is_empty() {
         let what = names::once(parts.iter().cloned().chain(touched.iter().map(|t| t.name.clone())));
         let named = parts.iter().filter(|name| jig.parts.iter().any(|p| p.name == **name));
@@ -71,4 +72,17 @@ fn class_two(case: &Case, out: &mut Vec<Draft>) {
             out.push(d.states(Said::ClassConflict(ClassConflict::MetalBox)));
         }
     }
+}
+
+/// Whether the mains reaches the earth conductor through nothing but enough resistance, as in a tester that looks at it:
+/// then nothing relies on that earth.
+fn only_measures(case: &Case) -> bool {
+    let nets = case.nets();
+    let pins = [NET_L, NET_N];
+    let pass = |e: &Edge| !e.link.is_safety_capacitor();
+    let resistance = nets.walk(&pins, &pass).ending_at(nets.earth()).resistance();
+    let harmless = touch::limits(touch::LimitsIn::SingleFault).current_rms.value;
+    let volts = nets.volts_to_earth().highest;
+    let leads = nets.edges().iter().any(|e| e.link.is_safety_capacitor() && nets.earth().has_any(&e.ends));
+    !leads && nets.earth().iter().all(|net| volts / resistance[net].bridged <= harmless)
 }

@@ -5,7 +5,11 @@ use super::hazard::hazards;
 use super::names;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::InsulationMissing;
-use crate::finding::{CheckId, Said};
+use crate::finding::{CheckId, Said, Signal};
+use crate::jig::PartKind;
+use crate::nets::Edge;
+use crate::part::Psu;
+use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::InsulationMissing,
@@ -20,6 +24,7 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
+    unstated_modules(case, out);
     for want in wants(case, &hazards(case)) {
         match want {
             Want::Insulation(pair) => out.extend(missing(case, &pair)),
@@ -29,6 +34,35 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                     |(d, barrier): (Draft, _)| d.states(Said::InsulationMissing(InsulationMissing::Barrier(barrier)));
                 out.extend(found.into_iter().map(said));
             }
+        }
+    }
+}
+
+/// Touchables and outlets behind a module that nothing is stated of, and whose input is on the mains.
+fn unstated_modules(case: &Case, out: &mut Vec<Draft>) {
+    let nets = case.nets();
+    for p in &case.jig.parts {
+        let PartKind::Psu(Psu { input, output, selv: false, .. }) = &p.kind else { continue };
+        if !nets.on_mains().has_any(input) {
+            continue;
+        }
+        // What hangs on its input by other ways is on the mains without it.
+        let others =
+            |e: &Edge| e.part().is_none_or(|k| case.jig.parts[k].name != p.name) && !e.link.is_safety_capacitor();
+        let behind = nets.walk(output, &others).round(nets.earth()).reached();
+        let draft = |place| {
+            let d = case.at(CheckId::InsulationMissing, Signal::Warning, place).part(&p.name);
+            d.source(&rules::barrier())
+        };
+        let said = |behind: &str| {
+            Said::InsulationMissing(InsulationMissing::Module { part: p.name.clone(), behind: behind.to_string() })
+        };
+        for t in case.jig.touchables.iter().filter(|t| behind.has(t.net)) {
+            out.push(draft(t.place).touchable(&t.name).net(case.net(t.net)).states(said(&t.name)));
+        }
+        for o in case.jig.outlets.iter().filter(|o| behind.has_any(&o.across)) {
+            let draft = o.across.iter().fold(draft(o.place), |d, n| d.net(case.net(*n)));
+            out.push(draft.states(said(&o.name)));
         }
     }
 }

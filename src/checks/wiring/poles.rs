@@ -99,9 +99,9 @@ fn one_pole_fuse(case: &Case, check: CheckId, pole: &Pole, live: Live) -> (Draft
     let pin = case.net(pole.pin);
     let draft = fuses.iter().fold(draft, |d, f| d.part(f)).net(pin);
     let draft = match live {
-        Live::Line => draft.source(&rules::fuse_in_line()),
         Live::Either if pole.pin == NET_N => draft.source(&rules::fuse_each_pole()).when(When::PlugReversed),
-        Live::Either | Live::Both => draft.source(&rules::fuse_each_pole()),
+        Live::Line | Live::Either | Live::Both => draft.source(&rules::fuse_each_pole()),
     };
-    (draft, OnePoleFuse { fuses, pin: pin.to_string(), live })
+    let turns = case.jig.supply.plug.as_ref().is_some_and(|p| p.reversible);
+    (draft, OnePoleFuse { fuses, pin: pin.to_string(), live, turns })
 }

@@ -4,7 +4,7 @@ use super::names;
 use crate::checks::{Case, Draft};
 use crate::finding::said::KeptLive;
 use crate::finding::{CheckId, Signal, When};
-use crate::jig::{NET_N, NetId, PartKind};
+use crate::jig::{NET_L, NET_N, NetId, Part, PartKind};
 use crate::nets::{Edge, Live, Nets, Pass};
 use crate::part::{Link, Switch};
 use crate::standard::rules;
@@ -56,7 +56,11 @@ fn kept(case: &Case) -> Vec<Kept> {
             let all = |e: &Edge| !e.link.is_safety_capacitor();
             let pass = |e: &Edge| all(e) && stands(e);
             for (load, edge) in nets.edges().iter().enumerate().filter(|(_, e)| e.is_body()) {
-                if !nets.is_fed(edge, &all) || nets.is_fed(edge, &pass) {
+                if !works(nets, edge, &all)
+                    || works_a_coil(case, switch, edge)
+                    || !nets.is_fed(edge, &all)
+                    || nets.is_fed(edge, &pass)
+                {
                     continue;
                 }
                 match nets.live_pins().iter().find(|pin| live_from(nets, **pin, &pass, edge)) {
@@ -68,6 +72,39 @@ fn kept(case: &Case) -> Vec<Kept> {
     }
     kept.retain(|k| !dead.contains(&k.load));
     kept
+}
+
+/// Whether the mains drives a current through a part while every contact is closed: from its ends the poles are met one
+/// each, when they are gone no further. What lies beside a fuse or contact, as an indicator of a blown fuse, has none.
+fn works(nets: &Nets, load: &Edge, all: Pass) -> bool {
+    let pole = |pin: NetId| nets.walk(&[pin], &Edge::is_hard).reached();
+    let (l, n) = (pole(NET_L), pole(NET_N));
+    if l.meets(&n) {
+        return true;
+    }
+    let poles = l.or(&n);
+    let others = |e: &Edge| all(e) && !std::ptr::eq(e, load);
+    let met = |end: NetId| nets.walk(&[end], &others).ending_at(&poles).reached();
+    let [a, b] = load.ends.map(met);
+    (a.meets(&l) && b.meets(&n)) || (a.meets(&n) && b.meets(&l))
+}
+
+/// Whether a load is the winding that works contacts of its own in both poles: those make dead, this switch only tells
+/// them to.
+fn works_a_coil(case: &Case, switch: usize, load: &Edge) -> bool {
+    let Some(coil) = load.part().map(|k| &case.jig.parts[k]).filter(|p| matches!(p.kind, PartKind::Winding(_))) else {
+        return false;
+    };
+    let worked = |(k, p): (usize, &Part)| {
+        let PartKind::Switch(Switch { contacts, coil: named, .. }) = &p.kind else { return false };
+        let mine = match named {
+            Some(name) => *name == coil.name,
+            // K1 and its coil K1C, K1.A1, K1-coil.
+            None => coil.name.to_lowercase().starts_with(&p.name.to_lowercase()),
+        };
+        k != switch && mine && contacts.each().len() > 1
+    };
+    case.jig.parts.iter().enumerate().any(worked)
 }
 
 /// Whether an end of the load stays joined to a live pin.

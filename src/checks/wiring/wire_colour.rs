@@ -7,14 +7,14 @@ use crate::jig::{NET_L, NET_N, PartKind};
 use crate::nets::{Edge, Live, NetSet};
 use crate::part::Wire;
 use crate::standard::bench::nec_hertz;
-use crate::standard::cord::{Core, core_of_colour};
+use crate::standard::cord::{Core, barred_from_live, core_of_colour};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireColour,
     about: About {
         looks_at: "The colour of every wire against the conductor it is.",
-        limit: "IEC core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone.",
-        rows: &["cords.colour.iec_single_phase", "cords.colour.nec"],
+        limit: "IEC core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone; green or yellow alone is no live conductor but where a country has it so.",
+        rows: &["cords.colour.iec_single_phase", "cords.colour.nec", "cords.barred_colours"],
         how: "A wire on PE is earth; one joined to L or N by wires, fuses and contacts alone is that pole.",
         mend: "Use a wire of the right colour; a sleeve of another colour over green-and-yellow is no cure.",
     },
@@ -26,12 +26,14 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| ["a_", "b_"].iter().any(|s| p.row.starts_with(s)))
         || (case.jig.supply.plug.is_none() && mains.hertz == nec_hertz().value);
     let system = if american { "nec" } else { "iec_single_phase" };
+    // Plugs of the American pattern bring its colours with them.
+    let country = if american { "us_" } else { mains.row.as_str() };
     let nets = case.nets();
     let pole = |pin: usize| nets.walk(&[pin], &Edge::is_hard).reached();
     let conductors = Conductors { earth: nets.earth(), line: &pole(NET_L), neutral: &pole(NET_N) };
     for p in &case.jig.parts {
         let PartKind::Wire(wire @ Wire { colour: Some(colour), .. }) = &p.kind else { continue };
-        let Some((said, source)) = conductors.judge(wire, colour, system, &p.name) else { continue };
+        let Some((said, source)) = conductors.judge(wire, colour, [system, country], &p.name) else { continue };
         let crossed = matches!(said, WireColour::Crossed { .. });
         if crossed && nets.line_to_line() {
             continue;
@@ -53,7 +55,13 @@ struct Conductors<'n> {
 
 impl Conductors<'_> {
     /// What is wrong with the colour of a wire, and where that is published.
-    fn judge(&self, wire: &Wire, colour: &str, system: &str, name: &str) -> Option<(WireColour, String)> {
+    fn judge(
+        &self,
+        wire: &Wire,
+        colour: &str,
+        [system, country]: [&str; 2],
+        name: &str,
+    ) -> Option<(WireColour, String)> {
         let on = |nets: &NetSet| nets.has_all(&wire.across);
         let bare = colour.eq_ignore_ascii_case("bare");
         let (part, text) = (name.to_string(), colour.to_string());
@@ -69,7 +77,10 @@ impl Conductors<'_> {
                 let source = core_of_colour("green-and-yellow", "iec_single_phase").map(|x| x.1).unwrap_or_default();
                 Some((WireColour::OtherOnEarth { part, colour: text }, source))
             }
-            None => None,
+            None if on(self.earth) => None,
+            None => {
+                barred_from_live(colour, country).map(|source| (WireColour::NotEarth { part, colour: text }, source))
+            }
             Some((looks, source)) => {
                 let (own, other) =
                     if looks == Core::Line { (self.line, self.neutral) } else { (self.neutral, self.line) };

@@ -31,6 +31,30 @@ pub enum CapacitorVoltage {
         /// What cures it.
         cure: CapacitorCure,
     },
+    /// Too much a.c. on one that is rated for d.c.
+    OnAc {
+        /// The capacitor.
+        part: String,
+        /// Normal use or a fault.
+        under: Under,
+        /// The alternating volts.
+        volts: Amount,
+        /// What it may stand.
+        limit: Amount,
+        /// Its rated d.c. volts.
+        dc: Amount,
+        /// Whether its a.c. volts are stated.
+        stated: bool,
+    },
+    /// Too much ripple.
+    Ripple {
+        /// The capacitor.
+        part: String,
+        /// The current.
+        current: Amount,
+        /// What it is made for.
+        limit: Amount,
+    },
 }
 
 /// More rated volts.
@@ -60,6 +84,8 @@ pub struct CapacitorClass {
 pub enum CapacitorPlace {
     /// Between the conductors of the supply, straight or in series with something.
     Line,
+    /// In series with the winding of a motor.
+    Motor,
     /// From the mains to the protective earth.
     Earth,
     /// From the mains to anything else.

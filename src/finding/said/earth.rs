@@ -41,6 +41,13 @@ pub enum EarthNotBonded {
     },
     /// The box, of which the file names no metal.
     Box,
+    /// The earth contact of a socket or outlet.
+    Contact {
+        /// The socket or outlet.
+        of: String,
+        /// Its net.
+        net: String,
+    },
 }
 
 /// What the class does not go with.

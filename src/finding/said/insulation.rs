@@ -70,6 +70,13 @@ pub enum InsulationMissing {
     },
     /// Of a transformer.
     Barrier(WeakBarrier),
+    /// Of a module.
+    Module {
+        /// The module.
+        part: String,
+        /// What is touched, or plugged in, behind it.
+        behind: String,
+    },
 }
 
 /// Insulation of too low a grade.

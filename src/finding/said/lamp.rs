@@ -1,4 +1,4 @@
-//! Facts of the checks of lamps: lamp-current, lamp-strike, lamp-life, led-current, led-reverse and no-limiting.
+//! Facts of the checks of lamps: lamp-current, lamp-strike, lamp-life, lamp-voltage, led-current, led-reverse and no-limiting.
 
 use super::{Amount, Percent};
 use crate::finding::Compared;
@@ -14,6 +14,21 @@ pub struct LampCurrent {
     pub limit: Amount,
     /// By how much the series resistance is to be raised.
     pub cure: Percent,
+}
+
+/// Too many volts on a filament lamp in normal use.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LampVoltage {
+    /// The lamp.
+    pub part: String,
+    /// The volts.
+    pub volts: Amount,
+    /// What it is made for.
+    pub limit: Amount,
+    /// The watts it takes there, over its own.
+    pub watts: f64,
+    /// Whether that overheats it, beside shortening its life.
+    pub hot: bool,
 }
 
 /// Whether a glow lamp strikes.

@@ -37,17 +37,18 @@ pub use insulation::{
 };
 pub use itself::{Acceptance, UnsolvedCondition};
 pub use lamp::{
-    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LedCurrent, LedReverse, NoLimiting, Unlimited,
+    Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LampVoltage, LedCurrent, LedReverse, NoLimiting,
+    Unlimited,
 };
 pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
 pub use off_not_dead::OffNotDead;
 pub use opens_in_use::OpensInUse;
 pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
-pub use poles::{FuseAfter, KeptLive, LampInNeutral, NoFuse, OnePoleFuse};
+pub use poles::{FuseAfter, FuseInNeutral, KeptLive, LampInNeutral, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
 pub use rcd_type::RcdUnseen;
-pub use rectifier::{DiodeCurrent, DiodeReverse, DiodeSurge};
+pub use rectifier::{Backward, DiodeCurrent, DiodeReverse, DiodeSurge};
 pub use resistor_power::{
     Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
 };
@@ -84,7 +85,7 @@ pub enum Said {
     FlashRate(FlashRate),
     FuseAfterSwitchOrPart(FuseAfter),
     FuseBreaking(FuseBreaking),
-    FuseInNeutral(OnePoleFuse),
+    FuseInNeutral(FuseInNeutral),
     FuseInrush(FuseInrush),
     FuseRating(FuseRating),
     FuseVoltage(FuseVoltage),
@@ -95,6 +96,7 @@ pub enum Said {
     LampInNeutral(LampInNeutral),
     LampLife(LampLife),
     LampStrike(LampStrike),
+    LampVoltage(LampVoltage),
     LedCurrent(LedCurrent),
     LedReverse(LedReverse),
     LivePins(LivePins),
@@ -159,6 +161,7 @@ impl Said {
             (FuseVoltage(a), FuseVoltage(b)) => a.same_cure(b),
             (LampCurrent(a), LampCurrent(b)) => a.cure == b.cure,
             (LampLife(a), LampLife(b)) => a.cure == b.cure,
+            (LampVoltage(a), LampVoltage(b)) => a.volts == b.volts,
             (LedCurrent(a), LedCurrent(b)) => a.cure == b.cure,
             (NoLimiting(a), NoLimiting(b)) => a.same_cure(b),
             (ResistorPower(a), ResistorPower(b)) => a.cure == b.cure,

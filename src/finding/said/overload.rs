@@ -66,7 +66,7 @@ pub enum SmoulderCure {
 /// A current in normal use that nothing ends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Overcurrent {
-    /// The winding, coil or module.
+    /// The winding, coil, inrush limiter or module.
     pub item: String,
     /// The current.
     pub current: Amount,
@@ -77,15 +77,15 @@ pub struct Overcurrent {
 /// A transformer in normal use.
 #[derive(Debug, Clone, PartialEq)]
 pub enum TransformerRating {
-    /// Too many volts on the primary.
-    Primary {
-        /// The transformer.
-        part: String,
+    /// Too many volts on a winding.
+    Volts {
+        /// The winding.
+        winding: String,
         /// The volts.
         volts: Amount,
         /// What it is made for.
         limit: Amount,
-        /// Nominal volts of the supply.
+        /// Volts it should be made for.
         supply: Amount,
     },
     /// Too much current.
@@ -106,6 +106,24 @@ pub enum VaristorRating {
         /// Rated volts that are usual on this supply.
         cure: Option<Amount>,
     },
+    /// Rated volts of a varistor across the mains that are below the rule.
+    Low {
+        /// The varistor.
+        part: String,
+        /// Its rating.
+        volts: Amount,
+        /// What the rule asks for.
+        needed: Amount,
+        /// Rated volts that are usual on this supply.
+        cure: Option<Amount>,
+    },
+    /// A varistor from a pole to earth.
+    ToEarth {
+        /// The varistor.
+        part: String,
+        /// The net of the pole.
+        net: String,
+    },
     /// Watts in a suppressor.
     Watts {
         /// The suppressor.
@@ -120,7 +138,7 @@ pub enum VaristorRating {
 impl TransformerRating {
     pub(super) fn same_cure(&self, other: &TransformerRating) -> bool {
         match (self, other) {
-            (TransformerRating::Primary { supply: a, .. }, TransformerRating::Primary { supply: b, .. }) => a == b,
+            (TransformerRating::Volts { supply: a, .. }, TransformerRating::Volts { supply: b, .. }) => a == b,
             (TransformerRating::Current(_), TransformerRating::Current(_)) => true,
             _ => false,
         }
@@ -131,7 +149,9 @@ impl VaristorRating {
     pub(super) fn same_cure(&self, other: &VaristorRating) -> bool {
         match (self, other) {
             (VaristorRating::Volts { cure: a, .. }, VaristorRating::Volts { cure: b, .. }) => a == b,
-            (VaristorRating::Watts { .. }, VaristorRating::Watts { .. }) => true,
+            (VaristorRating::Low { needed: a, .. }, VaristorRating::Low { needed: b, .. }) => a == b,
+            (VaristorRating::ToEarth { .. }, VaristorRating::ToEarth { .. })
+            | (VaristorRating::Watts { .. }, VaristorRating::Watts { .. }) => true,
             _ => false,
         }
     }

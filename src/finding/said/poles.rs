@@ -34,6 +34,19 @@ pub struct OnePoleFuse {
     pub pin: String,
     /// Which pins are live.
     pub live: Live,
+    /// Whether the plug goes in both ways; else its sockets are wired either way.
+    pub turns: bool,
+}
+
+/// Fuses in the neutral of a plug whose live pin is assured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FuseInNeutral {
+    /// The fuses.
+    pub fuses: Vec<String>,
+    /// Fuses of the tool in the line.
+    pub in_line: Vec<String>,
+    /// The live pin.
+    pub line: String,
 }
 
 /// A switch that leaves loads live when it is off.

@@ -3,14 +3,26 @@
 use super::Amount;
 use crate::finding::Under;
 
+/// What is wrong with the rating of a rectifier.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Backward {
+    /// It is below what stands there, in normal use or with a fault.
+    Over(Under),
+    /// It leaves no room for the surges of a mains with this crest.
+    NoRoom {
+        /// The crest.
+        crest: Amount,
+    },
+}
+
 /// Volts backwards across a rectifier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DiodeReverse {
     /// The diode or bridge.
     pub part: String,
-    /// Normal use or a fault.
-    pub under: Under,
-    /// The volts.
+    /// What is wrong with its rating.
+    pub what: Backward,
+    /// The volts it gets, or should be made for.
     pub volts: Amount,
     /// What it is made for.
     pub limit: Amount,

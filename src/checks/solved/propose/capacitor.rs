@@ -25,8 +25,10 @@ fn x2_volts(farads: f64) -> Vec<f64> {
 
 /// The next ratings above `least` volts; `key` is the one it is compared with.
 pub(crate) fn volts(part: &Part, least: f64, key: &'static str) -> Vec<Proposal> {
-    let PartKind::Capacitor(Capacitor { class, polarised, capacitance, .. }) = part.kind else { return vec![] };
-    let all = if class.is_some() { x2_volts(capacitance) } else { standard::capacitor::dc_ratings(polarised) };
+    let PartKind::Capacitor(capacitor) = &part.kind else { return vec![] };
+    let Capacitor { class, capacitance, .. } = *capacitor;
+    let all =
+        if class.is_some() { x2_volts(capacitance) } else { standard::capacitor::dc_ratings(capacitor.is_polarised()) };
     let way = |v: f64| {
         let way = Way::Capacitor { class, volts: Amount::new(v, "V"), part: part.name.clone() };
         one(vec![rating(part, key, show(v))], way)
