@@ -118,13 +118,13 @@ impl Mode {
 
     /// Level of the longest steps so many seconds after the mode began, when those of `level` have gone well: one level
     /// up, as what dies away is followed by steps that grow with the time that has passed; further where nothing is left
-    /// that steps in between would have to follow; never further than what rings.
+    /// that steps in between would have to follow; never further than what rings, unless it is `quiet`.
     #[inline]
-    pub(super) fn longer(&self, level: usize, since: f64) -> usize {
+    pub(super) fn longer(&self, level: usize, since: f64, quiet: bool) -> usize {
         let (mut left, mut rings) = (0, 0);
         for pace in self.paces.iter().filter(|pace| pace.lasts > since) {
             left = pace.level.max(left);
-            if pace.rings {
+            if pace.rings && !quiet {
                 rings = pace.level.max(rings);
             }
         }

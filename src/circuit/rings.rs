@@ -46,9 +46,11 @@ pub(super) fn paces(plan: &Plan, rate: &[f64], finest: usize) -> Vec<Pace> {
     for (re, im) in values {
         let damping = (-re).max(0.0);
         let fastest = damping.hypot(im);
+        let swings = im > SWINGS_LEFT * damping;
+        let per_step = if swings { PER_STEP } else { per_step };
         let level = (0..finest).find(|&k| plan.base / 2f64.powi(k as i32) * fastest <= per_step).unwrap_or(finest);
         if level > 0 {
-            found.push(Pace { level, lasts: GONE / damping, rings: once || im > SWINGS_LEFT * damping });
+            found.push(Pace { level, lasts: GONE / damping, rings: once || swings });
         }
     }
     found

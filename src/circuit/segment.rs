@@ -114,7 +114,7 @@ impl Segment {
                 Segment::Up | Segment::HeldUp => put(Exit::amperes(Segment::Off, on_ohms, 0.0)),
                 Segment::Down | Segment::HeldDown => {
                     let knee = breakdown.unwrap_or(0.0);
-                    put(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * knee / off_ohms));
+                    put(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * kept(knee, off_ohms)));
                 }
             },
             Device::Clamp { up, down, on_ohms, off_ohms } => match self {
@@ -123,10 +123,10 @@ impl Segment {
                     put(Exit::volts(Segment::Down, 1.0, down));
                 }
                 Segment::Up | Segment::HeldUp => {
-                    put(Exit::amperes(Segment::Off, on_ohms, -on_ohms * up / off_ohms));
+                    put(Exit::amperes(Segment::Off, on_ohms, -on_ohms * kept(up, off_ohms)));
                 }
                 Segment::Down | Segment::HeldDown => {
-                    put(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * down / off_ohms));
+                    put(Exit::amperes(Segment::Off, -on_ohms, -on_ohms * kept(down, off_ohms)));
                 }
             },
             Device::Neon { strike, lit_ohms, extinction, .. } => {
@@ -165,6 +165,12 @@ pub(super) fn core_exits(segment: Segment, knee: f64, reactance: f64, mut put: i
         Segment::Up | Segment::HeldUp => put(Exit::amperes(Segment::Off, reactance, -reactance * knee)),
         Segment::Down | Segment::HeldDown => put(Exit::amperes(Segment::Off, -reactance, -reactance * knee)),
     }
+}
+
+/// Amperes down to which a device stays beyond a knee: half of what it leaks there, nanovolts below it. Where a coil drives
+/// the current, what is left of it then stands below the knee whatever the rounding, and the device stays off.
+fn kept(knee: f64, off_ohms: f64) -> f64 {
+    0.5 * knee / off_ohms
 }
 
 /// The line below a knee.

@@ -24,6 +24,10 @@ const STALL_PER_DEVICE: usize = 4;
 const INSTANT: f64 = 1e-12;
 /// Steps of one level accepted before the next longer one is tried.
 const BEFORE_LONGER: usize = 2;
+/// Steps after which what rings is listened to again: four make a fourth difference.
+const LISTENS: usize = 4;
+/// Part of all that is stored which the fourth difference of a swing may be to count for nothing.
+const QUIET: f64 = 1e-7;
 /// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
 /// circuit in use needs.
 const MOST_STEPS: usize = 400_000;
@@ -44,6 +48,8 @@ struct Walk<'a> {
     consistent: bool,
     /// Instant at which the mode was entered.
     entered: f64,
+    /// Whether nothing of what could ring in this mode does.
+    quiet: bool,
     /// Level of the step to try, and how many of it were accepted in a row.
     level: usize,
     accepted: usize,
@@ -102,6 +108,7 @@ pub(super) fn walk(
         level: machine.modes[mode].finest,
         accepted: 0,
         entered: 0.0,
+        quiet: false,
         rejected_end: f64::INFINITY,
         hold: Hold { dwell: machine.plan.period() / FIRST_DWELL, until: 0.0 },
         stall: Stall { events: 0, at: 0.0 },
@@ -219,12 +226,35 @@ impl Walk<'_> {
         std::mem::swap(&mut self.now, &mut self.ahead);
         self.accepted += 1;
         if self.accepted >= BEFORE_LONGER && self.level > 0 {
-            let longer = self.machine.modes[self.mode].longer(self.level, self.t - self.entered);
+            let mode = &self.machine.modes[self.mode];
+            let longer = mode.longer(self.level, self.t - self.entered, self.quiet);
             if longer < self.level {
                 self.level = longer;
                 self.accepted = 0;
+            } else if self.accepted.is_multiple_of(LISTENS) && !self.quiet {
+                self.quiet = self.is_quiet();
             }
         }
+    }
+
+    /// Whether the last states, even steps apart that what rings asks for, lie on a smooth curve: their fourth difference
+    /// then has next to nothing of a swing, of which it would have a quarter.
+    fn is_quiet(&self) -> bool {
+        let (n, nz) = (self.machine.plan.n, self.machine.plan.nz);
+        let last = &self.trace.steps[self.trace.steps.len().saturating_sub(LISTENS)..];
+        if last.len() < LISTENS || last.iter().any(|s| s.mode != self.mode || s.level != Some(self.level)) {
+            return false;
+        }
+        let states = &self.trace.z[self.trace.z.len() - (LISTENS + 1) * nz..];
+        let energy = &self.machine.plan.storage.energy;
+        let (mut swing, mut all) = (0.0, 0.0);
+        for (k, root) in energy.iter().enumerate().take(n) {
+            let at = |j: usize| root * states[j * nz + k];
+            let fourth = at(0) - 4.0 * at(1) + 6.0 * at(2) - 4.0 * at(3) + at(4);
+            swing += fourth * fourth;
+            all += at(4) * at(4);
+        }
+        swing <= QUIET * QUIET * all
     }
 
     /// A Taylor step: the end of the span, or the neighbourhood of an event, at which it ends.
@@ -283,6 +313,7 @@ impl Walk<'_> {
         self.mode = settled.mode;
         self.consistent = settled.consistent;
         self.entered = self.t;
+        self.quiet = false;
         self.level = self.machine.modes[self.mode].finest;
         self.rejected_end = f64::INFINITY;
     }
