@@ -33,6 +33,8 @@ pub(super) struct Machine {
     pub lengths: Vec<f64>,
     /// The mains' turn over each of them, as far as ladders go.
     pub turns: Vec<Turn>,
+    /// Seconds for which what rings after an event is followed.
+    pub follow: f64,
     /// Steps tried since the caller last asked for a solution.
     pub effort: usize,
 }
@@ -46,6 +48,7 @@ impl Machine {
             modes: vec![],
             index: HashMap::new(),
             last: usize::MAX,
+            follow: f64::INFINITY,
             effort: 0,
         }
     }

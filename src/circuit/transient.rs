@@ -15,6 +15,9 @@ use super::walk::walk;
 /// most so many parts in all.
 const STEPS_PER_PART: f64 = 32.0;
 const MOST_PARTS: f64 = 64.0;
+/// Seconds from which a run without a threshold is a wait, and for how long what rings is then followed.
+const LONG_WAIT: f64 = 0.5;
+const FOLLOWED: f64 = 0.01;
 /// Halvings of a step in search of the instant of the threshold: more bring no other number.
 const THRESHOLD_HALVINGS: usize = 60;
 /// Most short steps to which the last step of a run is cut up.
@@ -70,6 +73,8 @@ pub(super) fn run(m: &mut Machine, scale: f64, start: &Start, until: &Until) -> 
     }
     let mut here = begin(m, scale, start)?;
     m.effort = 0;
+    // After a long wait only its end counts: what rings meanwhile need not be followed to where it dies away.
+    m.follow = if until.falls_below.is_none() && until.seconds >= LONG_WAIT { FOLLOWED } else { f64::INFINITY };
     let own = m.plan.own;
     // Without a threshold there is nothing to look at on the way.
     let part = match until.falls_below {

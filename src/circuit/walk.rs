@@ -227,7 +227,8 @@ impl Walk<'_> {
         self.accepted += 1;
         if self.accepted >= BEFORE_LONGER && self.level > 0 {
             let mode = &self.machine.modes[self.mode];
-            let longer = mode.longer(self.level, self.t - self.entered, self.quiet);
+            let since = self.t - self.entered;
+            let longer = mode.longer(self.level, since, self.quiet || since > self.machine.follow);
             if longer < self.level {
                 self.level = longer;
                 self.accepted = 0;

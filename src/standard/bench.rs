@@ -265,6 +265,11 @@ pub(crate) fn sustained_fire() -> Limit {
     plain(rule(), "sustained_fire", "multiple")
 }
 
+/// Multiple of its rated power at which a part has opened before it heats anything for long.
+pub(crate) fn burns_open() -> Limit {
+    plain(rule(), "burns_open", "multiple")
+}
+
 /// Multiple of its rated current that a winding bears for ever after a fault: it ages, it does not burn.
 pub(crate) fn winding_overload() -> Limit {
     plain(rule(), "winding_overload", "multiple")

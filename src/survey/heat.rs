@@ -75,7 +75,11 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
         // Its arms are items of their own.
         (_, Measure::Bridge(_)) => 0.0,
         // A winding passes power on; what stays in it is what its resistances take.
-        (PartKind::Transformer(_), Measure::Series(branches, _)) => {
+        (PartKind::Transformer(t), Measure::Series(branches, _)) => {
+            // A link in its windings opens before they heat the box for long.
+            if t.thermal_link.is_some() && over_its_link(t, item, model, q) {
+                return 0.0;
+            }
             // A winding's copper, and beside its inductor what its iron loses.
             let heats = |b: &&usize| ohms(&model.base.branches[**b].device) > 0.0;
             branches.iter().filter(heats).map(|b| q[*b].power).sum()
@@ -86,7 +90,45 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
             given * standard::bench::psu_loss().value
         }
         (PartKind::Psu(_), _) => 0.0,
-        _ => measured(item, q)[Quantity::Power].max(0.0),
+        _ => {
+            let watts = measured(item, q)[Quantity::Power].max(0.0);
+            let burns = |rated: f64| watts > rated * standard::bench::burns_open().value;
+            if rated_watts(kind).is_some_and(burns) { 0.0 } else { watts }
+        }
+    }
+}
+
+/// Whether a winding carries more than it bears for ever after a fault.
+fn over_its_link(t: &Transformer, item: &Item, model: &Model, q: &[Quantities]) -> bool {
+    let winding = model.items.iter().filter(|i| i.part == item.part).position(|i| i.name == item.name);
+    let rated = winding.and_then(|k| t.rated_amperes(k));
+    let bears = standard::bench::winding_overload().value;
+    rated.is_some_and(|amperes| measured(item, q)[Quantity::CurrentRms] > bears * amperes)
+}
+
+/// Watts that a part which burns open is made for, where the file says so.
+fn rated_watts(kind: &PartKind) -> Option<f64> {
+    match kind {
+        PartKind::Resistor(r) => r.power,
+        PartKind::Led(led) => led.current.map(|amperes| amperes * led.forward * f64::from(led.series.max(1))),
+        PartKind::Suppressor(s) => s.power,
+        PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Winding(_)
+        | PartKind::Diode(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Transformer(_)
+        | PartKind::Psu(_)
+        | PartKind::Load(_)
+        | PartKind::Wire(_)
+        | PartKind::Socket(_) => None,
     }
 }
 

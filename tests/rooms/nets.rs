@@ -11,7 +11,13 @@ use crate::part::Link;
 fn jig(supply: &str, parts: &[(&str, &str, &str)], rest: &str) -> Jig {
     let parts: String =
         parts.iter().map(|(name, kind, keys)| format!("[part.{name}]\nkind = \"{kind}\"\n{keys}\n")).collect();
-    let text = format!("format = 1\n[jig]\nname = \"small\"\nuse = \"bench\"\n[supply]\n{supply}\n{parts}{rest}");
+    // A jig on the mains has something on L or N; a socket joins nothing.
+    let pins = if parts.contains("\"L\"") || parts.contains("\"N\"") {
+        ""
+    } else {
+        "[part.PINS]\nkind = \"socket\"\nnets = [\"L\", \"N\"]\n"
+    };
+    let text = format!("format = 1\n[jig]\nname = \"small\"\nuse = \"bench\"\n[supply]\n{supply}\n{parts}{pins}{rest}");
     jig::parse("small.toml", text.as_bytes()).unwrap_or_else(|e| panic!("{e:?}\n{text}"))
 }
 
@@ -94,7 +100,7 @@ fn edges_are_those_of_the_parts_and_of_what_is_plugged_in() {
         &[
             ("BR1", "bridge", "ac = [\"L\", \"N\"]\nplus = \"p\"\nminus = \"m\""),
             ("K1", "socket", "nets = [\"L\", \"N\", \"PE\"]"),
-            ("PS1", "psu", "input = [\"L\", \"N\"]\noutput = [\"o\", \"q\"]"),
+            ("PS1", "psu", "input = [\"L\", \"N\"]\noutput = [\"o\", \"q\"]\noutput-class = \"SELV\""),
         ],
         "[[outlet]]\nname = \"X1\"\nacross = [\"o\", \"q\"]\n",
     );
@@ -125,7 +131,7 @@ fn mixed() -> Jig {
                 "transformer",
                 "primary = { across = [\"a\", \"N\"], volts = \"230 V\" }\nsecondary = { across = [\"s\", \"t\"], volts = \"12 V\" }",
             ),
-            ("PS1", "psu", "input = [\"L\", \"N\"]\noutput = [\"o\", \"q\"]"),
+            ("PS1", "psu", "input = [\"L\", \"N\"]\noutput = [\"o\", \"q\"]\noutput-class = \"SELV\""),
             ("R3", "resistor", "across = [\"N\", \"PE\"]\nresistance = \"1 kΩ\""),
             ("R4", "resistor", "across = [\"PE\", \"e\"]\nresistance = \"1 kΩ\""),
         ],
@@ -286,7 +292,7 @@ fn sources_are_pins_secondaries_and_outputs_and_outlets_where_there_is_no_mains(
             "transformer",
             "primary = { across = [\"a\", \"b\"], volts = \"230 V\" }\nsecondary = [{ across = [\"s\", \"t\"], volts = \"12 V\" }, { across = [\"u\", \"v\"], volts = \"6 V\" }]",
         ),
-        ("PS1", "psu", "input = [\"a\", \"b\"]\noutput = [\"o\", \"q\"]"),
+        ("PS1", "psu", "input = [\"a\", \"b\"]\noutput = [\"o\", \"q\"]\noutput-class = \"SELV\""),
     ];
     let outlet = "[[outlet]]\nname = \"X1\"\nacross = [\"a\", \"b\"]\n";
     let told = |supply: &str| {

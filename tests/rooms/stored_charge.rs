@@ -79,6 +79,7 @@ fn probe(touchable: &str) -> String {
     let out = "[[outlet]]\nname = \"capacitor under test\"\nacross = [\"TIP\", \"CLIP\"]\nloads = [\"100 uF charged 400 V\"]\n";
     let parts = resistor("R1", "TIP", "m", "2.2 kΩ", "11 W") + &resistor("R2", "m", "CLIP", "2.2 kΩ", "11 W");
     let grip = "[[insulation]]\nbetween = [\"TIP\", \"GRIP\"]\ngrade = \"reinforced\"\n";
+    let grip = if touchable == "GRIP" { grip } else { "" };
     head + &parts + out + grip + &format!("[[touchable]]\nname = \"metal\"\nnet = \"{touchable}\"\n")
 }
 

@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     id: CheckId::HotSurface,
     about: About {
         looks_at: "the temperature of the outside of the box in normal use and with any one fault that nothing ends, heat evenly spread",
-        limit: "{bench.touch_temperature.outer_metal.normal_c} bare metal, {bench.touch_temperature.outer_coated.normal_c} painted, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION; after a fault {bench.touch_temperature.outer_metal.fault_c}: WARNING",
+        limit: "{bench.touch_temperature.outer_metal.normal_c} bare metal, {bench.touch_temperature.outer_coated.normal_c} painted, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_coated.normal_c} painted, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION; after a fault {bench.touch_temperature.outer_metal.fault_c}: WARNING",
         rows: &[],
         how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h = {bench.heat.box_painted.surface_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.surface_w_per_m2_k} plastic, {bench.heat.box_bare.surface_w_per_m2_k} bare metal, A as for box-temperature",
         mend: "a larger box, ventilation slots, or fewer watts; keep the hot part off the wall",

@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     about: About {
         looks_at: "the shape of the current to earth, in normal use and with any one fault that nothing ends",
         limit: "type AC sees a sine; type A also a pulse that comes back to zero in each cycle, from {supplies.rcd_type.a.pulse_multiple} times the rating; type B also smooth direct current, from {supplies.rcd_type.b.smooth_multiple} times. Where the file does not state the type, AC is taken",
-        rows: &["supplies.rcd_type", "supplies.rcd_shape"],
+        rows: &["supplies.rcd_type", "supplies.rcd_shape", "supplies.rcd"],
         how: "mean, r.m.s. value and lowest instant of the current in PE over one cycle",
         mend: "a residual-current device of the type that sees it; where it is there already, write rcd-type",
     },
