@@ -124,7 +124,7 @@ impl Mode {
         let (mut left, mut rings) = (0, 0);
         for pace in self.paces.iter().filter(|pace| pace.lasts > since) {
             left = pace.level.max(left);
-            if pace.rings && !quiet {
+            if pace.counts || pace.rings && !quiet {
                 rings = pace.level.max(rings);
             }
         }

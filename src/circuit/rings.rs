@@ -26,8 +26,10 @@ pub(super) struct Pace {
     pub level: usize,
     /// Seconds after the last event until it has gone.
     pub lasts: f64,
-    /// Whether it swings, or counts to its end: longer steps would miss it.
+    /// Whether it swings: longer steps would miss it.
     pub rings: bool,
+    /// Whether it counts to its end: longer steps would lose digits of it.
+    pub counts: bool,
 }
 
 /// What the eigenvalues of a mode with the state equations `rate` (n × nz) ask of the steps. Where none are found, the mode
@@ -37,7 +39,7 @@ pub(super) fn paces(plan: &Plan, rate: &[f64], finest: usize) -> Vec<Pace> {
         return vec![];
     }
     let Some(values) = eigenvalues(plan, rate) else {
-        return vec![Pace { level: finest, lasts: f64::INFINITY, rings: true }];
+        return vec![Pace { level: finest, lasts: f64::INFINITY, rings: true, counts: true }];
     };
     // Without mains nothing comes again, and every decay counts to its end.
     let once = plan.sine == 0.0;
@@ -50,7 +52,7 @@ pub(super) fn paces(plan: &Plan, rate: &[f64], finest: usize) -> Vec<Pace> {
         let per_step = if swings { PER_STEP } else { per_step };
         let level = (0..finest).find(|&k| plan.base / 2f64.powi(k as i32) * fastest <= per_step).unwrap_or(finest);
         if level > 0 {
-            found.push(Pace { level, lasts: GONE / damping, rings: once || swings });
+            found.push(Pace { level, lasts: GONE / damping, rings: swings, counts: once && !swings });
         }
     }
     found

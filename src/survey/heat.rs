@@ -92,7 +92,10 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
         (PartKind::Psu(_), _) => 0.0,
         _ => {
             let watts = measured(item, q)[Quantity::Power].max(0.0);
-            let burns = |rated: f64| watts > rated * standard::bench::burns_open().value;
+            // A fusible resistor is built to have opened where another one glows.
+            let fusible = matches!(kind, PartKind::Resistor(r) if r.fusible);
+            let most = if fusible { standard::bench::sustained_fire() } else { standard::bench::burns_open() };
+            let burns = |rated: f64| watts > rated * most.value;
             if rated_watts(kind).is_some_and(burns) { 0.0 } else { watts }
         }
     }

@@ -98,7 +98,6 @@ const BESIDE: &[(&str, &[&str])] = &[
     // The breaker opens by it.
     ("dead-short", &["opens-in-use"]),
     // What makes this circuit hard to solve is a varistor that conducts all the time.
-    ("unsolved-condition", &["varistor-rating"]),
 ];
 
 fn root() -> &'static Path {
