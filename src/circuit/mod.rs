@@ -62,8 +62,7 @@ mod walk;
 mod wave;
 
 pub use netlist::{Branch, Circuit, Core, Coupling, Device, HandNetwork, Stray};
-pub use results::{Lighting, Quantities, Repeats, Steady};
+pub use results::{Felt, Lighting, Quantities, Repeats, Steady};
 pub use solver::Solver;
-pub use strays::Felt;
 pub use transient::{Start, Transient, Until};
 pub use unsolved::Unsolved;

@@ -1,7 +1,5 @@
 //! What the caller gets. Plain data, SI units, one entry a branch in the order of the circuit's branches.
 
-use super::strays::Felt;
-
 /// What one branch does over a mains cycle (or over a transient).
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Quantities {
@@ -74,6 +72,19 @@ impl Repeats {
             Repeats::Mains { cycles } | Repeats::Window { cycles } => cycles,
         }
     }
+}
+
+/// What a hand that only strays feed feels.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Felt {
+    /// Voltmeter branch at which it touches.
+    pub probe: usize,
+    /// Volts before it touches, r.m.s. and peak.
+    pub volts: [f64; 2],
+    /// Amperes through it, r.m.s. and peak.
+    pub amperes: [f64; 2],
+    /// The same as its network is read.
+    pub read: [f64; 2],
 }
 
 /// A steady state.

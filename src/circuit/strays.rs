@@ -8,6 +8,7 @@ use std::sync::OnceLock;
 use nalgebra::{Complex, DMatrix, DVector};
 
 use super::netlist::{Circuit, Device, HandNetwork};
+use super::results::Felt;
 use super::sets::Sets;
 
 /// Ohms from which a resistor joins nothing: meters, what is open. What it passes is part of the solved circuit.
@@ -18,19 +19,6 @@ const HELD: f64 = 1e-15;
 pub(super) const SAMPLES: usize = 64;
 /// Part of the largest harmonic below which one counts for nothing.
 const NOTHING: f64 = 1e-7;
-
-/// What a hand that only strays feed feels.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Felt {
-    /// Voltmeter branch at which it touches.
-    pub probe: usize,
-    /// Volts before it touches, r.m.s. and peak.
-    pub volts: [f64; 2],
-    /// Amperes through it, r.m.s. and peak.
-    pub amperes: [f64; 2],
-    /// The same as its network is read.
-    pub read: [f64; 2],
-}
 
 /// The nodes of a circuit by what joins them, where strays decide something.
 #[derive(Debug, Clone)]

@@ -110,8 +110,9 @@ pub(crate) fn full_load_primary(t: &Transformer, hertz: f64) -> Option<f64> {
     let mut bench = t.clone();
     bench.screen = None;
     bench.primary.across = [1, 0];
-    bench.secondaries.iter_mut().enumerate().for_each(|(k, w)| w.across = [k + 3, 2]);
-    let mut circuit = Assembly::new(t.secondaries.len() + 3, hertz, t.primary.volts);
+    let shared = [0, 1, 2];
+    bench.secondaries.iter_mut().enumerate().for_each(|(k, w)| w.across = [shared.len() + k, 2]);
+    let mut circuit = Assembly::new(shared.len() + t.secondaries.len(), hertz, t.primary.volts);
     bench.assemble(&mut circuit);
     let crest = std::f64::consts::SQRT_2 * t.primary.volts * standard::transformer::bears().value;
     let ends = circuit.nodes([1, 0]);

@@ -109,7 +109,11 @@ fn a_cleared_fault_shows_before_and_after() {
     let touch = &states[0]["touch"][0];
     let w = 2.0 * std::f64::consts::PI * 50.0 * 1500.0 * 0.22e-6;
     let body = (1500.0 / (1.0 + w * w) + 500.0).hypot(1500.0 * w / (1.0 + w * w));
-    near(number(&touch["current_rms"]), number(&touch["voltage_rms"]) / body, 1e-3);
+    near(number(&touch["unweighted_rms"]), number(&touch["voltage_rms"]) / body, 1e-3);
+    // Read on 22 nF behind 10 kΩ beside the 500 Ω: X / |10.5 kΩ - jX| of it.
+    let reader = 1.0 / (2.0 * std::f64::consts::PI * 50.0 * 22e-9);
+    let read = number(&touch["unweighted_rms"]) * reader / 10.5e3f64.hypot(reader);
+    near(number(&touch["current_rms"]), read, 1e-3);
     assert!(number(&states[1]["touch"][0]["voltage_rms"]) < 1.0, "dead once it has opened");
     let page = text(&[SUPPLY, "--only", "insulation-L1-CASE"]);
     assert!(page.contains("opens within") && page.lines().all(|l| l.chars().count() <= 80), "{page}");
@@ -212,7 +216,7 @@ fn a_pair_that_kills_where_neither_does_alone_is_ranked() {
     let ranked = v["double_faults"]["ranked"].as_array().unwrap();
     let pair = ranked.iter().find(|p| p["faults"] == serde_json::json!(["PE-open", "insulation-L1-CASE"])).unwrap();
     assert_eq!((&pair["finding"]["check"], &pair["finding"]["signal"]), (&"touch-current".into(), &"DANGER".into()));
-    near(number(&pair["finding"]["value"]), 253.0 / 1990.0, 2e-3);
+    near(number(&pair["finding"]["value"]), 0.9974 * 253.0 / 1990.0, 2e-3);
     let page = text(&[SUPPLY, "--faults", "2"]);
     assert!(page.contains("not part of the verdict") && page.lines().all(|l| l.chars().count() <= 80), "{page}");
     assert_eq!(run(&["check", SUPPLY, "--faults", "3"]).status.code(), Some(2));
@@ -275,7 +279,7 @@ fn one_resistor_is_enough_on_extra_low_volts_only() {
     assert_eq!(signal("demo-data/wrong/led-switch-in-neutral.toml"), "WARNING");
 }
 
-/// A winding bears half as much again for ever: 500 VA at 230 V are 2.17 A, and a fault makes it 2.66 A. Fifteen times its
+/// A winding bears half as much again for ever: 500 VA at 230 V are 2.17 A, and a fault makes it 2.66 A. Some nine times its
 /// current, as in the isolated supply without a fuse, it does not.
 #[test]
 fn a_winding_bears_some_overload() {
@@ -292,5 +296,5 @@ fn a_winding_bears_some_overload() {
     assert_eq!(signal("2 kVA"), None, "then it is no overload at all");
     let v = json(&["demo-data/wrong/isolated-supply-earthed.toml"]);
     let f = v["findings"].as_array().unwrap().iter().find(|f| f["check"] == "smoulder").unwrap();
-    assert!(f["signal"] == "WARNING" && number(&f["value"]) > 10.0 * number(&f["limit"]), "{f}");
+    assert!(f["signal"] == "WARNING" && number(&f["value"]) > 5.0 * number(&f["limit"]), "{f}");
 }
