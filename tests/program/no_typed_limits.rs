@@ -40,7 +40,6 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("checks/solved/resistor_power.rs", "3", "[2usize, 3, 4]", "how many resistors in series are offered"),
     ("checks/solved/resistor_power.rs", "4", "[2usize, 3, 4]", "how many resistors in series are offered"),
     ("wording/way.rs", "3", "rest.len() < 3", "how many like resistors are told as so many in series"),
-    ("part/psu.rs", "100.0", "STIFF", "how stiff a current source in the model of a module is"),
     ("survey/settings.rs", "96", "FULL", "how many combinations are tried in full: told when there are more"),
     ("survey/threads.rs", "8", "TASKS_A_THREAD", "jobs that make another thread worth its start"),
     ("survey/build.rs", "50.0", "HERTZ_WITHOUT_MAINS", "period of a circuit without mains: anything will do"),
