@@ -90,7 +90,26 @@ fn sides(jig: &Jig, model: &Model) -> Vec<(ChargeSide, NetId)> {
     }
     let socket = |kind: &PartKind| match kind {
         PartKind::Socket(socket) if !socket.is_inlet() => socket.nets.clone(),
-        _ => vec![],
+        PartKind::Socket(_)
+        | PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Winding(_)
+        | PartKind::Diode(_)
+        | PartKind::Led(_)
+        | PartKind::Suppressor(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Filament(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Transformer(_)
+        | PartKind::Psu(_)
+        | PartKind::Load(_)
+        | PartKind::Wire(_) => vec![],
     };
     let contacts = jig.parts.iter().flat_map(|p| socket(&p.kind));
     for net in jig.outlets.iter().flat_map(|o| o.across).chain(contacts) {

@@ -30,7 +30,7 @@ const SETTLED: f64 = 0.01;
 /// Switches on at every angle, from rest and again.
 pub(super) fn switch_on(context: &SurveyContext, condition: &Condition, circuit: &Circuit, recorder: &mut Recorder) {
     let run = Run { context, condition, counts: !shorted(context, condition) };
-    run.from_rest(&with_thermistors(context, circuit, |t| t.cold), recorder);
+    run.first_time(&with_thermistors(context, circuit, |t| t.cold), recorder);
     let hot = with_thermistors(context, circuit, hot_ohms);
     if context.jig.parts.iter().any(|p| matches!(p.kind, PartKind::Thermistor(_))) {
         ANGLES.iter().for_each(|d| run.again(&hot, *d, SwitchedFrom::Hot, &[], recorder));
@@ -97,7 +97,7 @@ impl Run<'_> {
     }
 
     /// From rest: the first cycle at every angle, and on to the end of the inrush where some part gets most of it.
-    fn from_rest(&self, cold: &Circuit, recorder: &mut Recorder) {
+    fn first_time(&self, cold: &Circuit, recorder: &mut Recorder) {
         let mut solver = match Solver::new(cold) {
             Ok(solver) => solver,
             Err(why) => {
