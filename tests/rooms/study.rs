@@ -23,7 +23,12 @@ const JIGS: &[&str] = &[
 ];
 
 /// Cases in which the check is right not to say what the generator expects, or cannot: way, jig, what, why.
-const EXCEPTIONS: &[Exception] = &[];
+const EXCEPTIONS: &[Exception] = &[Exception {
+    way: "supply 120 V for 230 V",
+    jig: "capacitor-led-230v",
+    what: "",
+    why: "with C1 shorted R1 gets some 10 W on the lower mains, five times its rating: too little for the fuses and for a fusible resistor to be sure to open, and the box heats",
+}];
 
 /// What the check finds; or the words with which the reader refuses the jig.
 fn findings(name: &str, text: &str) -> Result<Vec<Finding>, String> {
