@@ -6,6 +6,7 @@ mod program;
 
 mod conditions;
 mod demo_jigs;
+mod designs;
 mod no_typed_limits;
 mod plugin_authoring;
 mod plugin_guide;
