@@ -2,9 +2,9 @@
 
 use crate::finding::said::Amount;
 use crate::finding::{CheckId, Compared, FilePlace, Finding, Ordinal, Quantity, Said, Signal, Situation, Under, When};
-use crate::jig::{Jig, Material, NetId, Part, Place};
+use crate::jig::{Jig, NetId, Part, Place};
 use crate::nets::Nets;
-use crate::standard::shell::{Finish, Shell};
+use crate::standard::shell::Shell;
 use crate::standard::{self, Limit};
 use crate::survey::Survey;
 use crate::survey::ledger::Outcome;
@@ -59,16 +59,9 @@ impl<'a> Case<'a> {
         self.survey.ledger.lasting.heat[kind].get().map_or(0.0, |w| w.value)
     }
 
-    /// A box of known size that keeps heat in. Metal of unstated finish is taken for painted; `bare` says otherwise.
+    /// A box of known size that keeps heat in: [`Enclosure::shell`](crate::jig::Enclosure::shell).
     pub(crate) fn shell(&self, bare: bool) -> Option<Shell> {
-        let e = &self.jig.enclosure;
-        let finish = match e.material? {
-            Material::Open => return None,
-            Material::Insulating => Finish::Plastic,
-            Material::Metal if bare || e.painted == Some(false) => Finish::Bare,
-            Material::Metal => Finish::Painted,
-        };
-        Some(Shell { size: e.size?, finish, vents: e.vents.unwrap_or(0.0) })
+        self.jig.enclosure.shell(bare)
     }
 
     /// Temperature of the air inside the box in normal use, °C: the highest ordinary ambient and the rise from the box's

@@ -8,6 +8,7 @@ pub(crate) use crate::part::{PartKind, SwitchContacts};
 pub(crate) use crate::standard::Arrangement;
 use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
+use crate::standard::shell::{Finish, Shell};
 pub(crate) use crate::standard::{CapClass, Grade, Mains, Plug};
 
 /// A whole jig.
@@ -126,6 +127,19 @@ pub(crate) struct Enclosure {
     pub vents: Option<f64>,
     /// Opens with a tool or by hand, when stated.
     pub opens_with: Option<OpensWith>,
+}
+
+impl Enclosure {
+    /// A box of known size that keeps heat in. Metal of unstated finish is taken for painted; `bare` says otherwise.
+    pub(crate) fn shell(&self, bare: bool) -> Option<Shell> {
+        let finish = match self.material? {
+            Material::Open => return None,
+            Material::Insulating => Finish::Plastic,
+            Material::Metal if bare || self.painted == Some(false) => Finish::Bare,
+            Material::Metal => Finish::Painted,
+        };
+        Some(Shell { size: self.size?, finish, vents: self.vents.unwrap_or(0.0) })
+    }
 }
 
 /// Box material.

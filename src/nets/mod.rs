@@ -11,6 +11,7 @@ mod divider;
 mod edge;
 mod limit;
 mod set;
+mod standing;
 mod supply;
 mod walk;
 

@@ -43,6 +43,22 @@ const PRIMARY_SHARE: f64 = 0.5;
 /// What leaks counts once for each side.
 const SIDES: f64 = 2.0;
 
+/// How many times the current of its short circuit may be what is worked out, where its regulation is not stated and the
+/// middle of what is usual stands for it; 1 where it is stated.
+pub(crate) fn short_circuit_spread(t: &Transformer) -> f64 {
+    if regulation(t).is_some() || t.primary.resistance.is_some() {
+        return 1.0;
+    }
+    let volt_amperes = t.power.unwrap_or_else(|| standard::bench::transformer_power().value);
+    let row = usual(core_of(t), volt_amperes);
+    row.regulation.value / row.least_regulation.value
+}
+
+/// How its iron is built: as stated, else as is usual.
+fn core_of(t: &Transformer) -> CoreBuild {
+    t.core.unwrap_or(if t.is_one_winding() { CoreBuild::Toroid } else { CoreBuild::Laminated })
+}
+
 impl Model {
     /// Of a transformer on mains of `omega` radians a second.
     pub(super) fn of(t: &Transformer, omega: f64) -> Model {
@@ -54,8 +70,7 @@ impl Model {
             guess
         });
         let one_winding = t.is_one_winding();
-        let usual_core = if one_winding { CoreBuild::Toroid } else { CoreBuild::Laminated };
-        let row = usual(t.core.unwrap_or(usual_core), volt_amperes);
+        let row = usual(core_of(t), volt_amperes);
         let regulation = regulation(t).unwrap_or_else(|| {
             guesses.push(Assumption::TransformerRegulation(row.regulation.value));
             row.regulation.value

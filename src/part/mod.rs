@@ -49,7 +49,7 @@ pub(crate) use diode::Diode;
 pub(crate) use filament_lamp::Filament;
 pub(crate) use fuse::Fuse;
 pub(crate) use inductor::Inductor;
-pub(crate) use iron::full_load_primary;
+pub(crate) use iron::{full_load_primary, short_circuit_spread};
 pub(crate) use item::{Failure, Item, Measure, Role, Spared, Toleranced};
 pub(crate) use joint::{Given, Joint, Link};
 pub(crate) use kind::Failures;

@@ -58,6 +58,9 @@ pub(crate) struct TimeGate {
 /// A current that is a gate's multiple of the rating is at the gate: it misses it by the rounding of one division.
 const ROUNDING: f64 = 1e-9;
 
+/// Seconds of an hour, the longest time that gates are published for.
+const HOUR: f64 = 3600.0;
+
 /// Multiple of the rating from which a published shortest time is that of a pulse, in which the element heats without
 /// losing heat, so that its I²·t holds for shorter pulses too.
 const SHORT_FROM: f64 = 4.0;
@@ -74,6 +77,12 @@ impl FuseGates {
     pub(crate) fn least_melting_current(&self) -> Option<f64> {
         let assured = self.gates.iter().filter(|g| g.max_s.is_some()).map(|g| g.multiple * self.rating);
         assured.min_by(f64::total_cmp)
+    }
+
+    /// The largest current that the fuse is sure to carry for an hour or more. `None` where none is published.
+    pub(crate) fn carries_for_an_hour(&self) -> Option<f64> {
+        let carried = self.gates.iter().filter(|g| g.min_s.is_some_and(|s| s >= HOUR));
+        carried.map(|g| g.multiple * self.rating).max_by(f64::total_cmp)
     }
 
     /// Melting integral in A²s that a short pulse does not reach: the least I²·t of the published shortest times from

@@ -47,6 +47,8 @@ impl CoreBuild {
 pub(crate) struct Usual {
     /// Rise of the volts from full load to none, over those at full load.
     pub regulation: Limit,
+    /// The least of the range that it is the middle of.
+    pub least_regulation: Limit,
     /// Primary current without load over the rated one.
     pub no_load_current: Limit,
     /// Watts that the iron turns to heat at rated volts.
@@ -83,6 +85,7 @@ pub(crate) fn usual(core: CoreBuild, volt_amperes: f64) -> Usual {
     let iron = iron.expect(tested);
     Usual {
         regulation: between(&|s| percent(middle(s.regulation_percent)), ""),
+        least_regulation: between(&|s| percent(s.regulation_percent[0]), ""),
         no_load_current: between(&|s| percent(middle(s.no_load_current_percent)), ""),
         iron_loss: loss,
         knee: iron.value(middle(iron.knee_over_rated_peak), ""),

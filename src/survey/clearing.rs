@@ -3,7 +3,7 @@
 
 use crate::circuit::{Circuit, Device, Quantities};
 use crate::jig::{Jig, PartKind};
-use crate::part::{Fuse, Resistor};
+use crate::part::{Fuse, Resistor, short_circuit_spread};
 use crate::standard;
 use crate::standard::residual::{RcdKind, Residual, rcd_clears};
 
@@ -63,7 +63,7 @@ pub(crate) fn opens<'a>(
 }
 
 /// Whether a device of the jig is bridged by the fault, so that nothing in it can open.
-fn bridged(condition: &Condition, kind: &ProtectorKind) -> bool {
+pub(super) fn bridged(condition: &Condition, kind: &ProtectorKind) -> bool {
     match kind {
         ProtectorKind::Fuse(item) | ProtectorKind::Fusible(item) | ProtectorKind::Thermal(item, _) => {
             condition.faults.contains(&Fault::Short(*item))
@@ -77,12 +77,10 @@ fn opens_within(jig: &Jig, model: &Model, p: &Protector, amperes: f64, watts: f6
     let kind = |item: usize| &jig.parts[model.items[item].part].kind;
     match p.kind {
         ProtectorKind::Fuse(item) => {
-            let PartKind::Fuse(Fuse { current, speed, breaking, .. }) = kind(item) else { return None };
-            // A fuse without a marking is taken for the slowest of its rating: nothing says it is quicker.
-            let gates = standard::fuse::fuse_gates(*current, speed.as_deref().unwrap_or("T"), *breaking);
-            gates
-                .and_then(|g| g.melts_within(amperes))
-                .or_else(|| standard::fuse::ul_gates(*current).melts_within(amperes).filter(|_| speed.is_none()))
+            let PartKind::Fuse(fuse) = kind(item) else { return None };
+            gates_of(fuse).and_then(|g| g.melts_within(amperes)).or_else(|| {
+                standard::fuse::ul_gates(fuse.current).melts_within(amperes).filter(|_| fuse.speed.is_none())
+            })
         }
         ProtectorKind::Fusible(item) => {
             let PartKind::Resistor(Resistor { resistance, power: Some(rated), .. }) = kind(item) else { return None };
@@ -128,6 +126,29 @@ pub(crate) fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Qua
     let fuses = model.protectors.iter().enumerate().filter_map(rated);
     let over = fuses.filter(|(_, amperes, rating)| amperes > rating);
     first_of_most(over.map(|(k, amperes, rating)| ((k, amperes), amperes / rating))).map(|(fuse, _)| fuse)
+}
+
+/// Whether a fuse of the jig carries more than it is sure to carry for an hour and less than it is sure to open at: it opens
+/// some time, though nobody assures when.
+pub(crate) fn is_between_gates(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> bool {
+    let spreads = jig.parts.iter().filter_map(|p| match &p.kind {
+        PartKind::Transformer(t) => Some(short_circuit_spread(t)),
+        _ => None,
+    });
+    let spread = spreads.fold(1.0, f64::max);
+    model.protectors.iter().any(|p| {
+        let (ProtectorKind::Fuse(item), Some(b)) = (&p.kind, p.branch) else { return false };
+        let PartKind::Fuse(fuse) = &jig.parts[model.items[*item].part].kind else { return false };
+        let Some(gates) = gates_of(fuse) else { return false };
+        // A transformer that is stiffer than the middle of what is usual draws more.
+        let amperes = q.get(b).map_or(0.0, |x| x.i_rms) * spread;
+        !bridged(condition, &p.kind) && gates.carries_for_an_hour().is_some_and(|most| amperes > most)
+    })
+}
+
+/// The gates of a fuse. One without a marking is taken for the slowest of its rating: nothing says it is quicker.
+fn gates_of(fuse: &Fuse) -> Option<standard::fuse::FuseGates> {
+    standard::fuse::fuse_gates(fuse.current, fuse.speed.as_deref().unwrap_or("T"), fuse.breaking)
 }
 
 /// The moment after one more device has opened.

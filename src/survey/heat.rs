@@ -2,6 +2,7 @@
 
 use crate::circuit::{Device, Quantities};
 use crate::jig::{Jig, PartKind};
+use crate::nets::Edge;
 use crate::part::{Filament, Load, Measure, Psu, Resistor, Role, Thermistor, Transformer, Winding};
 use crate::standard;
 
@@ -11,6 +12,9 @@ use crate::finding::Quantity;
 
 /// The word for a place outside of the box.
 const OUTSIDE: &str = "outside";
+
+/// Part of the watts within which two temperatures are the same.
+const ROUNDING: f64 = 1e-9;
 
 /// Watts that stay in the box.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -54,8 +58,40 @@ pub(crate) fn lamp_anywhere(kind: &PartKind) -> bool {
 
 /// The watts of one condition that stay in the box: all of them at once, not each at its own worst.
 pub(super) fn watts(jig: &Jig, model: &Model, q: &[Quantities]) -> BoxWatts {
+    total(jig, model, q, &|_| true)
+}
+
+/// As [`watts`], after a fault: a thermal fuse in the box opens when the air round it is as hot as it is made for, and what
+/// it feeds gets no warmer.
+pub(super) fn watts_after_fault(jig: &Jig, model: &Model, q: &[Quantities]) -> BoxWatts {
+    let all = watts(jig, model, q);
+    let Some(shell) = jig.enclosure.shell(false) else { return all };
+    let up_to = |celsius: f64| shell.watts_for(celsius - standard::bench::ambient().value);
+    let links = jig.parts.iter().enumerate().filter_map(|(k, p)| match &p.kind {
+        PartKind::ThermalFuse(link) => Some((k, up_to(link.temperature))),
+        _ => None,
+    });
+    let cut = |(link, most): (usize, f64)| {
+        // Its own watts bring the air no further than to where it opens; the rest goes on.
+        let rest = total(jig, model, q, &|part| !fed_only_through(model, part, link));
+        let most = most * (1.0 - ROUNDING);
+        BoxWatts { sure: rest.sure.max(most), with_lamps: rest.with_lamps.max(most) }
+    };
+    let open = links.filter(|(_, most)| all.sure > *most).map(cut);
+    open.fold(all, |least, one| if one.sure < least.sure { one } else { least })
+}
+
+/// Whether every way for a current through a part leads through a thermal fuse.
+fn fed_only_through(model: &Model, part: usize, link: usize) -> bool {
+    let other = |e: &Edge| e.part() != Some(link);
+    let mut own = model.nets.edges().iter().filter(|e| e.part() == Some(part)).peekable();
+    own.peek().is_some() && own.all(|e| model.nets.is_fed(e, &|_| true) && !model.nets.is_fed(e, &other))
+}
+
+/// The watts of those parts that count.
+fn total(jig: &Jig, model: &Model, q: &[Quantities], counts: &dyn Fn(usize) -> bool) -> BoxWatts {
     let mut out = BoxWatts::default();
-    for item in &model.items {
+    for item in model.items.iter().filter(|item| counts(item.part)) {
         let kind = &jig.parts[item.part].kind;
         if place(kind) == Some(OUTSIDE) {
             continue;
@@ -85,9 +121,10 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
             branches.iter().filter(heats).map(|b| q[*b].power).sum()
         }
         // What a module takes it mostly passes on: its loss goes with what it gives.
-        (PartKind::Psu(Psu { volts, .. }), _) if item.role == Role::Output => {
-            let given = measured(item, q)[Quantity::CurrentMean] * volts.unwrap_or(0.0);
-            given * standard::bench::psu_loss().value
+        (PartKind::Psu(Psu { volts, current, .. }), _) if item.role == Role::Output => {
+            // In its own limit it gives no more power than it is made for: its volts fall.
+            let amperes = measured(item, q)[Quantity::CurrentMean].min(current.unwrap_or(f64::INFINITY));
+            amperes * volts.unwrap_or(0.0) * standard::bench::psu_loss().value
         }
         (PartKind::Psu(_), _) => 0.0,
         _ => {
@@ -115,12 +152,13 @@ fn rated_watts(kind: &PartKind) -> Option<f64> {
         PartKind::Resistor(r) => r.power,
         PartKind::Led(led) => led.current.map(|amperes| amperes * led.forward * f64::from(led.series.max(1))),
         PartKind::Suppressor(s) => s.power,
+        // A glow lamp that carries far more than it is made for bursts.
+        PartKind::Neon(n) => n.max_current.or(n.current).map(|amperes| amperes * n.maintain),
         PartKind::Capacitor(_)
         | PartKind::Inductor(_)
         | PartKind::Winding(_)
         | PartKind::Diode(_)
         | PartKind::Bridge(_)
-        | PartKind::Neon(_)
         | PartKind::Filament(_)
         | PartKind::Fuse(_)
         | PartKind::ThermalFuse(_)

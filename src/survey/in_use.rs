@@ -5,12 +5,13 @@ use crate::finding::Quantity;
 use crate::jig::{LoadKind, PartKind};
 use crate::part::Item;
 
-use super::clearing::Clearing;
+use super::clearing::{self, Clearing};
 use super::condition::Condition;
 use super::context::SurveyContext;
 use super::gravest::{Graded, Ordinal};
 use super::measured::measured;
-use super::model::ProtectorKind;
+use super::model::{Protector, ProtectorKind};
+use crate::standard::Level;
 
 /// What draws a current.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,9 +50,27 @@ pub(super) fn is_use(context: &SurveyContext, condition: &Condition, first: &Cle
     if !condition.faults.is_empty() || !condition.is_steady() {
         return false;
     }
+    !shorts_an_outlet(context, condition) || context.model.items.iter().any(|item| bears_a_short(context, item, first, q))
+}
+
+/// Whether an outlet is shorted.
+pub(super) fn shorts_an_outlet(context: &SurveyContext, condition: &Condition) -> bool {
     let loads = context.jig.outlets.iter().zip(&condition.loads);
-    let shorted = loads.filter_map(|(o, l)| o.loads.get(*l)).any(|l| l.kind == LoadKind::Short);
-    !shorted || context.model.items.iter().any(|item| bears_a_short(context, item, first, q))
+    loads.filter_map(|(o, l)| o.loads.get(*l)).any(|l| l.kind == LoadKind::Short)
+}
+
+/// Whether a condition has two faults: the device that ends the short of an outlet is bridged.
+pub(super) fn is_double(context: &SurveyContext, condition: &Condition) -> bool {
+    let bridges = |p: &Protector| clearing::bridged(condition, &p.kind);
+    let Some(bridged) = context.model.protectors.iter().position(bridges) else { return false };
+    if !shorts_an_outlet(context, condition) {
+        return false;
+    }
+    let sound = Condition { faults: vec![], level: Level::High, ..condition.clone() };
+    let Ok(s) = context.solve(&context.circuit(&sound), sound.level) else { return false };
+    let first = clearing::first(clearing::opens(context.jig, context.model, &sound, &s.branches));
+    // Another part that is there to bear the short makes it use.
+    first.is_some_and(|first| first.protector == bridged && !is_use(context, &sound, &first, &s.branches))
 }
 
 fn bears_a_short(context: &SurveyContext, item: &Item, first: &Clearing, q: &[Quantities]) -> bool {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::circuit::Quantities;
 use crate::finding::{PerQuantity, Quantity, Situation};
+use crate::part::Role;
 use crate::standard::Level;
 
 use super::by_kind::ByFault;
@@ -20,6 +21,8 @@ use super::records::{TouchTarget, TouchWorst, Unseen, Worst};
 pub(crate) struct Lasting {
     /// [item].
     pub worst: Vec<PerQuantity<ByFault<Gravest<Worst>>>>,
+    /// [item] with one fault, where every fuse is sure to carry on.
+    pub unended: Vec<PerQuantity<Gravest<Worst>>>,
     /// [item] at nominal supply, without a fault.
     pub at_nominal: Vec<PerQuantity<Gravest<Worst>>>,
     /// [item]: how far the first end gets below the second, volts.
@@ -52,10 +55,22 @@ pub(crate) struct Lasting {
     pub heat: ByFault<Gravest<Worst>>,
     /// Likewise, with filament lamps whose place is not stated.
     pub heat_with_lamps: ByFault<Gravest<Worst>>,
+    /// Watts in the box with one fault, where every fuse is sure to carry on.
+    pub heat_unended: Gravest<Worst>,
     /// Current to earth that a residual-current device of a better type would end.
     pub unseen: ByFault<Gravest<Unseen>>,
     /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.
     pub outlets: Vec<ByFault<Gravest<TouchWorst>>>,
+}
+
+/// What else is to be known of a steady state that is filed.
+pub(super) struct Tested {
+    /// [item]: whether it has failed itself.
+    pub(super) broken: Vec<bool>,
+    /// Whether an outlet is shorted.
+    pub(super) shorted: bool,
+    /// Whether every fuse is sure to carry on: none is between what it carries for hours and what it is sure to open at.
+    pub(super) unended: bool,
 }
 
 /// Crests of one item while a charged thing empties.
@@ -74,6 +89,7 @@ impl Lasting {
     pub(crate) fn new(items: usize, touchables: usize, pairs: usize, outlets: usize) -> Lasting {
         Lasting {
             worst: vec![PerQuantity::default(); items],
+            unended: vec![PerQuantity::default(); items],
             at_nominal: vec![PerQuantity::default(); items],
             reverse: vec![ByFault::default(); items],
             swing: vec![ByFault::default(); items],
@@ -91,21 +107,26 @@ impl Lasting {
     }
 
     /// Takes a steady state that nothing ends.
-    pub(crate) fn take(
+    pub(super) fn take(
         &mut self,
         model: &Model,
         q: &[Quantities],
         condition: &Condition,
-        broken: &[bool],
+        tried: &Tested,
         at: Ordinal,
     ) {
-        let kind = condition.kind();
+        let (kind, broken) = (condition.kind(), &tried.broken);
         let as_meant = kind == Situation::Normal && condition.level == Level::Nominal;
         // What has failed already is past its ratings.
         for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
+            // A module whose outlet is shorted limits itself: that is not what it is used for.
+            let used = as_meant && !(tried.shorted && item.role == Role::Output);
             for (n, &value) in measured(item, q).iter() {
                 self.worst[k][n][kind].take(Worst { value, at });
-                if as_meant {
+                if tried.unended && kind == Situation::SingleFault {
+                    self.unended[k][n].take(Worst { value, at });
+                }
+                if used {
                     self.at_nominal[k][n].take(Worst { value, at });
                 }
             }
@@ -155,6 +176,7 @@ impl Lasting {
             mine.iter_mut().zip(theirs).for_each(|(m, t)| join(m, t));
         }
         each(&mut self.worst, other.worst, |mine, theirs| mine.join(theirs, ByFault::merge));
+        each(&mut self.unended, other.unended, |mine, theirs| mine.join(theirs, Gravest::merge));
         each(&mut self.at_nominal, other.at_nominal, |mine, theirs| mine.join(theirs, Gravest::merge));
         each(&mut self.reverse, other.reverse, ByFault::merge);
         each(&mut self.swing, other.swing, ByFault::merge);
@@ -177,6 +199,7 @@ impl Lasting {
         each(&mut self.late_pairs, other.late_pairs, Gravest::merge);
         self.heat.merge(other.heat);
         self.heat_with_lamps.merge(other.heat_with_lamps);
+        self.heat_unended.merge(other.heat_unended);
         self.unseen.merge(other.unseen);
         each(&mut self.outlets, other.outlets, ByFault::merge);
         for (device, theirs) in other.opened {

@@ -93,8 +93,8 @@ pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
     let mut context = SurveyContext::new(jig, &model, Depth::Full);
     context.solve_sound(&conditions(jig, &[]));
     let context = context;
-    let jobs: Vec<Job> =
-        fault_sets.iter().flat_map(|faults| conditions(jig, faults)).enumerate().map(Job::numbered).collect();
+    let all = fault_sets.iter().flat_map(|faults| conditions(jig, faults));
+    let jobs: Vec<Job> = all.filter(|c| !in_use::is_double(&context, c)).enumerate().map(Job::numbered).collect();
     let count = threads::threads_for(options.threads, jobs.len());
     watch.expect(jobs.len());
     let parts = threads::shared_out(

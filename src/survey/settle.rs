@@ -12,6 +12,7 @@ use super::context::SurveyContext;
 use super::gravest::Ordinal;
 use super::heat;
 use super::in_use::{self, Opened};
+use super::lasting::Tested;
 use super::ledger::Outcome;
 use super::model::ProtectorKind;
 use super::recorder::Recorder;
@@ -66,7 +67,7 @@ fn settle_after(
     }
     if stays {
         // In use it would go on for ever but for a device that is too small: all else is judged as if it did.
-        recorder.ledger.lasting.take(model, &s.branches, &condition, &broken(context, &condition), at);
+        recorder.ledger.lasting.take(model, &s.branches, &condition, &tested(context, &condition, s), at);
     }
     // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
     let brief = !stays && within <= standard::bench::short_overload_power().1.value;
@@ -98,8 +99,13 @@ fn lasts(
     let (jig, model) = (context.jig, context.model);
     recorder.strained(clearing::strained(jig, model, condition, &s.branches));
     recorder.ledger.take(&model.items, &s.branches, condition.kind(), at);
-    recorder.ledger.lasting.take(model, &s.branches, condition, &broken(context, condition), at);
-    let heat = heat::watts(jig, model, &s.branches);
+    let tested = tested(context, condition, s);
+    recorder.ledger.lasting.take(model, &s.branches, condition, &tested, at);
+    let faulty = condition.kind() == Situation::SingleFault;
+    let heat = if faulty { heat::watts_after_fault } else { heat::watts }(jig, model, &s.branches);
+    if tested.unended && faulty {
+        recorder.ledger.lasting.heat_unended.take(Worst { value: heat.sure, at });
+    }
     let lasting = &mut recorder.ledger.lasting;
     lasting.heat[condition.kind()].take(Worst { value: heat.sure, at });
     lasting.heat_with_lamps[condition.kind()].take(Worst { value: heat.with_lamps, at });
@@ -111,6 +117,14 @@ fn lasts(
     touch(hand, s, Ended::InTimeOrNever, at, recorder);
     if condition.level == Level::High && condition.corner.is_empty() {
         outlet_touch(hand, s, at, recorder);
+    }
+}
+
+fn tested(context: &SurveyContext, condition: &Condition, s: &Steady) -> Tested {
+    Tested {
+        broken: broken(context, condition),
+        shorted: in_use::shorts_an_outlet(context, condition),
+        unended: !clearing::is_between_gates(context.jig, context.model, condition, &s.branches),
     }
 }
 

@@ -14,6 +14,7 @@ pub(super) fn words(known: &Known, s: &Smoulder) -> (String, String) {
     };
     let end = match fate {
         Smouldering::OpensAsMade => "it opens, as a fusible part does",
+        Smouldering::FuseOpensLate => "it overheats until the fuse gives way, which may take minutes or an hour",
         Smouldering::Roasts => "it roasts without flame until it fails",
         Smouldering::RunsHot => "it runs hot and ages",
         Smouldering::Burns => "it smoulders until something burns",

@@ -35,8 +35,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             return;
         }
     }
-    if let Some(heated) = heat::after_fault(case).filter(|h| h.inside() > fault.value) {
-        out.push(finding(case, &heated, &fault, Signal::Warning));
+    if let Some((heated, signal)) = heat::after_fault(case, |h| h.inside() > fault.value) {
+        out.push(finding(case, &heated, &fault, signal));
     }
 }
 

@@ -6,7 +6,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{CapacitorClass, CapacitorPlace};
 use crate::finding::{CheckId, Quantity, Said, Signal, Situation};
 use crate::jig::{CapClass, Ends, Material, NET_L, NET_N, NET_PE, NetId, Part, PartKind};
-use crate::nets::Edge;
+use crate::nets::{Edge, Groups};
 use crate::part::{Capacitor, Link};
 use crate::standard::capacitor::{Bridges, bridges, rule};
 use crate::standard::{self, Row};
@@ -90,8 +90,8 @@ fn place(case: &Case, k: usize, [a, b]: Ends) -> Option<Position> {
     }
     match (ma, mb) {
         (true, true) => {
-            let g = case.nets().groups(&Edge::is_hard);
-            let line = g.same(a, NET_L) && g.same(b, NET_N) || g.same(a, NET_N) && g.same(b, NET_L);
+            let lies_across = |g: &Groups| g.same(a, NET_L) && g.same(b, NET_N) || g.same(a, NET_N) && g.same(b, NET_L);
+            let line = case.nets().hard_groups().iter().any(lies_across);
             // In series with a lamp: an a.c. voltage that is no longer extra-low stands across it.
             let (elv, _) = standard::touch::extra_low_voltage();
             let both =
@@ -117,7 +117,7 @@ fn bridges_contact(case: &Case, k: usize, ends: Ends) -> bool {
     let nets = case.nets();
     let own = |e: &Edge| e.part() == Some(item_part(case, k));
     let closed = |e: &Edge| e.is_hard() && !matches!(e.link, Link::Contact(_));
-    let poles = nets.walk(&[NET_L, NET_N], &Edge::is_hard).reached();
+    let poles = nets.hard_joined(NET_L).or(&nets.hard_joined(NET_N));
     let joined = |net: NetId| nets.walk(&[net], &closed).reached();
     // Behind a resistor that nothing else hangs on.
     let behind = |net: NetId| {
@@ -135,18 +135,37 @@ fn item_part(case: &Case, k: usize) -> usize {
     case.survey.model.items[k].part
 }
 
-/// Whether one end goes on through the winding of a motor and through nothing else that does not lie beside the capacitor.
+/// Whether one end goes on through the winding of a motor and through nothing else that does not lie beside the capacitor,
+/// whatever the contacts between them choose.
 fn in_series_with_motor(case: &Case, capacitor: usize, ends: Ends) -> bool {
     let nets = case.nets();
-    let pins = nets.walk(&[NET_L, NET_N], &Edge::is_hard).reached();
+    let fixed = |e: &Edge| e.is_hard() && !matches!(e.link, Link::Contact(_));
+    let pins = nets.walk(&[NET_L, NET_N], &fixed).reached();
     let is_motor = |e: &Edge| e.part().is_some_and(|p| matches!(case.jig.parts[p].kind, PartKind::Winding(_)));
+    let is_contact = |e: &Edge| matches!(e.link, Link::Contact(_));
     let goes_on = |end: NetId, other: NetId| {
-        let here = nets.walk(&[end], &Edge::is_hard).reached();
+        let here = nets.walk(&[end], &fixed).reached();
+        if here.meets(&pins) {
+            return false;
+        }
+        // What a contact chooses counts as joined, one choice at a time, unless it is a pole.
+        let chosen = nets.edges().iter().filter(|e| is_contact(e)).filter_map(|e| {
+            let [a, b] = e.ends;
+            let far = if here.has(a) { b } else { a };
+            (here.has(a) != here.has(b)).then(|| nets.walk(&[far], &fixed).reached())
+        });
+        let mut ways: Vec<_> = chosen.filter(|far| !far.meets(&pins)).map(|far| here.or(&far)).collect();
+        if ways.is_empty() {
+            ways.push(here);
+        }
         // What leads to the far end without the motor lies beside it, as its bleeder does.
-        let beside = nets.walk(&[other], &|e| e.part() != Some(capacitor) && !is_motor(e)).round(&here).reached();
-        let leaving = |e: &&Edge| e.part() != Some(capacitor) && here.has(e.ends[0]) != here.has(e.ends[1]);
-        let mut on = nets.edges().iter().filter(leaving).filter(|e| !beside.has_any(&e.ends)).peekable();
-        !here.meets(&pins) && on.peek().is_some() && on.all(is_motor)
+        let own = |e: &Edge| e.part() == Some(capacitor);
+        ways.iter().all(|way| {
+            let beside = nets.walk(&[other], &|e| !own(e) && !is_motor(e) && !is_contact(e)).round(way).reached();
+            let leaving = |e: &&Edge| !own(e) && !is_contact(e) && way.has(e.ends[0]) != way.has(e.ends[1]);
+            let mut on = nets.edges().iter().filter(leaving).filter(|e| !beside.has_any(&e.ends)).peekable();
+            on.peek().is_some() && on.all(is_motor)
+        })
     };
     goes_on(ends[0], ends[1]) || goes_on(ends[1], ends[0])
 }

@@ -48,7 +48,9 @@ fn volts(case: &Case, k: usize, part: &Part, across: Ends, voltage: Option<f64>)
     // A standard's fuse bears what the mains may rise by; behind a transformer its volts may rise as much without load.
     let rise = if mains { 1.0 } else { case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High)) };
     (value > stated * rise * (1.0 + 1e-3)).then(|| {
-        let d = case.about_part(CheckId::FuseVoltage, Signal::Warning, part, "voltage");
+        // Behind two transformers it may rise once more.
+        let signal = if value > stated * rise * rise || mains { Signal::Warning } else { Signal::Caution };
+        let d = case.about_part(CheckId::FuseVoltage, signal, part, "voltage");
         let said = FuseVoltage::Open {
             part: part.name.clone(),
             volts: Amount::new(value, "V"),

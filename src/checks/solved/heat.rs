@@ -2,10 +2,11 @@
 
 use crate::checks::{Case, Draft};
 use crate::finding::said::HeatAsks;
-use crate::finding::{Ordinal, Situation};
+use crate::finding::{Ordinal, Signal, Situation};
 use crate::standard::bench;
 use crate::standard::shell::Shell;
 use crate::survey::heat::lamp_anywhere;
+use crate::survey::records::Worst;
 
 /// A box with so many watts in it.
 pub(super) struct Heated {
@@ -38,10 +39,14 @@ pub(super) fn at_worst(case: &Case) -> Option<Heated> {
     (!asks.is_empty()).then_some(Heated { shell, watts: with_lamps, at: None, asks })
 }
 
-/// The box with the one fault that heats it most.
-pub(super) fn after_fault(case: &Case) -> Option<Heated> {
-    let worst = case.survey.ledger.lasting.heat[Situation::SingleFault].get()?;
-    Some(Heated { shell: case.shell(false)?, watts: worst.value, at: Some(worst.at), asks: vec![] })
+/// The box with the one fault that heats it most, of those that `hot` finds too hot, and how grave that is: where no fuse
+/// opens in the end, else where one does some time.
+pub(super) fn after_fault(case: &Case, hot: impl Fn(&Heated) -> bool) -> Option<(Heated, Signal)> {
+    let lasting = &case.survey.ledger.lasting;
+    let shell = case.shell(false)?;
+    let heated = |worst: &Worst| Heated { shell, watts: worst.value, at: Some(worst.at), asks: vec![] };
+    let unended = lasting.heat_unended.get().map(heated).filter(&hot).map(|h| (h, Signal::Warning));
+    unended.or_else(|| lasting.heat[Situation::SingleFault].get().map(heated).filter(&hot).map(|h| (h, Signal::Caution)))
 }
 
 impl Heated {

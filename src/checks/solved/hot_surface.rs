@@ -37,10 +37,11 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     if let Some((heated, limit, signal, burn)) = found {
         out.push(finding(case, &heated, &limit, signal, burn));
     }
-    let Some(after) = heat::after_fault(case).filter(|_| !graver) else { return };
-    let (_, limit) = limits(&after, held);
-    if after.surface() > limit.value {
-        out.push(finding(case, &after, &limit, Signal::Warning, Burn::Burns));
+    if graver {
+        return;
+    }
+    if let Some((after, signal)) = heat::after_fault(case, |h| h.surface() > limits(h, held).1.value) {
+        out.push(finding(case, &after, &limits(&after, held).1, signal, Burn::Burns));
     }
 }
 

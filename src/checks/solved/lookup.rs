@@ -31,6 +31,12 @@ pub(super) fn lasting(case: &Case, item: usize, quantity: Quantity, kind: Situat
     Some(seen(w, quantity.unit(), kind))
 }
 
+/// Worst value with one fault, where every fuse is sure to carry on.
+pub(super) fn unended(case: &Case, item: usize, quantity: Quantity) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.unended.get(item)?[quantity].copied()?;
+    Some(seen(w, quantity.unit(), Situation::SingleFault))
+}
+
 /// Worst value at nominal supply without a fault.
 pub(super) fn at_nominal(case: &Case, item: usize, quantity: Quantity) -> Option<Seen> {
     let w = case.survey.ledger.lasting.at_nominal.get(item)?[quantity].copied()?;

@@ -12,7 +12,7 @@ use crate::part::{
 };
 use crate::standard::{self, Level, Limit};
 
-use super::lookup::{at_nominal, item_name, lasting, rated, strained};
+use super::lookup::{at_nominal, item_name, lasting, rated, strained, unended};
 
 /// What was found of a part.
 pub(super) enum Overload {
@@ -61,6 +61,8 @@ pub(super) struct AfterFault {
     pub(super) fuse: Option<(String, f64)>,
     /// How grave.
     pub(super) signal: Signal,
+    /// Whether the fuse opens some time: it carries more than it is sure to carry for an hour.
+    pub(super) opens_late: bool,
 }
 
 /// The first overload of a part, by its index.
@@ -163,11 +165,24 @@ fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
     }
 }
 
+/// How the worst value with one fault is looked up.
+type FaultSeen = fn(&Case, usize, Quantity) -> Option<Seen>;
+
+/// An overload by a fault: first where every fuse carries on for sure, else where one opens some time.
+fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
+    let whatever: FaultSeen = |case, k, quantity| lasting(case, k, quantity, Situation::SingleFault);
+    after_fault(case, item, part, unended).or_else(|| {
+        let late = after_fault(case, item, part, whatever)?;
+        let signal = if late.signal == Signal::Notice { Signal::Notice } else { Signal::Caution };
+        Some(AfterFault { signal, opens_late: true, ..late })
+    })
+}
+
 /// The rating that an overload by a fault breaks, where the part has one.
-fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Limit)> {
+fn over_rating(case: &Case, k: usize, part: &Part, seen: FaultSeen) -> Option<(Compared, Seen, Limit)> {
     let item = &case.survey.model.items[k];
     let quantity = part.kind.overheats_by(item.role)?;
-    let s = lasting(case, k, quantity, Situation::SingleFault)?;
+    let s = seen(case, k, quantity)?;
     let limit = if let PartKind::Resistor(Resistor { power, .. }) = &part.kind {
         standard::resistor::derated_power((*power)?, case.inside_temperature())
     } else if let PartKind::Wire(Wire { area, .. }) = &part.kind {
@@ -178,12 +193,12 @@ fn over_rating(case: &Case, k: usize, part: &Part) -> Option<(Compared, Seen, Li
     Some((quantity.into(), s, limit))
 }
 
-fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
+fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen) -> Option<AfterFault> {
     // A module limits its own output.
     if matches!(part.kind, PartKind::Psu(_)) && case.survey.model.items[item].role == Role::Output {
         return None;
     }
-    let (quantity, seen, limit) = over_rating(case, item, part)?;
+    let (quantity, seen, limit) = over_rating(case, item, part, seen)?;
     let band = case.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(Level::High));
     // Ratings in amperes allow for the supply's tolerance.
     let allowance = if quantity == Compared::Power { 1.0 } else { band * (1.0 + 1e-2) };
@@ -198,7 +213,7 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
         let borne = winding && seen.value <= standard::bench::winding_overload().value * limit.value;
         let borne = borne || winding && cut_by_heat(case, item);
         let signal = if borne { Signal::Caution } else { Signal::Warning };
-        return Some(AfterFault { item, quantity, seen, limit, fuse, signal });
+        return Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false });
     };
     // A resistor whose fuse sees nothing unusual is told by resistor-power, and so is what is over in normal use.
     let before = lasting(case, item, Quantity::Power, Situation::Normal).is_some_and(|n| n.value > limit.value);
@@ -213,7 +228,7 @@ fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
         (true, false) => Signal::Danger,
         (false, false) => Signal::Warning,
     };
-    Some(AfterFault { item, quantity, seen, limit, fuse, signal })
+    Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false })
 }
 
 /// The most that a module which alone feeds an item gives when it is overloaded, amperes: it limits or shuts down by

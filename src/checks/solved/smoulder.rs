@@ -37,12 +37,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
-    let AfterFault { item, quantity, seen, limit, fuse, signal } = found;
+    let AfterFault { item, quantity, seen, limit, fuse, signal, opens_late } = found;
     // A link in its path ends it if it sits on the part: that is asked for.
     let link = matches!(signal, Signal::Danger | Signal::Warning).then(|| link_in_its_path(case, part)).flatten();
     let signal = if link.is_some() { &Signal::Caution } else { signal };
     let fate = match signal {
         Signal::Notice => Smouldering::OpensAsMade,
+        Signal::Caution if *opens_late => Smouldering::FuseOpensLate,
         Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => Smouldering::Roasts,
         Signal::Caution => Smouldering::RunsHot,
         Signal::Danger | Signal::Warning => Smouldering::Burns,

@@ -6,7 +6,6 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, VaristorRating};
 use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{NET_L, NET_N, NET_PE, Part, PartKind};
-use crate::nets::Edge;
 use crate::part::Varistor;
 use crate::standard;
 
@@ -41,7 +40,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 /// One from a pole of the mains to earth without a gas tube in series.
 fn to_earth(case: &Case, part: &Part, v: &Varistor) -> Option<Draft> {
     let nets = case.nets();
-    let earth = nets.walk(&[NET_PE], &Edge::is_hard).reached();
+    let earth = nets.hard_joined(NET_PE);
     let [a, b] = v.across;
     let pole = [(a, b), (b, a)].into_iter().find(|(live, end)| earth.has(*end) && case.is_mains(*live))?.0;
     let row = standard::parts::varistor_fact("gas_tube_to_earth");
@@ -53,7 +52,7 @@ fn to_earth(case: &Case, part: &Part, v: &Varistor) -> Option<Draft> {
 
 /// One across the mains whose rated volts are below what the rule asks for the nominal supply.
 fn below_usual(case: &Case, part: &Part, v: &Varistor) -> Option<Draft> {
-    let pole = |pin| case.nets().walk(&[pin], &Edge::is_hard).reached();
+    let pole = |pin| case.nets().hard_joined(pin);
     let (l, n) = (pole(NET_L), pole(NET_N));
     let [a, b] = v.across;
     let row = standard::parts::varistor_fact("rated_volts_over_mains");

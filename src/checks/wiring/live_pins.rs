@@ -6,7 +6,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::LivePins;
 use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{Material, NET_L, NET_N, NET_PE, Part, PartKind};
-use crate::nets::{Edge, NetSet};
+use crate::nets::NetSet;
 use crate::part::Socket;
 use crate::standard::rules;
 
@@ -60,7 +60,7 @@ fn contacts(case: &Case, part: &Part, socket: &Socket, hazard: &NetSet) -> Optio
 /// Metal that is joined to the mains.
 fn metal(case: &Case, out: &mut Vec<Draft>) {
     for t in &case.jig.touchables {
-        let joined = case.nets().walk(&[t.net], &Edge::is_hard).reached();
+        let joined = case.nets().hard_joined(t.net);
         let pins = names::of_nets(case, [NET_L, NET_N].into_iter().filter(|n| joined.has(*n)));
         if pins.is_empty() {
             continue;

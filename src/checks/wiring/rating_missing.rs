@@ -5,7 +5,6 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::RatingMissing;
 use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{NET_L, NET_N, Part};
-use crate::nets::Edge;
 use crate::part::When;
 use crate::standard::rules;
 
@@ -24,7 +23,7 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let nets = case.nets();
     let hazard = hazardous_nets(case);
-    let pole = |pin: usize| nets.walk(&[pin], &Edge::is_hard).reached();
+    let pole = |pin: usize| nets.hard_joined(pin);
     let (l, n) = (pole(NET_L), pole(NET_N));
     for p in &case.jig.parts {
         let ends = p.kind.terminals();

@@ -77,8 +77,7 @@ fn kept(case: &Case) -> Vec<Kept> {
 /// Whether the mains drives a current through a part while every contact is closed: from its ends the poles are met one
 /// each, when they are gone no further. What lies beside a fuse or contact, as an indicator of a blown fuse, has none.
 fn works(nets: &Nets, load: &Edge, all: Pass) -> bool {
-    let pole = |pin: NetId| nets.walk(&[pin], &Edge::is_hard).reached();
-    let (l, n) = (pole(NET_L), pole(NET_N));
+    let (l, n) = (nets.hard_joined(NET_L), nets.hard_joined(NET_N));
     if l.meets(&n) {
         return true;
     }
@@ -89,12 +88,34 @@ fn works(nets: &Nets, load: &Edge, all: Pass) -> bool {
     (a.meets(&l) && b.meets(&n)) || (a.meets(&n) && b.meets(&l))
 }
 
-/// Whether a load is the winding that works contacts of its own in both poles: those make dead, this switch only tells
-/// them to.
+/// Whether a load is the winding that works contacts of its own in both poles, or lies across it as what takes up its
+/// surges: those contacts make dead, this switch only tells them to.
 fn works_a_coil(case: &Case, switch: usize, load: &Edge) -> bool {
-    let Some(coil) = load.part().map(|k| &case.jig.parts[k]).filter(|p| matches!(p.kind, PartKind::Winding(_))) else {
-        return false;
+    let nets = case.nets();
+    let windings = nets.edges().iter().filter_map(|e| {
+        let part = e.part().map(|k| &case.jig.parts[k]).filter(|p| matches!(p.kind, PartKind::Winding(_)))?;
+        is_coil_of_another(case, switch, part).then_some(e)
+    });
+    windings.into_iter().any(|coil| std::ptr::eq(coil, load) || lies_across(nets, load, coil))
+}
+
+/// Whether a part lies across another one, straight or with one more in series.
+fn lies_across(nets: &Nets, part: &Edge, other: &Edge) -> bool {
+    let ends = other.ends.map(|net| nets.walk(&[net], &|e| e.is_hard() && !matches!(e.link, Link::Contact(_))).reached());
+    let leads_to = |net: NetId| {
+        let at = |net: NetId| (0..2).find(|k| ends[*k].has(net));
+        at(net).or_else(|| {
+            let mut others = nets.edges_at(net).filter(|e| !std::ptr::eq(*e, part));
+            let only = others.next().filter(|_| others.next().is_none())?;
+            only.other(net).and_then(at)
+        })
     };
+    let [a, b] = part.ends.map(leads_to);
+    a.is_some() && b.is_some() && a != b
+}
+
+/// Whether a winding works contacts in both poles that are not those of a switch.
+fn is_coil_of_another(case: &Case, switch: usize, coil: &Part) -> bool {
     let worked = |(k, p): (usize, &Part)| {
         let PartKind::Switch(Switch { contacts, coil: named, .. }) = &p.kind else { return false };
         let mine = match named {

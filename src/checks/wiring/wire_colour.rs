@@ -4,7 +4,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::WireColour;
 use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{NET_L, NET_N, PartKind};
-use crate::nets::{Edge, Live, NetSet};
+use crate::nets::{Live, NetSet};
 use crate::part::Wire;
 use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, barred_from_live, core_of_colour};
@@ -29,7 +29,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     // Plugs of the American pattern bring its colours with them.
     let country = if american { "us_" } else { mains.row.as_str() };
     let nets = case.nets();
-    let pole = |pin: usize| nets.walk(&[pin], &Edge::is_hard).reached();
+    let pole = |pin: usize| nets.hard_joined(pin);
     let conductors = Conductors { earth: nets.earth(), line: &pole(NET_L), neutral: &pole(NET_N) };
     for p in &case.jig.parts {
         let PartKind::Wire(wire @ Wire { colour: Some(colour), .. }) = &p.kind else { continue };

@@ -27,6 +27,8 @@ pub struct Smoulder {
 pub enum Smouldering {
     /// It opens, as it was made to.
     OpensAsMade,
+    /// Its fuse opens some time, nobody assures when.
+    FuseOpensLate,
     /// It roasts without flame.
     Roasts,
     /// It runs hot.
