@@ -61,6 +61,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
         not_checked: wording::left_out::left_out(jig, survey)
             .into_iter()
             .chain(wording::left_out::of_the_box(jig))
+            .chain(super::matrix::unjudged(jig).into_iter().map(|(part, key)| wording::left_out::unjudged(part, key)))
             .collect(),
         cleared: super::conditions::cleared(&case),
         tried: None,

@@ -11,6 +11,7 @@ mod case;
 pub(crate) mod conditions;
 mod gaps;
 mod judge;
+pub(crate) mod matrix;
 mod page;
 pub(crate) mod pairs;
 mod proposal;
@@ -51,6 +52,8 @@ pub(crate) struct About {
 pub(crate) struct Check {
     /// Which one: its findings carry the name.
     pub id: CheckId,
+    /// Which ratings and properties of parts it judges, in which situations.
+    pub judges: &'static [matrix::Judges],
     /// What its page says of it.
     pub about: About,
     /// Judges one jig.

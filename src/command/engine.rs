@@ -1,7 +1,7 @@
 //! What the commands need done. Must not know the command line.
 
 use super::errors::Errors;
-use crate::finding::{Judgement, Page, PluginCheck};
+use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
 use crate::{Design, Options, Report, Wish};
 use std::path::Path;
 
@@ -27,6 +27,9 @@ pub(crate) trait Engine {
 
     /// The pages of all checks, room by room.
     fn pages(&self) -> Vec<Page>;
+
+    /// Who judges what the format can state, kind by kind.
+    fn matrix(&self) -> Vec<MatrixPart>;
 
     /// The page of one check.
     ///

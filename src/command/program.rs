@@ -4,7 +4,7 @@
 use super::engine::Engine;
 use super::errors::Errors;
 use super::progress;
-use crate::finding::{Judgement, Page, PluginCheck};
+use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
 use crate::plugin::find;
 use crate::sharing::{self, Day, Home, Sources};
 use crate::{Design, Options, Report, Wish};
@@ -26,6 +26,10 @@ impl Engine for Program {
 
     fn size(&self, wish: &Wish) -> Result<Design, Errors> {
         Ok(crate::size(wish)?)
+    }
+
+    fn matrix(&self) -> Vec<MatrixPart> {
+        crate::checks::matrix::matrix()
     }
 
     fn pages(&self) -> Vec<Page> {

@@ -26,6 +26,9 @@ pub(crate) struct WhyArgs {
     /// Print the whole jig file that fails or the one that passes
     #[arg(long, value_enum, value_name = "WHICH", requires = "check")]
     pub example: Option<Which>,
+    /// Print who judges what a jig can state of its parts, situation by situation
+    #[arg(long, conflicts_with_all = ["check", "example"])]
+    pub matrix: bool,
 }
 
 /// One of the two example jigs.
@@ -37,6 +40,14 @@ pub(crate) enum Which {
 }
 
 pub(super) fn run(args: &WhyArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
+    if args.matrix {
+        let matrix = engine.matrix();
+        let text = match screen.format() {
+            Format::Table => report::matrix_text(&matrix, screen.look()),
+            Format::Json => report::matrix_json(&matrix),
+        };
+        return screen.result(&text, Exit::Clean);
+    }
     let Some(check) = &args.check else {
         let pages = engine.pages();
         let text = match screen.format() {

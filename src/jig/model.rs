@@ -187,6 +187,11 @@ pub(crate) struct Part {
 }
 
 impl Part {
+    /// Whether a key is written.
+    pub(crate) fn states(&self, key: &str) -> bool {
+        self.places.contains_key(key)
+    }
+
     /// Place of a key, or of the part's header when the key is not written.
     pub(crate) fn place_of(&self, key: &str) -> Place {
         self.places.get(key).copied().unwrap_or(self.place)

@@ -98,6 +98,13 @@ macro_rules! kinds {
                 None
             }
 
+            /// The kind and its keys, as the file writes them.
+            pub(crate) fn section(&self) -> &'static Section {
+                match self {
+                    $(PartKind::$kind(_) => &$kind::SECTION,)*
+                }
+            }
+
             /// The word used for `kind` in the file.
             pub(crate) fn word(&self) -> &'static str {
                 match self {

@@ -3,8 +3,8 @@
 
 use super::gravest_first;
 use crate::finding::{
-    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, Mending, Page, PluginCheck, PluginRun,
-    Replay, Sizing, Stress, Touch, Tried, Verdict,
+    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, MatrixPart, Mending, Page,
+    PluginCheck, PluginRun, Replay, Sizing, Stress, Touch, Tried, Verdict,
 };
 use crate::quantity::hidden;
 use serde::Serialize;
@@ -128,6 +128,14 @@ pub(crate) fn why_json(page: &Page) -> String {
 /// The pages of all checks as one JSON object.
 pub(crate) fn why_list_json(pages: &[Page]) -> String {
     written(&WhyListKeys { schema_version: SCHEMA_VERSION, tool: TOOL, checks: pages })
+}
+
+/// Who judges what, as a JSON object.
+pub(crate) fn matrix_json(matrix: &[MatrixPart]) -> String {
+    value_json(serde_json::Map::from_iter([
+        ("tool".to_string(), serde_json::json!(TOOL)),
+        ("matrix".to_string(), serde_json::json!(matrix)),
+    ]))
 }
 
 /// What plugins say of their checks of one name as a JSON object.

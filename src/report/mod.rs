@@ -23,13 +23,15 @@ pub(crate) use check_text::check_text;
 pub(crate) use clean::{clean, clean_lines};
 #[cfg(test)]
 pub(crate) use json::check_json;
-pub(crate) use json::{check_json_with, checks_json, size_json, value_json, why_json, why_list_json, why_plugin_json};
+pub(crate) use json::{
+    check_json_with, checks_json, matrix_json, size_json, value_json, why_json, why_list_json, why_plugin_json,
+};
 pub use look::{Colour, Look};
 pub(crate) use look::{colour_for, width_for};
 pub(crate) use mending_text::mending_text;
 pub(crate) use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub(crate) use size_text::size_text;
-pub(crate) use why_text::{why_list_text, why_plugin_text, why_text};
+pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text};
 
 use crate::finding::{Finding, Signal};
 

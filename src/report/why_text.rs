@@ -2,7 +2,7 @@
 
 use super::Look;
 use super::page::{INDENT, Page as Paper, wrap};
-use crate::finding::{Page, PluginCheck, Side};
+use crate::finding::{MatrixPart, Page, PluginCheck, Side};
 
 /// Columns of a name in the list, its indent included.
 const NAME: usize = 28;
@@ -38,6 +38,30 @@ fn heading(group: &str) -> &str {
         "wiring" => "From the wiring itself",
         _ => "From the check itself",
     }
+}
+
+/// Who judges what a jig can state of its parts. No line is wider than `look.width`.
+pub(crate) fn matrix_text(matrix: &[MatrixPart], look: Look) -> String {
+    let mut paper = Paper::new(look);
+    paper.paragraph(
+        "What a jig can state of a part, and the checks that judge it in each situation; where none does, why not.",
+    );
+    for part in matrix {
+        paper.heading(part.kind);
+        for row in &part.rows {
+            paper.line(&format!("{INDENT}{}", row.key));
+            for cell in &row.cells {
+                // A key that is alike in every situation needs none of them named.
+                let when =
+                    if row.cells.len() == 1 { String::new() } else { format!("{}: ", cell.situations.join(", ")) };
+                let who =
+                    if cell.checks.is_empty() { cell.why.unwrap_or_default().into() } else { cell.checks.join(", ") };
+                let under = format!("{INDENT}{INDENT}");
+                wrap(&format!("{when}{who}"), look.width, &under, &under).iter().for_each(|line| paper.line(line));
+            }
+        }
+    }
+    paper.finish()
 }
 
 /// The page of one check. No line is wider than `look.width`.

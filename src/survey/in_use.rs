@@ -50,7 +50,8 @@ pub(super) fn is_use(context: &SurveyContext, condition: &Condition, first: &Cle
     if !condition.faults.is_empty() || !condition.is_steady() {
         return false;
     }
-    !shorts_an_outlet(context, condition) || context.model.items.iter().any(|item| bears_a_short(context, item, first, q))
+    !shorts_an_outlet(context, condition)
+        || context.model.items.iter().any(|item| bears_a_short(context, item, first, q))
 }
 
 /// Whether an outlet is shorted.

@@ -107,14 +107,7 @@ impl Lasting {
     }
 
     /// Takes a steady state that nothing ends.
-    pub(super) fn take(
-        &mut self,
-        model: &Model,
-        q: &[Quantities],
-        condition: &Condition,
-        tried: &Tested,
-        at: Ordinal,
-    ) {
+    pub(super) fn take(&mut self, model: &Model, q: &[Quantities], condition: &Condition, tried: &Tested, at: Ordinal) {
         let (kind, broken) = (condition.kind(), &tried.broken);
         let as_meant = kind == Situation::Normal && condition.level == Level::Nominal;
         // What has failed already is past its ratings.

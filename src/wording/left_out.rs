@@ -56,6 +56,11 @@ fn not_failed(jig: &Jig, survey: &Survey, spared: &NotFailed) -> String {
     }
 }
 
+/// A key of a part that nothing looks at.
+pub(crate) fn unjudged(part: &str, key: &str) -> String {
+    format!("{part}: {key} is stated, and nothing judges it")
+}
+
 /// What the heat of the box leaves out.
 pub(crate) fn of_the_box(jig: &Jig) -> Vec<String> {
     let mut out = vec![];

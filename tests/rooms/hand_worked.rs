@@ -243,7 +243,7 @@ fn a_box_too_hot_for_its_resistor() {
     let text = include_str!("../../demo-data/wrong/neon-100k-on-230v.toml");
     let hot = text.replace("\"100 kΩ\"", "\"1 kΩ\"");
     let size = hot.lines().find(|l| l.starts_with("size")).unwrap();
-    let (_, j) = surveyed(&hot.replace(size, "size = [\"60 mm\", \"40 mm\", \"30 mm\"]"));
+    let (_, j) = surveyed(&hot.replace(size, "size = [\"50 mm\", \"32 mm\", \"25 mm\"]"));
     let f = j.findings.iter().find(|f| f.check == "resistor-power").unwrap();
     assert_eq!((f.limit, f.parts.as_slice()), (Some(0.0), &["R1".to_string()][..]));
     assert!(f.message.contains("may take nothing") && !f.message.contains("inf"), "{}", f.message);

@@ -6,6 +6,7 @@ use crate::finding::CheckId;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Acceptance,
+    judges: &[],
     about: About {
         looks_at: "Every [[accept]] of the file: whether the finding it names is there, and whether its day has passed.",
         limit: "An acceptance names a finding that is there, and a day on which it ends.",

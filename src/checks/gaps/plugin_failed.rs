@@ -5,6 +5,7 @@ use crate::finding::CheckId;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::PluginFailed,
+    judges: &[],
     about: About {
         looks_at: "Plugins for this kind of unit that came to no end, must not run, or are set in the file and not here.",
         limit: "None: what a plugin looks for and could not look at is not passed.",

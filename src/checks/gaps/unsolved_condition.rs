@@ -9,6 +9,7 @@ use crate::wording;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::UnsolvedCondition,
+    judges: &[],
     about: About {
         looks_at: "Conditions that were to be tried and could not be solved.",
         limit: "None: what was not solved is not passed.",

@@ -1,6 +1,7 @@
 //! The air inside the box.
 
 use super::heat::{self, Heated};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, BoxTemperature};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
@@ -8,6 +9,15 @@ use crate::standard::{Limit, bench};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::BoxTemperature,
+    judges: &[
+        of("resistor", &["place"], At::LASTING),
+        of("winding", &["place"], At::LASTING),
+        of("filament-lamp", &["place"], At::LASTING),
+        of("thermistor", &["place"], At::LASTING),
+        of("transformer", &["place"], At::LASTING),
+        of("psu", &["place"], At::LASTING),
+        of("load", &["place"], At::LASTING),
+    ],
     about: About {
         looks_at: "the temperature of the air inside the box in normal use, and with any one fault that nothing ends",
         limit: "{bench.heat.inside_pvc.temperature_c} for ordinary PVC wires: past it CAUTION; {bench.heat.inside_parts.temperature_c}, up to which capacitors and varistors carry their ratings: past it WARNING; after a fault {bench.heat.inside_fault.temperature_c}, where insulation softens: WARNING. What the file leaves open (the place of a filament lamp, the finish of a metal box) is asked for where it decides. Resistors are derated for this temperature by resistor-power",

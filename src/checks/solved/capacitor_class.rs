@@ -2,6 +2,7 @@
 
 use super::lookup::{lasting, nominal_volts, swing};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{CapacitorClass, CapacitorPlace};
 use crate::finding::{CheckId, Quantity, Said, Signal, Situation};
@@ -13,6 +14,7 @@ use crate::standard::{self, Row};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CapacitorClass,
+    judges: &[of("capacitor", &["class"], &[At::Use, At::Fault])],
     about: About {
         looks_at: "every capacitor that lies on the mains, or from the mains to anything else",
         limit: "class X or Y across the line and as a dropper; class P in series with a motor (one of class P0 in a metal box); class Y from the mains to earth; Y1, or two Y2 in series, from the mains to anything that is not earthed",

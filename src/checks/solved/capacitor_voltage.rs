@@ -1,7 +1,11 @@
 //! Working volts of capacitors, and which way round they stand on a polarised one.
 
-use super::lookup::{KINDS, alternating, graded, lasting, next_of, nominal_volts, rated, reverse, to_nominal};
+use super::lookup::{
+    KINDS, alternating, emptying_reverse, emptying_volts, graded, larger, lasting, next_of, nominal_volts, rated,
+    reverse, to_nominal,
+};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, CapacitorCure, CapacitorVoltage};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
@@ -11,11 +15,16 @@ use crate::standard::{self, Limit};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CapacitorVoltage,
+    judges: &[
+        of("capacitor", &["voltage", "dc-voltage", "polarised"], &[At::Use, At::Fault, At::Emptying, At::Opened]),
+        of("capacitor", &["ac-voltage"], At::LASTING),
+        of("capacitor", &["ripple"], &[At::Use]),
+    ],
     about: About {
         looks_at: "the volts across every capacitor, and which way round they stand on a polarised one",
         limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round; one rated for d.c. stands on a.c. what its maker states, else what the rows of film capacitors say (of the better dielectric: WARNING, of the other: CAUTION); ripple by its own rating",
         rows: &["jig", "capacitors.film_capacitor"],
-        how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault",
+        how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault, and while a charged thing that was put on empties",
         mend: "take the next rating of the row; X2 275 V or 310 V across 230 V mains; turn an electrolytic round or put it behind the rectifier",
     },
     run,
@@ -39,7 +48,10 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
     for kind in KINDS {
         if polarised {
             let limit = standard::bench::electrolytic_reverse();
-            if let Some(s) = reverse(case, k, kind).filter(|s| s.value > limit.value) {
+            // One that is charged before anything begins is tried both ways round, which is not its own doing.
+            let emptying = emptying_reverse(case, k, kind).filter(|_| capacitor.charged.is_none());
+            let worst = larger(reverse(case, k, kind), emptying);
+            if let Some(s) = worst.filter(|s| s.value > limit.value) {
                 return Some(
                     case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "polarised")
                         .over(Compared::ReverseVolts, &s, &limit)
@@ -62,7 +74,9 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
         if class.is_some() && kind != Situation::Normal {
             continue;
         }
-        let Some(mut s) = lasting(case, k, quantity, kind) else { continue };
+        // What empties into it is d.c.: a rating for a.c. stands that at its crest.
+        let emptying = emptying_volts(case, k, kind).filter(|_| quantity == Quantity::VoltagePeak);
+        let Some(mut s) = larger(lasting(case, k, quantity, kind), emptying) else { continue };
         if class.is_some() {
             s.value *= to_nominal(case);
         }

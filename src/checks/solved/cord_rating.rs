@@ -10,6 +10,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CordRating,
+    judges: &[],
     about: About {
         looks_at: "the area of the supply cord against the current the tool takes and its length",
         limit: "area by the current of the tool: {cords.appliance_cord current_to_a area_mm2}, thinner ones for short cords; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion",

@@ -3,12 +3,14 @@
 use super::lookup::{lasting, rated};
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, DiodeCurrent};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DiodeCurrent,
+    judges: &[of("diode", &["current"], &[At::Use]), of("bridge", &["current"], &[At::Use])],
     about: About {
         looks_at: "the mean current of every diode and bridge in normal use",
         limit: "its rated mean current",

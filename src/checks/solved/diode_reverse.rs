@@ -1,8 +1,9 @@
 //! Reverse volts of diodes and bridges.
 
-use super::lookup::{KINDS, next_of, nominal_volts, rated, reverse, to_nominal};
+use super::lookup::{KINDS, emptying_reverse, larger, next_of, nominal_volts, rated, reverse, to_nominal};
 use super::propose;
 use super::rectifiers::{Rectifier, first_of_each};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Backward, DiodeReverse};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
@@ -10,6 +11,10 @@ use crate::standard::{self, Row};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DiodeReverse,
+    judges: &[
+        of("diode", &["voltage"], &[At::Use, At::Fault, At::Emptying, At::Opened]),
+        of("bridge", &["voltage"], &[At::Use, At::Fault, At::Emptying, At::Opened]),
+    ],
     about: About {
         looks_at: "the largest reverse volts across every diode and every arm of a bridge",
         limit: "its peak reverse rating; where the surges of the mains reach it {parts.rectifier_fact.piv_margin.peak_reverse_over_crest_min} times the crest of the mains",
@@ -32,7 +37,8 @@ fn backwards(case: &Case, r: &Rectifier) -> Option<Draft> {
         return Some(little);
     }
     for kind in KINDS {
-        let Some(s) = reverse(case, r.item, kind).filter(|s| s.value > v) else { continue };
+        let worst = larger(reverse(case, r.item, kind), emptying_reverse(case, r.item, kind));
+        let Some(s) = worst.filter(|s| s.value > v) else { continue };
         let margin = standard::parts::reverse_margin().value;
         let better = next_of(sizes(), margin * s.value * to_nominal(case)).or(next_of(sizes(), s.value));
         let named = |v: f64| standard::parts::rectifier().iter().find(|r| r.peak_reverse_v == v);

@@ -10,6 +10,7 @@ use crate::standard::Limit;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::EarthReturn,
+    judges: &[],
     about: About {
         looks_at: "working current that flows from a pole of the mains through a part to the protective earth in normal use",
         limit: "the leakage of in-service inspection, {parts.inspection.leakage.class_1_other_max_ma}: more than that through anything but a class Y capacitor is no leakage. DANGER where something that can be touched hangs on that earth",

@@ -2,6 +2,7 @@
 
 use super::lookup::{rated, volts_to_earth};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseBreaking};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
@@ -12,6 +13,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseBreaking,
+    judges: &[of("fuse", &["breaking"], &[At::Opening])],
     about: About {
         looks_at: "whether every fuse can break the current that a short on the mains gives",
         limit: "the highest prospective current usually met at a socket, {bench.mains.prospective_max_230.prospective_a} on 230 V and {bench.mains.prospective_max_120.prospective_a} on 120 V; behind something that limits the current, the largest that was solved",

@@ -2,6 +2,7 @@
 
 use super::lookup::seen;
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseInrush};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
@@ -12,6 +13,7 @@ use crate::standard::fuse::{fuse_gates, ratings, ul_gates};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseInrush,
+    judges: &[of("fuse", &["current", "speed"], &[At::SwitchOn])],
     about: About {
         looks_at: "the I²t of the inrush after switching on at the worst instant",
         limit: "the I²t the fuse is sure to carry: the least of the published shortest times at four times its rating and more, by its standard sheet",

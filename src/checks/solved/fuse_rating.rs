@@ -3,6 +3,7 @@
 use super::contacts::{self, ContactRating};
 use super::lookup::{at_nominal, next_of, rated};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, FuseRating};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal};
@@ -14,6 +15,7 @@ use crate::survey::ledger::Outcome;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseRating,
+    judges: &[of("fuse", &["current", "speed"], &[At::Use]), of("thermal-fuse", &["current"], &[At::Use])],
     about: About {
         looks_at: "the r.m.s. current of every fuse in normal use, in conditions it is not meant to end",
         limit: "its rated current; a fuse without an IEC letter is taken for a North American one, which only has to carry its rating for hours: {fuses.practice.ul_load_75.load_share_max} of it is a CAUTION",

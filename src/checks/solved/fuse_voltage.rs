@@ -3,6 +3,7 @@
 use super::contacts::{self, ContactRating};
 use super::lookup::{lasting, nominal_volts, to_nominal};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, OWN_RATING};
 use crate::finding::said::{Amount, FuseVoltage};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation, When};
@@ -12,6 +13,10 @@ use crate::standard::Level;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseVoltage,
+    judges: &[
+        of("fuse", &["voltage"], &[At::Fault, At::Opening, At::Opened]),
+        of("thermal-fuse", &["voltage"], &[At::Use]),
+    ],
     about: About {
         looks_at: "the volts that stand across an open fuse",
         limit: "its rated volts, compared with the nominal supply (its standard allows for the supply's tolerance)",

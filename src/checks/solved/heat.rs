@@ -46,7 +46,8 @@ pub(super) fn after_fault(case: &Case, hot: impl Fn(&Heated) -> bool) -> Option<
     let shell = case.shell(false)?;
     let heated = |worst: &Worst| Heated { shell, watts: worst.value, at: Some(worst.at), asks: vec![] };
     let unended = lasting.heat_unended.get().map(heated).filter(&hot).map(|h| (h, Signal::Warning));
-    unended.or_else(|| lasting.heat[Situation::SingleFault].get().map(heated).filter(&hot).map(|h| (h, Signal::Caution)))
+    unended
+        .or_else(|| lasting.heat[Situation::SingleFault].get().map(heated).filter(&hot).map(|h| (h, Signal::Caution)))
 }
 
 impl Heated {

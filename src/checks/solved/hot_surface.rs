@@ -1,6 +1,7 @@
 //! The outside of the box.
 
 use super::heat::{self, Heated};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Burn, HotSurface};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
@@ -11,6 +12,15 @@ use crate::standard::shell::Finish;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::HotSurface,
+    judges: &[
+        of("resistor", &["place"], At::LASTING),
+        of("winding", &["place"], At::LASTING),
+        of("filament-lamp", &["place"], At::LASTING),
+        of("thermistor", &["place"], At::LASTING),
+        of("transformer", &["place"], At::LASTING),
+        of("psu", &["place"], At::LASTING),
+        of("load", &["place"], At::LASTING),
+    ],
     about: About {
         looks_at: "the temperature of the outside of the box in normal use and with any one fault that nothing ends, heat evenly spread",
         limit: "{bench.touch_temperature.outer_metal.normal_c} bare metal, {bench.touch_temperature.outer_coated.normal_c} painted, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_coated.normal_c} painted, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION; after a fault {bench.touch_temperature.outer_metal.fault_c}: WARNING",

@@ -3,6 +3,7 @@
 use super::limiting;
 use super::lookup::{lasting, rated};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LampCurrent, Percent};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
@@ -12,6 +13,7 @@ use crate::standard::{self, Limit};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampCurrent,
+    judges: &[of("neon-lamp", &["current", "max-current"], &[At::Use])],
     about: About {
         looks_at: "the r.m.s. current of every glow lamp in normal use",
         limit: "its max-current; where none is stated {bench.part_model.neon_max_current.multiple_of_design} times the design current",

@@ -3,6 +3,7 @@
 use super::limiting;
 use super::lookup::{lasting, reverse};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LampLife, LampLifeCure, Percent};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation, When};
@@ -12,6 +13,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampLife,
+    judges: &[of("neon-lamp", &["current"], &[At::Use])],
     about: About {
         looks_at: "how long a glow lamp lasts at its current",
         limit: "told when less than {bench.rule.lamp_life_told.multiple} of the printed life is left at the current of the nominal supply",

@@ -1,4 +1,5 @@
 //! Whether glow lamps strike on the lowest mains.
+use crate::checks::matrix::{At, of};
 use crate::survey::records::Lamp;
 
 use super::lookup::seen;
@@ -10,6 +11,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampStrike,
+    judges: &[of("neon-lamp", &["strike", "strike-max"], &[At::Use])],
     about: About {
         looks_at: "whether every glow lamp strikes on the lowest mains",
         limit: "the crest of the lowest mains across the dark lamp is at least {lamps.neon_fact.strike_margin.crest_over_strike_dc_min} times the volts its worst specimen strikes at",

@@ -1,6 +1,7 @@
 //! The volts of filament lamps in normal use.
 
 use super::lookup::{at_nominal, rated};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::LampVoltage;
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal};
@@ -10,6 +11,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampVoltage,
+    judges: &[of("filament-lamp", &["volts"], &[At::Use])],
     about: About {
         looks_at: "the volts of every filament lamp in normal use",
         limit: "{bench.rule.filament_over_volts.multiple} times its rated volts; from {bench.rule.filament_over_volts.hot_multiple} times on it overheats",

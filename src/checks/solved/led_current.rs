@@ -3,6 +3,7 @@
 use super::limiting;
 use super::lookup::{lasting, rated, seen};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, LedCurrent, Percent};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
@@ -14,6 +15,10 @@ use crate::survey::records::Worst;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LedCurrent,
+    judges: &[
+        of("led", &["current"], &[At::Use]),
+        of("led", &["peak-current"], &[At::Use, At::SwitchOn, At::Emptying]),
+    ],
     about: About {
         looks_at: "mean and peak current of every LED in normal use, and the surge at switch-on, from rest or again after a moment off",
         limit: "current and peak-current of the LED; where none is stated the lowest of ordinary types, {lamps.led.catalogue_green_565nm.current_max_ma} mean, full up to {bench.part_model.led_derating.full_to_c} in the box and none at {bench.part_model.led_derating.none_at_c}. A surge: its peak-current for {bench.rule.led_surge.time_s}, shorter ones by the same I²t",

@@ -2,6 +2,7 @@
 
 use super::lookup::{rated, reverse, seen};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, Backwards, LedReverse};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
@@ -11,6 +12,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LedReverse,
+    judges: &[of("led", &["reverse"], &[At::Use, At::Emptying])],
     about: About {
         looks_at: "volts backwards across every LED of a string",
         limit: "the LED's reverse volts, {lamps.led_fact.reverse_max.reverse_max_v} where none are stated",

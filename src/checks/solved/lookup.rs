@@ -61,6 +61,23 @@ pub(super) fn alternating(case: &Case, item: usize, kind: Situation) -> Option<S
     Some(seen(w, "V", kind))
 }
 
+/// The larger of what lasts and what is met while a charged thing empties.
+pub(super) fn larger(lasting: Option<Seen>, emptying: Option<Seen>) -> Option<Seen> {
+    [lasting, emptying].into_iter().flatten().max_by(|a, b| a.value.total_cmp(&b.value))
+}
+
+/// Highest volts across an item while a charged thing empties.
+pub(super) fn emptying_volts(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.put_on.get(item)?[kind].volts.copied()?;
+    Some(seen(w, "V", kind))
+}
+
+/// Highest volts by which the first end of an item gets below the second while a charged thing empties.
+pub(super) fn emptying_reverse(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.put_on.get(item)?[kind].reverse.copied()?;
+    Some(seen(w, "V", kind))
+}
+
 /// Nominal over high supply: brings a value of the high corner to the nominal supply.
 pub(super) fn to_nominal(case: &Case) -> f64 {
     case.jig.supply.mains.as_ref().map_or(1.0, |m| m.nominal / m.high)

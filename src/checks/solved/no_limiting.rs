@@ -3,6 +3,7 @@
 use super::limiting::{self, Lamp};
 use super::lookup::{rated, seen};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, NoLimiting, Unlimited};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
@@ -17,6 +18,10 @@ use crate::survey::replay::replay;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::NoLimiting,
+    judges: &[
+        of("led", &["current"], &[At::Fault]),
+        of("neon-lamp", &["current", "max-current"], &[At::Use, At::Fault]),
+    ],
     about: About {
         looks_at: "whether anything limits the current of a glow lamp or LED but the fuse and the wiring, as built and with one part shorted",
         limit: "a lamp with a falling or steep characteristic has an impedance in series; next to none is one that lets {bench.rule.sustained_fire.multiple} times the highest current through",

@@ -15,6 +15,7 @@ use crate::survey::settings::switch_parts;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::OffNotDead,
+    judges: &[],
     about: About {
         looks_at: "a switch that is off while a glow lamp, an LED or a capacitor leads past its open contact: to an outlet, or to everything behind the main switch",
         limit: "off means dead (CAUTION); what a hand draws from the outlet then, {touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s., as for anything touchable (WARNING)",

@@ -2,6 +2,7 @@
 
 use super::lookup::next_of;
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, OpensInUse};
 use crate::finding::{CheckId, Compared, Said, Signal};
@@ -15,6 +16,11 @@ use crate::wording::device;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::OpensInUse,
+    judges: &[
+        of("fuse", &["current", "speed"], &[At::Use, At::Opening]),
+        of("thermal-fuse", &["on", "temperature"], &[At::Use]),
+        of("resistor", &["fusible"], &[At::Use]),
+    ],
     about: About {
         looks_at: "every fuse, breaker, residual-current device and fusible resistor with nothing failed, in every position of the switches, with every load of the outlets, at every supply level",
         limit: "none may open: what opens in use is taken for a nuisance and replaced by a larger one",

@@ -9,6 +9,7 @@ use crate::standard::touch::{LimitsIn, limits};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::OutletShock,
+    judges: &[],
     about: About {
         looks_at: "one hand on a terminal of an isolated outlet and the other on earth (first touch), and hands on both terminals (second touch)",
         limit: "first touch: {touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s. in normal condition, {touch.current_limit.iec61010_fault.ac_rms_ma} after a single fault, as for anything touchable; second touch: no isolation helps, so more than {touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v} between the terminals is told as a NOTICE",

@@ -1,5 +1,6 @@
 //! Thermal fuses and wires against the air where they sit.
 
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{PartTemperature, TooWarm};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
@@ -12,6 +13,7 @@ use super::lookup::rated;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::PartTemperature,
+    judges: &[of("thermal-fuse", &["temperature", "on"], &[At::Use]), of("wire", &["temperature"], &[At::Use])],
     about: About {
         looks_at: "the temperature of thermal fuses and of wires of stated temperature in normal use",
         limit: "a thermal fuse may open from {bench.heat.link_opens.below_rated_k} below its rated temperature: WARNING; it is sure to hold up to {bench.heat.link_holds.below_rated_k} below: CAUTION. A wire its own temperature: WARNING",

@@ -8,6 +8,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::PlugRating,
+    judges: &[],
     about: About {
         looks_at: "the current through the plug and its rated volts",
         limit: "the plug's rated current and volts (such as type C: {plugs.plug_rows.c_europlug.rated_a} and {plugs.plug_rows.c_europlug.rated_v})",

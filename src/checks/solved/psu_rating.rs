@@ -1,12 +1,14 @@
 //! What a bought module has to deliver in normal use.
 
 use super::overload;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::PsuRating,
+    judges: &[of("psu", &["current", "power"], &[At::Use])],
     about: About {
         looks_at: "what a bought module has to deliver in normal use",
         limit: "its rated current",

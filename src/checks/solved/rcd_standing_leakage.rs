@@ -9,6 +9,7 @@ use crate::standard::residual::rcd_holds;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RcdStandingLeakage,
+    judges: &[],
     about: About {
         looks_at: "the current in the earth conductor in normal use",
         limit: "{supplies.rcd.general_half.multiple} of the rated current of the residual-current device: it must hold up to there and may trip above; without one in the file, the {parts.inspection.leakage.class_1_other_max_ma} of in-service inspection",

@@ -9,6 +9,7 @@ use crate::survey::records::Unseen;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RcdType,
+    judges: &[],
     about: About {
         looks_at: "the shape of the current to earth, in normal use and with any one fault that nothing ends",
         limit: "type AC sees a sine; type A also a pulse that comes back to zero in each cycle, from {supplies.rcd_type.a.pulse_multiple} times the rating; type B also smooth direct current, from {supplies.rcd_type.b.smooth_multiple} times. Where the file does not state the type, AC is taken",

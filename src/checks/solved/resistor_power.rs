@@ -2,6 +2,7 @@
 
 use super::lookup::{KINDS, ends_within, graded, lasting, strained};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{
     Amount, Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
@@ -15,6 +16,11 @@ use crate::survey::records::Pulse;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ResistorPower,
+    judges: &[of(
+        "resistor",
+        &["power", "flameproof", "fusible"],
+        &[At::Use, At::Fault, At::SwitchOn, At::Emptying, At::Opening, At::Opened],
+    )],
     about: About {
         looks_at: "the watts in every resistor that last, in normal use and with any one fault, and the energy of pulses",
         limit: "the rated power, derated for the temperature in the box (film: full up to {resistors.resistor_fact.derating_line.start_c}, none at {resistors.resistor_fact.derating_line.zero_c}); {bench.rule.half_power.multiple} of it in normal use is common practice; {bench.rule.sustained_fire.multiple} times it and more in a part not built to fail cold starts a fire. Pulses: by their length after charts of single pulses, at most {bench.rule.resistor_short_overload_power.multiple} times for {bench.rule.resistor_short_overload_power.time_s}",

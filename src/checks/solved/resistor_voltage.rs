@@ -2,6 +2,7 @@
 
 use super::lookup::{KINDS, graded, lasting, rated, seen};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, ElementCure, ResistorVoltage};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal};
@@ -11,6 +12,7 @@ use crate::standard::{self, Limit};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ResistorVoltage,
+    judges: &[of("resistor", &["voltage"], &[At::Use, At::Fault, At::Emptying, At::Opened])],
     about: About {
         looks_at: "the r.m.s. volts across the element of every resistor",
         limit: "its limiting element voltage as stated in the file (r.m.s.); for {bench.rule.resistor_short_overload_voltage.time_s} up to {bench.rule.resistor_short_overload_voltage.multiple} times that",

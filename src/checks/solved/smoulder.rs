@@ -3,6 +3,7 @@
 use super::lookup::item_name;
 use super::overload::{self, AfterFault, Overload};
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
 use crate::finding::{CheckId, Said, Signal};
@@ -11,6 +12,24 @@ use crate::part::ThermalFuse;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Smoulder,
+    judges: &[
+        of("resistor", &["power", "flameproof", "fusible"], &[At::Fault, At::Opened]),
+        of("inductor", &["current"], &[At::Fault, At::Opened]),
+        of("winding", &["current"], &[At::Fault, At::Opened]),
+        of("thermistor", &["current"], &[At::Fault, At::Opened]),
+        of(
+            "transformer",
+            &["power", "secondary", "primary", "short-circuit-proof", "thermal-link"],
+            &[At::Fault, At::Opened],
+        ),
+        of("diode", &["current"], &[At::Fault, At::Opened]),
+        of("bridge", &["current"], &[At::Fault, At::Opened]),
+        of("suppressor", &["power"], &[At::Fault, At::Opened]),
+        of("switch", &["current"], &[At::Fault, At::Opened]),
+        of("wire", &["area"], &[At::Fault, At::Opened]),
+        of("fuse", &["current", "speed"], &[At::Fault, At::Opening]),
+        of("thermal-fuse", &["on", "temperature"], &[At::Fault, At::Opening]),
+    ],
     about: About {
         looks_at: "every single fault that no fuse or breaker is sure to end, while a part sits above its rating",
         limit: "what the part stands for ever, while its fuse is below the current at which it is sure to open: {fuses.ul_gate.ul_135.multiple} times the rating for a North American type, by its standard sheet for an IEC one (such as {fuses.gate.s1_2p1.multiple} times). {bench.rule.sustained_fire.multiple} times the power and more: fire",

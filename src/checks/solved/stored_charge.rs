@@ -2,6 +2,7 @@
 
 use super::lookup::graded;
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, BleederCure, StoredCharge};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
@@ -14,6 +15,7 @@ use crate::wording;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::StoredCharge,
+    judges: &[of("capacitor", &["capacitance", "charged", "tolerance"], &[At::Unplugged, At::Emptying])],
     about: About {
         looks_at: "the volts left between every two of the plug's pins, outlets, sockets and things that can be touched after the plug is pulled at the worst instant, with the bleeder in order and with it open, with the switches left and with each one moved; and what a discharge probe leaves, and puts on what can be touched meanwhile",
         limit: "{discharge.requirement.iec61010_plug_pins.after_s} after unplugging at most {discharge.requirement.iec61010_plug_pins.limit_v} or {discharge.requirement.iec61010_plug_pins.or_charge_below_uc} (broken: WARNING); {discharge.requirement.iec60335_plug_pins.after_s} after it at most {discharge.requirement.iec60335_plug_pins.limit_v} where more than {discharge.requirement.iec60335_plug_pins.exempt_up_to_uf} is charged (only this broken: CAUTION). The first of these holds between everything else too, and what fingers reach on both sides is DANGER. A discharged capacitor may be handled below {parts.discharge.stop_volts.handle_below_dc_v} d.c.",

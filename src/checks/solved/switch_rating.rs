@@ -2,6 +2,7 @@
 
 use super::contacts::{self, ContactRating};
 use super::lookup::rated;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
@@ -9,6 +10,7 @@ use crate::part::Switch;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SwitchRating,
+    judges: &[of("switch", &["voltage", "current"], &[At::Use])],
     about: About {
         looks_at: "the volts and the current of every switch contact in normal use",
         limit: "its rated volts (against the nominal supply) and amperes",

@@ -2,6 +2,7 @@
 
 use super::lookup::ends_within;
 use super::touched::{self, Touched, draft, facts, leading, limits_of, low};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, TouchCurrent, TouchCurrentCure};
 use crate::finding::{CheckId, Said, Situation};
@@ -9,6 +10,7 @@ use crate::jig::Class;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::TouchCurrent,
+    judges: &[of("transformer", &["capacitance"], &[At::Use, At::Fault])],
     about: About {
         looks_at: "the current a hand draws from everything listed as touchable, through the published body network, to earth and to every other touchable",
         limit: "{touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_normal_ac.ac_peak_ma} peak or {touch.current_limit.iec61010_normal_dc.dc_ma} d.c. in normal condition; {touch.current_limit.iec61010_fault.ac_rms_ma} r.m.s., {touch.current_limit.iec61010_fault.ac_peak_ma} peak or {touch.current_limit.iec61010_fault.dc_ma} d.c. after a single fault. A fault to an earthed touchable counts only while it lasts longer than the published disconnection time, {supplies.disconnection_time.tn_230v.max_s} on 230 V",

@@ -7,6 +7,7 @@ use crate::finding::{CheckId, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::TouchVoltage,
+    judges: &[],
     about: About {
         looks_at: "extra-low volts on everything listed as touchable, to earth and to every other touchable, before a hand bridges them",
         limit: "dry places: {touch.voltage_limit.iec61010_2010_normal_dry.ac_rms_v} r.m.s., {touch.voltage_limit.iec61010_2010_normal_dry.ac_peak_v} peak or {touch.voltage_limit.iec61010_2010_normal_dry.dc_v} d.c. in normal condition; {touch.voltage_limit.iec61010_2010_fault_dry.ac_rms_v} r.m.s., {touch.voltage_limit.iec61010_2010_fault_dry.ac_peak_v} peak or {touch.voltage_limit.iec61010_2010_fault_dry.dc_v} d.c. after a single fault. Told under this name up to {touch.voltage_limit.elv_upper.ac_rms_v} a.c. and {touch.voltage_limit.elv_upper.dc_v} d.c., where lower volts are the cure; above that touch-current tells it",

@@ -2,6 +2,7 @@
 
 use super::lookup::nominal_volts;
 use super::overload::{self, Normal, Stressed};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, TransformerRating};
 use crate::finding::{CheckId, Compared, Said, Signal};
@@ -10,6 +11,7 @@ use crate::part::Role;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::TransformerRating,
+    judges: &[of("transformer", &["power", "primary", "secondary"], &[At::Use])],
     about: About {
         looks_at: "the current and the volts of every winding in normal use, wherever it is fed from",
         limit: "rated power over rated volts of the winding; a primary on the mains stands the supply's tolerance above its volts, any other winding {bench.rule.winding_over_volts.multiple} times its volts",

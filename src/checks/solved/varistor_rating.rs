@@ -2,6 +2,7 @@
 
 use super::lookup::nominal_volts;
 use super::overload::{self, Normal, Stressed};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, VaristorRating};
 use crate::finding::{CheckId, Compared, Said, Signal};
@@ -11,6 +12,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::VaristorRating,
+    judges: &[of("varistor", &["voltage"], &[At::Use]), of("suppressor", &["power"], &[At::Use])],
     about: About {
         looks_at: "the volts that stand across every varistor and suppressor for ever",
         limit: "the highest continuous a.c. volts stated for it; {parts.varistor.usual_for_230v.rated_ac_v} is usual on {parts.varistor.usual_for_230v.mains_v}. Across the mains its rating is {parts.varistor.rated_volts_over_mains.multiple} times the nominal supply or more; from a pole to earth it has a gas tube in series",

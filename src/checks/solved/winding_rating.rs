@@ -1,12 +1,18 @@
 //! The current of coils, motors and inrush limiters in normal use.
 
 use super::overload;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WindingRating,
+    judges: &[
+        of("inductor", &["current"], &[At::Use]),
+        of("winding", &["current"], &[At::Use]),
+        of("thermistor", &["current"], &[At::Use]),
+    ],
     about: About {
         looks_at: "the current of every coil, motor and inrush limiter in normal use",
         limit: "its rated current",

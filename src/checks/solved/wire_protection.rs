@@ -1,6 +1,7 @@
 //! Whether the fuse or breaker in front of a conductor protects it.
 
 use super::propose;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, WireProtection};
 use crate::finding::{CheckId, Compared, Said, Signal};
@@ -12,6 +13,7 @@ use crate::standard::{self, Limit, Row};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireProtection,
+    judges: &[of("wire", &["area"], &[At::Fault, At::Opening]), of("fuse", &["current", "speed"], &[At::Opening])],
     about: About {
         looks_at: "the thinnest conductor behind every fuse, the cord behind the fuse of a plug, the wires behind the branch breaker alone, and the wires of the earth path",
         limit: "the fuse's rating at most what the conductor carries, the current at which it is sure to open at most {cords.coordination.iec_overload.conventional_current_factor} times that; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the core of the cord. Fuse of a BS 1363 plug by cord: {cords.plug_fuse_by_cord area_mm2 fuse_a}",

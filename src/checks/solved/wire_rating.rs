@@ -1,6 +1,7 @@
 //! Current of wires in normal use, and the volts of their insulation.
 
 use super::contacts::{self, ContactRating};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::jig::PartKind;
@@ -9,6 +10,7 @@ use crate::standard;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireRating,
+    judges: &[of("wire", &["area", "voltage"], &[At::Use])],
     about: About {
         looks_at: "the current of every wire in normal use, and the volts its insulation is rated for",
         limit: "amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion; its rated volts against the nominal supply",

@@ -12,6 +12,7 @@ use crate::survey::settings::{Setting, settings};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Bypassed,
+    judges: &[],
     about: About {
         looks_at: "A part whose two ends are joined by wire; a fuse, thermal fuse, fusible resistor or contact that a wire leads round together with others in its chain, or that a closed contact bridges.",
         limit: "None: the net list itself shows it.",

@@ -12,6 +12,7 @@ use crate::standard::{rules, touch};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ClassConflict,
+    judges: &[],
     about: About {
         looks_at: "Whether the class fits plug, cord, box and parts.",
         limit: "Class I has an earth, class II depends on none and has double or reinforced insulation, class III has no mains.",

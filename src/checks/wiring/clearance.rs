@@ -6,6 +6,7 @@ use crate::finding::{CheckId, Compared, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Clearance,
+    judges: &[],
     about: About {
         looks_at: "The shortest way through air.",
         limit: "Mains, by volts to earth: up to {insulation.crosscheck.iec61010_150v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_150v.clearance_mm}, up to {insulation.crosscheck.iec61010_300v.line_to_neutral_to_v} {insulation.crosscheck.iec61010_300v.clearance_mm}; {insulation.creepage_rule.reinforced.factor} times that for reinforced insulation. Else by impulse at pollution degree 2: {insulation.clearance_rows impulse_kv pd2_mm}.",

@@ -7,6 +7,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CordCores,
+    judges: &[],
     about: About {
         looks_at: "Whether the cord has the cores the class asks for.",
         limit: "{rules.rule.cores.cores_with_earth} cores where metal is earthed, {rules.rule.cores.cores_without_earth} at least otherwise.",

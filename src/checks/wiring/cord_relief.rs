@@ -8,6 +8,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::CordRelief,
+    judges: &[],
     about: About {
         looks_at: "Whether a pull on the cord is kept from its joints.",
         limit: "A cord anchorage.",

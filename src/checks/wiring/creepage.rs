@@ -6,6 +6,7 @@ use crate::finding::{CheckId, Compared, Said};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Creepage,
+    judges: &[],
     about: About {
         looks_at: "The shortest way along a surface.",
         limit: "Mains: the creepage of the same rows as for clearance, {insulation.creepage_rule.reinforced.factor} times it for reinforced insulation. Else by working voltage, material group III, pollution degree 2: {insulation.creepage_rows working_rms_v pd2_mg3_mm}.",

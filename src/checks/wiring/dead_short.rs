@@ -11,6 +11,7 @@ use crate::survey::settings::settings;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::DeadShort,
+    judges: &[],
     about: About {
         looks_at: "L joined to N, or either to earth, through wires, fuses and contacts alone.",
         limit: "None: the net list itself shows it.",

@@ -10,6 +10,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::EarthBrokenByPart,
+    judges: &[],
     about: About {
         looks_at: "A fuse, switch or part between metal and the protective earth.",
         limit: "Nothing that can open stands in the protective conductor.",

@@ -1,6 +1,7 @@
 //! Metal of a class I tool, and earth contacts, that have no joint to the protective earth.
 
 use super::bonding;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::EarthNotBonded;
 use crate::finding::{CheckId, Said, Signal};
@@ -10,6 +11,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::EarthNotBonded,
+    judges: &[of("socket", &["earth", "nets"], &[At::Use])],
     about: About {
         looks_at: "Metal of a class I tool, and the earth contacts of its sockets and outlets, that have no joint to PE.",
         limit: "Every touchable metal part of class I is bonded, or kept from the mains by double or reinforced insulation.",

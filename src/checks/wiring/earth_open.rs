@@ -9,6 +9,7 @@ use crate::survey::build::has_earth;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::EarthOpen,
+    judges: &[],
     about: About {
         looks_at: "Metal on the net PE while no earth conductor reaches the jig.",
         limit: "Class I metal is on the protective conductor of the supply.",

@@ -8,6 +8,7 @@ use crate::standard::{Limit, Row};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FlashRate,
+    judges: &[],
     about: About {
         looks_at: "Flashes a second of every lamp, and whether the tool is a strobe lamp.",
         limit: "Photosensitive bands: {flash.hazard.photosensitive_main_band.flash_min_hz} to {flash.hazard.photosensitive_main_band.flash_max_hz} (WARNING), {flash.hazard.photosensitive_official_1990.flash_min_hz} to {flash.hazard.photosensitive_official_1990.flash_max_hz} (CAUTION).",

@@ -10,6 +10,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseAfterSwitchOrPart,
+    judges: &[],
     about: About {
         looks_at: "A fuse that does not come first in the live conductor.",
         limit: "Protection against overcurrent stands at the start of what it protects.",

@@ -1,6 +1,7 @@
 //! No fuse in the neutral, whatever else protects.
 
 use super::names::once;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::FuseInNeutral;
 use crate::finding::{CheckId, Said, Signal};
@@ -11,6 +12,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseInNeutral,
+    judges: &[of("fuse", &["across"], &[At::Use])],
     about: About {
         looks_at: "A fuse that opens the neutral and leaves the tool live.",
         limit: "The fuse stands in the line conductor.",

@@ -3,6 +3,7 @@
 use super::barrier::{self, Pair, Want, wants};
 use super::hazard::hazards;
 use super::names;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::InsulationMissing;
 use crate::finding::{CheckId, Said, Signal};
@@ -13,6 +14,10 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::InsulationMissing,
+    judges: &[
+        of("transformer", &["insulation"], &[At::Use, At::Fault]),
+        of("psu", &["output-class"], &[At::Use, At::Fault]),
+    ],
     about: About {
         looks_at: "Every touchable against every net that can be hazardous: is there a stated insulation.",
         limit: "Basic insulation to earthed metal, double or reinforced to everything else.",

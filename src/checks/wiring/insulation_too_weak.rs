@@ -10,6 +10,7 @@ use crate::jig::NetId;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::InsulationTooWeak,
+    judges: &[],
     about: About {
         looks_at: "The grade of a stated insulation.",
         limit: "Basic insulation to earthed metal, double or reinforced to everything else.",

@@ -10,6 +10,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LampInNeutral,
+    judges: &[],
     about: About {
         looks_at: "an outlet on the line itself, whose current is limited by a lamp in the neutral alone",
         limit: "What limits a current stands in the line, where the line is assured.",

@@ -2,6 +2,7 @@
 
 use super::hazard::hazardous_nets;
 use super::names;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::LivePins;
 use crate::finding::{CheckId, Said, Signal};
@@ -12,6 +13,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LivePins,
+    judges: &[of("socket", &["nets", "shrouded", "exposed-pins", "type"], &[At::Use])],
     about: About {
         looks_at: "Pins, posts and metal that can be live and that a finger reaches.",
         limit: "No hazardous live part within reach.",

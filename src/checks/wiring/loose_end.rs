@@ -8,6 +8,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::LooseEnd,
+    judges: &[],
     about: About {
         looks_at: "A net that only one end names.",
         limit: "Every net joins two ends at least.",

@@ -9,6 +9,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::NoFuse,
+    judges: &[],
     about: About {
         looks_at: "Whether every path from a pin that can be live to the other pin or to earth goes through a fuse.",
         limit: "None without a fuse, save through protective impedance: at the highest mains at most {touch.current_limit.iec61010_normal_ac.ac_rms_ma}, and {touch.current_limit.iec61010_fault.ac_rms_ma} with any one resistor shorted.",

@@ -7,6 +7,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::OpensByHand,
+    judges: &[],
     about: About {
         looks_at: "Whether the box keeps hands from live parts.",
         limit: "Live parts are reached with a tool only.",

@@ -7,6 +7,7 @@ use crate::standard::plug::plug_rows;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::PlugFuse,
+    judges: &[],
     about: About {
         looks_at: "Whether the fuse stated in the plug can be there.",
         limit: "The kinds of plug that hold a fuse, and the largest rating made for each (table of plugs).",

@@ -10,6 +10,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RatingMissing,
+    judges: &[],
     about: About {
         looks_at: "Ratings of parts that other checks compare with.",
         limit: "Every rating a check needs is stated.",

@@ -7,6 +7,7 @@ use crate::nets::Live;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SinglePoleFuse,
+    judges: &[],
     about: About {
         looks_at: "A fuse in one pole where either pin can be live.",
         limit: "A fuse in each pole that can be live: both on reversible plugs and on line-to-line supplies.",

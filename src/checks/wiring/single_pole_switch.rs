@@ -1,12 +1,14 @@
 //! Off means dead, either way round.
 
 use super::switched;
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::{CheckId, Said};
 use crate::nets::Live;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SinglePoleSwitch,
+    judges: &[of("switch", &["poles", "positions", "coil"], &[At::Use])],
     about: About {
         looks_at: "A switch in one pole where either pin can be live.",
         limit: "Every live pole is opened: both on reversible plugs and on line-to-line supplies.",

@@ -7,6 +7,7 @@ use crate::nets::Live;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::SwitchInNeutral,
+    judges: &[],
     about: About {
         looks_at: "A switch that opens the neutral and leaves the tool live.",
         limit: "A switch in one pole stands in the line conductor.",

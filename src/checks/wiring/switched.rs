@@ -101,7 +101,8 @@ fn works_a_coil(case: &Case, switch: usize, load: &Edge) -> bool {
 
 /// Whether a part lies across another one, straight or with one more in series.
 fn lies_across(nets: &Nets, part: &Edge, other: &Edge) -> bool {
-    let ends = other.ends.map(|net| nets.walk(&[net], &|e| e.is_hard() && !matches!(e.link, Link::Contact(_))).reached());
+    let ends =
+        other.ends.map(|net| nets.walk(&[net], &|e| e.is_hard() && !matches!(e.link, Link::Contact(_))).reached());
     let leads_to = |net: NetId| {
         let at = |net: NetId| (0..2).find(|k| ends[*k].has(net));
         at(net).or_else(|| {

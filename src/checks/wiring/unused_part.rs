@@ -11,6 +11,7 @@ use crate::standard::rules;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::UnusedPart,
+    judges: &[],
     about: About {
         looks_at: "A part that nothing powers.",
         limit: "None: the net list itself shows it.",

@@ -1,5 +1,6 @@
 //! Colours of wires against what they carry.
 
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::WireColour;
 use crate::finding::{CheckId, Said, Signal};
@@ -11,6 +12,7 @@ use crate::standard::cord::{Core, barred_from_live, core_of_colour};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireColour,
+    judges: &[of("wire", &["colour"], &[At::Use])],
     about: About {
         looks_at: "The colour of every wire against the conductor it is.",
         limit: "IEC core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone; green or yellow alone is no live conductor but where a country has it so.",

@@ -48,7 +48,7 @@ pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, Transformer
 pub use poles::{FuseAfter, FuseInNeutral, KeptLive, LampInNeutral, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
 pub use rcd_type::RcdUnseen;
-pub use rectifier::{Backward, DiodeCurrent, DiodeReverse, DiodeSurge};
+pub use rectifier::{Backward, DiodeCurrent, DiodeReverse, DiodeSurge, SurgeWhen};
 pub use resistor_power::{
     Ending, ResistorCure, ResistorFate, ResistorLoad, ResistorPower, ResistorSize, ResistorSizes,
 };

@@ -46,12 +46,23 @@ pub struct DiodeCurrent {
 pub struct DiodeSurge {
     /// The diode or bridge.
     pub part: String,
-    /// Whether it comes only when the tool is switched on again after a moment off.
-    pub again: bool,
+    /// When.
+    pub when: SurgeWhen,
     /// The peak.
     pub current: Amount,
     /// What it stands once.
     pub limit: Amount,
     /// Ohms in series that bring it there.
     pub cure: Amount,
+}
+
+/// When a peak of current comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SurgeWhen {
+    /// At switch-on, from rest.
+    SwitchedOn,
+    /// When it is switched on again after a moment off.
+    Again,
+    /// While a charged thing that was put on empties.
+    Emptying,
 }
