@@ -52,7 +52,8 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let supply_row = single(walk, top, &SUPPLY, &mut places);
     let box_row = single(walk, top, &ENCLOSURE, &mut places);
     let functional_earth = supply_row.as_ref().is_some_and(|row| row.flag("functional-earth") == Some(true));
-    let supply = supply_row.and_then(|row| supply::supply(&row, tables, walk.errors));
+    let by_hand = jig_row.as_ref().is_some_and(|row| row.word("use") == Some("hand-held"));
+    let supply = supply_row.and_then(|row| supply::supply(&row, by_hand, tables, walk.errors));
     let enclosure = match box_row {
         Some(row) => supply::enclosure(&row),
         None => Enclosure { material: None, class: None, size: None, painted: None, vents: None, opens_with: None },

@@ -68,6 +68,8 @@ pub(crate) struct Supply {
     pub plug: Option<Plug>,
     /// True for `plug = "fixed"`.
     pub fixed: bool,
+    /// True for a probe: held in the hand, no plug and no cord. It may be put on the mains either way round.
+    pub held: bool,
     /// The cord, when stated.
     pub cord: Option<Cord>,
     /// Branch breaker rating in amperes, when stated.
@@ -95,7 +97,7 @@ impl Jig {
 impl Supply {
     /// Whether the plug goes in either way round, so that it is open which pin is live.
     pub(crate) fn reversible(&self) -> bool {
-        self.plug.as_ref().is_some_and(|plug| !plug.line_pin_assured)
+        self.held || self.plug.as_ref().is_some_and(|plug| !plug.line_pin_assured)
     }
 }
 

@@ -8,8 +8,9 @@ use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
 use crate::standard::{Arrangement, Mains, Plug, Tables};
 
-/// The supply, or `None` after an error.
-pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Supply> {
+/// The supply, or `None` after an error. A tool that is held in the hand (`by_hand`) and states neither plug nor cord is a
+/// probe that is put on the mains itself.
+pub(crate) fn supply(row: &Row, by_hand: bool, tables: &dyn Tables, errors: &mut InputErrors) -> Option<Supply> {
     let system = row.text("system");
     if system.as_deref() == Some("none") {
         return no_mains(row, errors);
@@ -19,8 +20,9 @@ pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -
         None => written_out(row),
     };
     let fixed = row.text("plug").as_deref() == Some("fixed");
-    if !row.has("plug") {
-        let help = "write plug = \"C\" (the letter of its type, A to O), plug = \"fixed\" for hard-wired, or system = \"none\" for a tool without mains";
+    let held = by_hand && !row.has("plug") && !row.has("cord");
+    if !row.has("plug") && !held {
+        let help = "write plug = \"C\" (the letter of its type, A to O), plug = \"fixed\" for hard-wired, nothing for a hand-held probe without cord, or system = \"none\" for a tool without mains";
         errors.missing(row.place, "[supply] does not say how the jig is connected", help);
     }
     let plug = match row.text("plug") {
@@ -29,7 +31,7 @@ pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -
     };
     let residual = row.residual("rcd");
     let cord = row.rows("cord").first().map(cord);
-    let connected = fixed || plug.is_some();
+    let connected = fixed || held || plug.is_some();
     if !connected {
         return None;
     }
@@ -37,6 +39,7 @@ pub(crate) fn supply(row: &Row, tables: &dyn Tables, errors: &mut InputErrors) -
         mains: Some(mains?),
         plug,
         fixed,
+        held,
         cord,
         breaker: row.number("breaker"),
         rcd: residual,
@@ -57,6 +60,7 @@ fn no_mains(row: &Row, errors: &mut InputErrors) -> Option<Supply> {
         mains: None,
         plug: None,
         fixed: false,
+        held: false,
         cord: None,
         breaker: None,
         rcd: None,

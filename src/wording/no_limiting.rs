@@ -18,6 +18,15 @@ pub(super) fn words(s: &NoLimiting) -> (String, String) {
                 },
             )
         }
+        NoLimiting::LittleLeft { part, limiter, current, bursts } => {
+            let end = if *bursts { "the lamp bursts" } else { "it burns out" };
+            (
+                format!(
+                    "When {limiter} shorts, what is left in series with {part} lets {current} through and no fuse is sure to end it; {end}"
+                ),
+                format!("a fuse or a fusible resistor in its path that opens at {current}"),
+            )
+        }
         NoLimiting::OnOnePart { part, limiter, current, extra_low } => {
             let end = if *extra_low { "the lamp dies" } else { "the lamp bursts" };
             (

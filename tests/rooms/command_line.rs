@@ -5,7 +5,7 @@
 
 use super::{pages, program, snapshot};
 use crate::command::{Cli, Engine, Errors, Screen, Terminal, dispatch};
-use crate::finding::{Judgement, Page};
+use crate::finding::{Judgement, MatrixPart, Page};
 use crate::report::{self, Look};
 use crate::{Design, Options, Report, Wish};
 use anyhow::anyhow;
@@ -153,6 +153,10 @@ impl Engine for Pages {
             _ => return Err(anyhow!("error: no such lamp").into()),
         };
         Ok(Design { sizing, text: None })
+    }
+
+    fn matrix(&self) -> Vec<MatrixPart> {
+        vec![]
     }
 
     fn pages(&self) -> Vec<Page> {

@@ -5,6 +5,8 @@
 mod contract;
 #[path = "../study/edit.rs"]
 mod edit;
+#[path = "../support/manual.rs"]
+mod manual;
 #[path = "../report_look/pages.rs"]
 mod pages;
 #[path = "../support/plugins.rs"]
@@ -38,6 +40,7 @@ mod command_line;
 mod hand_worked;
 mod heat_and_surges;
 mod jig_file;
+mod matrix;
 mod mending;
 mod names_with_commas;
 mod nets;

@@ -37,9 +37,6 @@ impl Exception {
     }
 }
 
-const BEGIN: &str = "<!-- study: begin -->\n";
-const END: &str = "<!-- study: end -->";
-
 /// The table in Markdown: the broken ways, then the harmless ones, then every exception.
 pub fn table(scored: &[(Case, Score)], exceptions: &[Exception]) -> String {
     let mut ways: Vec<(&str, bool)> = vec![];
@@ -83,17 +80,4 @@ pub fn table(scored: &[(Case, Score)], exceptions: &[Exception]) -> String {
     }
     debug_assert!(scored.iter().all(|(c, s)| matches!(c.expect, Expect::Flagged(..)) == s.broken));
     out
-}
-
-/// The table in DEVELOPERS.md must be this one; DEADFRONT_BLESS=1 puts it there.
-pub fn compare(table: &str) {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/DEVELOPERS.md");
-    let text = std::fs::read_to_string(path).unwrap();
-    let from = text.find(BEGIN).expect("the study's place in DEVELOPERS.md") + BEGIN.len();
-    let to = text.find(END).expect("the end of the study's place in DEVELOPERS.md");
-    if std::env::var_os("DEADFRONT_BLESS").is_some() {
-        std::fs::write(path, format!("{}{table}{}", &text[..from], &text[to..])).unwrap();
-        return;
-    }
-    assert_eq!(&text[from..to], table, "DEVELOPERS.md is behind: DEADFRONT_BLESS=1 cargo test --test study");
 }

@@ -4,6 +4,9 @@
 
 mod reasons;
 
+#[cfg(test)]
+pub(crate) use reasons::all as reasons;
+
 use crate::finding::{Cell, CheckId, MatrixPart, MatrixRow};
 use crate::format::Section;
 use crate::jig::Jig;
@@ -92,6 +95,12 @@ fn row(kind: &'static str, key: &'static str) -> MatrixRow {
 fn judges(kind: &str, key: &str, at: At) -> impl Iterator<Item = CheckId> {
     let judges = move |j: &&Judges| j.kind == kind && j.keys.contains(&key) && j.at.contains(&at);
     super::all().filter(move |c| c.judges.iter().any(|j| judges(&j))).map(|c| c.id)
+}
+
+/// What each check declares.
+#[cfg(test)]
+pub(crate) fn declared() -> impl Iterator<Item = (&'static str, &'static Judges)> {
+    super::all().flat_map(|c| c.judges.iter().map(|j| (c.id.name(), j)))
 }
 
 /// Whether anything looks at a key at all.

@@ -9,7 +9,7 @@ use super::At;
 /// Why some keys of some kinds are not judged in some situations.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Reason {
+pub(crate) struct Reason {
     /// Kinds of parts; none: every kind.
     #[serde(default)]
     pub kinds: Vec<String>,
@@ -32,7 +32,7 @@ struct File {
 }
 
 /// All reasons.
-pub(super) fn all() -> &'static [Reason] {
+pub(crate) fn all() -> &'static [Reason] {
     static READ: OnceLock<Vec<Reason>> = OnceLock::new();
     READ.get_or_init(|| {
         let file: File = toml::from_str(include_str!("reasons.toml")).expect("reasons.toml: that it reads is tested");

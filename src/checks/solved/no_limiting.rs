@@ -1,7 +1,7 @@
 //! Lamps whose current nothing limits but the fuse and the wiring, as built or with one part shorted.
 
 use super::limiting::{self, Lamp};
-use super::lookup::{rated, seen};
+use super::lookup::{lasting, rated, seen};
 use super::propose;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
@@ -40,7 +40,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let Some(lamp) = limiting::lamp(case, k) else { continue };
         match limiting::bare(case, &lamp) {
             Some(why) => out.push(as_built(case, &lamp, why)),
-            None => out.extend(hangs_on_one(case, &lamp)),
+            None => out.extend(hangs_on_one(case, &lamp).or_else(|| swamped_by_one(case, &lamp))),
         }
     }
 }
@@ -84,6 +84,28 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
         NoLimiting::OnOnePart { part: part.name.clone(), limiter: name.clone(), current: s.amount(), extra_low: low };
     let d = d.source(&standard::rules::series_impedance()).states(Said::NoLimiting(said));
     Some(d.proposes(split.unwrap_or_default()))
+}
+
+/// One part that shorts and leaves next to nothing in front of the lamp, where nothing then opens.
+fn swamped_by_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
+    let most = lamp.most?;
+    let far = standard::bench::sustained_fire();
+    let s = lasting(case, lamp.item, Quantity::CurrentMean, Situation::SingleFault)?;
+    let condition = &case.survey.ledger.tried_at(s.at)?.condition;
+    let [Fault::Short(item)] = condition.faults[..] else { return None };
+    let limiter = case.survey.model.items[item].part;
+    if s.value < far.value * most || limiter == lamp.part || extra_low(case, lamp) {
+        return None;
+    }
+    let (part, name) = (&case.jig.parts[lamp.part], &case.jig.parts[limiter].name);
+    // Glass bursts; an LED goes dark.
+    let glass = matches!(part.kind, PartKind::Neon(_));
+    let signal = if glass { Signal::Warning } else { Signal::Caution };
+    let draft = case.about_part(CheckId::NoLimiting, signal, part, "across").part(name);
+    let draft = draft.over(Compared::CurrentMean, &s, &rated(most, "A")).source(&standard::rules::series_impedance());
+    let said =
+        NoLimiting::LittleLeft { part: part.name.clone(), limiter: name.clone(), current: s.amount(), bursts: glass };
+    Some(draft.states(Said::NoLimiting(said)))
 }
 
 /// Whether a lamp is fed apart from the mains with extra-low volts: then it dies where it would burst on the mains. The

@@ -24,7 +24,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     // A cord that is plugged into an inlet is no part of the tool, and wiring of the house has none.
     let inlet =
         jig.parts.iter().any(|p| if let PartKind::Socket(socket) = &p.kind { socket.is_inlet() } else { false });
-    if jig.supply.mains.is_none() || jig.supply.fixed || inlet {
+    if jig.supply.mains.is_none() || jig.supply.fixed || jig.supply.held || inlet {
         return;
     }
     let (signal, key, said) = match jig.supply.cord.as_ref().map(|c| c.strain_relief) {
