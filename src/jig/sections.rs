@@ -70,7 +70,11 @@ pub(crate) const SUPPLY: Section = Section {
             Holds::Quantity(Kind::Fraction, Range::NotNegative),
             "How far the volts may be above or below nominal, where no row fits.",
         ),
-        may("plug", Holds::Text, "Letter of the plug type, A to O, or \"fixed\" for hard-wired. A probe that is held in the hand and has no cord has none: L and N are its tips, tried either way round."),
+        may(
+            "plug",
+            Holds::Text,
+            "Letter of the plug type, A to O, or \"fixed\" for hard-wired. A probe that is held in the hand and has no cord has none: L and N are its tips, tried either way round.",
+        ),
         may("cord", Holds::Table(CORD), "The cord."),
         may("breaker", above_zero(Kind::Current), "Rated current of the branch circuit's breaker, amperes r.m.s."),
         may(

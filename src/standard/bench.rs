@@ -305,6 +305,11 @@ pub(crate) fn electrolytic_reverse() -> Limit {
     at(rule(), "electrolytic_reverse", "reverse_v")
 }
 
+/// Times its rated volts at which an electrolytic capacitor bursts within moments.
+pub(crate) fn electrolytic_bursts() -> Limit {
+    plain(rule(), "electrolytic_bursts", "multiple")
+}
+
 /// Share of the current density of the smallest cord at which thinner wire is worked.
 pub(crate) fn small_wire_density() -> Limit {
     plain(rule(), "small_wire_density", "multiple")

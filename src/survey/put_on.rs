@@ -21,6 +21,9 @@ use super::unsolved::{NotSolved, consistent};
 /// Seconds after which a discharge that has not come to its end is given up.
 const PATIENCE: f64 = 60.0;
 
+/// Part of the patience within which it has come to its end.
+const ROUNDING: f64 = 1e-9;
+
 /// What stands charged before anything begins.
 pub(super) struct Charged {
     pub(super) branch: usize,
@@ -112,7 +115,9 @@ fn slowest(
     };
     let kind = c.kind();
     let at = recorder.tried(c, Outcome::Solved);
-    let volts = t.volts[first.branch].abs();
+    // Where it came to an end, it came to what may be handled: the last step goes a little past it or not quite there.
+    let ended = t.seconds < PATIENCE * (1.0 - ROUNDING);
+    let volts = if ended { t.volts[first.branch].abs().min(handled) } else { t.volts[first.branch].abs() };
     let farads = farads(&circuit.branches[first.branch].device).unwrap_or_default();
     let between = first.nets.map(ChargeSide::Net);
     let left = Left::none(at, kind);

@@ -24,6 +24,10 @@ pub(super) fn words(s: &Bypassed) -> (String, String) {
             format!("{part} is bridged by {}, so it does nothing", list(by)),
             format!("put {} and {part} in series, or leave one of them out", list(by)),
         ),
+        Bypassed::FedPast { part, load, by } => (
+            format!("with {} as here {load} is fed past {part}: then {part} guards nothing", list(by)),
+            format!("feed {load} through {part} in every position"),
+        ),
         Bypassed::Windings { part, nets } => (
             format!(
                 "the secondary {} is joined to the mains past {part}, so {part} isolates nothing: what it feeds is live to earth",

@@ -4,12 +4,6 @@ use crate::finding::said::WireProtection;
 
 pub(super) fn words(s: &WireProtection) -> (String, String) {
     match s {
-        WireProtection::Cord { area, fuse, most } => (
-            format!(
-                "The plug holds {fuse} in front of a cord of {area}, which asks for {most}: a fault burns the cord"
-            ),
-            format!("put a {most} fuse into the plug and write plug-fuse = \"{most}\""),
-        ),
         WireProtection::Earth { part, area, least } => (
             format!(
                 "The earth wire {part} has {area}, thinner than the {least} of the cord: the fault current it is there for may melt \

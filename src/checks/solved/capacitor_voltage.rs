@@ -22,7 +22,7 @@ pub(super) const CHECK: Check = Check {
     ],
     about: About {
         looks_at: "the volts across every capacitor, and which way round they stand on a polarised one",
-        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round; one rated for d.c. stands on a.c. what its maker states, else what the rows of film capacitors say (of the better dielectric: WARNING, of the other: CAUTION); ripple by its own rating",
+        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round; one rated for d.c. stands on a.c. what its maker states, else what the rows of film capacitors say (of the better dielectric: WARNING, of the other: CAUTION); ripple by its own rating. After a fault a step milder, but for an electrolytic at {bench.rule.electrolytic_bursts.multiple} times its volts",
         rows: &["jig", "capacitors.film_capacitor"],
         how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault, and while a charged thing that was put on empties",
         mend: "take the next rating of the row; X2 275 V or 310 V across 230 V mains; turn an electrolytic round or put it behind the rectifier",
@@ -93,8 +93,11 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
                     CapacitorCure::AtLeast(Amount::new(least, "V"))
                 }
             };
+            // One that bursts at once is no lesser thing for the fault that came first.
+            let bursts = polarised && s.value > standard::bench::electrolytic_bursts().value * limit;
+            let signal = if bursts { Signal::Warning } else { graded(Signal::Warning, kind) };
             return Some(
-                case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "voltage")
+                case.about_part(CheckId::CapacitorVoltage, signal, part, "voltage")
                     .over(compared.clone(), &s, &rated(limit, "V"))
                     .states(Said::CapacitorVoltage(CapacitorVoltage::Over {
                         part: part.name.clone(),

@@ -1,23 +1,25 @@
 //! What stays live behind a switch that is off, through a lamp or a capacitor across its contact.
 
 use super::across_contact::{Past, past_switches};
+use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
-use crate::finding::said::{Amount, OffNotDead};
+use crate::finding::said::{Amount, LivePast, OffNotDead};
 use crate::finding::{CheckId, Compared, Said, Signal, When};
-use crate::jig::{LoadKind, NET_N};
+use crate::jig::{LoadKind, NET_N, PartKind};
 use crate::nets::Live;
+use crate::part::Switch;
 use crate::standard::{Level, rules, touch};
 use crate::survey::condition::{Condition, Moment, Orientation};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::records::TouchWorst;
 use crate::survey::replay::hand_on;
-use crate::survey::settings::switch_parts;
+use crate::survey::settings::{off_positions, switch_parts};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::OffNotDead,
-    judges: &[],
+    judges: &[of("switch", &["coil"], &[At::Use])],
     about: About {
-        looks_at: "a switch that is off while a glow lamp, an LED or a capacitor leads past its open contact: to an outlet, or to everything behind the main switch",
+        looks_at: "a switch that is off while a glow lamp, an LED or a capacitor leads past its open contact: to an outlet, or to everything behind the main switch; a relay or contactor that holds itself while no switch releases it",
         limit: "off means dead (CAUTION); what a hand draws from the outlet then, {touch.current_limit.iec61010_normal_ac.ac_rms_ma} r.m.s., as for anything touchable (WARNING)",
         rows: &["rules.rule.switch_means_dead"],
         how: "walks from the live pin through everything that stands with the switch off; the body network of IEC 60990, Figure 4, from the terminal of the outlet to earth, highest supply, nothing plugged in",
@@ -30,6 +32,40 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     for past in past_switches(case) {
         out.push(found(case, &past));
     }
+    out.extend(case.jig.parts.iter().enumerate().filter_map(|(k, _)| holds(case, k)));
+}
+
+/// A relay whose own contact feeds its coil while no switch releases it.
+fn holds(case: &Case, relay: usize) -> Option<Draft> {
+    let part = &case.jig.parts[relay];
+    let PartKind::Switch(Switch { coil: Some(coil), .. }) = &part.kind else { return None };
+    let nets = case.nets();
+    let winding = nets.edges().iter().find(|e| e.name(case.jig) == *coil)?;
+    let switches = switch_parts(case.jig);
+    // Everything on, but for those that are named with a position.
+    let fed = |off: &[(usize, usize)]| {
+        let at = |part: &usize| off.iter().find(|(k, _)| k == part).map_or(0, |(_, position)| *position);
+        let positions: Vec<usize> = switches.iter().map(at).collect();
+        nets.is_fed(winding, &|e| !e.link.is_safety_capacitor() && nets.is_closed(e, &positions))
+    };
+    let off = |k: usize| match &case.jig.parts[k].kind {
+        PartKind::Switch(s) => off_positions(&s.contacts),
+        _ => vec![],
+    };
+    let dropped = off(relay).first().map(|position| (relay, *position))?;
+    let others: Vec<(usize, usize)> =
+        switches.iter().filter(|k| **k != relay).flat_map(|k| off(*k).into_iter().map(|p| (*k, p))).collect();
+    // Those without which it does not pull in, and whether any of them releases it again.
+    let starts: Vec<&(usize, usize)> = others.iter().filter(|x| fed(&[dropped]) && !fed(&[dropped, **x])).collect();
+    let released = others.iter().any(|x| !fed(&[*x]));
+    if starts.is_empty() || released || !fed(&[]) {
+        return None;
+    }
+    let names: Vec<String> = starts.iter().map(|(k, _)| case.jig.parts[*k].name.clone()).collect();
+    let draft = case.about_part(CheckId::OffNotDead, Signal::Warning, part, "poles").part(coil);
+    let draft = names.iter().fold(draft, |d, name| d.part(name)).source(&rules::switch_means_dead());
+    let said = OffNotDead::Holds { relay: part.name.clone(), coil: coil.clone(), switches: names };
+    Some(draft.states(Said::OffNotDead(said)))
 }
 
 fn found(case: &Case, past: &Past) -> Draft {
@@ -48,13 +84,13 @@ fn found(case: &Case, past: &Past) -> Draft {
     } else {
         d = d.source(&rules::switch_means_dead());
     }
-    d.states(Said::OffNotDead(OffNotDead {
+    d.states(Said::OffNotDead(OffNotDead::Past(LivePast {
         switch: part.name.clone(),
         through,
         outlet: past.outlet.map(|k| case.jig.outlets[k].name.clone()),
         net: case.net(past.net).to_string(),
         current: drawn.map(|t| Amount::new(t.current_rms, "A")),
-    }))
+    })))
 }
 
 /// What a hand draws from the terminal, nothing plugged in.

@@ -15,8 +15,8 @@ pub(super) const CHECK: Check = Check {
     id: CheckId::WireProtection,
     judges: &[of("wire", &["area"], &[At::Fault, At::Opening]), of("fuse", &["current", "speed"], &[At::Opening])],
     about: About {
-        looks_at: "the thinnest conductor behind every fuse, the cord behind the fuse of a plug, the wires behind the branch breaker alone, and the wires of the earth path",
-        limit: "the fuse's rating at most what the conductor carries, the current at which it is sure to open at most {cords.coordination.iec_overload.conventional_current_factor} times that; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the core of the cord. Fuse of a BS 1363 plug by cord: {cords.plug_fuse_by_cord area_mm2 fuse_a}",
+        looks_at: "the thinnest conductor behind every fuse, the wires behind the branch breaker alone, and the wires of the earth path",
+        limit: "the fuse's rating at most what the conductor carries, the current at which it is sure to open at most {cords.coordination.iec_overload.conventional_current_factor} times that; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. A conductor of the cord table's size is right behind an ordinary branch breaker (the breaker ends its short circuit, the tool limits its load); an earth wire is as thick as the core of the cord",
         rows: &["bench.rule.small_wire_density", "rules.rule.earth_wire", "cords.appliance_cord"],
         how: "each wire is followed back to a live pin; the largest fuse on the way is compared with amperes by area",
         mend: "a thicker wire or a smaller fuse",
@@ -31,7 +31,6 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let behind = case.nets().largest_fuse();
     let earth = case.nets().groups(&Edge::is_unfused);
     let cord = case.jig.supply.cord.as_ref().and_then(|c| c.area);
-    out.extend(cord.and_then(|area| behind_plug_fuse(case, area)));
     for part in &case.jig.parts {
         let PartKind::Wire(Wire { across, area: Some(area), .. }) = part.kind else { continue };
         let draft = if earth.same(across[0], NET_PE) {
@@ -59,23 +58,6 @@ fn earth_wire(case: &Case, part: &Part, area: f64, cord: Option<f64>) -> Option<
                 least: Amount::new(least, "m²"),
             }))
             .proposes(propose::earth_wire(part, least))
-    })
-}
-
-/// The cord behind the fuse of a plug: the largest fuse for its area is published where plugs hold one.
-fn behind_plug_fuse(case: &Case, area: f64) -> Option<Draft> {
-    let supply = &case.jig.supply;
-    let amperes = supply.plug_fuse.filter(|_| supply.plug.as_ref().is_some_and(|p| p.fused))?;
-    let most = standard::cord::plug_fuse_for(area)?;
-    (amperes > most.value * (1.0 + 1e-6)).then(|| {
-        let said = WireProtection::Cord {
-            area: Amount::new(area, "m²"),
-            fuse: Amount::new(amperes, "A"),
-            most: (&most).into(),
-        };
-        let draft = case.about_key(CheckId::WireProtection, Signal::Warning, "supply.plug-fuse");
-        let draft = draft.value(Compared::PlugFuse, amperes, "A").limit(most.value, &most.source);
-        draft.states(Said::WireProtection(said))
     })
 }
 

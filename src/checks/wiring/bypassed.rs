@@ -4,9 +4,9 @@ use super::names;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::Bypassed;
 use crate::finding::{CheckId, Said, Signal, When};
-use crate::jig::{Grade, Part, PartKind};
+use crate::jig::{Ends, Grade, NET_L, NET_N, Part, PartKind};
 use crate::nets::Edge;
-use crate::part::{Link, Protection, Transformer};
+use crate::part::{Link, Protection, ThermalFuse, Transformer};
 use crate::standard::rules;
 use crate::survey::settings::{Setting, settings};
 
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     id: CheckId::Bypassed,
     judges: &[],
     about: About {
-        looks_at: "A part whose two ends are joined by wire; a fuse, thermal fuse, fusible resistor or contact that a wire leads round together with others in its chain, or that a closed contact bridges.",
+        looks_at: "A part whose two ends are joined by wire; a fuse, thermal fuse, fusible resistor or contact that a wire leads round together with others in its chain, or that a closed contact bridges; a thermal fuse past which a load is fed in one position of a switch.",
         limit: "None: the net list itself shows it.",
         rows: &["rules.rule.net_list"],
         how: "Compares the nets of its ends, wires taken as one net. Round a fuse, thermal fuse or contact anything that is no protection of its own kind is taken as wire too, contacts in each position of the switches.",
@@ -26,7 +26,7 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     let (settings, _) = settings(case.jig);
     let parts = 0..case.jig.parts.len();
-    out.extend(parts.filter_map(|part| bypassed(case, part, &settings)));
+    out.extend(parts.filter_map(|part| bypassed(case, part, &settings).or_else(|| fed_past(case, part, &settings))));
     joined_windings(case, out);
 }
 
@@ -148,11 +148,57 @@ fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
         if !mains.has_any(&primary.across) {
             continue;
         }
-        for s in secondaries.iter().filter(|s| mains.has_any(&s.across)) {
+        let joined = secondaries.iter().filter(|s| mains.has_any(&s.across) && !stands_in_a_pole(case, p, s.across));
+        for s in joined {
             let draft = case.about_part(CheckId::Bypassed, Signal::Warning, p, "insulation");
             let draft = s.across.iter().fold(draft, |d, n| d.net(case.net(*n))).source(&rules::net_list());
             let said = Bypassed::Windings { part: p.name.clone(), nets: names::of_nets(case, s.across) };
             out.push(draft.states(Said::Bypassed(said)));
         }
     }
+}
+
+/// Whether a winding is there to raise or lower the mains: it lies in one pole, and nothing lies across it.
+fn stands_in_a_pole(case: &Case, transformer: &Part, across: Ends) -> bool {
+    let nets = case.nets();
+    let own = |e: &Edge| e.part().is_some_and(|k| case.jig.parts[k].name == transformer.name);
+    [(NET_L, NET_N), (NET_N, NET_L)].into_iter().any(|(pole, other)| {
+        let (pole, other) = (nets.hard_joined(pole), nets.hard_joined(other));
+        let far = match across.map(|n| pole.has(n)) {
+            [true, false] => across[1],
+            [false, true] => across[0],
+            [true, true] | [false, false] => return false,
+        };
+        let from = [far];
+        let beyond = nets.walk(&from, &|e| !own(e)).ending_at(&other).round(&pole).reached();
+        // What leads back into its own pole lies across it.
+        let back = |e: &Edge| !own(e) && beyond.has_any(&e.ends) && !other.has_any(&e.ends) && pole.has_any(&e.ends);
+        !other.has(far) && !nets.edges().iter().any(back)
+    })
+}
+
+/// A thermal fuse that guards a load in one setting of the switches and that the load is fed past in another one.
+fn fed_past(case: &Case, part: usize, settings: &[Setting]) -> Option<Draft> {
+    let row = &case.jig.parts[part];
+    let PartKind::ThermalFuse(ThermalFuse { on, .. }) = &row.kind else { return None };
+    let nets = case.nets();
+    let guards = |e: &&Edge| {
+        let name = e.name(case.jig);
+        e.is_body() && on.as_ref().is_none_or(|on| on == name)
+    };
+    let fed = |load: &Edge, positions: &[usize], past: bool| {
+        let stands = |e: &Edge| !e.link.is_safety_capacitor() && nets.is_closed(e, positions);
+        nets.is_fed(load, &|e| stands(e) && !(past && e.part() == Some(part)))
+    };
+    nets.edges().iter().filter(guards).find_map(|load| {
+        let guarded = settings.iter().find(|(at, _)| fed(load, at, false) && !fed(load, at, true))?;
+        let (past, _) = settings.iter().find(|(at, _)| fed(load, at, true))?;
+        let switches = case.jig.parts.iter().filter(|p| matches!(p.kind, PartKind::Switch(_)));
+        let moved = switches.zip(guarded.0.iter().zip(past)).filter(|(_, (a, b))| a != b);
+        let by: Vec<String> = moved.map(|(p, _)| p.name.clone()).collect();
+        let said = Bypassed::FedPast { part: row.name.clone(), load: load.name(case.jig).to_string(), by: by.clone() };
+        let draft = case.about_part(CheckId::Bypassed, Signal::Warning, row, "across").part(load.name(case.jig));
+        let draft = by.iter().fold(draft, |d, name| d.part(name)).when(When::Switches(past.clone()));
+        Some(draft.source(&rules::net_list()).states(Said::Bypassed(said)))
+    })
 }

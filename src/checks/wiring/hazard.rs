@@ -4,7 +4,7 @@
 use crate::checks::Case;
 use crate::finding::Quantity;
 use crate::finding::said::HazardSource;
-use crate::jig::{LoadKind, NetId, PartKind};
+use crate::jig::{Ends, LoadKind, PartKind};
 use crate::nets::{Edge, NetSet, Owner};
 use crate::part::{Given, Link};
 use crate::standard::{Level, Limit, touch};
@@ -29,18 +29,30 @@ impl Hazard {
     }
 }
 
+/// The circuit of a source without what hangs on it through protective impedance alone. Rectified it is as high as its
+/// crest, in a doubler twice that.
+fn within_reach_of(case: &Case, source: &Source) -> NetSet {
+    const DOUBLED: f64 = 2.0;
+    // What is plugged in is not always there.
+    let pass = |edge: &Edge| !edge.link.is_safety_capacitor() && edge.part().is_some();
+    let resistance = case.nets().walk(&source.ends, &pass).round(case.nets().earth()).resistance();
+    let circuit = case.nets().circuit(source.ends[0]);
+    let volts = DOUBLED * std::f64::consts::SQRT_2 * source.volts;
+    NetSet::of(case.nets().count(), |n| circuit.has(n) && !resistance[n].is_harmless(volts))
+}
+
 /// Every circuit that hands must be kept from.
 pub(crate) fn hazards(case: &Case) -> Vec<Hazard> {
     let mut out: Vec<Hazard> = mains(case).into_iter().collect();
     let ends = ends(case);
     for source in sources(case) {
-        if source.volts <= source.limit || out.iter().any(|h| h.is_mains() && h.nets.has(source.net)) {
+        if source.volts <= source.limit || out.iter().any(|h| h.is_mains() && h.nets.has(source.ends[0])) {
             continue;
         }
-        match out.iter_mut().find(|h| h.nets.has(source.net)) {
+        match out.iter_mut().find(|h| h.nets.has(source.ends[0])) {
             Some(known) => known.volts = known.volts.max(source.volts),
             None => {
-                let nets = case.nets().circuit(source.net);
+                let nets = within_reach_of(case, &source);
                 let ask = NetSet::of(case.nets().count(), |n| nets.has(n) && ends.has(n));
                 out.push(Hazard { circuit: source.circuit, nets, ask, volts: source.volts });
             }
@@ -71,7 +83,7 @@ fn mains(case: &Case) -> Option<Hazard> {
 /// Something that puts volts on a circuit of its own.
 struct Source {
     circuit: HazardSource,
-    net: NetId,
+    ends: Ends,
     volts: f64,
     /// Volts that may be touched.
     limit: f64,
@@ -112,7 +124,7 @@ fn of_part(case: &Case, edge: &Edge, part: usize, [ac, dc]: [&Limit; 2]) -> Vec<
         | Link::Impedance { .. }
         | Link::Module { .. } => HazardSource::Output { part },
     };
-    vec![Source { circuit, net: edge.ends[0], volts, limit: limit.value }]
+    vec![Source { circuit, ends: edge.ends, volts, limit: limit.value }]
 }
 
 fn of_outlet(case: &Case, edge: &Edge, outlet: usize, dc: &Limit) -> Vec<Source> {
@@ -122,7 +134,7 @@ fn of_outlet(case: &Case, edge: &Edge, outlet: usize, dc: &Limit) -> Vec<Source>
         LoadKind::Open | LoadKind::Short | LoadKind::Power(_) | LoadKind::Resistance(_) => None,
     });
     let circuit = HazardSource::OnOutlet { outlet: outlet.name.clone() };
-    charged.map(|volts| Source { circuit: circuit.clone(), net: edge.ends[0], volts, limit: dc.value }).collect()
+    charged.map(|volts| Source { circuit: circuit.clone(), ends: edge.ends, volts, limit: dc.value }).collect()
 }
 
 /// Ends of what feeds a circuit or leaves the box.

@@ -1,13 +1,13 @@
 //! Live metal within reach: exposed pins, open posts, metal wired to the mains, no box at all.
 
-use super::hazard::hazardous_nets;
+use super::hazard::{Hazard, hazards};
 use super::names;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::LivePins;
 use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{Material, NET_L, NET_N, NET_PE, Part, PartKind};
-use crate::nets::NetSet;
+use crate::nets::{Edge, NetSet};
 use crate::part::Socket;
 use crate::standard::rules;
 
@@ -25,7 +25,16 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    let hazard = hazardous_nets(case);
+    // Of a circuit that floats, one net alone within reach closes no loop through a hand.
+    let reached = within_reach(case);
+    let nets = case.nets();
+    let earthed = |h: &Hazard| {
+        let leads_there = |e: &&Edge| !e.link.is_safety_capacitor() && nets.earth().has_any(&e.ends);
+        nets.edges().iter().filter(leads_there).any(|e| h.nets.has_any(&e.ends))
+    };
+    let two = |h: &Hazard| h.is_mains() || earthed(h) || h.nets.iter().filter(|n| reached.has(*n)).count() > 1;
+    let all = hazards(case).into_iter().filter(two);
+    let hazard = all.fold(NetSet::none(case.nets().count()), |nets, hazard| nets.or(&hazard.nets));
     for p in &case.jig.parts {
         if let PartKind::Socket(socket) = &p.kind {
             out.extend(contacts(case, p, socket, &hazard));
@@ -35,6 +44,19 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         metal(case, out);
         out.extend(without_box(case));
     }
+}
+
+/// Nets of touchables, and of contacts that are not stated as covered.
+fn within_reach(case: &Case) -> NetSet {
+    let mut nets = NetSet::none(case.nets().count());
+    case.jig.touchables.iter().for_each(|t| nets.insert(t.net));
+    for part in &case.jig.parts {
+        let PartKind::Socket(socket) = &part.kind else { continue };
+        if socket.shrouded != Some(true) || socket.exposed_pins == Some(true) {
+            socket.nets.iter().for_each(|net| nets.insert(*net));
+        }
+    }
+    nets
 }
 
 /// Pins and contacts of a connector that can be live.

@@ -20,7 +20,8 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
-    if case.nets().live().is_some_and(|live| live != Live::Line) {
+    // A probe that is taken away is off.
+    if !case.jig.supply.held && case.nets().live().is_some_and(|live| live != Live::Line) {
         let found = switched::kept_live(case, CheckId::SinglePoleSwitch);
         out.extend(found.into_iter().map(|(draft, said)| draft.states(Said::SinglePoleSwitch(said))));
     }

@@ -94,15 +94,6 @@ pub enum PlugRating {
 /// A conductor and what protects it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum WireProtection {
-    /// The cord behind the fuse of a plug.
-    Cord {
-        /// Its area.
-        area: Amount,
-        /// The fuse.
-        fuse: Amount,
-        /// The largest for this area.
-        most: Amount,
-    },
     /// An earth wire thinner than the live ones.
     Earth {
         /// The wire.

@@ -41,7 +41,7 @@ pub use lamp::{
     Unlimited,
 };
 pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
-pub use off_not_dead::OffNotDead;
+pub use off_not_dead::{LivePast, OffNotDead};
 pub use opens_in_use::OpensInUse;
 pub use outlet_shock::OutletShock;
 pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};

@@ -52,7 +52,16 @@ pub enum Bypassed {
         /// Whether a contact among them must be closed.
         closed: bool,
     },
-    /// A transformer whose secondary is joined to the mains all the same.
+    /// A load is fed past a thermal fuse in one position of a switch.
+    FedPast {
+        /// The thermal fuse.
+        part: String,
+        /// What it guards.
+        load: String,
+        /// The switches that are moved for it.
+        by: Vec<String>,
+    },
+    /// A secondary that is joined to the mains.
     Windings {
         /// The transformer.
         part: String,

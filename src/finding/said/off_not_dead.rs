@@ -2,9 +2,25 @@
 
 use super::Amount;
 
+/// What stays live though it is switched off.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OffNotDead {
+    /// Through a lamp or a capacitor past an open contact.
+    Past(LivePast),
+    /// A relay that holds itself, and nothing releases it.
+    Holds {
+        /// The contacts.
+        relay: String,
+        /// Their coil.
+        coil: String,
+        /// The switches that make it pull in.
+        switches: Vec<String>,
+    },
+}
+
 /// What stays live behind a switch that is off.
 #[derive(Debug, Clone, PartialEq)]
-pub struct OffNotDead {
+pub struct LivePast {
     /// The switch.
     pub switch: String,
     /// What leads past it.

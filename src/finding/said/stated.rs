@@ -1,6 +1,8 @@
 //! Facts of what the file states of plug, cord, wires and ratings: plug-fuse, cord-relief, wire-colour, rating-missing,
 //! flash-rate.
 
+use super::Amount;
+
 use crate::standard::cord::Core;
 
 /// A fuse in the plug that cannot be there.
@@ -19,6 +21,15 @@ pub enum PlugFuse {
         most: f64,
         /// The letter of the plug.
         plug: String,
+    },
+    /// The cord behind the fuse of a plug.
+    Cord {
+        /// Its area.
+        area: Amount,
+        /// The fuse.
+        fuse: Amount,
+        /// The largest for this area.
+        most: Amount,
     },
 }
 
