@@ -52,6 +52,29 @@ pub(crate) fn cord_rating(area: f64) -> Option<Limit> {
     Some(row.value(row.current_a, "A"))
 }
 
+/// As [`cord_rating`], for the cord of a North American plug: with two conductors that carry current, whatever the earth.
+/// `None` below the smallest size that may be a supply cord.
+pub(crate) fn us_cord_rating(area: f64) -> Option<Limit> {
+    let fits = us_rows().filter(|r| r.area_mm2 / 1e6 * AREA_SLACK <= area);
+    let row = fits.max_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
+    Some(row.value(row.current_a, "A"))
+}
+
+/// The smallest conductor in square metres for the supply cord of a North American plug that carries `current` amperes;
+/// `None` above the table.
+pub(crate) fn smallest_us_cord(current: f64) -> Option<Limit> {
+    let row = us_rows().filter(|r| r.current_a >= current).min_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2))?;
+    Some(row.value(decimal(row.area_mm2, -6), "m²"))
+}
+
+/// Rows of a cord with a line and a neutral, from the smallest supply cord on.
+fn us_rows() -> impl Iterator<Item = &'static UsCord> {
+    let smallest = coordination().iter().find(|r| r.id == "nec_smallest_cord").and_then(|r| r.number("smallest_awg"));
+    let thick = move |r: &&UsCord| smallest.is_none_or(|awg| f64::from(r.awg) <= awg);
+    const LINE_AND_NEUTRAL: u32 = 2;
+    us_cord().iter().filter(|r| r.current_carrying == LINE_AND_NEUTRAL).filter(thick)
+}
+
 /// Amperes a conductor of `area` square metres inside a tool carries for ever: [`cord_rating`], and below its smallest
 /// row that row's current in proportion to the area.
 pub(crate) fn wire_rating(area: f64) -> Limit {

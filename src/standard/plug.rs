@@ -8,7 +8,7 @@ table_file! { "plugs.toml" []
     PlugRow in plug_rows {
         letter: String, poles: u32, earth: String, reversible: bool, line_pin: String, rated_a: f64, rated_v: f64,
         plug_fuse: String, plug_fuse_max_a: Option<f64>, plug_fuse_preferred_a: Option<Vec<f64>>,
-        plug_fuse_other_a: Option<Vec<f64>>, nominal_up_to_v: Option<f64>,
+        plug_fuse_other_a: Option<Vec<f64>>, nominal_up_to_v: Option<f64>, north_american: Option<bool>,
     }
     /// An appliance coupler, the cord's end towards the apparatus.
     Coupler in coupler {
@@ -34,6 +34,8 @@ pub(crate) struct Plug {
     pub rated_a: f64,
     /// Rated volts, or the highest nominal supply it is the ordinary plug of.
     pub rated_v: f64,
+    /// Whether it is of the North American pattern, whose cords have a table of their own.
+    pub north_american: bool,
     /// Whether the plug itself holds a fuse.
     pub fused: bool,
     /// Where this is published.
@@ -59,6 +61,7 @@ pub(crate) fn plug(letter: &str) -> Option<Plug> {
         reversible: row.reversible,
         earth: row.earth != "none",
         rated_a: row.rated_a,
+        north_american: row.north_american == Some(true),
         rated_v: row.nominal_up_to_v.unwrap_or(row.rated_v),
         fused: row.plug_fuse == "yes",
         source: row.cite(),

@@ -13,8 +13,8 @@ pub(super) const CHECK: Check = Check {
     judges: &[],
     about: About {
         looks_at: "the area of the supply cord against the current the tool takes and its length",
-        limit: "area by the current of the tool: {cords.appliance_cord current_to_a area_mm2}, thinner ones for short cords; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion",
-        rows: &["bench.rule.small_wire_density"],
+        limit: "area by the current of the tool: {cords.appliance_cord current_to_a area_mm2}, thinner ones for short cords; amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion. Of a North American plug: {cords.us_cord area_mm2 current_a}",
+        rows: &["bench.rule.small_wire_density", "cords.coordination.nec_smallest_cord"],
         how: "the largest r.m.s. current in L or N at nominal supply, over switch positions and loads",
         mend: "use a cord of the area named",
     },
@@ -29,10 +29,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 
 fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft>) {
     let Some(area) = cord.area else { return };
-    let carries = standard::cord::wire_rating(area);
-    let smallest = standard::cord::smallest_cord(s.value, cord.length);
+    let american = case.jig.supply.plug.as_ref().is_some_and(|p| p.north_american);
+    let (carries, smallest) = if american {
+        let carries = standard::cord::us_cord_rating(area).unwrap_or_else(|| standard::cord::wire_rating(area));
+        (carries, standard::cord::smallest_us_cord(s.value))
+    } else {
+        (standard::cord::wire_rating(area), standard::cord::smallest_cord(s.value, cord.length))
+    };
     let needed = smallest.as_ref().map(|l| l.value).or_else(|| area_for(s.value));
-    let enough = needed.map(|a| a.max(area_for(s.value).unwrap_or(a)));
+    let enough = if american { needed } else { needed.map(|a| a.max(area_for(s.value).unwrap_or(a))) };
     let said = |what| Said::CordRating(CordRating { what, cure: enough.map(|a| Amount::new(a, "m²")) });
     let current = s.amount();
     if s.value > carries.value * (1.0 + 1e-3) {

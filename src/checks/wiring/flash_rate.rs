@@ -3,8 +3,11 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::FlashRate;
 use crate::finding::{CheckId, Compared, Said, Signal, When};
+use crate::nets::Edge;
+use crate::part::Link;
 use crate::standard::flash::{hazard, main_band, widest_band};
 use crate::standard::{Limit, Row};
+use crate::survey::records::Lamp;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FlashRate,
@@ -24,6 +27,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let mut above = false;
     for lamp in case.survey.ledger.lamps() {
         let Some(rate) = lamp.light.as_ref().map(|l| l.flashes_per_second) else { continue };
+        let rate = rate + in_turn(case, lamp);
         let item = &case.survey.model.items[lamp.item];
         let part = &case.jig.parts[item.part];
         let inside = |(from, to): &(Limit, Limit)| rate >= from.value * (1.0 - 1e-6) && rate <= to.value * (1.0 + 1e-6);
@@ -46,4 +50,19 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let draft = case.about_key(CheckId::FlashRate, Signal::Notice, "jig.unit").source(&source);
         out.push(draft.states(Said::FlashRate(FlashRate::StandStill)));
     }
+}
+
+/// Flashes a second of lamps that lie across the same two nets the other way round: they light in turn, and are seen as one.
+fn in_turn(case: &Case, lamp: &Lamp) -> f64 {
+    let items = &case.survey.model.items;
+    let wired = case.nets().groups(&|e: &Edge| e.link == Link::Wire);
+    let [a, b] = items[lamp.item].ends;
+    let turned = |other: &&Lamp| {
+        let [c, d] = items[other.item].ends;
+        other.item != lamp.item && wired.same(a, d) && wired.same(b, c)
+    };
+    // Two that light at once, as a pair of neons does, are seen as one as well.
+    let apart = |other: &&Lamp| other.light.as_ref().map(|l| &l.on_deg) != lamp.light.as_ref().map(|l| &l.on_deg);
+    let others = case.survey.ledger.lamps().filter(turned).filter(apart);
+    others.filter_map(|o| o.light.as_ref()).map(|l| l.flashes_per_second).sum()
 }

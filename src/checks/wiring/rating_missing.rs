@@ -3,10 +3,10 @@
 use super::hazard::hazardous_nets;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::RatingMissing;
-use crate::finding::{CheckId, Said, Signal};
-use crate::jig::{NET_L, NET_N, Part};
+use crate::finding::{CheckId, Quantity, Said, Signal, Situation};
+use crate::jig::{NET_L, NET_N, Part, PartKind};
 use crate::part::When;
-use crate::standard::rules;
+use crate::standard::{self, rules};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::RatingMissing,
@@ -38,7 +38,8 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             When::AcrossMains => line,
             When::LiveOrEarth => live || earth,
         };
-        let lacking = p.kind.wanted().into_iter().filter(|w| !w.stated && here(w.when));
+        let spared = |key: &str| key == "voltage" && bears_little(case, p);
+        let lacking = p.kind.wanted().into_iter().filter(|w| !w.stated && here(w.when) && !spared(w.key));
         let keys: Vec<&str> = lacking.map(|w| w.key).collect();
         if !keys.is_empty() {
             out.push(of_part(case, p, keys));
@@ -57,6 +58,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             out.push(head("supply.cord").states(Said::RatingMissing(RatingMissing::Cord { keys })));
         }
     }
+}
+
+/// Whether a resistor, such as a shunt, never has more than extra-low volts across it, whatever fails beside it.
+fn bears_little(case: &Case, part: &Part) -> bool {
+    let kinds = [Situation::Normal, Situation::SingleFault, Situation::Transient];
+    let own = case.survey.model.items.iter().enumerate().filter(|(_, i)| case.jig.parts[i.part].name == part.name);
+    let volts = own.flat_map(|(k, _)| kinds.map(|kind| case.worst(k, Quantity::VoltagePeak, kind)));
+    let (limit, _) = standard::touch::extra_low_voltage();
+    matches!(part.kind, PartKind::Resistor(_)) && volts.flatten().all(|s| s.value < limit.value)
 }
 
 fn of_part(case: &Case, p: &Part, keys: Vec<&'static str>) -> Draft {
