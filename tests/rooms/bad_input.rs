@@ -203,7 +203,7 @@ fn the_supply_says_what_it_lacks() {
     assert_eq!(
         case("system = \"230 V 50 Hz\"\n"),
         [
-            "j.toml:5:1: error: [supply] does not say how the jig is connected; write plug = \"C\" (the letter of its type, A to O), plug = \"fixed\" for hard-wired, or system = \"none\" for a tool without mains"
+            "j.toml:5:1: error: [supply] does not say how the jig is connected; write plug = \"C\" (the letter of its type, A to O), plug = \"fixed\" for hard-wired, nothing for a hand-held probe without cord, or system = \"none\" for a tool without mains"
         ]
     );
     assert_eq!(

@@ -84,7 +84,7 @@ const CLASSICS: &[(&str, &str, Signal)] = &[
     ("varistor-low", "varistor-rating", Signal::Caution),
     ("diode-no-room", "diode-reverse", Signal::Caution),
     ("plain-green-live", "wire-colour", Signal::Warning),
-    ("plug-fuse-thin-flex", "wire-protection", Signal::Warning),
+    ("plug-fuse-thin-flex", "plug-fuse", Signal::Warning),
     ("bond-thinner-than-cord", "wire-protection", Signal::Warning),
     ("outlet-earth-open", "earth-not-bonded", Signal::Warning),
     ("stop-button-without-contactor", "single-pole-switch", Signal::Warning),

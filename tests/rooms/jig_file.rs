@@ -226,6 +226,7 @@ impl Tables for Bench {
             earth: true,
             rated_a: 15.0,
             rated_v: 125.0,
+            north_american: true,
             fused: false,
             source: "test".to_string(),
         })

@@ -30,11 +30,14 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn cord_area(case: &Case, cord: &crate::jig::Cord, s: &Seen, out: &mut Vec<Draft>) {
     let Some(area) = cord.area else { return };
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| p.north_american);
+    // A metric cord on a North American plug is as good as one of that continent's sizes.
+    let metric = (standard::cord::wire_rating(area), standard::cord::smallest_cord(s.value, cord.length));
     let (carries, smallest) = if american {
-        let carries = standard::cord::us_cord_rating(area).unwrap_or_else(|| standard::cord::wire_rating(area));
-        (carries, standard::cord::smallest_us_cord(s.value))
+        let carries = standard::cord::us_cord_rating(area).filter(|l| l.value > metric.0.value);
+        let smallest = [standard::cord::smallest_us_cord(s.value), metric.1].into_iter().flatten();
+        (carries.unwrap_or(metric.0), smallest.min_by(|a, b| a.value.total_cmp(&b.value)))
     } else {
-        (standard::cord::wire_rating(area), standard::cord::smallest_cord(s.value, cord.length))
+        metric
     };
     let needed = smallest.as_ref().map(|l| l.value).or_else(|| area_for(s.value));
     let enough = if american { needed } else { needed.map(|a| a.max(area_for(s.value).unwrap_or(a))) };

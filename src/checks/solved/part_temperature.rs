@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     judges: &[of("thermal-fuse", &["temperature", "on"], &[At::Use]), of("wire", &["temperature"], &[At::Use])],
     about: About {
         looks_at: "the temperature of thermal fuses and of wires of stated temperature in normal use",
-        limit: "a thermal fuse may open from {bench.heat.link_opens.below_rated_k} below its rated temperature: WARNING where the air alone comes there, CAUTION where the part it sits on does; it is sure to hold up to {bench.heat.link_holds.below_rated_k} below: CAUTION. A wire its own temperature: WARNING",
+        limit: "a thermal fuse may open from {bench.heat.link_opens.below_rated_k} below its rated temperature: WARNING where the air alone comes there or the part it sits on to the rated temperature itself, else CAUTION; it is sure to hold up to {bench.heat.link_holds.below_rated_k} below: CAUTION. A wire its own temperature: WARNING",
         rows: &["jig", "bench.heat.self_heating_resistor", "bench.heat.self_heating_winding"],
         how: "the air in the box as in box-temperature; a thermal fuse on a part is as warm as the part: a resistor {bench.heat.self_heating_resistor.rise_k} above the air at its rated power, in proportion; a winding {bench.heat.self_heating_winding.rise_k} at its rated current, by the square",
         mend: "a thermal fuse or wire for a higher temperature, or cooler air: a larger or ventilated box, fewer watts",
@@ -48,7 +48,7 @@ fn thermal_fuse(case: &Case, part: &Part, fuse: &ThermalFuse, air: f64) -> Optio
     let celsius = air + on.map_or(0.0, rise);
     let [opens, holds] = link::bounds(fuse.temperature);
     // How warm a part makes itself is what it may be at its rating, not what it is: that alone is no certainty.
-    let (limit, graded) = if air >= opens.value {
+    let (limit, graded) = if air >= opens.value || celsius >= fuse.temperature {
         (opens, (Signal::Warning, TooWarm::Opens))
     } else if celsius >= opens.value {
         (opens, (Signal::Caution, TooWarm::MayOpen))

@@ -60,13 +60,15 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
 }
 
-/// Whether a resistor, such as a shunt, never has more than extra-low volts across it, whatever fails beside it.
+/// Whether a resistor, such as a shunt, never has as many volts across it as the smallest one made
+/// bears, whatever fails beside it.
 fn bears_little(case: &Case, part: &Part) -> bool {
     let kinds = [Situation::Normal, Situation::SingleFault, Situation::Transient];
     let own = case.survey.model.items.iter().enumerate().filter(|(_, i)| case.jig.parts[i.part].name == part.name);
     let volts = own.flat_map(|(k, _)| kinds.map(|kind| case.worst(k, Quantity::VoltagePeak, kind)));
-    let (limit, _) = standard::touch::extra_low_voltage();
-    matches!(part.kind, PartKind::Resistor(_)) && volts.flatten().all(|s| s.value < limit.value)
+    let least =
+        standard::resistor::resistor().iter().filter_map(|size| size.limiting_rms()).fold(f64::INFINITY, f64::min);
+    matches!(part.kind, PartKind::Resistor(_)) && volts.flatten().all(|s| s.value < least)
 }
 
 fn of_part(case: &Case, p: &Part, keys: Vec<&'static str>) -> Draft {
