@@ -206,7 +206,7 @@ fn a_fault_below_the_gate_smoulders() {
     silent(&text("400 Ω", "500 W"), "smoulder");
     // Of 300 Ω, 253 V / 285 Ω = 0.89 A: 1.8 times the fuse, which opens some time though it is sure to only from 2.1 times;
     // the other takes 253² / 285 = 225 W until then.
-    let f = trips(&text("300 Ω", "300 W"), "smoulder", Signal::Caution);
+    let f = trips(&text("300 Ω", "400 W"), "smoulder", Signal::Caution);
     close(f.value, 225.0, 0.02);
     assert!(f.message.contains("until the fuse gives way"), "{}", f.message);
 }

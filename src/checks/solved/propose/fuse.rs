@@ -6,7 +6,7 @@ use crate::finding::Way;
 use crate::finding::said::Amount;
 use crate::jig::{Part, PartKind};
 use crate::part::Fuse;
-use crate::standard::fuse::ratings;
+use crate::standard::{self, fuse::ratings};
 
 /// All fuses of the same rating: in each pole the same goes in.
 fn twins<'a>(case: &Case<'a>, part: &Part) -> Vec<&'a Part> {
@@ -64,6 +64,8 @@ pub(crate) fn slower(case: &Case, part: &Part) -> Vec<Proposal> {
 
 /// A fuse that breaks at least `least` amperes.
 pub(crate) fn breaking(part: &Part, least: f64) -> Vec<Proposal> {
+    let sold = standard::fuse::sheet().iter().map(|sheet| sheet.breaking_capacity_a);
+    let least = sold.filter(|a| *a >= least).min_by(f64::total_cmp).unwrap_or(least);
     let a = format!("{least} A");
     vec![one(vec![rating(part, "breaking", a)], Way::FuseBreaking { amperes: least, part: part.name.clone() })]
 }
