@@ -127,6 +127,8 @@ pub enum NoLimiting {
         part: String,
         /// The part.
         limiter: String,
+        /// Whether nothing else limits the lamp; else what is left limits next to nothing.
+        alone: bool,
         /// The current then.
         current: Amount,
         /// Whether the lamp is fed with extra-low volts: it dies where it would burst on the mains.
