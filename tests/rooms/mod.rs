@@ -35,6 +35,7 @@ mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;
 mod command_line;
+mod graver_hidden;
 mod hand_worked;
 mod heat_and_surges;
 mod jig_file;
