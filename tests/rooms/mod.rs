@@ -11,6 +11,8 @@ mod pages;
 mod plugins;
 #[path = "../support/program.rs"]
 mod program;
+#[path = "../referee/mod.rs"]
+mod referee_kit;
 #[path = "../support/sharing/mod.rs"]
 mod sharing_support;
 #[path = "../study/shell.rs"]
@@ -52,6 +54,7 @@ mod plugin_what_if;
 mod published;
 mod published_limits;
 mod quantities;
+mod referee;
 mod report_look;
 mod schema;
 mod sharing_hostile;
