@@ -1,7 +1,7 @@
 //! What limits the current from one net to another: fuses on the way, resistors, protective impedance, or nothing.
 
 use super::{Edge, NetSet, Nets, Walk};
-use crate::format::{Ends, NET_L, NET_N};
+use crate::format::{Ends, NET_L, NET_N, NetId};
 use crate::part::Link;
 use crate::standard::touch;
 
@@ -55,7 +55,7 @@ impl Walk<'_> {
 /// What limits next to no current, beside hard joints.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Limitless {
-    /// Resistors below so many ohms.
+    /// Resistors that come to less than so many ohms in series.
     pub below_ohms: f64,
     /// A part that is bridged.
     pub shorted: Option<usize>,
@@ -73,6 +73,25 @@ impl Limitless {
             Link::Resistor(ohms) => ohms < self.below_ohms || shorted,
             Link::Capacitor { .. } | Link::Impedance { .. } => shorted,
             Link::Winding { .. } | Link::Module { .. } => false,
+        }
+    }
+
+    /// Ohms of an edge that passes.
+    fn ohms(&self, edge: &Edge) -> f64 {
+        match edge.link {
+            Link::Resistor(ohms) if edge.part() != self.shorted => ohms,
+            Link::Resistor(_)
+            | Link::Wire
+            | Link::Fuse(_)
+            | Link::ThermalFuse
+            | Link::Contact(_)
+            | Link::Capacitor { .. }
+            | Link::Diode
+            | Link::Threshold
+            | Link::Arm { .. }
+            | Link::Impedance { .. }
+            | Link::Winding { .. }
+            | Link::Module { .. } => 0.0,
         }
     }
 }
@@ -118,18 +137,24 @@ impl Nets {
     pub(crate) fn unlimited(&self, part: usize, across: Ends, limitless: &Limitless) -> bool {
         let hard = self.groups(&Edge::is_hard);
         let pass = |edge: &Edge| edge.is_hard() || edge.part() != Some(part) && limitless.passes(edge);
-        // From one net to another past neither end of a pole.
-        let leads = |from, to, past| {
+        // What stands in series adds up, on both sides of the part.
+        let along = |ohms: f64, edge: &Edge| ohms + limitless.ohms(edge);
+        // Least ohms from one net to another past neither end of a pole.
+        let leads = |from, to: NetId, past| {
             let past = NetSet::of(self.count(), |net| hard.same(net, past));
-            !past.has(from) && self.walk(&[from], &pass).round(&past).reached().has(to)
+            if past.has(from) {
+                return f64::INFINITY;
+            }
+            self.walk(&[from], &pass).round(&past).best(0.0, &along, &f64::min)[to].unwrap_or(f64::INFINITY)
         };
+        let limits_nothing = |ohms: f64| ohms < limitless.below_ohms;
         self.sources().iter().any(|&[s, t]| {
             // What stands between the poles already is a dead short, not this part's fault.
             !hard.same(s, t)
                 && !hard.same(across[0], across[1])
                 && [[s, t], [t, s]]
                     .iter()
-                    .any(|&[one, other]| leads(across[0], one, other) && leads(across[1], other, one))
+                    .any(|&[one, other]| limits_nothing(leads(across[0], one, other) + leads(across[1], other, one)))
         })
     }
 }

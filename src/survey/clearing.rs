@@ -2,7 +2,7 @@
 //! for ever.
 
 use crate::circuit::{Circuit, Device, Quantities};
-use crate::jig::{Jig, PartKind};
+use crate::jig::{Jig, NET_L, PartKind};
 use crate::part::{Fuse, Resistor, short_circuit_spread};
 use crate::standard;
 use crate::standard::residual::{RcdKind, Residual, rcd_clears};
@@ -124,8 +124,30 @@ pub(crate) fn strained(jig: &Jig, model: &Model, condition: &Condition, q: &[Qua
         whole.then_some((k, q.get(b)?.i_rms, fuse.current))
     };
     let fuses = model.protectors.iter().enumerate().filter_map(rated);
-    let over = fuses.filter(|(_, amperes, rating)| amperes > rating);
-    first_of_most(over.map(|(k, amperes, rating)| ((k, amperes), amperes / rating))).map(|(fuse, _)| fuse)
+    let mut over: Vec<_> = fuses.filter(|(_, amperes, rating)| amperes > rating).collect();
+    // Of two that carry the same the one nearer to the line is named, wherever they stand in the file.
+    if over.len() > 1 {
+        let item = |k: usize| if let ProtectorKind::Fuse(item) = model.protectors[k].kind { item } else { 0 };
+        let steps = steps_from_line(jig);
+        over.sort_by_key(|(k, ..)| steps[model.items[item(*k)].part]);
+    }
+    first_of_most(over.into_iter().map(|(k, amperes, rating)| ((k, amperes), amperes / rating))).map(|(fuse, _)| fuse)
+}
+
+/// How many parts lie between the line pin and each part, at the least.
+fn steps_from_line(jig: &Jig) -> Vec<usize> {
+    let ends: Vec<_> = jig.parts.iter().map(|p| p.kind.terminals()).collect();
+    let mut steps = vec![usize::MAX; ends.len()];
+    let mut reached = vec![NET_L];
+    for step in 0..ends.len() {
+        let new = |k: &usize| steps[*k] == usize::MAX && ends[*k].iter().any(|n| reached.contains(n));
+        let found: Vec<usize> = (0..ends.len()).filter(new).collect();
+        for k in found {
+            steps[k] = step;
+            reached.extend(ends[k].iter().copied());
+        }
+    }
+    steps
 }
 
 /// Whether a fuse of the jig carries more than it is sure to carry for an hour and less than it is sure to open at: it opens

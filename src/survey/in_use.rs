@@ -133,9 +133,13 @@ pub(super) fn drawn_by(context: &SurveyContext, opened: &Clearing, q: &[Quantiti
     let takes = |item: &Item| {
         let values = measured(item, q);
         let [a, b] = item.ends.map(|n| earth.has(n));
+        // The volts that a diode holds back and the current it lets through never stand together.
+        let kind = &jig.parts[item.part].kind;
+        let one_way = matches!(kind, PartKind::Diode(_) | PartKind::Led(_) | PartKind::Bridge(_));
         match residual {
             true if a == b => 0.0,
             true => values[Quantity::CurrentRms],
+            false if one_way => values[Quantity::Power],
             false => values[Quantity::VoltageRms] * values[Quantity::CurrentRms],
         }
     };

@@ -18,23 +18,20 @@ pub(super) fn words(s: &NoLimiting) -> (String, String) {
                 },
             )
         }
-        NoLimiting::LittleLeft { part, limiter, current, bursts } => {
-            let end = if *bursts { "the lamp bursts" } else { "it burns out" };
-            (
-                format!(
-                    "When {limiter} shorts, what is left in series with {part} lets {current} through and no fuse is sure to end it; {end}"
-                ),
-                format!("a fuse or a fusible resistor in its path that opens at {current}"),
-            )
-        }
-        NoLimiting::OnOnePart { part, limiter, current, extra_low } => {
+        NoLimiting::OnOnePart { part, limiter, alone, current, extra_low } => {
             let end = if *extra_low { "the lamp dies" } else { "the lamp bursts" };
-            (
-                format!(
-                    "{limiter} is all that limits {part}: when it shorts, {current} flows and no fuse is sure to end it; {end}"
-                ),
-                format!("split {limiter} into two in series, so that one that shorts leaves the other"),
-            )
+            let flows = format!("when it shorts, {current} flows and no fuse is sure to end it; {end}");
+            if *alone {
+                (
+                    format!("{limiter} is all that limits {part}: {flows}"),
+                    format!("split {limiter} into two in series, so that one that shorts leaves the other"),
+                )
+            } else {
+                (
+                    format!("beside {limiter} next to nothing limits {part}: {flows}"),
+                    format!("put more resistance in series with {part}, or a fuse in that path that {current} opens"),
+                )
+            }
         }
     }
 }

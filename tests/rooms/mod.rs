@@ -13,6 +13,8 @@ mod pages;
 mod plugins;
 #[path = "../support/program.rs"]
 mod program;
+#[path = "../referee/mod.rs"]
+mod referee_kit;
 #[path = "../support/sharing/mod.rs"]
 mod sharing_support;
 #[path = "../study/shell.rs"]
@@ -37,6 +39,7 @@ mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;
 mod command_line;
+mod graver_hidden;
 mod hand_worked;
 mod heat_and_surges;
 mod jig_file;
@@ -54,6 +57,7 @@ mod plugin_what_if;
 mod published;
 mod published_limits;
 mod quantities;
+mod referee;
 mod report_look;
 mod schema;
 mod sharing_hostile;

@@ -1,7 +1,7 @@
 //! Lamps whose current nothing limits but the fuse and the wiring, as built or with one part shorted.
 
 use super::limiting::{self, Lamp};
-use super::lookup::{lasting, rated, seen};
+use super::lookup::{rated, seen};
 use super::propose;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
@@ -26,7 +26,7 @@ pub(super) const CHECK: Check = Check {
         looks_at: "whether anything limits the current of a glow lamp or LED but the fuse and the wiring, as built and with one part shorted",
         limit: "a lamp with a falling or steep characteristic has an impedance in series; next to none is one that lets {bench.rule.sustained_fire.multiple} times the highest current through",
         rows: &["jig", "rules.rule.series_impedance"],
-        how: "the jig is followed from the lamp to both poles of its source through everything that limits nothing: wires, contacts, fuses, diodes, other lamps, resistors below the lamp's own slope",
+        how: "the jig is followed from the lamp to both poles of its source through everything that limits nothing: wires, contacts, fuses, diodes, other lamps, resistors that together come to less than the lamp's own slope; with each part shorted the current is solved as well",
         mend: "put a dropper of the right size in series, two in series where one that shorts would leave the lamp without: deadfront size works it out",
     },
     run,
@@ -40,7 +40,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         let Some(lamp) = limiting::lamp(case, k) else { continue };
         match limiting::bare(case, &lamp) {
             Some(why) => out.push(as_built(case, &lamp, why)),
-            None => out.extend(hangs_on_one(case, &lamp).or_else(|| swamped_by_one(case, &lamp))),
+            None => out.extend(hangs_on_one(case, &lamp)),
         }
     }
 }
@@ -68,44 +68,35 @@ fn as_built(case: &Case, lamp: &Lamp, why: Unlimited) -> Draft {
 /// One part that shorts and leaves the lamp bare, where nothing then opens.
 fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
     let part = &case.jig.parts[lamp.part];
-    let limiters = (0..case.jig.parts.len()).filter(|p| *p != lamp.part && limiting::bare_with(case, lamp, Some(*p)));
-    let over = limiters
-        .filter_map(|p| Some((p, with_shorted(case, lamp.item, p).filter(|s| lamp.most.is_none_or(|m| s.value > m))?)));
+    let others = (0..case.jig.parts.len()).filter(|p| *p != lamp.part);
     // What merely leaks lights and burns nothing.
-    let over = over.filter(|(_, s)| s.value > LEAK).map(|(p, s)| ((p, s.clone()), s.value));
-    let ((limiter, s), _) = first_of_most(over)?;
+    let over = others.filter_map(|p| {
+        let alone = limiting::bare_with(case, lamp, Some(p));
+        let s =
+            if alone { Some(with_shorted(case, lamp.item, p, Quantity::CurrentRms)?) } else { swamped(case, lamp, p) };
+        let s = s.filter(|s| s.value > LEAK && lamp.most.is_none_or(|m| s.value > m))?;
+        Some(((p, alone, s.clone()), s.value))
+    });
+    let ((limiter, alone, s), _) = first_of_most(over)?;
     let name = &case.jig.parts[limiter].name;
     let low = extra_low(case, lamp);
     let signal = if low { Signal::Notice } else { Signal::Warning };
     let d = case.about_part(CheckId::NoLimiting, signal, part, "across").part(name);
     let d = if let Some(m) = lamp.most { d.over(Compared::CurrentRms, &s, &rated(m, "A")) } else { d };
     let split = case.items_of(limiter).next().map(|i| propose::split(case, i, &case.jig.parts[limiter]));
-    let said =
-        NoLimiting::OnOnePart { part: part.name.clone(), limiter: name.clone(), current: s.amount(), extra_low: low };
+    let (part, limiter) = (part.name.clone(), name.clone());
+    let said = NoLimiting::OnOnePart { part, limiter, alone, current: s.amount(), extra_low: low };
     let d = d.source(&standard::rules::series_impedance()).states(Said::NoLimiting(said));
     Some(d.proposes(split.unwrap_or_default()))
 }
 
-/// One part that shorts and leaves next to nothing in front of the lamp, where nothing then opens.
-fn swamped_by_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
-    let most = lamp.most?;
-    let far = standard::bench::sustained_fire();
-    let s = lasting(case, lamp.item, Quantity::CurrentMean, Situation::SingleFault)?;
-    let condition = &case.survey.ledger.tried_at(s.at)?.condition;
-    let [Fault::Short(item)] = condition.faults[..] else { return None };
-    let limiter = case.survey.model.items[item].part;
-    if s.value < far.value * most || limiter == lamp.part || extra_low(case, lamp) {
-        return None;
-    }
-    let (part, name) = (&case.jig.parts[lamp.part], &case.jig.parts[limiter].name);
-    // Glass bursts; an LED goes dark.
-    let glass = matches!(part.kind, PartKind::Neon(_));
-    let signal = if glass { Signal::Warning } else { Signal::Caution };
-    let draft = case.about_part(CheckId::NoLimiting, signal, part, "across").part(name);
-    let draft = draft.over(Compared::CurrentMean, &s, &rated(most, "A")).source(&standard::rules::series_impedance());
-    let said =
-        NoLimiting::LittleLeft { part: part.name.clone(), limiter: name.clone(), current: s.amount(), bursts: glass };
-    Some(draft.states(Said::NoLimiting(said)))
+/// What flows with a part shorted, where what is left in series lets many times the lamp's current through.
+fn swamped(case: &Case, lamp: &Lamp, part: usize) -> Option<Seen> {
+    let far = standard::bench::sustained_fire().value * lamp.most?;
+    // The worst of all faults says quickly that none does.
+    case.worst(lamp.item, Quantity::CurrentMean, Situation::SingleFault).filter(|s| s.value >= far)?;
+    with_shorted(case, lamp.item, part, Quantity::CurrentMean).filter(|s| s.value >= far)?;
+    with_shorted(case, lamp.item, part, Quantity::CurrentRms)
 }
 
 /// Whether a lamp is fed apart from the mains with extra-low volts: then it dies where it would burst on the mains. The
@@ -122,9 +113,9 @@ fn is_normal(case: &Case, at: Ordinal) -> bool {
     case.survey.ledger.tried_at(at).is_some_and(|t| t.condition.faults.is_empty())
 }
 
-/// The r.m.s. current that lasts through a lamp with one part shorted, values as stated. Solved anew: the survey keeps the
+/// The current that lasts through a lamp with one part shorted, values as stated. Solved anew: the survey keeps the
 /// worst of all faults only, and another one may be as bad.
-fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
+fn with_shorted(case: &Case, lamp: usize, part: usize, quantity: Quantity) -> Option<Seen> {
     let model = &case.survey.model;
     let context = SurveyContext::new(case.jig, model, Depth::Steady);
     let tried = case.survey.ledger.tried.iter().filter(|t| {
@@ -136,7 +127,7 @@ fn with_shorted(case: &Case, lamp: usize, part: usize) -> Option<Seen> {
     for t in tried {
         // What is not solved here was not solved by the survey either, which tells it.
         let Ok(steps) = replay(&context, &t.condition) else { continue };
-        let lasts = steps.last()?.readings.items[lamp][Quantity::CurrentRms];
+        let lasts = steps.last()?.readings.items[lamp][quantity];
         worst.take(Worst { value: lasts, at: t.ordinal });
     }
     worst.copied().map(|w| seen(w, "A", Situation::SingleFault))

@@ -74,33 +74,51 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
     }
 }
 
-/// Tells the watts that last, and in which kind of condition; one of two kinds of them is left to the check of faults that
-/// smoulder.
+/// Tells the watts that last, and in which kind of condition they do first. What burns after a fault is told in the place of
+/// what only chars in normal use; one of two kinds of faults is left to the check of those that smoulder.
 fn lasts(case: &Case, r: &Heated, limit: &Limit, out: &mut Vec<Draft>) -> Option<Situation> {
-    for kind in KINDS {
-        // What a slow device ends after more than a few seconds still heats the part through.
-        let slow = case.worst(r.k, Quantity::Power, kind).filter(|s| ends_within(case, s.at).is_some());
-        // A thermal fuse on the part itself opens before it is too hot.
-        let slow = slow.filter(|s| !ended_by_link(case, r.k, s));
-        let last = lasting(case, r.k, Quantity::Power, kind).filter(|s| s.value > limit.value);
-        let Some(seen) = last.or(slow.filter(|s| s.value > limit.value)) else { continue };
-        // A fuse in the dead zone between its rating and its gate: told as smouldering.
-        if kind != Situation::Normal && strained(case, seen.at).is_some() {
-            return Some(kind);
-        }
-        let far = fire(&seen, limit) && !r.cold;
-        let ended = ends_within(case, seen.at);
-        let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
-        // A part built to fail cold, overloaded by a fault alone, does what it was built for.
-        let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, limit)) {
-            (true, true) => Signal::Notice,
-            (true, false) => Signal::Caution,
-            _ => signal,
-        };
-        out.push(too_hot(case, r, signal, &seen, limit));
-        return Some(kind);
+    let over: Vec<Lasting> = KINDS.into_iter().filter_map(|kind| over_in(case, r, limit, kind)).collect();
+    let (first, gravest) = (over.first()?, over.iter().reduce(|a, b| if b.grave() > a.grave() { b } else { a })?);
+    // A fuse in the dead zone between its rating and its gate: told as smouldering.
+    if let Some(signal) = gravest.signal {
+        out.push(too_hot(case, r, signal, &gravest.seen, limit));
     }
-    None
+    Some(first.seen.kind)
+}
+
+/// Watts over the rating in one kind of condition.
+struct Lasting {
+    seen: Seen,
+    /// None: told by the check of faults that smoulder.
+    signal: Option<Signal>,
+}
+
+impl Lasting {
+    fn grave(&self) -> bool {
+        self.signal == Some(Signal::Danger)
+    }
+}
+
+fn over_in(case: &Case, r: &Heated, limit: &Limit, kind: Situation) -> Option<Lasting> {
+    // What a slow device ends after more than a few seconds still heats the part through.
+    let slow = case.worst(r.k, Quantity::Power, kind).filter(|s| ends_within(case, s.at).is_some());
+    // A thermal fuse on the part itself opens before it is too hot.
+    let slow = slow.filter(|s| !ended_by_link(case, r.k, s));
+    let last = lasting(case, r.k, Quantity::Power, kind).filter(|s| s.value > limit.value);
+    let seen = last.or(slow.filter(|s| s.value > limit.value))?;
+    if kind != Situation::Normal && strained(case, seen.at).is_some() {
+        return Some(Lasting { seen, signal: None });
+    }
+    let far = fire(&seen, limit) && !r.cold;
+    let ended = ends_within(case, seen.at);
+    let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
+    // A part built to fail cold, overloaded by a fault alone, does what it was built for.
+    let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, limit)) {
+        (true, true) => Signal::Notice,
+        (true, false) => Signal::Caution,
+        _ => signal,
+    };
+    Some(Lasting { seen, signal: Some(signal) })
 }
 
 /// The pulse with most energy, where it is too much.

@@ -121,23 +121,14 @@ pub enum NoLimiting {
         /// Ohms of each of two resistors that would limit it, where that can be told.
         cure: Option<Amount>,
     },
-    /// One part that shorts leaves next to nothing.
-    LittleLeft {
-        /// The lamp.
-        part: String,
-        /// What shorts.
-        limiter: String,
-        /// The current then.
-        current: Amount,
-        /// Whether it is made of glass and bursts.
-        bursts: bool,
-    },
     /// With the one part shorted that limits it.
     OnOnePart {
         /// The lamp.
         part: String,
         /// The part.
         limiter: String,
+        /// Whether nothing else limits the lamp; else what is left limits next to nothing.
+        alone: bool,
         /// The current then.
         current: Amount,
         /// Whether the lamp is fed with extra-low volts: it dies where it would burst on the mains.
@@ -158,8 +149,7 @@ impl NoLimiting {
     pub(super) fn same_cure(&self, other: &NoLimiting) -> bool {
         match (self, other) {
             (NoLimiting::AsBuilt { cure: a, .. }, NoLimiting::AsBuilt { cure: b, .. }) => a == b,
-            (NoLimiting::OnOnePart { limiter: a, .. }, NoLimiting::OnOnePart { limiter: b, .. })
-            | (NoLimiting::LittleLeft { limiter: a, .. }, NoLimiting::LittleLeft { limiter: b, .. }) => a == b,
+            (NoLimiting::OnOnePart { limiter: a, .. }, NoLimiting::OnOnePart { limiter: b, .. }) => a == b,
             _ => false,
         }
     }
