@@ -38,6 +38,7 @@ mod command_line;
 mod hand_worked;
 mod heat_and_surges;
 mod jig_file;
+mod many_parts;
 mod mending;
 mod names_with_commas;
 mod nets;
