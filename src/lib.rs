@@ -94,7 +94,7 @@ pub use mending::Effort;
 pub use report::{Colour, Look};
 pub use sharing::{Day, Home, SharingError, Sources};
 pub use sizing::{Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
-pub use survey::Watch;
+pub use survey::{Stage, Watch};
 
 use front::Asked;
 use mending::Mended;
@@ -135,11 +135,15 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     let jig = jig::parse(&options.file, text.as_ref())?;
     // Who may look at the jig is settled before anything looks.
     let plugins = options.plugins.for_unit(&jig.unit, options.today)?;
+    if let Some(name) = options.only_by_name().filter(|_| jig.supply.mains.is_some()) {
+        return Asked::only(&jig, name, &today);
+    }
     let survey = survey::watched(&jig, &options.survey(), &options.watch);
     let judged = checks::judge_and_propose(&jig, &survey, &today);
     let asked = Asked::of(options, &jig, &survey, &judged.0)?;
     let subject = Arc::new(Subject::new(jig.clone(), survey.clone(), &judged.0));
     let text = String::from_utf8_lossy(text.as_ref());
+    options.watch.enter(Stage::Cures);
     let Mended { mut judgement, text, mending } = mending::mend(&text, jig, survey, judged, &today, options.mend);
     checks::fold_twins(&mut judgement);
     plugin::run::known(&plugins, &subject, &mut judgement, &today);

@@ -7,8 +7,9 @@ use crate::part::Switch;
 use crate::survey::condition::{Condition, END, Fault, Moment, fault_id};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
+use crate::survey::model::Model;
 use crate::survey::settings::switch_parts;
-use crate::survey::{Survey, clearing, replay};
+use crate::survey::{Survey, clearing, faults, replay};
 
 use super::Case;
 use crate::wording;
@@ -31,7 +32,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
     let plug = wording::condition::orientation(c.orientation);
     let ends = survey.model.toleranced.iter().zip(&c.corner).filter(|(_, sign)| **sign != 0);
     let mut out = Tried {
-        number: k + 1,
+        number: Some(k + 1),
         condition: wording::condition::words(jig, &survey.model, c),
         faults: c.faults.iter().map(|f| fault_id(jig, items, f)).collect(),
         supply: mains.then_some(supply),
@@ -57,7 +58,7 @@ fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
         }
         Outcome::Unsolved(why) => {
             out.outcome = "unsolved";
-            out.why = Some(wording::condition::why(why));
+            out.why = Some(wording::condition::why(&survey.model, why));
         }
     }
     out
@@ -174,13 +175,43 @@ pub(crate) fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted:
         }
         Err(_) => by_name(&rows, findings, wanted)?,
     };
+    let same = |r: &&Tried| r.number != Some(k + 1) && r.faults == rows[k].faults && stated(r);
+    let others = rows.iter().filter(same).filter_map(|r| r.number).collect();
+    Ok(played(jig, survey, k, Replay { tried: rows[k].clone(), states: vec![], others }))
+}
+
+/// What a name of a condition asks for: the faults in it.
+///
+/// # Errors
+/// No fault of the jig is called that.
+pub(crate) fn named(jig: &Jig, model: &Model, wanted: &str) -> Result<Vec<Fault>, NotTried> {
+    if wanted.eq_ignore_ascii_case(NO_FAULT) {
+        return Ok(vec![]);
+    }
+    let faults = faults::list(jig, model).0;
+    let names: Vec<String> = faults.iter().map(|f| fault_id(jig, &model.items, f)).collect();
+    match names.iter().position(|name| name.eq_ignore_ascii_case(wanted)) {
+        Some(k) => Ok(vec![faults[k].clone()]),
+        None => Err(not_named(names.iter().map(String::as_str).collect(), wanted)),
+    }
+}
+
+/// The one condition of a survey of nothing but these faults: that in which the gravest of `findings` is worst, else the
+/// first.
+pub(crate) fn only(jig: &Jig, survey: &Survey, findings: &[Finding]) -> Option<Replay> {
+    let rows: Vec<Tried> = tried(jig, survey).into_iter().map(|r| Tried { number: None, ..r }).collect();
+    let k = of_faults(&rows.iter().enumerate().collect::<Vec<_>>(), findings)?;
+    Some(played(jig, survey, k, Replay { tried: rows[k].clone(), states: vec![], others: vec![] }))
+}
+
+/// Puts what stands in a condition, step by step, into its replay.
+fn played(jig: &Jig, survey: &Survey, k: usize, mut out: Replay) -> Replay {
     let condition = &survey.ledger.tried[k].condition;
-    let same = |r: &&Tried| r.number != k + 1 && r.faults == rows[k].faults && stated(r);
-    let others = rows.iter().filter(same).map(|r| r.number).collect();
     let context = SurveyContext::new(jig, &survey.model, Depth::Steady);
-    let mut out = Replay { tried: rows[k].clone(), states: vec![], others };
     match replay::replay(&context, condition) {
-        Err(why) => (out.tried.outcome, out.tried.why) = ("unsolved", Some(wording::condition::why(&why))),
+        Err(why) => {
+            (out.tried.outcome, out.tried.why) = ("unsolved", Some(wording::condition::why(&survey.model, &why)))
+        }
         Ok(steps) => {
             let mut before = Moment::Steady;
             for step in steps {
@@ -191,7 +222,7 @@ pub(crate) fn replayed(jig: &Jig, survey: &Survey, findings: &[Finding], wanted:
             }
         }
     }
-    Ok(out)
+    out
 }
 
 /// A steady state with values as stated.
@@ -200,20 +231,29 @@ fn stated(r: &Tried) -> bool {
 }
 
 fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
-    let named = |r: &&Tried| match r.faults.first() {
+    let named = |r: &Tried| match r.faults.first() {
         None => wanted.eq_ignore_ascii_case(NO_FAULT),
         Some(f) => f.eq_ignore_ascii_case(wanted),
     };
-    let mine: Vec<&Tried> = rows.iter().filter(named).collect();
+    let mine: Vec<(usize, &Tried)> = rows.iter().enumerate().filter(|(_, r)| named(r)).collect();
+    of_faults(&mine, findings)
+        .ok_or_else(|| not_named(rows.iter().filter_map(|r| r.faults.first()).map(String::as_str).collect(), wanted))
+}
+
+/// Of conditions with the same faults, each with its place, that in which the gravest finding is worst; else the first at
+/// the highest supply; else the first.
+fn of_faults(mine: &[(usize, &Tried)], findings: &[Finding]) -> Option<usize> {
     let mut graver: Vec<&Finding> = findings.iter().filter(|f| f.signal < Signal::Notice).collect();
     graver.sort_by_key(|f| f.signal);
-    let worst = graver.iter().find_map(|f| mine.iter().find(|r| r.moment.is_empty() && r.is_worst_of(f)));
-    let high = mine.iter().find(|r| stated(r) && r.supply != Some("nominal") && r.supply != Some("low"));
-    if let Some(r) = worst.or(high).or(mine.first()) {
-        return Ok(r.number - 1);
-    }
-    let mut names: Vec<&str> = rows.iter().filter_map(|r| r.faults.first()).map(String::as_str).collect();
-    names.dedup();
+    let worst = graver.iter().find_map(|f| mine.iter().find(|(_, r)| r.moment.is_empty() && r.is_worst_of(f)));
+    let high = mine.iter().find(|(_, r)| stated(r) && r.supply != Some("nominal") && r.supply != Some("low"));
+    worst.or(high).or(mine.first()).map(|(k, _)| *k)
+}
+
+/// What to say where none of the names, those of one fault next to each other, is the one that is wanted.
+fn not_named(mut names: Vec<&str>, wanted: &str) -> NotTried {
+    let mut known = HashSet::new();
+    names.retain(|name| known.insert(*name));
     names.insert(0, NO_FAULT);
     let near = names.iter().max_by(|a, b| {
         let like = |n: &str| strsim::jaro_winkler(&n.to_lowercase(), &wanted.to_lowercase());
@@ -221,7 +261,7 @@ fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, 
     });
     let near = near.copied().unwrap_or(NO_FAULT);
     let (message, help) = wording::not_tried::name(wanted, near, &names);
-    Err(NotTried { message, help })
+    NotTried { message, help }
 }
 
 fn opens(survey: &Survey, c: &clearing::Clearing) -> Opens {

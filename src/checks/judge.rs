@@ -58,6 +58,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
         touch: touch(&case),
         discharge: discharge(&case),
         plugins: vec![],
+        only: false,
         not_checked: wording::left_out::left_out(jig, survey)
             .into_iter()
             .chain(wording::left_out::of_the_box(jig))

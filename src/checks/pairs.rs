@@ -11,7 +11,7 @@ use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
 use crate::survey::run::{self, Job};
 use crate::survey::threads::{shared_out, threads_for};
-use crate::survey::{self, Options, Survey, Watch, faults};
+use crate::survey::{self, Options, Stage, Survey, Watch, faults};
 
 use crate::wording;
 
@@ -44,6 +44,7 @@ pub(crate) fn double_faults(jig: &Jig, findings: &[Finding], threads: usize, wat
         let signal = known.entry(key(f)).or_insert(f.signal);
         *signal = f.signal.min(*signal);
     }
+    watch.enter(Stage::Pairs);
     watch.expect(pairs.len());
     let empty = || Gathered { survey: base.clone(), conditions: 0, unsolved: 0, ranked: vec![] };
     let gathered = shared_out(threads_for(threads, pairs.len()), pairs.len(), empty, |out, k| {

@@ -102,4 +102,11 @@ impl Filaments {
         *previous = Some(Round { here, off });
         false
     }
+
+    /// The branch of the lamp that was farthest from where its power would bring it in the last round.
+    pub(super) fn least_settled(&self, last: &Option<Round>) -> Option<usize> {
+        let off = &last.as_ref()?.off;
+        let farthest = (0..off.len()).max_by(|a, b| off[*a].abs().total_cmp(&off[*b].abs()))?;
+        self.lamps.get(farthest).map(|lamp| lamp.branch)
+    }
 }

@@ -27,7 +27,18 @@ const NO_WIDTH: f64 = 1e-16;
 /// A guard's value and its rounding.
 #[inline]
 fn weigh(row: &[f64], z: &[f64]) -> (f64, f64) {
-    row.iter().zip(z).fold((0.0, 0.0), |(v, r), (a, b)| (v + a * b, r + (a * b).abs() * ROUNDING))
+    let n = row.len().min(z.len());
+    let (a, b) = (row[..n].chunks_exact(2), z[..n].chunks_exact(2));
+    let last = a.remainder().iter().zip(b.remainder()).map(|(x, y)| x * y).sum::<f64>();
+    let (mut value, mut size) = ([0.0; 2], [0.0; 2]);
+    for (x, y) in a.zip(b) {
+        for k in 0..2 {
+            let product = x[k] * y[k];
+            value[k] += product;
+            size[k] += product.abs();
+        }
+    }
+    (value[0] + value[1] + last, (size[0] + size[1] + last.abs()) * ROUNDING)
 }
 
 /// Value a guard must not go below, by where it was and its rounding.

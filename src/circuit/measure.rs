@@ -162,6 +162,12 @@ fn five(rows: &[f64], b: usize, columns: &[[f64; 5]]) -> [f64; 5] {
     out
 }
 
+/// Siemens of a branch that is a resistor all the time: `i = g v`.
+#[inline]
+fn conductance(m: &Machine, b: usize) -> Option<f64> {
+    if let Role::Ohmic(g) = m.plan.links[b].role { Some(g) } else { None }
+}
+
 /// Adds a trace to the sums, one per link (leaks included).
 pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
     let mut sampler = Sampler::new(m.plan.nz);
@@ -174,7 +180,7 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
         let second = |x: &[f64; 5], y: &[f64; 5]| (0..5).map(|q| w[q] * x[q] * y[q]).sum::<f64>();
         let mode = &m.modes[step.mode];
         for (b, sum) in sums.iter_mut().enumerate() {
-            if let Role::Ohmic(g) = m.plan.links[b].role {
+            if let Some(g) = conductance(m, b) {
                 // One of the two carries the digits (see the mode's stiff branches), the other follows from it.
                 let (x, to_v, to_i) = if g > STIFF {
                     (five(&mode.i, b, &columns), 1.0 / g, 1.0)
@@ -193,7 +199,14 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
                 (sum.i_max, sum.i_min) = (to_i * max, to_i * min);
                 sum.forward += to_i * positive_part(&x, step.h, mean, ends, max.max(-min));
             } else {
-                let (v, i) = (five(&mode.v, b, &columns), five(&mode.i, b, &columns));
+                // What a state is need not be worked out from all of them.
+                let role = m.plan.links[b].role;
+                let v = if let Role::Tree(k) = role { columns[k] } else { five(&mode.v, b, &columns) };
+                let i = match role {
+                    Role::Coil(k) => columns[m.plan.nc + k],
+                    Role::Meter => [0.0; 5],
+                    _ => five(&mode.i, b, &columns),
+                };
                 sum.v += first(&v);
                 let mean = first(&i);
                 sum.i += mean;

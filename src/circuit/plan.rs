@@ -152,6 +152,15 @@ impl Plan {
         self.forest.switching.iter().position(|&x| x == b)
     }
 
+    /// The branch of a switching device, by its number; of a core that of its first winding.
+    pub(super) fn branch_of_device(&self, device: usize) -> Option<usize> {
+        let switching = &self.forest.switching;
+        switching.get(device).copied().or_else(|| {
+            let turns = &self.storage.cores.get(device - switching.len())?.turns;
+            self.forest.coils.get(turns.iter().position(|t| *t != 0.0)?).copied()
+        })
+    }
+
     /// Watts that rounding alone may leave over: that of the voltage across the best conductor.
     pub(super) fn rounding(&self, scale: f64) -> f64 {
         let volts = (self.sine * scale.abs()).max(self.dc);

@@ -107,6 +107,8 @@ pub struct Steady {
     pub leaks: usize,
     /// True when a device had to be held where its voltage and current do not put it, to get past one instant.
     pub forced: bool,
+    /// The branch of the first device that was held so, where it is known.
+    pub held: Option<usize>,
     /// What hands feel that only stray capacitances feed.
     pub felt: Vec<Felt>,
     /// Capacitor volts and inductor amperes, one a branch (0 for others), at the rising zero of the mains.

@@ -59,6 +59,7 @@ fn of_cycle(m: &Machine, cycle: Cycle, scale: f64) -> (Steady, Solution) {
         leaks: m.plan.leaks,
         felt: vec![],
         forced: false,
+        held: None,
         state: vec![0.0; m.plan.own],
     };
     (steady, Solution::Algebraic(cycle, scale))
@@ -78,6 +79,7 @@ fn of_phasors(m: &Machine, phasors: Phasors, scale: f64) -> (Steady, Solution) {
         leaks: m.plan.leaks,
         felt: vec![],
         forced: false,
+        held: None,
         state: m.plan.branch_state(&z),
     };
     (steady, Solution::Linear(phasors))
@@ -105,6 +107,7 @@ fn of_trace(m: &Machine, found: SteadyTrace, scale: f64) -> Result<(Steady, Solu
         leaks: m.plan.leaks,
         felt: vec![],
         forced: trace.forced,
+        held: trace.held.and_then(|device| m.plan.branch_of_device(device)),
         state: m.plan.branch_state(&trace.z[..m.plan.nz]),
     };
     Ok((steady, Solution::Walked(trace, repeats)))

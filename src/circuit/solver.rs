@@ -53,7 +53,7 @@ impl Solver {
     /// power settles at.
     ///
     /// # Errors
-    /// [`Unsolved::Lost`] when no trustworthy solution exists.
+    /// [`Unsolved::Lost`] when no trustworthy solution exists, [`Unsolved::Unsettled`] when a filament lamp does not settle.
     pub fn steady(&mut self, scale: f64) -> Result<Steady, Unsolved> {
         let mut previous = None;
         for _ in 0..filament::ROUNDS {
@@ -70,7 +70,10 @@ impl Solver {
             }
             self.machine = Machine::new(Plan::new(&self.circuit, self.filaments.ohms())?);
         }
-        Err(Unsolved::Lost { what: "a filament lamp's resistance did not settle" })
+        Err(match self.filaments.least_settled(&previous) {
+            Some(branch) => Unsolved::Unsettled { branch },
+            None => Unsolved::Lost { what: "a filament lamp's resistance did not settle" },
+        })
     }
 
     /// When a glow lamp or LED is lit in the steady state last solved; `None` for other parts, and before there is one.

@@ -2,12 +2,15 @@
 //! anywhere in the step follow from.
 
 use super::ladder::Rate;
-use super::linear::dot;
+use super::linear::{dot, largest};
 
 /// Order of the polynomial: over half the fastest time constant ([`SHORT`]) the remainder is below 1e-13 of the fast part.
 pub(super) const ORDER: usize = 12;
 /// Longest Taylor step, as a multiple of the fastest time constant.
 pub(super) const SHORT: f64 = 0.5;
+
+/// Part of a sensitivity below which a term of the series and all behind it are lost in rounding.
+const NOTHING: f64 = 1e-19;
 
 /// Coefficients of z(t): row j, of as many columns as z, is M^j z / j!.
 pub(super) fn terms(m: Rate, z: &[f64], out: &mut [f64]) {
@@ -40,8 +43,10 @@ pub(super) fn polynomial(terms: &[f64], nz: usize, tau: f64, out: &mut [f64]) {
 pub(super) fn multiply(m: Rate, tau: f64, phi: &mut [f64]) {
     let (n, nz) = (m.n, m.nz);
     let mut term = phi.to_vec();
+    let mut next = vec![0.0; n * n];
+    let enough = largest(phi) * NOTHING;
     for j in 1..=ORDER {
-        let mut next = vec![0.0; n * n];
+        next.fill(0.0);
         for r in 0..n {
             for k in 0..n {
                 let f = m.rows[r * nz + k] * tau / j as f64;
@@ -51,6 +56,9 @@ pub(super) fn multiply(m: Rate, tau: f64, phi: &mut [f64]) {
             }
         }
         phi.iter_mut().zip(&next).for_each(|(p, x)| *p += x);
-        term = next;
+        std::mem::swap(&mut term, &mut next);
+        if largest(&term) < enough {
+            break;
+        }
     }
 }

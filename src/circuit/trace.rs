@@ -33,6 +33,8 @@ pub(super) struct Trace {
     pub events: Vec<Event>,
     /// Whether a mode had to be held that was not consistent.
     pub forced: bool,
+    /// The first switching device that was held so, by its number, where it is known.
+    pub held: Option<usize>,
 }
 
 /// Steps of a cycle or two.
@@ -50,6 +52,7 @@ impl Trace {
         self.z.clear();
         self.events.clear();
         self.forced = false;
+        self.held = None;
     }
 
     /// Its length, seconds; `None` when it has no steps.
@@ -70,5 +73,6 @@ impl Trace {
         self.z.truncate(self.z.len().saturating_sub(nz));
         self.z.extend_from_slice(&part.z);
         self.forced |= part.forced;
+        self.held = self.held.or(part.held);
     }
 }

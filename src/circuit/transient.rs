@@ -60,6 +60,8 @@ pub struct Transient {
     pub residual: f64,
     /// True when a device had to be held where its voltage and current do not put it, to get past one instant.
     pub forced: bool,
+    /// The branch of the first device that was held so, where it is known.
+    pub held: Option<usize>,
 }
 
 /// Runs a transient at a supply level. Filament lamps keep the resistance they have.
@@ -84,10 +86,12 @@ pub(super) fn run(m: &mut Machine, scale: f64, start: &Start, until: &Until) -> 
     let mut sums = vec![Sum::NEW; m.plan.links.len()];
     let mut trace = Trace::default();
     let (mut t, mut forced, mut last_mode, mut fallen) = (0.0, false, 0, false);
+    let mut held = None;
     while t < until.seconds && !fallen {
         let mut span = part.min(until.seconds - t);
         walk(m, &mut here, span, &mut trace, None)?;
         forced |= trace.forced;
+        held = held.or(trace.held);
         if let Some((branch, volts)) = until.falls_below
             && let Some(end) = fall(m, &trace, branch, volts)
         {
@@ -110,6 +114,7 @@ pub(super) fn run(m: &mut Machine, scale: f64, start: &Start, until: &Until) -> 
         seconds: t,
         residual,
         forced,
+        held: held.and_then(|device| m.plan.branch_of_device(device)),
     })
 }
 

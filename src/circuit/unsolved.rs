@@ -15,6 +15,11 @@ pub enum Unsolved {
         /// What is wrong with it.
         what: &'static str,
     },
+    /// A filament lamp whose resistance and power never come to agree.
+    Unsettled {
+        /// Index of its branch.
+        branch: usize,
+    },
     /// No mode was found in which every device is where its voltage and current put it, or numbers left the finite range.
     Lost {
         /// What happened.
@@ -27,6 +32,9 @@ impl std::fmt::Display for Unsolved {
         match self {
             Unsolved::SourceLoop { branch } => write!(f, "sources are joined directly (branch {branch})"),
             Unsolved::BadValue { branch, what } => write!(f, "branch {branch}: {what}"),
+            Unsolved::Unsettled { branch } => {
+                write!(f, "a filament lamp's resistance did not settle (branch {branch})")
+            }
             Unsolved::Lost { what } => f.write_str(what),
         }
     }

@@ -4,7 +4,7 @@
 use super::events::{self, Settled, saltate, settle};
 use super::ladder;
 use super::machine::{Machine, Position};
-use super::margins::{Margins, first_event};
+use super::margins::{Margins, first_event, violated};
 use super::taylor;
 use super::trace::{Step, Trace};
 use super::unsolved::Unsolved;
@@ -172,6 +172,10 @@ impl Walk<'_> {
         self.hold.until = self.t + self.hold.dwell;
         self.hold.dwell = (2.0 * self.hold.dwell).min(self.machine.plan.period() / LONGEST_DWELL);
         self.trace.forced = true;
+        let mode = &self.machine.modes[self.mode];
+        let falls = (0..mode.guards.len()).find(|&k| violated(mode, k, &self.here.z)).map(|k| mode.guards[k].device);
+        let moved = || self.trace.events.last().map(|e| e.device);
+        self.trace.held = self.trace.held.or_else(|| falls.or_else(moved));
         self.consistent = true;
     }
 

@@ -24,6 +24,9 @@ Where the lock of a jig lies beside it (wand.lock for wand.toml), a plugin named
 not at all; the check is then not complete. That holds for the program's own plugins too. --lock writes it, when every \
 plugin ran.
 
+A check that takes more than half a second tells on standard error how far it has come, if that is a terminal; with \
+--progress also where it is none, line by line.
+
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 a jig could not be read or is wrong; 3 a check is not \
 complete. Over several jigs 2 outranks 3, and 3 outranks 1.
 
@@ -49,6 +52,9 @@ pub(crate) struct CheckArgs {
     /// Write the jig with every number changed that cured a finding when tried
     #[arg(long, value_name = "FILE")]
     pub mend: Option<PathBuf>,
+    /// Tell how far a check has come where standard error is no terminal, too
+    #[arg(long)]
+    pub progress: bool,
     /// Write a lock beside each jig (wand.lock for wand.toml): the exact plugins that checked it
     #[arg(long)]
     pub lock: bool,

@@ -54,3 +54,10 @@ pub(crate) enum Command {
     #[command(after_help = schema::HELP)]
     Schema,
 }
+
+impl Cli {
+    /// Whether to tell how far the work has come where standard error is no terminal.
+    pub(crate) fn progress(&self) -> bool {
+        matches!(&self.command, Command::Check(args) if args.progress)
+    }
+}

@@ -30,5 +30,6 @@ pub fn run() -> std::process::ExitCode {
     // Help, version and usage errors (status 2) end here.
     let cli = Cli::parse();
     let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
-    dispatch(&cli, &Program, &mut Screen::new(&mut out, &mut err, Terminal::of_stdout())).into()
+    dispatch(&cli, &Program { progress: cli.progress() }, &mut Screen::new(&mut out, &mut err, Terminal::of_stdout()))
+        .into()
 }

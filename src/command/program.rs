@@ -12,12 +12,16 @@ use crate::{checks, jig};
 use std::path::Path;
 
 /// The program itself.
-pub(crate) struct Program;
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Program {
+    /// Whether to tell how far the work has come where standard error is no terminal.
+    pub progress: bool,
+}
 
 impl Engine for Program {
     fn check(&self, path: &Path, options: &Options) -> Result<Report, Errors> {
         let bytes = jig::load(path)?;
-        Ok(progress::shown(&options.watch, || crate::check(bytes, options))?)
+        Ok(progress::shown(&options.watch, &options.file, self.progress, || crate::check(bytes, options))?)
     }
 
     fn lock(&self, path: &Path, judgement: &Judgement) -> Result<(), Errors> {

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 /// One condition that was tried.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tried {
-    /// Number in the list, from 1.
-    pub number: usize,
+    /// Number in the list, from 1; none where the list was not made, since only this condition was asked for.
+    pub number: Option<usize>,
     /// In words.
     pub condition: String,
     /// Short names of its faults, as `--only` takes them.

@@ -311,6 +311,8 @@ pub struct Judgement {
     pub discharge: Vec<Discharge>,
     /// Plugins.
     pub plugins: Vec<PluginRun>,
+    /// Whether only the one condition that was asked for was looked at, and nothing is known of the others.
+    pub only: bool,
     /// What was not checked, in words.
     pub not_checked: Vec<String>,
     /// Faults that a protective device ends.
@@ -329,10 +331,11 @@ impl Judgement {
         Verdict::of(&self.findings)
     }
 
-    /// Whether everything that was to be tried was tried. A check that solved nothing has judged nothing.
+    /// Whether everything that was to be tried was tried. A check that solved nothing has judged nothing, and one that
+    /// looked at one condition nothing else.
     pub fn complete(&self) -> bool {
         let Conditions { solved, unsolved, .. } = self.conditions;
-        solved > 0 && unsolved == 0 && self.plugins.iter().all(|p| p.outcome != "failed")
+        !self.only && solved > 0 && unsolved == 0 && self.plugins.iter().all(|p| p.outcome != "failed")
     }
 
     /// Exit status: 3 incomplete, else 1 for DANGER or WARNING, else 0.

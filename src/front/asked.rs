@@ -1,10 +1,11 @@
 //! What was asked for besides the check itself.
 
+use super::Report;
 use super::options::{Faults, Options};
 use crate::checks::{conditions, pairs};
 use crate::finding::{DoubleFaults, Judgement, Replay, Tried};
 use crate::jig::{InputError, Jig};
-use crate::survey::Survey;
+use crate::survey::{self, Survey};
 
 /// The list of conditions, one of them in full, and pairs of faults; each where it was asked for.
 pub(crate) struct Asked {
@@ -14,6 +15,19 @@ pub(crate) struct Asked {
 }
 
 impl Asked {
+    /// A report of nothing but the condition of that name.
+    ///
+    /// # Errors
+    /// There is none of that name.
+    pub(crate) fn only(jig: &Jig, name: &str, today: &str) -> Result<Report, Vec<InputError>> {
+        let model = survey::build::build(jig);
+        let faults = conditions::named(jig, &model, name).map_err(|e| not_tried(jig, e))?;
+        let survey = survey::only(jig, model, &faults);
+        let mut judgement = crate::checks::judge(jig, &survey, today);
+        (judgement.only, judgement.replay) = (true, conditions::only(jig, &survey, &judgement.findings));
+        Ok(Report { judgement, mending: None, mended_text: None })
+    }
+
     /// Works it out.
     ///
     /// # Errors
@@ -26,12 +40,9 @@ impl Asked {
     ) -> Result<Asked, Vec<InputError>> {
         let findings = &judgement.findings;
         let one = |wanted: &String| conditions::replayed(jig, survey, findings, wanted);
-        let not_tried = |e: conditions::NotTried| {
-            vec![InputError::of_file(jig.file.as_str(), format!("--only: {}", e.message), e.help)]
-        };
         Ok(Asked {
             tried: options.conditions.then(|| conditions::tried(jig, survey)),
-            replay: options.only.as_ref().map(one).transpose().map_err(not_tried)?,
+            replay: options.only.as_ref().map(one).transpose().map_err(|e| not_tried(jig, e))?,
             double_faults: match options.faults {
                 Faults::Single => None,
                 Faults::Pairs => Some(pairs::double_faults(jig, findings, options.threads, &options.watch)),
@@ -44,4 +55,8 @@ impl Asked {
         let Asked { tried, replay, double_faults } = self;
         (judgement.tried, judgement.replay, judgement.double_faults) = (tried, replay, double_faults);
     }
+}
+
+fn not_tried(jig: &Jig, e: conditions::NotTried) -> Vec<InputError> {
+    vec![InputError::of_file(jig.file.as_str(), format!("--only: {}", e.message), e.help)]
 }

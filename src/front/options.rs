@@ -29,7 +29,8 @@ pub struct Options {
     /// Whether to list every condition that was tried, and how it ended.
     pub conditions: bool,
     /// One condition with every voltage and current: a fault such as `R1-short`, `no-fault`, or a number of the list of
-    /// conditions, from 1.
+    /// conditions, from 1. By name, and with nothing else asked for, nothing else is solved: the judgement then is of
+    /// that condition alone ([`crate::finding::Judgement::only`]) and never complete.
     pub only: Option<String>,
     /// Faults at once.
     pub faults: Faults,
@@ -62,6 +63,12 @@ impl Default for Options {
 }
 
 impl Options {
+    /// The name of the one condition that is asked for, and nothing besides.
+    pub(crate) fn only_by_name(&self) -> Option<&str> {
+        let alone = !self.conditions && self.faults == Faults::Single && self.mend == Effort::Words;
+        self.only.as_deref().filter(|name| alone && name.parse::<usize>().is_err())
+    }
+
     /// How much the survey tries.
     pub(crate) fn survey(&self) -> survey::Options {
         survey::Options { threads: self.threads, ..survey::Options::default() }

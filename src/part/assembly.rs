@@ -48,6 +48,8 @@ pub(crate) struct Assembly {
     pub(crate) node: Vec<usize>,
     /// Values with a tolerance.
     pub(crate) toleranced: Vec<Toleranced>,
+    /// Windings on iron that keeps a flux when it is switched off, and the amperes in each that hold as much.
+    pub(crate) remanent: Vec<(usize, f64)>,
     /// Of each switch its contacts: (item, closed in position k).
     pub(crate) contacts: Vec<Vec<(usize, Vec<bool>)>>,
     /// What was assumed of which part.
@@ -67,6 +69,7 @@ impl Assembly {
             items: vec![],
             node: (0..nets).map(|n| n + 1).collect(),
             toleranced: vec![],
+            remanent: vec![],
             contacts: vec![],
             assumptions: vec![],
             nominal,
@@ -163,6 +166,11 @@ impl Assembly {
     /// Iron that windings share.
     pub(super) fn core(&mut self, core: Core) {
         self.circuit.cores.push(core);
+    }
+
+    /// Iron that keeps a flux when it is switched off: the winding and the amperes in it that hold as much.
+    pub(super) fn remanence(&mut self, winding: usize, amperes: f64) {
+        self.remanent.push((winding, amperes));
     }
 
     /// A capacitance that nobody put there, between two nets.

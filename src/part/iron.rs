@@ -32,6 +32,8 @@ pub(super) struct Model {
     pub iron_loss: f64,
     /// Magnetising current at which the iron saturates, amperes.
     pub knee: f64,
+    /// Magnetising current that holds the flux that may stay behind when it is switched off, amperes.
+    pub remanent: f64,
     /// What the file does not state.
     pub guesses: Vec<Assumption>,
 }
@@ -102,13 +104,15 @@ impl Model {
             Winding { ohms: w.resistance.unwrap_or(share), turns }
         };
         let primary = Winding { ohms: primary_ohms, turns: 1.0 };
+        let crest = std::f64::consts::SQRT_2 * at_iron / (omega * coupled);
         Model {
             windings: std::iter::once(primary).chain(t.secondaries.iter().map(secondary)).collect(),
             coupled,
             saturated: (row.saturated.value * primary_ohms / omega).min(coupled),
             stray: leak,
             iron_loss: rated / lossy,
-            knee: row.knee.value * std::f64::consts::SQRT_2 * at_iron / (omega * coupled),
+            knee: row.knee.value * crest,
+            remanent: row.remanence.value * crest,
             guesses,
         }
     }

@@ -138,6 +138,7 @@ impl Behaviour for Transformer {
                 circuit.couple(coils[i].0, coils[j].0, model.coupled * coils[i].1 * coils[j].1);
             }
         }
+        circuit.remanence(coils[0].0, model.remanent);
         circuit.core(Core { windings: coils, henries: model.coupled, saturated: model.saturated, knee: model.knee });
         let farads = self.capacitance.unwrap_or_else(|| standard::bench::transformer()[1].value);
         for w in &self.secondaries {

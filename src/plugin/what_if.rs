@@ -63,7 +63,7 @@ pub(crate) fn solve(subject: &Subject, wish: &Wish) -> Result<Answer, String> {
     let model = built.as_ref().unwrap_or(&subject.survey.model);
     let condition = condition(jig, model, wish)?;
     let context = SurveyContext::new(jig, model, Depth::Steady);
-    let steps = replay::replay(&context, &condition).map_err(|why| wording::condition::why(&why))?;
+    let steps = replay::replay(&context, &condition).map_err(|why| wording::condition::why(model, &why))?;
     // A comparison with what is no number is never true: it would pass every limit.
     if !steps.iter().all(|s| finite(&s.readings)) {
         return Err("the values asked for lead out of the range of numbers".into());
@@ -98,7 +98,7 @@ pub(crate) fn left(
         go_on()?;
         let condition = Condition { level: Level::High, ..condition };
         let left = transients::left_between(&context, &condition, nets, seconds);
-        most = most.max(left.map_err(|why| wording::condition::why(&why))?);
+        most = most.max(left.map_err(|why| wording::condition::why(&subject.survey.model, &why))?);
     }
     Ok(most)
 }

@@ -71,6 +71,7 @@ fn verdict(page: &mut Page, j: &Judgement, tried: usize) {
     let counted = counts(&j.findings).join(", ");
     let (words, painted) = match j.verdict() {
         Verdict::Stop => (format!("Do not plug it in: {counted}"), true),
+        _ if j.only => ("One condition looked at: this is no check of the tool".to_string(), false),
         // An incomplete check must never look like a finished one.
         _ if !j.complete() => ("Do not plug it in: the check could not be finished".to_string(), false),
         Verdict::Caution => (format!("Look at these before it is used: {counted}"), true),
@@ -93,6 +94,9 @@ pub(super) fn paint_words(look: Look, line: &str) -> String {
 /// What is missing from a check that is not complete.
 fn gaps(j: &Judgement) -> Vec<String> {
     let mut gaps = Vec::new();
+    if j.only {
+        gaps.push("only what was asked for was tried, at the highest supply and with values as stated".to_string());
+    }
     if j.conditions.unsolved > 0 {
         gaps.push(format!("{} could not be solved", plural(j.conditions.unsolved, "condition")));
     }

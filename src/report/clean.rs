@@ -146,6 +146,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         touch: touches,
         discharge: discharges,
         plugins,
+        only,
         not_checked,
         cleared,
         tried,
@@ -162,6 +163,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         touch: touches.iter().map(touch).collect(),
         discharge: discharges.iter().map(discharge).collect(),
         plugins: plugins.iter().map(plugin).collect(),
+        only: *only,
         not_checked: each(not_checked),
         // Cleaned cell by cell where their tables are made.
         cleared: cleared.clone(),

@@ -44,10 +44,15 @@ pub(super) fn cleared(page: &mut Page, rows: &[Cleared]) {
 /// The list of conditions.
 pub(super) fn tried(page: &mut Page, rows: &[Tried]) {
     page.heading("Conditions tried");
-    let cells = rows.iter().map(|r| vec![r.number.to_string(), clean(in_full(r)), clean(&outcome(r))]);
+    let cells = rows.iter().map(|r| vec![number(r).trim().to_string(), clean(in_full(r)), clean(&outcome(r))]);
     let columns = [Column::Number("no."), Column::Words("condition"), Column::Words("outcome")];
     table::put(page, &columns, &cells.collect::<Vec<_>>());
     page.paragraph("One of them in full: --only NUMBER.");
+}
+
+/// Its number, with a space before it.
+fn number(r: &Tried) -> String {
+    r.number.map_or_else(String::new, |number| format!(" {number}"))
 }
 
 /// A condition, with each value that is not as stated.
@@ -67,7 +72,7 @@ fn outcome(r: &Tried) -> String {
 
 /// One condition in full, and the findings of the check that are worst in it.
 pub(super) fn replay(page: &mut Page, r: &Replay, findings: &[Finding]) {
-    page.heading(&format!("Condition {}: {}", r.tried.number, clean(in_full(&r.tried))));
+    page.heading(&format!("Condition{}: {}", number(&r.tried), clean(in_full(&r.tried))));
     let worst: Vec<&Finding> = gravest_first(findings).into_iter().filter(|f| r.tried.is_worst_of(f)).collect();
     if worst.is_empty() {
         page.paragraph("No finding is at its worst in this condition.");

@@ -37,6 +37,7 @@ pub(crate) fn build(jig: &Jig) -> Model {
         items: assembly.items,
         node: assembly.node,
         toleranced: assembly.toleranced,
+        remanent: assembly.remanent,
         sources: supply.sources,
         conductors: supply.conductors,
         contacts: assembly.contacts,

@@ -102,6 +102,8 @@ pub(crate) struct Moved {
 pub(crate) enum SwitchedFrom {
     /// Rest: everything cold and empty.
     Rest,
+    /// The same, with iron at the flux that was left in it, the way in which the mains drives it further.
+    Magnetised,
     /// A moment off: inrush limiters still hot, capacitors empty.
     Hot,
     /// A moment off: inrush limiters still hot, capacitors charged as they were left.

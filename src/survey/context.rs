@@ -1,6 +1,7 @@
 //! What everything that solves a condition needs: the jig, its model, the limits that decide how closely is looked.
 
 use std::collections::HashMap;
+use std::sync::{Arc, RwLock};
 
 use crate::circuit::{Circuit, Device, Solver, Steady};
 use crate::finding::Situation;
@@ -9,7 +10,11 @@ use crate::standard::touch::{LimitsIn, TouchLimits};
 use crate::standard::{self, Level, Mains};
 
 use super::condition::{Condition, Orientation};
+use super::corners::Slopes;
+use super::few::{self, Sound};
+use super::measured::measured;
 use super::model::Model;
+use super::touch::contacts;
 use super::unsolved::NotSolved;
 
 /// Largest energy residual a solution may have and still be trusted.
@@ -47,12 +52,16 @@ pub(crate) struct SurveyContext<'a> {
     pub depth: Depth,
     /// Most corners of the tolerances that are solved for one condition; beyond, the check is incomplete.
     pub most_corners: usize,
+    /// Values with a tolerance beyond which a fault asks only for the corners of what it changes.
+    pub many: usize,
     /// Longest published time in which a fault to earth is to be ended, seconds; `None` where none is asked.
     pub(super) disconnection: Option<f64>,
     /// Limits in normal condition and after a single fault.
     limits: [TouchLimits; 2],
     /// Stored volts and amperes of every setting without a fault, one a branch.
     sound: HashMap<Setting, Vec<f64>>,
+    /// What every setting is at the highest supply without a fault: filed by the conditions without one, read by the others.
+    found: RwLock<HashMap<Setting, Arc<Sound>>>,
 }
 
 /// How much is tried of a job.
@@ -71,12 +80,48 @@ impl<'a> SurveyContext<'a> {
         let earth = jig.supply.mains.as_ref().map(Mains::to_earth);
         let disconnection =
             earth.and_then(|v| standard::protection::disconnection(v, jig.supply.earthing)).map(|l| l.value);
-        SurveyContext { jig, model, depth, most_corners: MOST_CORNERS, disconnection, limits, sound: HashMap::new() }
+        SurveyContext {
+            jig,
+            model,
+            depth,
+            most_corners: MOST_CORNERS,
+            many: few::MANY,
+            disconnection,
+            limits,
+            sound: HashMap::new(),
+            found: RwLock::default(),
+        }
     }
 
     /// Factor on the nominal supply.
     pub(crate) fn scale(&self, level: Level) -> f64 {
         self.jig.supply.mains.as_ref().map_or(1.0, |m| m.scale(level))
+    }
+
+    /// Whether the jig has so many values with a tolerance that a fault is to ask for the corners of what it changes only.
+    pub(super) fn has_many(&self) -> bool {
+        self.model.toleranced.len() > self.many
+    }
+
+    /// What the setting of a condition with a fault is without it, at the highest supply; `None` where every quantity is
+    /// to ask for its corner.
+    pub(super) fn sound(&self, condition: &Condition) -> Option<Arc<Sound>> {
+        if condition.faults.is_empty() || condition.level != Level::High {
+            return None;
+        }
+        self.found.read().ok()?.get(&Setting::of(condition)).cloned()
+    }
+
+    /// Keeps that of a condition without a fault.
+    pub(super) fn keep_sound(&self, condition: &Condition, nominal: &Steady, slopes: Slopes) {
+        if !self.has_many() || !condition.faults.is_empty() || condition.level != Level::High {
+            return;
+        }
+        let items = self.model.items.iter().map(|i| measured(i, &nominal.branches)).collect();
+        let open = contacts(self).map(|c| nominal.branches[c.probe].v_peak()).collect();
+        if let Ok(mut found) = self.found.write() {
+            found.insert(Setting::of(condition), Arc::new(Sound { items, open, slopes }));
+        }
     }
 
     /// Touch limits in a kind of condition.
@@ -141,7 +186,7 @@ impl<'a> SurveyContext<'a> {
     pub(super) fn solve_with(&self, solver: &mut Solver, level: Level) -> Result<Steady, NotSolved> {
         let s = solver.steady(self.scale(level))?;
         if s.forced {
-            return Err(NotSolved::Inconsistent);
+            return Err(NotSolved::Inconsistent { branch: s.held });
         }
         if s.residual > TRUSTED || s.residual.is_nan() {
             return Err(NotSolved::Unbalanced { residual: s.residual });

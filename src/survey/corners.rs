@@ -9,50 +9,82 @@ use crate::part::Toleranced;
 
 use super::condition::{Condition, END};
 use super::context::SurveyContext;
+use super::gravest::Ordinal;
 use super::measured::measured;
 use super::recorder::Recorder;
 use super::settle::settle;
 use super::touch::{Hand, contacts, touched};
 use super::unsolved::NotSolved;
+use super::{few, heat};
 
 /// Tolerances at their worst corner: the sign of each quantity's sensitivity to each value, then every corner that some
-/// quantity asks for is solved and filed, and what lies between corners where a part takes most there.
+/// quantity asks for is solved and filed, and what lies between corners where a part takes most there. With a fault among
+/// many values only what the fault changes asks for its own ([`few`](super::few)); `at` is where the condition was filed.
 pub(super) fn corners(
     context: &SurveyContext,
     condition: &Condition,
     circuit: &Circuit,
     nominal: &Steady,
+    at: Ordinal,
     recorder: &mut Recorder,
 ) {
     if context.model.toleranced.is_empty() {
         return;
     }
-    let trial = Trial { context, condition };
-    let slopes = trial.slopes(circuit, nominal, recorder);
-    let mut wanted = Wanted::new(context.most_corners);
-    slopes.corners(|corner| wanted.want(corner));
-    for (item, value) in &slopes.matched {
-        if let Some(inside) = trial.most_power(*item, *value, slopes.corner(*item, Quantity::Power), recorder) {
-            wanted.want(inside);
+    let trial = Trial { context, condition, circuit, nominal };
+    match context.sound(condition) {
+        Some(sound) => few::corners(&trial, &sound, at, recorder),
+        None => {
+            let slopes = all_corners(&trial, recorder);
+            context.keep_sound(condition, nominal, slopes);
         }
-    }
-    let Wanted { list, left_out, .. } = wanted;
-    let solved = list.len();
-    for corner in list {
-        let (c, circuit) = trial.at(corner);
-        match context.solve_near(&circuit, c.level, nominal) {
-            Ok(s) => settle(context, &circuit, c, &s, recorder),
-            Err(why) => recorder.unsolved(c, why),
-        }
-    }
-    if let Some((corner, left_out)) = left_out {
-        let why = NotSolved::CornersLeftOut { solved, left_out };
-        recorder.unsolved(Condition { corner, ..condition.clone() }, why);
     }
 }
 
+/// Every quantity asks for its corner.
+pub(super) fn all_corners(trial: &Trial, recorder: &mut Recorder) -> Slopes {
+    let base = trial.base(recorder);
+    let mut slopes = Slopes { rows: vec![], matched: vec![] };
+    for t in 0..trial.context.model.toleranced.len() {
+        let row = trial.row(t, &base, &mut slopes.matched, recorder);
+        slopes.rows.push(row.unwrap_or_else(|| Row::none(&base)));
+    }
+    let mut wanted = Wanted::new(trial.context.most_corners);
+    let rows: Vec<&Row> = slopes.rows.iter().collect();
+    for item in 0..base.items.len() {
+        Quantity::ALL.into_iter().for_each(|q| wanted.want(corner(&rows, |row| row.items[item][q])));
+    }
+    for k in 0..base.open.len() {
+        wanted.want(corner(&rows, |row| row.open[k]));
+        wanted.want(corner(&rows, |row| row.drawn[k]));
+    }
+    if trial.context.has_many() {
+        wanted.want(corner(&rows, |row| row.heat));
+    }
+    for (item, value) in &slopes.matched {
+        let at = corner(&rows, |row| row.items[*item][Quantity::Power]);
+        wanted.extend(trial.most_power(*item, *value, at, recorder));
+    }
+    trial.file(wanted, recorder);
+    slopes
+}
+
+/// The corner in which every value lies at the end that moves a quantity up.
+pub(super) fn corner(rows: &[&Row], moved: impl Fn(&Row) -> f32) -> Vec<i8> {
+    let end = |by: f32| {
+        if by > 0.0 {
+            END
+        } else if by < 0.0 {
+            -END
+        } else {
+            0
+        }
+    };
+    rows.iter().map(|row| end(moved(row))).collect()
+}
+
 /// Corners that some quantity asks for, each once: quantities that feel the same values the same way share one.
-struct Wanted {
+pub(super) struct Wanted {
     most: usize,
     seen: HashSet<Vec<i8>>,
     list: Vec<Vec<i8>>,
@@ -61,11 +93,11 @@ struct Wanted {
 }
 
 impl Wanted {
-    fn new(most: usize) -> Wanted {
+    pub(super) fn new(most: usize) -> Wanted {
         Wanted { most, seen: HashSet::new(), list: vec![], left_out: None }
     }
 
-    fn want(&mut self, corner: Vec<i8>) {
+    pub(super) fn want(&mut self, corner: Vec<i8>) {
         // All as stated has been solved already.
         if corner.iter().all(|end| *end == 0) || !self.seen.insert(corner.clone()) {
             return;
@@ -76,110 +108,159 @@ impl Wanted {
             self.left_out.get_or_insert((corner, 0)).1 += 1;
         }
     }
+
+    pub(super) fn extend(&mut self, corner: Option<Vec<i8>>) {
+        corner.into_iter().for_each(|corner| self.want(corner));
+    }
 }
 
-/// Which way each quantity goes when one value alone goes to its upper end: [`END`] up, -[`END`] down, 0 not at all. The
-/// first index is the value.
-struct Slopes {
-    items: Vec<Vec<PerQuantity<i8>>>,
+/// How far each quantity goes when one value alone goes to its upper end, in its unit; 0 but for rounding: not at all.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    /// [item].
+    pub(super) items: Vec<PerQuantity<f32>>,
     /// Peak volts at each place for a hand.
-    open: Vec<Vec<i8>>,
+    pub(super) open: Vec<f32>,
     /// Amperes through the hand.
-    drawn: Vec<Vec<i8>>,
+    pub(super) drawn: Vec<f32>,
+    /// Watts in the box.
+    pub(super) heat: f32,
+}
+
+impl Row {
+    /// Nothing goes anywhere.
+    pub(super) fn none(base: &Base) -> Row {
+        let places = base.open.len();
+        Row {
+            items: vec![PerQuantity::default(); base.items.len()],
+            open: vec![0.0; places],
+            drawn: vec![0.0; places],
+            heat: 0.0,
+        }
+    }
+}
+
+/// The rows of every value.
+#[derive(Debug, Clone)]
+pub(super) struct Slopes {
+    /// [value].
+    pub(super) rows: Vec<Row>,
     /// (item, value) of items that take nearly the same power whichever way their own value goes.
     matched: Vec<(usize, usize)>,
 }
 
-impl Slopes {
-    /// The corner that a quantity of an item asks for.
-    fn corner(&self, item: usize, quantity: Quantity) -> Vec<i8> {
-        self.items.iter().map(|of_value| of_value[item][quantity]).collect()
-    }
-
-    /// The corner that each quantity and each place for a hand asks for.
-    fn corners(&self, mut want: impl FnMut(Vec<i8>)) {
-        let count = |of: &[Vec<i8>]| of.first().map_or(0, Vec::len);
-        for item in 0..self.items.first().map_or(0, Vec::len) {
-            Quantity::ALL.into_iter().for_each(|quantity| want(self.corner(item, quantity)));
-        }
-        for k in 0..count(&self.open) {
-            want(self.open.iter().map(|of_value| of_value[k]).collect());
-            want(self.drawn.iter().map(|of_value| of_value[k]).collect());
-        }
-    }
+/// What stands with every value as stated.
+pub(super) struct Base {
+    pub(super) items: Vec<PerQuantity<f64>>,
+    /// Peak volts at each place for a hand.
+    pub(super) open: Vec<f64>,
+    drawn: Vec<Option<f64>>,
+    pub(super) heat: f64,
 }
 
-/// The way from `old` to `new`, but for rounding; 0 where one of them is not known.
-fn slope(new: Option<f64>, old: Option<f64>) -> i8 {
+/// How far it is from `old` to `new`, but for rounding; 0 where one of them is not known.
+fn moved(new: Option<f64>, old: Option<f64>) -> f32 {
     const ROUNDING: f64 = 1e-9;
     const NOTHING: f64 = 1e-12;
-    let (Some(new), Some(old)) = (new, old) else { return 0 };
+    let (Some(new), Some(old)) = (new, old) else { return 0.0 };
     if (new - old).abs() <= ROUNDING * old.abs().max(NOTHING) {
-        0
-    } else if new > old {
-        END
+        0.0
     } else {
-        -END
+        // However little it is, its sign stays.
+        let by = new - old;
+        (by as f32).abs().max(f32::MIN_POSITIVE).copysign(by as f32)
     }
 }
 
 /// A condition the tolerances of which are tried.
-struct Trial<'a> {
-    context: &'a SurveyContext<'a>,
-    condition: &'a Condition,
+pub(super) struct Trial<'a> {
+    pub(super) context: &'a SurveyContext<'a>,
+    pub(super) condition: &'a Condition,
+    /// With every value as stated, and its steady state.
+    pub(super) circuit: &'a Circuit,
+    pub(super) nominal: &'a Steady,
 }
 
 impl Trial<'_> {
     /// The condition with its tolerances at a corner, and its circuit.
-    fn at(&self, corner: Vec<i8>) -> (Condition, Circuit) {
+    pub(super) fn at(&self, corner: Vec<i8>) -> (Condition, Circuit) {
         let c = Condition { corner, ..self.condition.clone() };
         let circuit = self.context.circuit(&c);
         (c, circuit)
     }
 
-    /// Moves one value after the other to its upper end.
-    fn slopes(&self, circuit: &Circuit, nominal: &Steady, recorder: &mut Recorder) -> Slopes {
-        let model = self.context.model;
-        let base: Vec<PerQuantity<f64>> = model.items.iter().map(|i| measured(i, &nominal.branches)).collect();
-        let probes: Vec<usize> = contacts(self.context).map(|c| c.probe).collect();
-        let drawn = self.drawn(self.condition, circuit, nominal, recorder);
-        let n = model.toleranced.len();
-        let mut out = Slopes {
-            items: vec![vec![PerQuantity::default(); base.len()]; n],
-            open: vec![vec![0; probes.len()]; n],
-            drawn: vec![vec![0; probes.len()]; n],
-            matched: vec![],
-        };
-        for (t, Toleranced { part, tolerance, .. }) in model.toleranced.iter().enumerate() {
-            let mut corner = vec![0; n];
-            corner[t] = END;
+    /// Solves and files every corner that is wanted.
+    pub(super) fn file(&self, wanted: Wanted, recorder: &mut Recorder) {
+        let Wanted { list, left_out, .. } = wanted;
+        let solved = list.len();
+        for corner in list {
             let (c, circuit) = self.at(corner);
-            let s = match self.context.solve_near(&circuit, c.level, nominal) {
-                Ok(s) => s,
-                Err(why) => {
-                    recorder.unsolved(c, why);
-                    continue;
-                }
-            };
-            for (k, item) in model.items.iter().enumerate() {
-                let (now, old) = (measured(item, &s.branches), &base[k]);
-                out.items[t][k] = PerQuantity::from_fn(|q| slope(Some(now[q]), Some(old[q])));
-                let (now, old) = (now[Quantity::Power], old[Quantity::Power]);
-                // The logarithmic slope runs over about the tolerance from one end to the other.
-                if item.part == *part && old > 0.0 && (now / old - 1.0).abs() < 2.0 * tolerance * tolerance {
-                    out.matched.push((k, t));
-                }
-            }
-            for (slot, p) in out.open[t].iter_mut().zip(&probes) {
-                *slot = slope(Some(s.branches[*p].v_peak()), Some(nominal.branches[*p].v_peak()));
-            }
-            // Behind a capacitor the open volts stay while the current that a hand gets does not.
-            let now = self.drawn(&c, &circuit, &s, recorder);
-            for (slot, (now, old)) in out.drawn[t].iter_mut().zip(now.into_iter().zip(&drawn)) {
-                *slot = slope(now, *old);
+            match self.context.solve_near(&circuit, c.level, self.nominal) {
+                Ok(s) => settle(self.context, &circuit, c, &s, recorder),
+                Err(why) => recorder.unsolved(c, why),
             }
         }
-        out
+        if let Some((corner, left_out)) = left_out {
+            let why = NotSolved::CornersLeftOut { solved, left_out };
+            recorder.unsolved(Condition { corner, ..self.condition.clone() }, why);
+        }
+    }
+
+    /// What stands with every value as stated.
+    pub(super) fn base(&self, recorder: &mut Recorder) -> Base {
+        let q = &self.nominal.branches;
+        Base {
+            items: self.context.model.items.iter().map(|i| measured(i, q)).collect(),
+            open: contacts(self.context).map(|c| q[c.probe].v_peak()).collect(),
+            drawn: self.drawn(self.condition, self.circuit, self.nominal, recorder),
+            heat: self.heat(self.nominal),
+        }
+    }
+
+    fn heat(&self, s: &Steady) -> f64 {
+        heat::watts(self.context.jig, self.context.model, &s.branches).with_lamps
+    }
+
+    /// Moves one value to its upper end. `None` where that is not solved, which is told.
+    pub(super) fn row(
+        &self,
+        t: usize,
+        base: &Base,
+        matched: &mut Vec<(usize, usize)>,
+        recorder: &mut Recorder,
+    ) -> Option<Row> {
+        let model = self.context.model;
+        let mut corner = vec![0; model.toleranced.len()];
+        corner[t] = END;
+        let (c, circuit) = self.at(corner);
+        let s = match self.context.solve_near(&circuit, c.level, self.nominal) {
+            Ok(s) => s,
+            Err(why) => {
+                recorder.unsolved(c, why);
+                return None;
+            }
+        };
+        let Toleranced { part, tolerance, .. } = model.toleranced[t];
+        let mut out = Row::none(base);
+        for (k, item) in model.items.iter().enumerate() {
+            let (now, old) = (measured(item, &s.branches), &base.items[k]);
+            out.items[k] = PerQuantity::from_fn(|q| moved(Some(now[q]), Some(old[q])));
+            let (now, old) = (now[Quantity::Power], old[Quantity::Power]);
+            // The logarithmic slope runs over about the tolerance from one end to the other.
+            if item.part == part && old > 0.0 && (now / old - 1.0).abs() < 2.0 * tolerance * tolerance {
+                matched.push((k, t));
+            }
+        }
+        for ((slot, contact), old) in out.open.iter_mut().zip(contacts(self.context)).zip(&base.open) {
+            *slot = moved(Some(s.branches[contact.probe].v_peak()), Some(*old));
+        }
+        // Behind a capacitor the open volts stay while the current that a hand gets does not.
+        let now = self.drawn(&c, &circuit, &s, recorder);
+        for (slot, (now, old)) in out.drawn.iter_mut().zip(now.into_iter().zip(&base.drawn)) {
+            *slot = moved(now, *old);
+        }
+        out.heat = moved(Some(self.heat(&s)), Some(base.heat));
+        Some(out)
     }
 
     /// Effective current through the body at each place for a hand; `None` where it is not solved, which is told.
@@ -198,7 +279,13 @@ impl Trial<'_> {
     /// A resistor takes most power where it matches what else is in the loop, which may lie inside its tolerance and not
     /// at an end: the crest of the parabola through three points of the item's own value `t`, the others at their corner.
     /// `None` where an end takes most.
-    fn most_power(&self, item: usize, t: usize, corner: Vec<i8>, recorder: &mut Recorder) -> Option<Vec<i8>> {
+    pub(super) fn most_power(
+        &self,
+        item: usize,
+        t: usize,
+        corner: Vec<i8>,
+        recorder: &mut Recorder,
+    ) -> Option<Vec<i8>> {
         let mut power = |own: i8| {
             let mut corner = corner.clone();
             corner[t] = own;
@@ -222,7 +309,7 @@ impl Trial<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::{END, Wanted, slope};
+    use super::{END, Wanted, moved};
 
     #[test]
     fn a_corner_is_wanted_once_and_what_is_beyond_the_bound_is_known() {
@@ -235,11 +322,12 @@ mod tests {
     }
 
     #[test]
-    fn rounding_is_no_slope() {
-        assert_eq!(slope(Some(1.0 + 1e-10), Some(1.0)), 0);
-        assert_eq!(slope(Some(1.0 + 1e-8), Some(1.0)), END);
-        assert_eq!(slope(Some(-1.0), Some(1.0)), -END);
-        assert_eq!(slope(Some(1e-22), Some(0.0)), 0);
-        assert_eq!(slope(None, Some(1.0)), 0);
+    fn rounding_moves_nothing() {
+        assert_eq!(moved(Some(1.0 + 1e-10), Some(1.0)), 0.0);
+        assert!(moved(Some(1.0 + 1e-8), Some(1.0)) > 0.0);
+        assert!(moved(Some(-1.0), Some(1.0)) < 0.0);
+        assert_eq!(moved(Some(1e-22), Some(0.0)), 0.0);
+        assert_eq!(moved(None, Some(1.0)), 0.0);
+        assert!(moved(Some(1e-9), Some(2e-9)) < 0.0);
     }
 }

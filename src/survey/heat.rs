@@ -1,5 +1,7 @@
 //! What turns to heat inside the box, in one solved condition. Judges nothing.
 
+use std::sync::OnceLock;
+
 use crate::circuit::{Device, Quantities};
 use crate::jig::{Jig, PartKind};
 use crate::nets::Edge;
@@ -131,11 +133,19 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
             let watts = measured(item, q)[Quantity::Power].max(0.0);
             // A fusible resistor is built to have opened where another one glows.
             let fusible = matches!(kind, PartKind::Resistor(r) if r.fusible);
-            let most = if fusible { standard::bench::sustained_fire() } else { standard::bench::burns_open() };
-            let burns = |rated: f64| watts > rated * most.value;
+            let [burns_open, fires] = borne_for_long();
+            let most = if fusible { fires } else { burns_open };
+            let burns = |rated: f64| watts > rated * most;
             if rated_watts(kind).is_some_and(burns) { 0.0 } else { watts }
         }
     }
+}
+
+/// Multiples of its rated power from which a part has opened before it heats anything for long: an ordinary one, and one
+/// that is built to open. Looked up once: they are asked for every part in every condition.
+fn borne_for_long() -> [f64; 2] {
+    static MULTIPLES: OnceLock<[f64; 2]> = OnceLock::new();
+    *MULTIPLES.get_or_init(|| [standard::bench::burns_open(), standard::bench::sustained_fire()].map(|l| l.value))
 }
 
 /// Whether a winding carries more than it bears for ever after a fault.

@@ -9,6 +9,7 @@ use crate::part::Item;
 
 use super::by_kind::PerKind;
 use super::condition::Condition;
+use super::few::LeftAlike;
 use super::gravest::{Gravest, Ordinal};
 use super::lasting::Lasting;
 use super::measured::measured;
@@ -70,6 +71,8 @@ pub(crate) struct Ledger {
     left: BTreeMap<LeftKey, Gravest<Left>>,
     pulse: Vec<PerKind<Gravest<Pulse>>>,
     lamps: BTreeMap<usize, Lamp>,
+    /// What faults leave as it was, where a tool has many parts.
+    pub(super) left_alike: LeftAlike,
 }
 
 impl Ledger {
@@ -165,6 +168,7 @@ impl Ledger {
     pub(crate) fn merge(&mut self, other: Ledger) {
         self.tried.extend(other.tried);
         self.lasting.merge(other.lasting);
+        self.left_alike.merge(other.left_alike);
         self.worst.iter_mut().zip(other.worst).for_each(|(mine, theirs)| mine.join(theirs, PerKind::merge));
         for (mine, theirs) in self.nominal.iter_mut().zip(other.nominal) {
             *mine = mine.or(theirs);

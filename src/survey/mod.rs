@@ -10,6 +10,7 @@ pub(crate) mod condition;
 pub(crate) mod context;
 mod corners;
 pub(crate) mod faults;
+mod few;
 pub(crate) mod gravest;
 pub(crate) mod handled;
 pub(crate) mod heat;
@@ -36,7 +37,7 @@ pub(crate) mod unplug;
 pub(crate) mod unsolved;
 mod watch;
 
-pub use watch::Watch;
+pub use watch::{Stage, Watch};
 
 use crate::jig::Jig;
 use crate::standard::Level;
@@ -44,6 +45,7 @@ use condition::{Condition, Fault, Moment};
 use context::{Depth, SurveyContext};
 use ledger::{Ledger, Outcome};
 use model::Model;
+use recorder::Recorder;
 use run::Job;
 use settings::{Setting, orientations, settings};
 
@@ -82,6 +84,11 @@ pub(crate) fn survey(jig: &Jig, options: &Options) -> Survey {
 
 /// Tries everything; `watch` can be read from another thread while it goes on.
 pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
+    surveyed(jig, options, watch, few::MANY)
+}
+
+/// Tries everything; with more than `many` toleranced values a fault asks only for the corners of what it changes.
+pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, many: usize) -> Survey {
     let model = build::build(jig);
     let mut not_failed = vec![];
     let mut fault_sets: Vec<Vec<Fault>> = vec![vec![]];
@@ -91,25 +98,60 @@ pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
         not_failed = spared;
     }
     let mut context = SurveyContext::new(jig, &model, Depth::Full);
+    context.many = many;
     context.solve_sound(&conditions(jig, &[]));
     let context = context;
     let all = fault_sets.iter().flat_map(|faults| conditions(jig, faults));
     let jobs: Vec<Job> = all.filter(|c| !in_use::is_double(&context, c)).enumerate().map(Job::numbered).collect();
-    let count = threads::threads_for(options.threads, jobs.len());
     watch.expect(jobs.len());
+    let mut ledger = fresh(&context);
+    // What is without a fault comes first where faults are compared with it.
+    let sound = if context.has_many() { jobs.iter().take_while(|j| j.condition.faults.is_empty()).count() } else { 0 };
+    for part in [&jobs[..sound], &jobs[sound..]] {
+        shared(&context, options.threads, part.len(), watch, &mut ledger, |ledger, k| {
+            run::run(&context, &part[k], ledger)
+        });
+    }
+    ledger.tried.sort_by_key(|t| t.ordinal);
+    let rest = few::rest(&ledger);
+    watch.expect(rest.len());
+    shared(&context, options.threads, rest.len(), watch, &mut ledger, |ledger, k| {
+        let job = Job::numbered((jobs.len() + k, rest[k].condition.clone()));
+        rest[k].run(&context, &mut Recorder::new(ledger, job.number));
+    });
+    ledger.tried.sort_by_key(|t| t.ordinal);
+    Survey { ledger, settings_alone: !settings(jig).1, not_failed, model }
+}
+
+/// Tries nothing but these faults: in every setting, at the highest supply, values as stated, in the steady state.
+pub(crate) fn only(jig: &Jig, model: Model, faults: &[Fault]) -> Survey {
+    let context = SurveyContext::new(jig, &model, Depth::Steady);
+    let mut ledger = fresh(&context);
+    for job in conditions(jig, faults).into_iter().enumerate().map(Job::numbered) {
+        run::run(&context, &job, &mut ledger);
+    }
+    Survey { ledger, settings_alone: !settings(jig).1, not_failed: vec![], model }
+}
+
+/// Shares tasks out among threads and gathers what each found in `ledger`.
+fn shared(
+    context: &SurveyContext,
+    threads: usize,
+    tasks: usize,
+    watch: &Watch,
+    ledger: &mut Ledger,
+    task: impl Fn(&mut Ledger, usize) + Sync,
+) {
     let parts = threads::shared_out(
-        count,
-        jobs.len(),
-        || fresh(&context),
+        threads::threads_for(threads, tasks),
+        tasks,
+        || fresh(context),
         |ledger, k| {
-            run::run(&context, &jobs[k], ledger);
+            task(ledger, k);
             watch.step();
         },
     );
-    let mut ledger = fresh(&context);
     parts.into_iter().for_each(|part| ledger.merge(part));
-    ledger.tried.sort_by_key(|t| t.ordinal);
-    Survey { ledger, settings_alone: !settings(jig).1, not_failed, model }
 }
 
 /// An empty ledger of the right size.

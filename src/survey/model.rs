@@ -73,6 +73,8 @@ pub(crate) struct Model {
     pub node: Vec<usize>,
     /// Values with a tolerance.
     pub toleranced: Vec<Toleranced>,
+    /// Windings on iron that keeps a flux when it is switched off, and the amperes in each that hold as much.
+    pub remanent: Vec<(usize, f64)>,
     /// Source branches behind L and N.
     pub sources: [usize; 2],
     /// Supply conductor branches: L, N, PE (PE only where the plug and cord bring one).
@@ -197,6 +199,17 @@ impl Model {
                 join(out, end(*a), end(*b));
             }
         }
+    }
+
+    /// The item that a branch belongs to.
+    pub(crate) fn item_with(&self, branch: usize) -> Option<usize> {
+        let has = |item: &Item| match &item.measure {
+            Measure::Branch(b) => *b == branch,
+            Measure::Series(list, meter) => list.contains(&branch) || *meter == branch,
+            // Its arms are items of their own.
+            Measure::Bridge(_) => false,
+        };
+        self.items.iter().position(has)
     }
 
     /// Adds the body network from a net to earth or to another net.

@@ -19,6 +19,11 @@ impl<'a> Recorder<'a> {
         Recorder { ledger, job, next: 0 }
     }
 
+    /// The number that the next condition gets.
+    pub(crate) fn next(&self) -> Ordinal {
+        (self.job, self.next)
+    }
+
     /// Notes a condition and gives its number.
     pub(crate) fn tried(&mut self, condition: Condition, outcome: Outcome) -> Ordinal {
         let ordinal = (self.job, self.next);

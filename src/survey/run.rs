@@ -66,6 +66,7 @@ fn steady_states(context: &SurveyContext, job: &Job, recorder: &mut Recorder) {
             }
             lamps::light(context, &solver, &solution, recorder);
         }
+        let at = recorder.next();
         settle(context, &circuit, condition.clone(), &solution, recorder);
         if level == Level::Low && condition.faults.is_empty() {
             lamps::strike_margins(context, &condition, recorder);
@@ -73,7 +74,7 @@ fn steady_states(context: &SurveyContext, job: &Job, recorder: &mut Recorder) {
         // Low mains is the harsher end only for what should work and does not: that is asked without a fault.
         let worth = level == Level::High || level == Level::Low && condition.faults.is_empty();
         if context.depth == Depth::Full && worth {
-            corners(context, &condition, &circuit, &solution, recorder);
+            corners(context, &condition, &circuit, &solution, at, recorder);
         }
     }
 }

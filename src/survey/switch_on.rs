@@ -1,5 +1,6 @@
-//! Switching on at the worst instant: from rest with everything cold, until the inrush has come to its end; and again after
-//! a moment off, with inrush limiters still hot and capacitors as they were left.
+//! Switching on at the worst instant: from rest with everything cold, until the inrush has come to its end, with iron at its
+//! remanent flux where that draws most; and again after a moment off, with inrush limiters still hot and capacitors as they
+//! were left.
 
 use crate::circuit::{Circuit, Device, Solver, Start, Transient, Until};
 use crate::finding::Situation;
@@ -107,12 +108,50 @@ impl Run<'_> {
         };
         let first = ANGLES.map(|degrees| self.cycle(&mut solver, cold.hertz, degrees, vec![]));
         let worst = most_of_all(&first);
+        self.magnetised(&mut solver, cold.hertz, &first, recorder);
         for (k, (degrees, cycle)) in ANGLES.into_iter().zip(first).enumerate() {
             let c = self.moment(degrees, SwitchedFrom::Rest);
             let followed = cycle.and_then(|first| {
                 let inrush = Inrush { cycles: vec![first] };
                 if worst.contains(&k) { self.follow(&mut solver, cold.hertz, degrees, inrush) } else { Ok(inrush) }
             });
+            match followed {
+                Ok(inrush) => self.file_first(&inrush, c, recorder),
+                Err(why) => recorder.unsolved(c, why),
+            }
+        }
+    }
+
+    /// From rest with iron as it was left: magnetised the way in which the mains drives it further, at the angle at which
+    /// the winding draws most.
+    fn magnetised(
+        &self,
+        solver: &mut Solver,
+        hertz: f64,
+        first: &[Result<Transient, NotSolved>],
+        recorder: &mut Recorder,
+    ) {
+        let remanent = &self.context.model.remanent;
+        let mut worst: Vec<usize> = remanent.iter().map(|(winding, _)| angle_of_most(first, *winding)).collect();
+        worst.sort_unstable();
+        worst.dedup();
+        for k in worst {
+            let Ok(rest) = &first[k] else { continue };
+            let mut state = vec![0.0; rest.branches.len()];
+            for (winding, amperes) in remanent {
+                let q = &rest.branches[*winding];
+                // Iron that the mains does not reach stays as it is, and has no say.
+                if q.i_peak() >= *amperes {
+                    state[*winding] = if q.i_max >= -q.i_min { *amperes } else { -*amperes };
+                }
+            }
+            if state.iter().all(|x| *x == 0.0) {
+                continue;
+            }
+            let c = self.moment(ANGLES[k], SwitchedFrom::Magnetised);
+            let cycle = self.cycle(solver, hertz, ANGLES[k], state);
+            let followed =
+                cycle.and_then(|first| self.follow(solver, hertz, ANGLES[k], Inrush { cycles: vec![first] }));
             match followed {
                 Ok(inrush) => self.file_first(&inrush, c, recorder),
                 Err(why) => recorder.unsolved(c, why),
@@ -176,16 +215,20 @@ impl Run<'_> {
 /// The angles, by their place, at which some branch gets more I²t than at any other.
 fn most_of_all(first: &[Result<Transient, NotSolved>]) -> Vec<usize> {
     let branches = first.iter().filter_map(|t| t.as_ref().ok()).map(|t| t.i2t.len()).max().unwrap_or(0);
-    let at = |k: usize, b: usize| first[k].as_ref().map_or(0.0, |t| t.i2t[b]);
     let mut out: Vec<usize> = vec![];
     for b in 0..branches {
-        // Of angles that are alike but for rounding the first.
-        let most = (0..first.len()).fold(0, |best, k| if at(k, b) > (1.0 + SETTLED) * at(best, b) { k } else { best });
+        let most = angle_of_most(first, b);
         if !out.contains(&most) {
             out.push(most);
         }
     }
     out
+}
+
+/// The angle, by its place, at which a branch gets most I²t: of angles that are alike but for rounding the first.
+fn angle_of_most(first: &[Result<Transient, NotSolved>], b: usize) -> usize {
+    let at = |k: usize| first[k].as_ref().map_or(0.0, |t| t.i2t[b]);
+    (0..first.len()).fold(0, |best, k| if at(k) > (1.0 + SETTLED) * at(best) { k } else { best })
 }
 
 /// The cycles of an inrush; never empty.

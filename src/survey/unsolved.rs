@@ -8,7 +8,10 @@ pub(crate) enum NotSolved {
     /// The circuit has no solution.
     Circuit(circuit::Unsolved),
     /// At one instant no set of device states is consistent.
-    Inconsistent,
+    Inconsistent {
+        /// The branch of a device that has none, where it is known.
+        branch: Option<usize>,
+    },
     /// The energies do not balance.
     Unbalanced {
         /// Residual over the sum of the volt-amperes.
@@ -34,5 +37,5 @@ impl From<circuit::Unsolved> for NotSolved {
 /// # Errors
 /// [`NotSolved::Inconsistent`] where one was held in a state that is none.
 pub(super) fn consistent(t: circuit::Transient) -> Result<circuit::Transient, NotSolved> {
-    if t.forced { Err(NotSolved::Inconsistent) } else { Ok(t) }
+    if t.forced { Err(NotSolved::Inconsistent { branch: t.held }) } else { Ok(t) }
 }

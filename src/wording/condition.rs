@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::device;
+use crate::circuit::Unsolved;
 use crate::jig::{Jig, LoadKind, OutletLoad, PartKind, SwitchContacts};
 use crate::part::Switch;
 use crate::survey::Survey;
@@ -152,6 +153,7 @@ pub(crate) fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
         Moment::Steady => String::new(),
         Moment::SwitchedOn { degrees, from } => match from {
             SwitchedFrom::Rest => format!("switched on at {degrees}°"),
+            SwitchedFrom::Magnetised => format!("switched on at {degrees}°, with iron still magnetised"),
             SwitchedFrom::Hot => format!("switched on again at {degrees}°, while still hot"),
             SwitchedFrom::Charged => format!("switched on again at {degrees}°, while still charged"),
         },
@@ -204,11 +206,23 @@ pub(crate) fn fault(jig: &Jig, model: &Model, f: &Fault) -> String {
     }
 }
 
-/// Why a condition was not solved.
-pub(crate) fn why(reason: &NotSolved) -> String {
+/// Why a condition was not solved, and at which part, where one is to blame.
+pub(crate) fn why(model: &Model, reason: &NotSolved) -> String {
+    let part = |branch: usize| model.item_with(branch).map(|item| item_name(model, item));
     match reason {
+        NotSolved::Circuit(Unsolved::Unsettled { branch }) => {
+            let lamp = part(*branch).unwrap_or("a filament lamp");
+            format!("the resistance of {lamp} does not settle: at each its power asks for another")
+        }
+        NotSolved::Circuit(why @ Unsolved::BadValue { branch, .. }) => match part(*branch) {
+            Some(part) => format!("{why}, which is {part}"),
+            None => why.to_string(),
+        },
         NotSolved::Circuit(why) => why.to_string(),
-        NotSolved::Inconsistent => "no consistent set of device states at one instant".into(),
+        NotSolved::Inconsistent { branch } => {
+            let none = "no consistent set of device states at one instant";
+            branch.and_then(part).map_or(none.to_string(), |part| format!("{none}: {part} has no state that holds"))
+        }
         NotSolved::Unbalanced { residual } => format!("the energies do not balance (residual {residual:.1e})"),
         NotSolved::CornersLeftOut { solved, left_out } => {
             format!("of the worst corners of its tolerances {solved} were solved and {left_out} left out")

@@ -67,11 +67,14 @@ fn the_list_holds_every_condition_that_is_counted() {
 #[test]
 fn a_fault_played_again_agrees_with_ohms_law() {
     let v = json(&[WAND, "--only", "LP1-short"]);
-    let r = &v["replay"];
-    assert_eq!(r["faults"], serde_json::json!(["LP1-short"]));
+    let by_name = &v["replay"];
+    assert_eq!(by_name["faults"], serde_json::json!(["LP1-short"]));
+    let listed = json(&[WAND, "--conditions", "--only", "LP1-short"]);
+    let r = &listed["replay"];
     let number_of_it = r["number"].as_u64().unwrap().to_string();
     let again = json(&[WAND, "--only", &number_of_it]);
     assert_eq!(again["replay"], *r, "by number it is the same condition");
+    assert_eq!((&by_name["states"], &by_name["condition"]), (&r["states"], &r["condition"]), "by name alone as well");
     let high = r["others"].as_array().unwrap().iter().map(Value::to_string).chain([number_of_it]);
     let mut seen = 0;
     for n in high {
@@ -92,6 +95,23 @@ fn a_fault_played_again_agrees_with_ohms_law() {
         assert_eq!(r["states"][0]["opens"], serde_json::json!([]), "843 µA opens no 50 mA fuse");
     }
     assert_eq!(seen, 2, "one way round and the other");
+}
+
+/// By name nothing but the condition is solved, and nobody may take that for a check.
+#[test]
+fn one_condition_is_no_check() {
+    for name in ["LP1-short", "no-fault"] {
+        let out = run(&["check", "--format", "json", WAND, "--only", name]);
+        assert_eq!(out.status.code(), Some(3));
+        let v: Value = serde_json::from_slice(&out.stdout).unwrap();
+        // Both ways round of the plug at the highest supply.
+        assert_eq!(v["conditions"]["solved"], 2, "{name}");
+        assert_eq!(v["replay"]["supply"], "high");
+        assert!(v["replay"]["number"].is_null() && v["conditions_tried"].is_null());
+        let page = text(&[WAND, "--only", name]);
+        assert!(page.contains("this is no check of the tool") && !page.contains("No finding above"), "{page}");
+    }
+    assert!(json(&[WAND, "--only", "no-fault", "--conditions"])["conditions"]["solved"].as_u64().unwrap() > 100);
 }
 
 /// The mains at the metal: until something opens the touch current is what the case's volts drive through the body

@@ -37,6 +37,7 @@ pub fn quiet() -> Judgement {
         touch: vec![touch("wand tube end cap", 0.0, 0.0, "every one of them")],
         discharge: vec![discharge("L", "N", 1.0, 0.0, "unplugged at the crest of the mains")],
         plugins: Vec::new(),
+        only: false,
         not_checked: texts(&["the lamp's light output", "wires: no length is written down"]),
         cleared: vec![cleared()],
         tried: None,
@@ -111,7 +112,7 @@ fn cleared() -> Cleared {
 
 fn condition(number: usize, words: &str, faults: &[&str]) -> Tried {
     Tried {
-        number,
+        number: Some(number),
         condition: words.into(),
         faults: texts(faults),
         supply: Some("high"),

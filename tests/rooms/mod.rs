@@ -43,6 +43,7 @@ mod graver_hidden;
 mod hand_worked;
 mod heat_and_surges;
 mod jig_file;
+mod many_parts;
 mod matrix;
 mod mending;
 mod names_with_commas;

@@ -24,7 +24,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let mut reasons: Vec<(String, usize, Ordinal)> = vec![];
     for t in &case.survey.ledger.tried {
         if let Outcome::Unsolved(why) = &t.outcome {
-            let why = wording::condition::why(why);
+            let why = wording::condition::why(&case.survey.model, why);
             match reasons.iter_mut().find(|r| r.0 == why) {
                 Some(r) => r.1 += 1,
                 None => reasons.push((why, 1, t.ordinal)),

@@ -18,7 +18,7 @@ pub(super) const CHECK: Check = Check {
         looks_at: "the I²t of the inrush after switching on at the worst instant",
         limit: "the I²t the fuse is sure to carry: the least of the published shortest times at four times its rating and more, by its standard sheet",
         rows: &["fuses.gate", "fuses.ul_gate", "fuses.sheet"],
-        how: "∫ i² dt over all cycles of the inrush beyond what goes on for ever, every capacitor empty and every filament cold, at eight angles",
+        how: "∫ i² dt over all cycles of the inrush beyond what goes on for ever, every capacitor empty and every filament cold, at eight angles; iron also with the most flux that may stay in it",
         mend: "use a time-lag (T) fuse, or a thermistor or resistor that limits the inrush",
     },
     run,

@@ -1,0 +1,70 @@
+//! Tools of many parts: a fault asks for the corners of what it changes only, and the worst of everything stays what it is
+//! when every quantity asks for its corner in every fault.
+#![allow(clippy::unwrap_used)]
+
+use crate::finding::{Quantity, Situation};
+use crate::jig;
+use crate::survey::{Options, Survey, Watch, surveyed};
+
+/// Branches of dividers, LEDs and glow lamps across the fused mains.
+fn panel(branches: usize) -> String {
+    let mut out = String::from(
+        "format = 1\n[jig]\nname = \"Panel\"\nunit = \"panel\"\nuse = \"bench\"\n[supply]\nsystem = \"230 V 50 Hz\"\nplug = \"C\"\n\
+         cord = { area = \"0.75 mm2\", length = \"2 m\", cores = 2, strain-relief = true }\n[enclosure]\n\
+         material = \"insulating\"\nclass = \"II\"\nsize = [\"400 mm\", \"300 mm\", \"200 mm\"]\nopens-with = \"tool\"\n",
+    );
+    let mut part = |name: String, kind: &str, a: &str, b: &str, keys: &str| {
+        out += &format!("[part.{name}]\nkind = \"{kind}\"\nacross = [\"{a}\", \"{b}\"]\n{keys}\n");
+    };
+    let fuse = "current = \"1 A\"\nspeed = \"T\"\nvoltage = \"250 V\"\nbreaking = \"1500 A\"";
+    part("F1".into(), "fuse", "L", "L1", fuse);
+    part("F2".into(), "fuse", "N", "N1", fuse);
+    for k in 0..branches {
+        let [a, b] = [format!("a{k}"), format!("b{k}")];
+        let ohms = |kilohms: usize| {
+            format!("resistance = \"{kilohms} kΩ\"\ntolerance = \"5 %\"\npower = \"2 W\"\nvoltage = \"500 V\"")
+        };
+        part(format!("RA{k}"), "resistor", "L1", &a, &ohms(47 + k));
+        match k % 3 {
+            0 => part(format!("RB{k}"), "resistor", &a, "N1", &ohms(33)),
+            1 => {
+                part(format!("RB{k}"), "resistor", &a, &b, &ohms(47));
+                part(format!("LP{k}"), "neon-lamp", &b, "N1", "type = \"A1A\"");
+            }
+            _ => {
+                part(format!("D{k}"), "diode", &a, &b, "voltage = \"1000 V\"\ncurrent = \"1 A\"");
+                part(format!("LED{k}"), "led", &b, "N1", "forward = \"2 V\"\ncurrent = \"20 mA\"\nreverse = \"5 V\"");
+            }
+        }
+    }
+    out
+}
+
+fn tried(text: &str, many: usize) -> Survey {
+    let jig = jig::parse("panel.toml", text.as_bytes()).unwrap();
+    surveyed(&jig, &Options { threads: 2, ..Options::default() }, &Watch::default(), many)
+}
+
+#[test]
+fn the_worst_of_everything_is_found_with_far_fewer_corners() {
+    let text = panel(12);
+    let (few, all) = (tried(&text, 0), tried(&text, usize::MAX));
+    let [n, of] = [&few, &all].map(|s| s.count().solved);
+    assert!(2 * n < of, "{n} conditions instead of {of}");
+    let mut compared = 0;
+    for (k, item) in all.model.items.iter().enumerate() {
+        for q in Quantity::ALL {
+            for kind in [Situation::Normal, Situation::SingleFault, Situation::Transient] {
+                let value = |s: &Survey| s.ledger.get(k, q, kind).map_or(0.0, |w| w.value);
+                let (few, all) = (value(&few), value(&all));
+                assert!(
+                    (few - all).abs() <= 1e-6 * all.abs().max(1e-9),
+                    "{} {q:?} {kind:?}: {few} is not {all}",
+                    item.name
+                );
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared > 500);
+}
