@@ -3,12 +3,16 @@
 use super::circuit::Fault;
 use super::play;
 use super::told::Signal;
+use super::tool::Kind;
 use super::verdict::Judge;
 
 /// IEC 61010-1:2010, 6.3.1 b): 0.5 mA r.m.s., 0.7 mA peak, 2 mA d.c. in normal condition.
 const NORMAL: [f64; 3] = [0.5e-3, 0.7e-3, 2e-3];
 /// IEC 61010-1:2010, 6.3.2 b): 3.5 mA r.m.s., 5 mA peak, 15 mA d.c. after a single fault.
 const FAULT: [f64; 3] = [3.5e-3, 5e-3, 15e-3];
+/// A breaker may take longer than the published disconnection time; a fuse at so many times its rating does not, nor does a
+/// residual-current device.
+const FUSE_IN_TIME: f64 = 40.0;
 const TOUCH: &[&str] = &["touch-current", "touch-voltage"];
 
 /// How far over its limits; and what it was.
@@ -43,6 +47,9 @@ impl Judge<'_> {
             _ => 1,
         };
         let few: Vec<Vec<f64>> = all.into_iter().take(count).collect();
+        // One of type AC need not see half waves.
+        let one_way = |k: &Kind| matches!(k, Kind::Diode { .. } | Kind::Led { .. } | Kind::Bridge { .. });
+        let sure_rcd = tool.rcd && !tool.parts.iter().any(|p| one_way(&p.kind));
         for touchable in &tool.touchables {
             let (mut normal, mut lasting, mut perhaps) = (Over::default(), Over::default(), Over::default());
             let mut faults = vec![Fault::None];
@@ -59,7 +66,7 @@ impl Judge<'_> {
                     }
                     for load in 0..play::loads(tool).len() {
                         for on in [true, false] {
-                            if !on && !tool.parts.iter().any(|p| matches!(p.kind, super::tool::Kind::Switch { .. })) {
+                            if !on && !tool.parts.iter().any(|p| matches!(p.kind, Kind::Switch { .. })) {
                                 continue;
                             }
                             let nets = (touchable.net.as_str(), "");
@@ -78,7 +85,7 @@ impl Judge<'_> {
                                 normal.take(times, words);
                             } else if over < 1.0 && earth < if tool.rcd { 0.01 } else { 1.0 } {
                                 lasting.take(times, words);
-                            } else if earth < 50.0 && over < 10.0 {
+                            } else if over < FUSE_IN_TIME && !(sure_rcd && earth > 1.0) {
                                 perhaps.take(times, words);
                             }
                         }

@@ -108,8 +108,11 @@ fn written_another_way(tool: &Tool) -> Pair {
     Pair { text, ..plain("written another way", tool.clone(), "", Holds::Same(&[])) }
 }
 
-/// Nine tenths of the volts, with the same band about them.
+/// Fewer volts than the low end of the band. A load of so many watts takes more of them, and is left out.
 fn on_less(tool: &Tool) -> Option<Pair> {
+    if !tool.outlets.is_empty() {
+        return None;
+    }
     let mut other = tool.clone();
     let supply = other.supply.as_mut()?;
     supply.row = None;

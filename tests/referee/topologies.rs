@@ -132,7 +132,8 @@ impl Bench<'_> {
         if self.dice.below(2) == 0 {
             self.dropped_lamp(&l, &n, "P");
         }
-        if self.dice.below(2) == 0 {
+        // A jig has one part at the least.
+        if self.dice.below(2) == 0 || self.tool.parts.is_empty() {
             let volts = self.dice.pick(&[130.0, 150.0, 275.0, 300.0]);
             self.part("MOV1", Kind::Varistor { volts }, &[&l, &n]);
         }
