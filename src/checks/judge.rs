@@ -62,6 +62,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
             .into_iter()
             .chain(wording::left_out::of_the_box(jig))
             .collect(),
+        unit_without_checks: None,
         cleared: super::conditions::cleared(&case),
         tried: None,
         replay: None,

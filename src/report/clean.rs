@@ -147,6 +147,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         discharge: discharges,
         plugins,
         not_checked,
+        unit_without_checks,
         cleared,
         tried,
         replay,
@@ -163,6 +164,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         discharge: discharges.iter().map(discharge).collect(),
         plugins: plugins.iter().map(plugin).collect(),
         not_checked: each(not_checked),
+        unit_without_checks: unit_without_checks.as_deref().map(clean),
         // Cleaned cell by cell where their tables are made.
         cleared: cleared.clone(),
         tried: tried.clone(),
