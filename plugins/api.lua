@@ -44,6 +44,7 @@
 ---@field kind string as in the jig file, like "resistor"
 ---@field line number line of the jig file
 ---@field nets string[] every net it is joined to
+---@field items string[] its names in a solution: its own, or those of its contacts, windings, arms
 ---@field across? string[] its two ends, where it has two
 ---@field resistance? number resistor, inductor, winding, load
 ---@field tolerance? number resistor, capacitor: a share, 0.05 for 5 %
@@ -194,6 +195,11 @@
 ---@field parts table<string, PartState> by name of the part; a winding is T1.primary
 ---@field nets table<string, NetState>
 ---@field touch table<string, TouchState>
+---@field outlets table<string, OutletState> what is plugged in, by name of the outlet
+---@field between BetweenState[] volts between the pairs of nets that were asked for
+---@field waves table<string, number[]> amperes of the parts that were asked for, at 256 instants evenly over a period
+---@field period number seconds of what repeats, 0 without mains
+---@field held? HeldState what flows through the body that was asked for
 ---@field opens Opening[] protective devices that open
 ---@field after? State what lasts once something has opened
 
@@ -201,6 +207,11 @@
 ---@field parts table<string, PartState>
 ---@field nets table<string, NetState>
 ---@field touch table<string, TouchState>
+---@field outlets table<string, OutletState> what is plugged in, by name of the outlet
+---@field between BetweenState[] volts between the pairs of nets that were asked for
+---@field waves table<string, number[]> amperes of the parts that were asked for, at 256 instants evenly over a period
+---@field period number seconds of what repeats, 0 without mains
+---@field held? HeldState what flows through the body that was asked for
 
 ---@class PartState
 ---@field power number
@@ -214,6 +225,27 @@
 ---@field voltage_rms number against earth
 ---@field voltage_peak number
 ---@field voltage_mean number
+
+---@class OutletState
+---@field voltage_rms number
+---@field voltage_peak number
+---@field voltage_mean number
+---@field current_rms number
+---@field current_peak number
+---@field current_mean number
+---@field power number
+
+---@class BetweenState
+---@field voltage_rms number of the first net against the second
+---@field voltage_peak number either way
+---@field voltage_mean number
+---@field voltage_max number
+---@field voltage_min number
+
+---@class HeldState
+---@field current_rms number
+---@field current_peak number
+---@field current_mean number
 
 ---@class TouchState
 ---@field voltage_rms number
@@ -235,6 +267,45 @@
 ---@field switches? table<string, string> position by switch
 ---@field loads? table<string, string> label by outlet
 ---@field change? table<string, table<string, number>> values by part and key
+---@field join? string[][] pairs of nets that a wire joins
+---@field hold? string|string[] a net that somebody holds, the other hand on earth; or two nets, one in each hand
+---@field cold? boolean whether filaments and inrush limiters are at their cold resistance
+---@field between? string[][] pairs of nets between which the volts are wanted
+---@field waves? string[] parts of which the current is wanted instant by instant
+
+---What is charged and put on, and how long it is followed. Nothing said: as stated, for a minute.
+---@class PutOn
+---@field turned? boolean the other way round
+---@field charged? number volts in place of those that are stated
+---@field falls_below? number volts at which it ends
+---@field seconds? number 0 to 60; 0 is the first instant
+---@field supply? string|number as in a wish
+---@field plug? string
+---@field faults? string[]
+---@field switches? table<string, string>
+---@field loads? table<string, string> an outlet that is not named is open; the first loads, where none is
+---@field change? table<string, table<string, number>>
+---@field join? string[][]
+---@field hold? string|string[]
+---@field cold? boolean
+---@field between? string[][]
+
+---A discharge that was followed.
+---@class Discharge
+---@field seconds number when it ended
+---@field left number volts left on what was charged
+---@field current_peak number highest amperes out of it
+---@field parts table<string, Taken> by name of the part
+---@field between number[] volts at the end between the pairs of nets that were asked for
+
+---What a part took meanwhile.
+---@class Taken
+---@field energy number joules
+---@field voltage_peak number
+---@field current_peak number
+---@field current_forward number from its first end to its second
+---@field power_peak number watts at most: the crests of volts and amperes together
+---@field i2t number ampere squared seconds
 
 ---Where a walk through the wiring starts, what it goes through and where it ends. Nets: one name, a list of names, or a table
 ---in which each name is true, as reach gives it.
@@ -243,6 +314,7 @@
 ---@field through? string|string[] kinds of part as in the jig file, and "outlet" for what is plugged in; "anything" for all of them; wire, fuse, thermal-fuse and switch where nothing is said
 ---@field stop_at? string|string[]|table<string, boolean> nets it reaches and does not go on from
 ---@field switches? table<string, string> position by switch; the rest on; every contact closed, where nothing is said
+---@field except? string|string[] parts and outlets it does not go through
 
 ---One volt from a net to another, divided by the resistances there are.
 ---@class Divider
@@ -351,8 +423,15 @@ function Jig:touch(touchable, kind) end
 ---@param a string
 ---@param b string
 ---@param seconds number 0 to 60
+---@param wish? Wish one setting; the worst of all of them, where nothing is said
 ---@return number
-function Jig:discharge(a, b, seconds) end
+function Jig:discharge(a, b, seconds, wish) end
+
+---Puts on what is charged (a load of an outlet, or a capacitor that is stated to be) in one setting, and follows it; counts as a
+---solution. Filaments stay cold.
+---@param wish PutOn
+---@return Discharge
+function Jig:put_on(wish) end
 
 ---@param part string
 ---@return Lamp?
@@ -374,7 +453,7 @@ function Jig:solve(wish) end
 ---@return Ring
 function Jig:ring(bars, rpm, flashes) end
 
----The limit of a check in plugin.toml, or a number of the program's published tables by the name that `deadfront why` shows:
+---The limit of a check in plugin.toml, a number of [numbers] there, or a number of the program's published tables by the name that `deadfront why` shows:
 ---value, unit ("" for a plain number), source.
 ---@param name string
 ---@return number
@@ -392,6 +471,17 @@ function quantity(text) end
 ---@param unit string
 ---@return string
 function format(value, unit) end
+
+---Joules that one pulse may put into a resistor, and where that is published. The pulse has so many joules, a crest of so many watts,
+---and is over after so many seconds.
+---@param watts number rated watts of the resistor
+---@param ohms number
+---@param joules number
+---@param crest number
+---@param seconds number
+---@return number
+---@return string
+function pulse_energy(watts, ohms, joules, crest, seconds) end
 
 ---Death or serious injury, if it is not avoided.
 ---@param fields FindingFields

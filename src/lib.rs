@@ -135,6 +135,7 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     let jig = jig::parse(&options.file, text.as_ref())?;
     // Who may look at the jig is settled before anything looks.
     let plugins = options.plugins.for_unit(&jig.unit, options.today)?;
+    let unknown = plugin::unit::unknown(&jig, &plugins)?;
     if let Some(name) = options.only_by_name().filter(|_| jig.supply.mains.is_some()) {
         return Asked::only(&jig, name, &today);
     }
@@ -147,6 +148,7 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     let Mended { mut judgement, text, mending } = mending::mend(&text, jig, survey, judged, &today, options.mend);
     checks::fold_twins(&mut judgement);
     plugin::run::known(&plugins, &subject, &mut judgement, &today);
+    judgement.unit_without_checks = unknown;
     asked.put_into(&mut judgement);
     let mended_text = (options.mend == Effort::File && !mending.changes.is_empty()).then_some(text);
     let mending = (options.mend == Effort::File).then_some(mending);

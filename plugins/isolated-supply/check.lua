@@ -1,12 +1,26 @@
 -- An isolated supply: one load at a time, nothing of it tied to earth or mains, little leakage, fuses in both sides of the secondary.
 
 local JOINING = { "wire", "fuse", "thermal-fuse", "switch" }
--- What current gets through, too; windings of a transformer are not among them.
-local THROUGH = { "wire", "fuse", "thermal-fuse", "switch", "resistor", "inductor", "winding", "thermistor", "filament-lamp", "load", "diode", "led", "neon-lamp", "capacitor", "varistor", "suppressor" }
+-- What leaves a short-circuit current as large as it is; rectifiers among them.
+local OPEN = { "wire", "thermal-fuse", "switch", "resistor", "inductor", "winding", "thermistor", "diode", "bridge" }
 
--- What both terminals of an outlet reach.
-local function around(jig, outlet, kinds)
-  return jig:reach{ from = outlet.across, through = kinds }
+-- Where a walk over the isolated side ends: on earth and on the mains.
+local function ends(jig)
+  local list = {}
+  for net in jig:reach{ from = { "PE", "L", "N" }, through = JOINING } do list[net] = true end
+  return list
+end
+
+-- What both terminals of an outlet reach, through whatever joins two nets; not over earth or mains, nor through what is plugged in.
+local function around(jig, outlet)
+  local plugged = {}
+  for _, other in jig:outlets() do table.insert(plugged, other.name) end
+  return jig:reach{ from = outlet.across, through = "anything", stop_at = ends(jig), except = plugged }
+end
+
+-- What contacts, fuses and wires join to them.
+local function wired(jig, outlet)
+  return jig:reach{ from = outlet.across, through = JOINING }
 end
 
 local function touches(nets, across)
@@ -21,8 +35,8 @@ end
 local function one_load(found, jig)
   local most, all = limit("one-load"), jig:outlets()
   for k, first in all do
-    local nets, more = around(jig, first, THROUGH), { first }
-    if tied_to(around(jig, first, JOINING)) then continue end
+    local nets, more = around(jig, first), { first }
+    if tied_to(wired(jig, first)) then continue end
     for n, other in all do
       if n ~= k and touches(nets, other.across) then
         -- Told once, at the first of them.
@@ -43,12 +57,14 @@ end
 
 -- An earth contact beside isolated terminals puts the case of the set on earth, which the first fault then ties the supply to.
 local function earth_contact(found, jig, outlet)
-  local nets, earth = around(jig, outlet, { "wire" }), jig:reach{ from = "PE", through = JOINING }
+  local nets, earth = jig:reach{ from = outlet.across, through = { "wire" } }, jig:reach{ from = "PE", through = JOINING }
   for _, socket in jig:parts("socket") do
     local mine, earthed = false, false
     for _, net in socket.nets do
       mine, earthed = mine or nets[net] == true, earthed or earth[net] == true
     end
+    -- Where the file says which contact it is, that one counts.
+    if socket.earth then earthed = earth[socket.earth] == true end
     if mine and earthed then
       table.insert(found, caution{
         check = "earth-contact",
@@ -75,29 +91,44 @@ local function isolated(found, jig, outlet)
   end
 end
 
+-- Whether a walk goes from one of these nets to one of those through this part and no other: not across the insulation of a
+-- transformer, nor through the contacts of a socket.
+local function links(jig, part, seen, stop)
+  if part.kind == "switch" then return false end
+  local others = {}
+  for _, other in jig:parts() do
+    if other ~= part then table.insert(others, other.name) end
+  end
+  for _, outlet in jig:outlets() do table.insert(others, outlet.name) end
+  for _, net in part.nets do
+    if not seen[net] or stop[net] then continue end
+    for to in jig:reach{ from = net, through = "anything", except = others } do
+      if stop[to] then return true end
+    end
+  end
+  return false
+end
+
 -- Whole chains count: a lamp to earth behind its resistor ties as well. What conducts to the mains the core tells.
 local function tied(found, jig, outlet)
-  local inside = around(jig, outlet, JOINING)
-  if tied_to(inside) then return end
+  if tied_to(wired(jig, outlet)) then return end
   local earth, mains = jig:reach{ from = "PE", through = JOINING }, jig:reach{ from = { "L", "N" }, through = JOINING }
-  local ends = table.clone(earth)
-  for name in mains do ends[name] = true end
-  local seen = jig:reach{ from = outlet.across, through = THROUGH, stop_at = ends }
-  for _, kind in THROUGH do
-    for _, part in jig:parts(kind) do
-      if kind == "switch" then continue end
-      local a, b = part.across[1], part.across[2]
-      local to = if seen[a] and not ends[a] then b elseif seen[b] and not ends[b] then a else nil
-      if to == nil then continue end
-      local what = if earth[to] then "earth" elseif mains[to] and (kind == "capacitor" or kind == "varistor") then "the mains" else nil
-      if what then
-        table.insert(found, caution{
-          check = "tied-down",
-          message = string.format("%s ties %s to %s: the supply no longer floats, and %s is all that keeps it apart", part.name, outlet.name, what, part.name),
-          remedy = "take it out; a filter belongs between the two wires of one side",
-          parts = { part.name }, condition = "as wired",
-        })
-      end
+  local stop = ends(jig)
+  local seen = around(jig, outlet)
+  for _, part in jig:parts() do
+    local mine, to = false, nil
+    for _, net in part.nets do
+      if stop[net] then to = net else mine = mine or seen[net] == true end
+    end
+    if not mine or to == nil or not links(jig, part, seen, stop) then continue end
+    local what = if earth[to] then "earth" elseif mains[to] and (part.kind == "capacitor" or part.kind == "varistor") then "the mains" else nil
+    if what then
+      table.insert(found, caution{
+        check = "tied-down",
+        message = string.format("%s ties %s to %s: the supply no longer floats, and %s is all that keeps it apart", part.name, outlet.name, what, part.name),
+        remedy = "take it out; a filter belongs between the two wires of one side",
+        parts = { part.name }, condition = "as wired",
+      })
     end
   end
 end
@@ -107,7 +138,7 @@ local function behind(jig, part, depth)
   local mains = {}
   for _, net in jig:nets() do mains[net.name] = net.mains end
   if mains[part.primary.across[1]] or depth == 0 then return part.capacitance, part end
-  local nets = around(jig, part.primary, JOINING)
+  local nets = wired(jig, part.primary)
   for _, other in jig:parts("transformer") do
     for _, secondary in other.secondaries do
       if other ~= part and touches(nets, secondary.across) then
@@ -147,7 +178,7 @@ end
 
 local function fused(found, jig, outlet, part, secondary)
   for _, pole in secondary.across do
-    local bare = jig:reach{ from = pole, through = { "wire", "switch", "resistor", "inductor", "winding", "thermistor" } }
+    local bare = jig:reach{ from = pole, through = OPEN }
     for _, terminal in outlet.across do
       if bare[terminal] then
         table.insert(found, caution{
@@ -185,10 +216,10 @@ return {
     local leaks = {}
     for _, outlet in jig:outlets() do
       isolated(found, jig, outlet)
-      if tied_to(around(jig, outlet, JOINING)) then continue end
+      if tied_to(wired(jig, outlet)) then continue end
       earth_contact(found, jig, outlet)
       tied(found, jig, outlet)
-      local nets = around(jig, outlet, THROUGH)
+      local nets = around(jig, outlet)
       for _, part in jig:parts("transformer") do
         for _, secondary in part.secondaries do
           -- What a transformer feeds inside of the box is not for the hand.

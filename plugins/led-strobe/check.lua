@@ -27,21 +27,56 @@ local function ring(found, jig, part, flash)
   end
 end
 
--- The LED that stands the other way round beside this one and flashes in the other half-wave.
-local function partner(jig, part)
-  for _, other in jig:parts("led") do
-    if other.across[1] == part.across[2] and other.across[2] == part.across[1] then return other end
+-- Every way the switches can stand; past what can be tried, the rest stands on.
+local function settings(jig)
+  local list = { {} }
+  for _, switch in jig:parts("switch") do
+    local longer = {}
+    for _, set in list do
+      for _, position in switch.positions do
+        local one = table.clone(set)
+        one[switch.name] = position.name
+        table.insert(longer, one)
+      end
+    end
+    if #longer <= 32 then list = longer end
   end
-  return nil
+  return list
+end
+
+-- The light of all lamps together, instant by instant: the most that any of them carries, so that those that take turns count as
+-- one and those in series once. With its mean, its crest, and how often it flashes in a second.
+local function light(jig, names, supply, set)
+  local state = jig:solve{ supply = supply, switches = set, waves = names }
+  local wave, mean, crest, least = {}, 0, 0, math.huge
+  for _, name in names do
+    for k, amperes in state.waves[name] do wave[k] = math.max(wave[k] or 0, math.abs(amperes)) end
+  end
+  for _, amperes in wave do
+    mean += amperes / #wave
+    crest, least = math.max(crest, amperes), math.min(least, amperes)
+  end
+  -- A flash begins where the light rises past a quarter of its swing.
+  local level, flashes = least + (crest - least) / 4, 0
+  for k, amperes in wave do
+    if amperes > level and wave[if k == 1 then #wave else k - 1] <= level then flashes += 1 end
+  end
+  local rate = if state.period > 0 then flashes / state.period else 0
+  if state.period * jig.supply.frequency > 2 then
+    -- What does not follow the mains is seen by the core.
+    rate = 0
+    for _, name in names do
+      local lamp = jig:lamp(name)
+      if lamp then rate = math.max(rate, lamp.flashes_per_second) end
+    end
+  end
+  return { wave = wave, mean = mean, crest = crest, least = least, rate = rate, state = state }
 end
 
 -- How far the bars move in one flash, taken as a rectangle of the same light and the same crest.
-local function flash(found, jig, part, lamp, state)
-  local amperes = state.parts[part.name]
-  if amperes.current_peak <= 0 then return end
-  local filled = amperes.current_mean / amperes.current_peak
-  local per_cycle = if lamp and lamp.flashes_per_second > 0 then lamp.flashes_per_second / jig.supply.frequency else 1
-  local most = limit("no-flash")
+local function flash(found, jig, part, seen)
+  if seen.crest <= 0 then return end
+  local filled, most = seen.mean / seen.crest, limit("no-flash")
   if filled >= most then
     table.insert(found, notice{
       check = "no-flash",
@@ -51,11 +86,10 @@ local function flash(found, jig, part, lamp, state)
     })
     return
   end
-  local own = per_cycle * jig.supply.frequency
-  local rate = if partner(jig, part) then 2 * own else own
+  if seen.rate <= 0 then return end
   local bars, rpm = jig.settings.bars, jig.settings.rpm
-  local seconds = filled / own
-  local pitches = seconds * (if bars > 0 then rpm * bars / 60 else rate)
+  local seconds = filled / seen.rate
+  local pitches = seconds * (if bars > 0 then rpm * bars / 60 else seen.rate)
   if pitches > limit("flash-width") then
     table.insert(found, notice{
       check = "flash-width",
@@ -64,34 +98,35 @@ local function flash(found, jig, part, lamp, state)
       parts = { part.name }, condition = "mains nominal", quantity = "pitches a flash", value = pitches,
     })
   end
-  ring(found, jig, part, rate)
+  ring(found, jig, part, seen.rate)
 end
 
+-- What runs through an LED twice a cycle for good, on nominal mains: it fades by it.
 local function crest(found, jig, part)
   local peak = jig:stress(part.name, "current_peak", "normal")
   if peak == nil or part.current == nil then return end
-  local times, most = peak.value / part.current, limit("lasting-crest")
+  local amperes = peak.nominal or peak.value
+  local times, most = amperes / part.current, limit("lasting-crest")
   if times <= most then return end
   table.insert(found, notice{
     check = "lasting-crest",
     message = string.format("%s of crest run through %s every half-wave, %.1f times its mean rating; the printed peak holds for a tenth of a millisecond only",
-      format(peak.value, "A"), part.name, times),
+      format(amperes, "A"), part.name, times),
     remedy = string.format("raise the dropping impedance until the crest is below %s", format(part.current * most, "A")),
-    parts = { part.name }, condition = peak.condition, quantity = "crest over mean rating", value = times,
+    parts = { part.name }, condition = "mains nominal", quantity = "crest over mean rating", value = times,
   })
 end
 
-local function dim(found, jig, part)
-  local parts, other, least = jig:solve{ supply = "low" }.parts, partner(jig, part), limit("dim")
-  local mean = parts[part.name].current_mean + (if other then parts[other.name].current_mean else 0)
-  if mean >= least then return end
-  local lights = mean > 0 and parts[part.name].current_peak > least / 100
+local function dim(found, jig, part, names, set)
+  local seen, least = light(jig, names, "low", set), limit("dim")
+  if seen.mean >= least then return end
+  local lights = seen.mean > 0 and seen.crest > least / 100
   table.insert(found, notice{
     check = "dim",
-    message = string.format("%s gets %s on the lowest mains: too little to see bars by", part.name, format(mean, "A")),
+    message = string.format("%s gets %s on the lowest mains: too little to see bars by", part.name, format(seen.mean, "A")),
     remedy = if lights then string.format("lower the dropping impedance until at least %s flow, or take LEDs out of the string", format(least, "A"))
       else "look which way round it stands, and whether anything feeds it",
-    parts = { part.name }, condition = "mains low", quantity = "mean current", value = mean,
+    parts = { part.name }, condition = "mains low", quantity = "mean current", value = seen.mean,
   })
 end
 
@@ -102,24 +137,43 @@ local function lens(found, jig, part, mains)
   if not live then return end
   table.insert(found, warning{
     check = "bare-lens",
-    message = part.name .. " looks out of the panel and is joined to the mains: the clear body of an LED is no insulation, and its wires end a few millimetres behind it",
-    remedy = "set it behind a closed window of clear plastic, with the distances of reinforced insulation to the outside",
+    message = part.name .. " looks out of the panel and nothing that counts keeps the mains off it: the clear body of an LED is no insulation, and its wires end a few millimetres behind it",
+    remedy = "set it behind a closed window of clear plastic, with the distances of reinforced insulation to the outside, or feed it from a transformer or module whose windings are kept apart by double or reinforced insulation",
     parts = { part.name }, condition = "mains as wired or the other way round",
   })
 end
 
--- Nets on the mains, those behind a power supply that keeps nothing apart among them.
+-- Whether the insulation between its windings keeps the mains off a hand, with one fault, too.
+local function strong(transformer)
+  return transformer.insulation == "double" or transformer.insulation == "reinforced"
+end
+
+-- Nets on the mains, those behind a power supply or a transformer that keeps too little apart among them. Earth is a place where it
+-- ends.
 local function on_mains(jig)
+  local earth = jig:reach{ from = "PE" }
   local from = {}
   for _, net in jig:nets() do
     if net.mains then from[net.name] = true end
   end
-  for _, part in jig:parts("psu") do
-    if not part.selv then
-      for _, net in part.output do from[net] = true end
+  local live, grows = {}, true
+  while grows do
+    live, grows = jig:reach{ from = from, through = "anything", stop_at = earth }, false
+    local function passes(input, output)
+      if not (live[input[1]] or live[input[2]]) then return end
+      for _, net in output do
+        if not live[net] then from[net], grows = true, true end
+      end
+    end
+    for _, part in jig:parts("psu") do
+      if not part.selv then passes(part.input, part.output) end
+    end
+    for _, part in jig:parts("transformer") do
+      if strong(part) then continue end
+      for _, secondary in part.secondaries do passes(part.primary.across, secondary.across) end
     end
   end
-  return jig:reach{ from = from, through = "anything" }
+  return live
 end
 
 return {
@@ -137,23 +191,28 @@ return {
       })
     end
     local leds = jig:parts("led")
-    local state = #leds > 0 and jig.supply.mains and jig:solve{ supply = "nominal" }
-    local most, paired = 0, {}
+    for _, part in leds do lens(found, jig, part, mains) end
+    if #leds == 0 or not jig.supply.mains then return found end
+    local every = {}
+    for _, part in leds do table.insert(every, part.name) end
+    -- The setting that gives most light is the one it is used in.
+    local best, at
+    for _, set in settings(jig) do
+      local seen = light(jig, every, "nominal", set)
+      if best == nil or seen.mean > best.mean then best, at = seen, set end
+    end
+    local most, first, names = 0, leds[1], {}
     for _, part in leds do
-      if state then most = math.max(most, state.parts[part.name].current_mean) end
+      local mean = best.state.parts[part.name].current_mean
+      if mean > most then most, first = mean, part end
     end
     for _, part in leds do
-      lens(found, jig, part, mains)
-      if not state then continue end
+      -- What gets much less than the brightest tells that the box is on.
+      if best.state.parts[part.name].current_mean >= jig.settings.pilot * most then table.insert(names, part.name) end
       crest(found, jig, part)
-      -- Of two that flash in turn one speaks for both; what gets much less than the brightest tells that the box is on.
-      local other = partner(jig, part)
-      local pilot = state.parts[part.name].current_mean < jig.settings.pilot * most
-      if pilot or paired[part.name] then continue end
-      if other then paired[other.name] = true end
-      flash(found, jig, part, jig:lamp(part.name), state)
-      dim(found, jig, part)
     end
+    flash(found, jig, first, light(jig, names, "nominal", at))
+    dim(found, jig, first, names, at)
     return found
   end,
 }

@@ -1,11 +1,30 @@
 -- A presence indicator held in the hand: what flows through the user, with any one part failed, whether it lights, whether a dark lamp
 -- can be trusted, and what its tip can bridge.
 
--- Neon lamps and LEDs that tell of mains.
+-- Lamps that tell of mains.
 local function lamps(jig)
   local list = {}
-  for _, kind in { "neon-lamp", "led" } do
+  for _, kind in { "neon-lamp", "led", "filament-lamp" } do
     for _, part in jig:parts(kind) do table.insert(list, part) end
+  end
+  return list
+end
+
+-- Every way the switches can stand, with its words; past what can be tried, the rest stands at its first position.
+local function settings(jig)
+  local list = { { switches = {}, words = {} } }
+  for _, switch in jig:parts("switch") do
+    local longer, many = {}, #list * #switch.positions <= 16
+    for _, set in list do
+      for k, position in switch.positions do
+        if k > 1 and not many then break end
+        local one = { switches = table.clone(set.switches), words = table.clone(set.words) }
+        one.switches[switch.name] = position.name
+        table.insert(one.words, switch.name .. " at " .. position.name)
+        table.insert(longer, one)
+      end
+    end
+    list = longer
   end
   return list
 end
@@ -24,13 +43,53 @@ local function user(found, jig, touchable)
   })
 end
 
-local function single(found, jig, touchable)
-  local count, names = 0, {}
-  for _, part in jig:parts("resistor") do
-    count += 1
-    table.insert(names, part.name)
+-- What holds a current back by itself: resistors, and capacitors that are made not to fail short, of which one of class Y1
+-- stands for two.
+local function barriers(jig)
+  local list, names = {}, {}
+  for _, part in jig:parts("resistor") do table.insert(list, { part = part, counts = 1 }) end
+  for _, part in jig:parts("capacitor") do
+    local class = part.class or ""
+    if string.sub(class, 1, 1) == "Y" then table.insert(list, { part = part, counts = if class == "Y1" then 2 else 1 }) end
   end
-  if count >= limit("one-resistor") then return end
+  for _, one in list do table.insert(names, one.part.name) end
+  return list, names
+end
+
+-- The fewest of them on any way from the mains to the finger, and their names on that way; nil where no way leads there.
+local function fewest(jig, finger)
+  local list, names = barriers(jig)
+  local here, crossed = { { from = { "L", "N" }, names = {} } }, 0
+  local reached = {}
+  for steps = 0, 2 * #list do
+    local now = here
+    here = {}
+    for _, way in now do
+      if way.wait then
+        table.insert(here, { from = way.from, names = way.names })
+        continue
+      end
+      local nets = jig:reach{ from = way.from, through = "anything", except = names }
+      if nets[finger] then return steps, way.names end
+      for net in nets do reached[net] = true end
+      for _, one in list do
+        local a, b = one.part.across[1], one.part.across[2]
+        local to = if nets[a] and not reached[b] then b elseif nets[b] and not reached[a] then a else nil
+        if to then
+          local more = table.clone(way.names)
+          table.insert(more, one.part.name)
+          table.insert(here, { from = { to }, names = more, wait = one.counts > 1 })
+        end
+      end
+    end
+    if #here == 0 then return nil end
+  end
+  return nil
+end
+
+local function single(found, jig, touchable)
+  local count, names = fewest(jig, touchable.net)
+  if count == nil or count >= limit("one-resistor") then return end
   table.insert(found, warning{
     check = "one-resistor",
     message = string.format("%s between the tip and %s: moist dirt or one cracked film across it puts the mains on the finger",
@@ -40,52 +99,98 @@ local function single(found, jig, touchable)
   })
 end
 
--- A resistor across a lamp that takes all that flows: the lamp sees too few volts to light.
-local function starved(jig, lamp, amperes)
-  local needs = lamp.strike_max or lamp.strike or lamp.forward * lamp.series
-  for _, part in jig:parts("resistor") do
-    local a, b = part.across[1], part.across[2]
-    local beside = jig:joined(a, lamp.across[1]) and jig:joined(b, lamp.across[2])
-      or jig:joined(a, lamp.across[2]) and jig:joined(b, lamp.across[1])
-    if beside and amperes * math.sqrt(2) * part.resistance < needs then return part, needs end
+-- How much light a lamp gives, 1 where it is just seen: a filament by the share of its rated volts, others by their current. Lamps
+-- beside each other that take turns count together.
+local function light(jig, list, state)
+  local best, first = 0, list[1]
+  for _, lamp in list do
+    local row, all = state.parts[lamp.name], 0
+    if lamp.kind == "filament-lamp" then
+      all = row.voltage_rms / lamp.volts / limit("filament-seen")
+    else
+      for _, other in list do
+        local a, b = other.across[1], other.across[2]
+        local beside = other == lamp or other.kind == lamp.kind
+          and (jig:joined(a, lamp.across[1]) and jig:joined(b, lamp.across[2]) or jig:joined(a, lamp.across[2]) and jig:joined(b, lamp.across[1]))
+        if beside then all += state.parts[other.name].current_rms ^ 2 end
+      end
+      all = math.sqrt(all) / limit("too-dim")
+    end
+    if all > best then best, first = all, lamp end
+  end
+  return best, first
+end
+
+-- The setting of the switches in which the lamps are brightest.
+local function brightest(jig, list, wish)
+  local best, lamp, at = -1, list[1], nil
+  for _, set in settings(jig) do
+    wish.switches = set.switches
+    local now, first = light(jig, list, jig:solve(wish))
+    if now > best then best, lamp, at = now, first, set end
+  end
+  return best, lamp, at
+end
+
+-- The part that takes what flows past a lamp: with it out the lamp lights.
+local function thief(jig, list, lamp, wish)
+  for _, fault in jig:faults() do
+    local name = string.match(fault, "^(.+)%-open$")
+    local part = name and jig:part(name)
+    if part == nil or part == lamp then continue end
+    wish.faults = { fault }
+    if light(jig, list, jig:solve(wish)) >= 1 then return part end
   end
   return nil
 end
 
-local function lights(found, jig, touchable, list)
-  local seen = jig:touch(touchable.name, "normal")
+local function no_lamp(found, touchables)
+  table.insert(found, warning{
+    check = "no-lamp", message = "no lamp on the probe tells of mains: it shows every wire as dead",
+    remedy = "put a neon lamp in series with the resistors", touchables = touchables, condition = "as wired",
+  })
+end
+
+-- What is told of lamps that give less than `wanted` of the light that is just seen. `who` says how the probe is held.
+local function too_dim(found, jig, list, wish, who, touchables, wanted)
+  local share, lamp, at = brightest(jig, list, wish)
+  if share >= wanted then return false end
+  wish.switches = at.switches
   local least = limit("too-dim")
-  if #list == 0 then
-    table.insert(found, warning{
-      check = "no-lamp", message = "no lamp on the probe tells of mains: it shows every wire as dead",
-      remedy = "put a neon lamp in series with the resistors", touchables = { touchable.name }, condition = "as wired",
-    })
-  elseif seen and seen.current_rms < least then
-    table.insert(found, warning{
-      check = "too-dim",
-      message = string.format("even on high mains and with a hand on earth only %s flow through %s: in daylight it looks dark, and a live wire is taken for a dead one", format(seen.current_rms, "A"), list[1].name),
-      remedy = if seen.current_rms < least / 100 then "use a lamp that strikes on fewer volts: this one does not light at all"
-        else string.format("lower the resistance to tip and finger to about %.0f %% of what it is", 100 * seen.current_rms / least),
-      parts = { list[1].name }, touchables = { touchable.name }, condition = seen.condition, quantity = "current r.m.s.", value = seen.current_rms,
-    })
+  local part = thief(jig, list, lamp, wish)
+  wish.faults = nil
+  local row = jig:solve(wish).parts[lamp.name]
+  local dark = row.current_rms < least / 100
+  local message, remedy, parts
+  if part then
+    parts = { lamp.name, part.name }
+    message = string.format("%s takes what flows past %s: %s, and a live wire is taken for a dead one", part.name, lamp.name,
+      if dark then "the lamp stays dark" else string.format("only %s are left for the lamp", format(row.current_rms, "A")))
+    remedy = string.format("take %s out%s", part.name, if part.resistance then string.format(", or make it several times its %s", format(part.resistance, "Ω")) else "")
+  elseif lamp.kind == "filament-lamp" then
+    parts = { lamp.name }
+    message = string.format("%s%s gets %.0f %% of its rated volts: it looks dark, and a live wire is taken for a dead one", who, lamp.name, 100 * row.voltage_rms / lamp.volts)
+    remedy = "use a glow lamp or LEDs behind resistors, or a bulb for these volts"
   else
-    -- One lamp that lights is enough.
-    local dark = nil
-    for _, lamp in list do
-      local part, needs = starved(jig, lamp, if seen then seen.current_rms else 0)
-      if part == nil then return end
-      dark = dark or { lamp, part, needs }
-    end
-    local lamp, part, needs = dark[1], dark[2], dark[3]
-    table.insert(found, warning{
-      check = "too-dim",
-      message = string.format("%s takes all that flows past %s: it leaves the lamp less than the %s it needs, so a live wire is taken for a dead one",
-        part.name, lamp.name, format(needs, "V")),
-      remedy = string.format("take %s out, or make it %s or more", part.name, format(2 * needs / math.sqrt(2) / seen.current_rms, "Ω")),
-      parts = { lamp.name, part.name }, touchables = { touchable.name }, condition = seen.condition,
-      quantity = "current r.m.s.", value = 0,
-    })
+    parts = { lamp.name }
+    message = string.format("%sonly %s flow through %s: in daylight it looks dark, and a live wire is taken for a dead one", who, format(row.current_rms, "A"), lamp.name)
+    remedy = if dark then "use a lamp that strikes on fewer volts: this one does not light at all"
+      else string.format("lower the resistance to it to about %.0f %% of what it is", 100 * share)
   end
+  local words = if #at.words > 0 then ", " .. table.concat(at.words, ", ") else ""
+  table.insert(found, warning{
+    check = "too-dim", message = message, remedy = remedy, parts = parts, touchables = touchables,
+    condition = who .. "mains " .. wish.supply .. words, quantity = "current r.m.s.", value = row.current_rms,
+  })
+  return true
+end
+
+local function lights(found, jig, touchable, list)
+  local who = { touchable.name }
+  if #list == 0 then return no_lamp(found, who) end
+  -- On high mains it must be seen, on low mains it must at least light.
+  if too_dim(found, jig, list, { supply = "high", hold = touchable.net }, "with a hand on earth ", who, 1) then return end
+  too_dim(found, jig, list, { supply = "low", hold = touchable.net }, "with a hand on earth ", who, limit("strikes"))
 end
 
 local function trusted(found, jig, list)
@@ -111,22 +216,8 @@ end
 
 -- Two tips and no finger: the lamp lies between the pins and can be solved as it is.
 local function two_poles(found, jig, list)
-  if #list == 0 then
-    table.insert(found, warning{
-      check = "no-lamp", message = "no lamp on the probe tells of mains: it shows every wire as dead",
-      remedy = "put a neon lamp in series with the resistors", condition = "as wired",
-    })
-    return
-  end
-  local state, best, least = jig:solve{ supply = "low" }, 0, limit("too-dim")
-  for _, lamp in list do best = math.max(best, state.parts[lamp.name].current_rms) end
-  if best >= least then return end
-  table.insert(found, warning{
-    check = "too-dim",
-    message = string.format("on low mains only %s flow through %s: in daylight it looks dark, and a live wire is taken for a dead one", format(best, "A"), list[1].name),
-    remedy = "lower the resistance beside the lamp, or use a lamp that strikes on fewer volts",
-    parts = { list[1].name }, condition = "mains low, tips on both conductors", quantity = "current r.m.s.", value = best,
-  })
+  if #list == 0 then return no_lamp(found) end
+  too_dim(found, jig, list, { supply = "low" }, "with the tips on both conductors ", nil, 1)
 end
 
 return {

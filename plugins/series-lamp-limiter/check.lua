@@ -1,10 +1,16 @@
 -- A series-lamp limiter: whether the lamp limits, whether its light tells a short from a healthy load, whether it fits what is
 -- plugged in, what it lets through cold, and what goes round it, at every position of the switches.
 
--- Watts that a load draws on the mains, by its label.
-local function watts(jig, label)
-  if string.match(label, "^[%d%./]+ ?[mk]?W$") then return quantity(label) end
-  if string.match(label, "^[%d%./]+ ?[mk]?Ω$") then return jig.supply.nominal ^ 2 / quantity(label) end
+-- Watts that a load draws on the mains; nothing for an open or shorted outlet.
+local function watts(jig, load)
+  return load.power or (if load.resistance then jig.supply.nominal ^ 2 / load.resistance else nil)
+end
+
+-- The label of the load of that kind, where the outlet has one.
+local function labelled(outlet, kind)
+  for _, load in outlet.values do
+    if load.kind == kind then return load.label end
+  end
   return nil
 end
 
@@ -38,18 +44,34 @@ local function with(jig, outlet, load, set, more)
   return jig:solve(wish)
 end
 
--- The most that any part carries more in one state than in the other.
-local function most(state, idle)
-  local amperes = 0
-  for name, row in state.parts do amperes = math.max(amperes, row.current_rms - idle.parts[name].current_rms) end
-  return amperes
+-- What flows through the outlet.
+local function drawn(state, outlet)
+  return state.outlets[outlet.name].current_rms
 end
 
--- The settings in which filament lamps light on a shorted outlet and not on an open one, and the most a short draws in any.
+-- Whether what goes round the lamps is a load of its own that bears it: a heater switched in beside a bulb limits, too.
+local function bears(jig, outlet, state)
+  if #state.opens > 0 then return false end
+  local heat = 0
+  for _, part in jig:parts() do
+    for _, item in part.items do
+      local row = state.parts[item]
+      if row == nil then continue end
+      heat += row.power
+      if part.power and part.kind ~= "transformer" and row.power > part.power * 1.25 then return false end
+      if part.kind == "resistor" and part.power == nil and row.power > 1 then return false end
+    end
+  end
+  -- What is no heat is no load: a capacitor or a choke limits and shows nothing.
+  return heat > 0.9 * drawn(state, outlet) * jig.supply.nominal
+end
+
+-- The settings in which filament lamps light on a shorted outlet and not on an open one, the most a short draws in any, and the
+-- settings in which a short draws what no lamp and no other load limits.
 local function views(jig, outlet, list)
-  local found, flows = {}, 0
+  local found, flows, gone = {}, 0, {}
   for _, set in list do
-    local short, open = with(jig, outlet, "short", set), with(jig, outlet, "open", set)
+    local short, open = with(jig, outlet, labelled(outlet, "short"), set), with(jig, outlet, labelled(outlet, "open"), set)
     local lamps, rated = {}, math.huge
     for _, lamp in jig:parts("filament-lamp") do
       local now, free = short.parts[lamp.name].current_rms, open.parts[lamp.name].current_rms
@@ -58,12 +80,14 @@ local function views(jig, outlet, list)
         rated = math.min(rated, lamp.power / lamp.volts)
       end
     end
-    flows = math.max(flows, most(short, open))
+    flows = math.max(flows, drawn(short, outlet))
     if #lamps > 0 and not direct(jig, outlet, set) then
       table.insert(found, { set = set, lamps = lamps, short = short, rated = rated })
+    elseif drawn(short, outlet) > limit("on") and not bears(jig, outlet, short) then
+      table.insert(gone, set)
     end
   end
-  return found, flows
+  return found, flows, gone
 end
 
 local function lit(state, lamp)
@@ -84,8 +108,9 @@ local function limited(found, jig, outlet, seen, flows)
   for _, view in seen do
     local out = {}
     for _, lamp in view.lamps do table.insert(out, lamp.name .. "-open") end
-    view.past = most(with(jig, outlet, "short", view.set, { faults = out }), with(jig, outlet, "open", view.set, { faults = out }))
-    if view.past > share * view.rated and (worst == nil or view.past > worst.past) then worst = view end
+    local state = with(jig, outlet, labelled(outlet, "short"), view.set, { faults = out })
+    view.past = drawn(state, outlet)
+    if view.past > share * view.rated and not bears(jig, outlet, state) and (worst == nil or view.past > worst.past) then worst = view end
   end
   if worst == nil then return end
   table.insert(found, warning{
@@ -135,8 +160,8 @@ local function indication(found, jig, outlet, seen)
     for _, one in view.lamps do all += one.power end
     if all < power then power, lamp = all, view.lamps[1] end
   end
-  for _, label in outlet.loads do
-    local load = watts(jig, label)
+  for _, one in outlet.values do
+    local load, label = watts(jig, one), one.label
     if load == nil then continue end
     smallest = math.min(smallest, load)
     local best, first = math.huge, nil
@@ -164,24 +189,17 @@ local function indication(found, jig, outlet, seen)
   end
 end
 
--- What each switch carries while the lamps are cold: a lamp of so many watts that it has the cold resistance at the volts it gets.
+-- What each switch carries into a short while the lamps are cold.
 local function inrush(found, jig, outlet, seen)
-  local cold, _, source = limit("cold-inrush")
+  local _, _, source = limit("cold-inrush")
   local worst = {}
   for _, view in seen do
-    local change = {}
-    for _, lamp in view.lamps do
-      local ohms = lamp.volts ^ 2 / lamp.power * (lamp.cold_ratio or cold)
-      local volts = view.short.parts[lamp.name].voltage_rms * jig.supply.high / jig.supply.nominal
-      change[lamp.name] = { volts = volts, power = volts ^ 2 / ohms }
-    end
-    local state = with(jig, outlet, "short", view.set, { supply = "high", change = change })
+    local state = with(jig, outlet, labelled(outlet, "short"), view.set, { supply = "high", cold = true })
     for _, switch in jig:parts("switch") do
-      local amperes = 0
-      for name, row in state.parts do
-        if name == switch.name or string.match(name, "^(.*)%.%d+$") == switch.name then amperes = math.max(amperes, row.current_rms) end
+      for _, item in switch.items do
+        local row = state.parts[item]
+        if row and row.current_rms > (worst[switch.name] or 0) then worst[switch.name] = row.current_rms end
       end
-      if amperes > (worst[switch.name] or 0) then worst[switch.name] = amperes end
     end
   end
   for _, switch in jig:parts("switch") do
@@ -199,10 +217,9 @@ local function inrush(found, jig, outlet, seen)
 end
 
 -- The setting that gives the outlet the plain mains with the fewest switches moved from one where the lamp limits.
-local function bypass(found, jig, outlet, list, seen)
+local function bypass(found, jig, outlet, gone, seen)
   local least
-  for _, set in list do
-    if not direct(jig, outlet, set) then continue end
+  for _, set in gone do
     for _, view in seen do
       local moved = {}
       for _, switch in jig:parts("switch") do
@@ -216,7 +233,7 @@ local function bypass(found, jig, outlet, list, seen)
   for _, name in least.moved do table.insert(words, name .. " at " .. least.set[name]) end
   table.insert(found, caution{
     check = "bypass",
-    message = string.format("%s leads past %s: %s has the whole mains, and nothing on the box tells that the limit is gone", table.concat(words, " with "), least.lamp.name, outlet.name),
+    message = string.format("%s leads past %s: nothing limits what %s draws, and nothing on the box tells that the limit is gone", table.concat(words, " with "), least.lamp.name, outlet.name),
     remedy = "take the bypass out, or make it a switch that springs back, under a guard, with a lamp that says it is on",
     parts = { table.unpack(least.moved) }, condition = table.concat(words, ", "), line = outlet.line,
   })
@@ -225,7 +242,7 @@ end
 local function label(found, jig, outlet, view)
   local allowed, first = jig.settings.label_watts, view.lamps[1]
   if allowed <= 0 then return end
-  local state = with(jig, outlet, "short", view.set, { supply = "high", change = { [first.name] = { power = allowed } } })
+  local state = with(jig, outlet, labelled(outlet, "short"), view.set, { supply = "high", change = { [first.name] = { power = allowed } } })
   for _, fuse in jig:parts("fuse") do
     local flows = state.parts[fuse.name].current_rms
     if flows > fuse.current then
@@ -251,7 +268,7 @@ return {
       } }
     end
     for _, outlet in jig:outlets() do
-      if not (table.find(outlet.loads, "short") and table.find(outlet.loads, "open")) then
+      if not (labelled(outlet, "short") and labelled(outlet, "open")) then
         table.insert(found, caution{
           check = "loads-not-listed",
           message = outlet.name .. " does not list \"open\" and \"short\" among its loads, so nothing is known of what the lamp is there for",
@@ -259,14 +276,14 @@ return {
         })
         continue
       end
-      local seen, flows = views(jig, outlet, list)
+      local seen, flows, gone = views(jig, outlet, list)
       limited(found, jig, outlet, seen, flows)
       if #seen > 0 then
         on_a_short(found, jig, outlet, seen)
         indication(found, jig, outlet, seen)
         label(found, jig, outlet, seen[1])
         inrush(found, jig, outlet, seen)
-        bypass(found, jig, outlet, list, seen)
+        bypass(found, jig, outlet, gone, seen)
       end
     end
     return found

@@ -27,31 +27,39 @@ local function ring(found, jig, part, flash)
   end
 end
 
--- How long the glow stays above half its brightest, degrees of a half-wave. The glow follows the current, a hump that ends
--- where the mains has sunk to the maintaining volts: sin(off) is maintain over crest.
-local function bright(lamp)
-  local on = lamp.on_deg[1]
-  local off
-  for _, deg in lamp.off_deg do
-    if deg > on and (off == nil or deg < off) then off = deg end
+-- The glow of all lamps together, instant by instant: the most that any of them carries, so that those that take turns count as one
+-- and those in series once. How often it flashes in a second, and how long each flash is above half its brightest. Nothing where
+-- it does not follow the mains.
+local function light(jig, names)
+  local state = jig:solve{ supply = "nominal", waves = names }
+  if state.period * jig.supply.frequency > 2 then return nil end
+  local wave, crest = {}, 0
+  for _, name in names do
+    for k, amperes in state.waves[name] do wave[k] = math.max(wave[k] or 0, math.abs(amperes)) end
   end
-  if off == nil then off = (lamp.off_deg[1] or on + 180) + 360 end
-  local start, stop = on % 180, off - math.floor(on / 180) * 180
-  -- Behind anything but resistors the hump is not known: all of it counts.
-  if stop <= 90 or stop > 180 then return off - on end
-  local half = math.deg(math.asin((1 + math.sin(math.rad(stop))) / 2))
-  return math.max(0, 180 - half - math.max(start, half))
+  for _, amperes in wave do crest = math.max(crest, amperes) end
+  if crest <= 0 then return nil end
+  local flashes, bright, quarter, half = 0, 0, crest / 4, crest / 2
+  for k, amperes in wave do
+    local before = wave[if k == 1 then #wave else k - 1]
+    if amperes > quarter and before <= quarter then flashes += 1 end
+    -- The share of the step that lies above half.
+    local low, high = math.min(before, amperes), math.max(before, amperes)
+    if low >= half then bright += 1 elseif high > half then bright += (high - half) / (high - low) end
+  end
+  if flashes == 0 then return nil end
+  local seconds = bright / #wave * state.period / flashes
+  return { rate = flashes / state.period, seconds = seconds }
 end
 
-local function width(found, jig, part, lamp)
-  local seconds = bright(lamp) / 360 / jig.supply.frequency
+local function width(found, jig, part, seen)
   local bars, rpm = jig.settings.bars, jig.settings.rpm
-  local pace = if bars > 0 then rpm * bars / 60 else lamp.flashes_per_second
-  local pitches, most = seconds * pace, limit("flash-width")
+  local pace = if bars > 0 then rpm * bars / 60 else seen.rate
+  local pitches, most = seen.seconds * pace, limit("flash-width")
   if pitches <= most then return end
   table.insert(found, notice{
     check = "flash-width",
-    message = string.format("the bars move %.2f of their pitch while the lamp is bright (%s): they smear into the gaps", pitches, format(seconds, "s")),
+    message = string.format("the bars move %.2f of their pitch while the lamp is bright (%s): they smear into the gaps", pitches, format(seen.seconds, "s")),
     remedy = "use a lamp that goes out at higher volts, or a ring that moves one bar a flash",
     parts = { part.name }, condition = "mains nominal", quantity = "pitches a flash", value = pitches,
   })
@@ -106,14 +114,30 @@ return {
         remedy = "write unit = \"led-strobe\" where the lamp is a part of kind \"led\", or add the lamp", condition = "as written",
       })
     end
-    for _, part in jig:parts("neon-lamp") do
-      local lamp = jig:lamp(part.name)
-      if lamp then strike(found, jig, part, lamp) end
-      if lamp and lamp.flashes_per_second > 0 and #lamp.on_deg > 0 then
-        width(found, jig, part, lamp)
-        ring(found, jig, part, lamp.flashes_per_second)
-        glow(found, jig, part)
+    local lamps = jig:parts("neon-lamp")
+    if #lamps == 0 or not jig.supply.mains then return found end
+    local state, most, first, names = jig:solve{ supply = "nominal" }, 0, lamps[1], {}
+    for _, part in lamps do
+      local flows = state.parts[part.name].current_rms
+      if flows > most then most, first = flows, part end
+    end
+    for _, part in lamps do
+      -- What is lit and gets much less than the brightest tells that the tool is on; what is dark was to be lit.
+      local flows, lamp = state.parts[part.name].current_rms, jig:lamp(part.name)
+      if lamp and (lamp.flashes_per_second <= 0 or flows >= jig.settings.pilot * most) then
+        strike(found, jig, part, lamp)
+        if lamp.flashes_per_second > 0 then
+          glow(found, jig, part)
+          table.insert(names, part.name)
+        end
       end
+    end
+    local seen = #names > 0 and light(jig, names)
+    if seen then
+      width(found, jig, first, seen)
+      ring(found, jig, first, seen.rate)
+    elseif #names > 0 then
+      ring(found, jig, first, jig:lamp(first.name).flashes_per_second)
     end
     return found
   end,

@@ -1,8 +1,9 @@
 -- A variable supply, a transformer with a brush in a box: one with a shared winding isolates nothing; the brush needs a fuse of its
 -- own; the travel goes above the mains.
 
--- What leaves the current as large as it is: contacts, meter shunts, chokes.
-local OPEN = { "wire", "switch", "resistor", "inductor", "winding", "thermistor" }
+-- What leaves a short-circuit current as large as it is, or opens by heat alone: contacts, meter shunts, chokes, thermal fuses,
+-- rectifiers.
+local OPEN = { "wire", "switch", "resistor", "inductor", "winding", "thermistor", "thermal-fuse", "diode", "bridge" }
 
 -- The windings with a brush: those that share a net with their primary; where there is none, those that are apart from it.
 -- Each with its free ends, and with the nets of its other end.
@@ -13,7 +14,7 @@ local function dials(jig)
     for _, secondary in part.secondaries do
       local dial = { part = part, secondary = secondary, ends = {}, common = {} }
       for _, net in secondary.across do
-        if primary[net] then dial.common = jig:reach{ from = net, through = { "wire", "switch", "fuse" } } else table.insert(dial.ends, net) end
+        if primary[net] then dial.common = jig:reach{ from = net, through = { "wire", "switch", "fuse", "thermal-fuse" } } else table.insert(dial.ends, net) end
       end
       table.insert(if #dial.ends < 2 then shared else apart, dial)
     end
@@ -102,14 +103,14 @@ end
 
 local function travel(found, jig, dial)
   local part = dial.part
-  local times = jig.supply.high * dial.secondary.volts / part.primary.volts / jig.supply.nominal
-  local most = limit("travel")
+  local times, most = dial.secondary.volts / part.primary.volts, limit("travel")
   if times <= most then return end
   table.insert(found, caution{
     check = "travel",
-    message = string.format("turned up on high mains the outlet has %s, %.0f %% of the nominal volts: a slip of the hand kills what is on it", format(times * jig.supply.nominal, "V"), 100 * times),
-    remedy = string.format("set the stop of the dial at %s, or feed the winding at a higher tap", format(part.primary.volts * most * jig.supply.nominal / jig.supply.high, "V")),
-    parts = { part.name }, condition = "mains high, dial at its end", quantity = "outlet over nominal", value = times,
+    message = string.format("turned up the outlet has %s, %.0f %% of the mains, and %s on high mains: a slip of the hand kills what is on it",
+      format(times * jig.supply.nominal, "V"), 100 * times, format(times * jig.supply.high, "V")),
+    remedy = string.format("set the stop of the dial at %s, or feed the winding at a higher tap", format(math.floor(part.primary.volts * most), "V")),
+    parts = { part.name }, condition = "mains nominal, dial at its end", quantity = "outlet over mains", value = times,
   })
 end
 

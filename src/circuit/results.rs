@@ -67,7 +67,7 @@ pub enum Repeats {
 
 impl Repeats {
     /// Mains cycles in one period or in the window.
-    pub(super) fn cycles(self) -> u32 {
+    pub fn cycles(self) -> u32 {
         match self {
             Repeats::Mains { cycles } | Repeats::Window { cycles } => cycles,
         }

@@ -41,6 +41,21 @@ pub enum Signal {
     Notice,
 }
 
+impl Signal {
+    /// All of them, gravest first.
+    pub const ALL: [Signal; 4] = [Signal::Danger, Signal::Warning, Signal::Caution, Signal::Notice];
+
+    /// The word as it is printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Signal::Danger => "DANGER",
+            Signal::Warning => "WARNING",
+            Signal::Caution => "CAUTION",
+            Signal::Notice => "NOTICE",
+        }
+    }
+}
+
 /// Where in the jig file (counted from 1).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct FilePlace {
@@ -315,6 +330,8 @@ pub struct Judgement {
     pub only: bool,
     /// What was not checked, in words.
     pub not_checked: Vec<String>,
+    /// The kind of unit that the file names and no plugin is for.
+    pub unit_without_checks: Option<String>,
     /// Faults that a protective device ends.
     pub cleared: Vec<Cleared>,
     /// Every condition, where it was asked for.

@@ -38,7 +38,11 @@ pub(crate) const JIG: Section = Section {
     doc: "What the tool is.",
     keys: &[
         needs("name", Holds::Text, "Name of the tool, as on its label."),
-        may("unit", Holds::Text, "Kind of unit, e.g. \"strobe-lamp\"; plugins choose by it."),
+        may(
+            "unit",
+            Holds::Text,
+            "Kind of unit, e.g. \"strobe-lamp\"; plugins choose by it. \"none\" asks for no plugin.",
+        ),
         needs(
             "use",
             Holds::Word(&["hand-held", "bench", "fixed"]),

@@ -3,13 +3,15 @@
 use super::what_if::{SupplyWish, Wish};
 use super::wiring::{ReachWish, Through};
 use crate::standard::Level;
+use crate::survey::condition::Polarity;
+use crate::survey::emptying::Course;
 use mlua::Value;
 
 /// Longest text a host function takes, characters.
 const MOST_TEXT: usize = 4096;
 /// Most entries of a table a host function takes.
 pub(super) const MOST_ENTRIES: usize = 64;
-/// Most nets a host function takes.
+/// Most names a host function takes.
 const MOST_NETS: usize = 4096;
 
 pub(super) fn wrong(message: impl Into<String>) -> mlua::Error {
@@ -73,46 +75,111 @@ pub(super) fn texts(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
     (1..=length).map(|k| text(&table.raw_get(k)?, what)).collect()
 }
 
+/// Keys of a wish.
+const WISH: &str = "supply, plug, faults, switches, loads, change, join, hold, cold, between, waves";
+
 pub(super) fn wish_of(value: &Value) -> mlua::Result<Wish> {
-    let mut wish = Wish {
-        supply: SupplyWish::Level(Level::High),
-        reversed: false,
-        faults: vec![],
-        switches: vec![],
-        loads: vec![],
-        change: vec![],
-    };
+    let mut wish = Wish::default();
     for (key, value) in entries(value, "solve")? {
-        match key.as_str() {
-            "supply" => wish.supply = supply_of(&value)?,
-            "plug" => {
-                wish.reversed = match text(&value, "plug")?.as_str() {
-                    "as wired" => false,
-                    "reversed" => true,
-                    _ => return Err(wrong("plug is \"as wired\" or \"reversed\"")),
-                };
-            }
-            "faults" => wish.faults = texts(&value, "faults")?,
-            "switches" => wish.switches = named_texts(&value, "switches")?,
-            "loads" => wish.loads = named_texts(&value, "loads")?,
-            "change" => {
-                for (part, keys) in entries(&value, "change")? {
-                    for (key, v) in entries(&keys, "change")? {
-                        let v = number(&v, &format!("{part}.{key}"))?;
-                        wish.change.push((part.clone(), key, v));
-                    }
-                }
-            }
-            other => {
-                return Err(wrong(format!("solve knows no {other:?}: supply, plug, faults, switches, loads, change")));
-            }
+        if !wished(&mut wish, &key, &value)? {
+            return Err(wrong(format!("solve knows no {key:?}: {WISH}")));
         }
     }
     Ok(wish)
 }
 
-/// Names of nets that were handed in: one, a list, or a table in which each is `true`.
-fn net_names(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
+/// Puts one key into a wish; whether it is one.
+fn wished(wish: &mut Wish, key: &str, value: &Value) -> mlua::Result<bool> {
+    match key {
+        "supply" => wish.supply = supply_of(value)?,
+        "plug" => {
+            wish.reversed = match text(value, "plug")?.as_str() {
+                "as wired" => false,
+                "reversed" => true,
+                _ => return Err(wrong("plug is \"as wired\" or \"reversed\"")),
+            };
+        }
+        "faults" => wish.faults = texts(value, "faults")?,
+        "switches" => wish.switches = named_texts(value, "switches")?,
+        "loads" => wish.loads = named_texts(value, "loads")?,
+        "change" => {
+            for (part, keys) in entries(value, "change")? {
+                for (key, v) in entries(&keys, "change")? {
+                    let v = number(&v, &format!("{part}.{key}"))?;
+                    wish.change.push((part.clone(), key, v));
+                }
+            }
+        }
+        "join" => wish.join = pairs(value, "join")?,
+        "between" => wish.between = pairs(value, "between")?,
+        "hold" => wish.hold = names(value, "hold")?,
+        "waves" => wish.waves = texts(value, "waves")?,
+        "cold" => {
+            let Value::Boolean(cold) = value else { return Err(wrong("cold is true or false")) };
+            wish.cold = *cold;
+        }
+        _ => return Ok(false),
+    }
+    Ok(true)
+}
+
+/// Pairs of nets that were handed in.
+fn pairs(value: &Value, what: &str) -> mlua::Result<Vec<[String; 2]>> {
+    let Value::Table(table) = value else {
+        return Err(wrong(format!("{what} has to be a list of pairs of nets, not {}", value.type_name())));
+    };
+    let length = table.raw_len();
+    if length > MOST_ENTRIES {
+        return Err(wrong(format!("{what} has more than {MOST_ENTRIES} entries")));
+    }
+    let pair = |k| {
+        let names = texts(&table.raw_get(k)?, what)?;
+        <[String; 2]>::try_from(names)
+            .map_err(|_| wrong(format!("{what} is a list of pairs of nets: {{{{\"a\", \"b\"}}}}")))
+    };
+    (1..=length).map(pair).collect()
+}
+
+/// Longest discharge that is followed, seconds: nobody waits longer for a capacitor.
+pub(super) const LONGEST: f64 = 60.0;
+
+/// What is to be put on, and how long it is followed.
+pub(super) fn course_of(value: &Value) -> mlua::Result<(Wish, Course)> {
+    let mut wish = Wish::default();
+    let mut course = Course { polarity: Polarity::Stated, volts: None, seconds: LONGEST, falls_below: None };
+    for (key, value) in entries(value, "put_on")? {
+        match key.as_str() {
+            "turned" => {
+                let Value::Boolean(turned) = value else { return Err(wrong("turned is true or false")) };
+                course.polarity = if turned { Polarity::Reversed } else { Polarity::Stated };
+            }
+            "charged" => course.volts = Some(above_zero(&value, "charged")?),
+            "falls_below" => course.falls_below = Some(above_zero(&value, "falls_below")?),
+            "seconds" => {
+                course.seconds = number(&value, "seconds")?;
+                if !(0.0..=LONGEST).contains(&course.seconds) {
+                    return Err(wrong(format!("the seconds have to be from 0 to {LONGEST}")));
+                }
+            }
+            key => {
+                if key == "waves" || !wished(&mut wish, key, &value)? {
+                    let wish = WISH.strip_suffix(", waves").unwrap_or(WISH);
+                    let known = format!("turned, charged, falls_below, seconds, {wish}");
+                    return Err(wrong(format!("put_on knows no {key:?}: {known}")));
+                }
+            }
+        }
+    }
+    Ok((wish, course))
+}
+
+fn above_zero(value: &Value, what: &str) -> mlua::Result<f64> {
+    let x = number(value, what)?;
+    if x > 0.0 { Ok(x) } else { Err(wrong(format!("{what} has to be above zero"))) }
+}
+
+/// Names that were handed in: one, a list, or a table in which each is `true`.
+fn names(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
     let table = match value {
         Value::Table(t) => t,
         one => return Ok(vec![text(one, what)?]),
@@ -120,13 +187,13 @@ fn net_names(value: &Value, what: &str) -> mlua::Result<Vec<String>> {
     let mut out = vec![];
     for pair in table.pairs::<Value, Value>() {
         if out.len() >= MOST_NETS {
-            return Err(wrong(format!("{what} has more than {MOST_NETS} nets")));
+            return Err(wrong(format!("{what} has more than {MOST_NETS} names")));
         }
         out.push(match pair? {
             (Value::Integer(_) | Value::Number(_), name) => text(&name, what)?,
             (name, Value::Boolean(true)) => text(&name, what)?,
             (_, other) => {
-                let words = "is the name of a net, a list of names, or a table in which each net is true";
+                let words = "is a name, a list of names, or a table in which each name is true";
                 return Err(wrong(format!("{what} {words}; it holds {}", other.type_name())));
             }
         });
@@ -147,11 +214,12 @@ pub(super) fn reach_of(value: &Value) -> mlua::Result<ReachWish> {
     let (mut wish, mut starts) = (ReachWish::default(), false);
     for (key, value) in entries(value, "reach")? {
         match key.as_str() {
-            "from" => (wish.from, starts) = (net_names(&value, "from")?, true),
+            "from" => (wish.from, starts) = (names(&value, "from")?, true),
             "through" => wish.through = through_of(&value)?,
-            "stop_at" => wish.stop_at = net_names(&value, "stop_at")?,
+            "stop_at" => wish.stop_at = names(&value, "stop_at")?,
             "switches" => wish.switches = Some(named_texts(&value, "switches")?),
-            other => return Err(wrong(format!("reach knows no {other:?}: from, through, stop_at, switches"))),
+            "except" => wish.except = names(&value, "except")?,
+            other => return Err(wrong(format!("reach knows no {other:?}: from, through, stop_at, switches, except"))),
         }
     }
     if starts { Ok(wish) } else { Err(wrong("reach needs a from: the net or nets it starts from")) }

@@ -6,7 +6,7 @@ use super::vm::Bounds;
 use super::what_if::Subject;
 use super::{run, settings, worker};
 use crate::checks;
-use crate::finding::{CheckId, Finding};
+use crate::finding::{CheckId, Finding, Signal};
 use crate::jig::{self, InputError, Jig, Place};
 use crate::survey::{self, Options};
 use serde::Deserialize;
@@ -24,6 +24,34 @@ pub(crate) struct Case {
     pub jig: Jig,
     /// Names of checks; none where the plugin must find nothing.
     pub expected: BTreeSet<String>,
+    /// What is asked of some of them besides.
+    pub wanted: Vec<Wanted>,
+}
+
+/// What is asked of a finding besides its check.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Wanted {
+    /// Name of its check.
+    pub check: String,
+    /// A part that it names.
+    pub part: Option<String>,
+    /// How grave it is.
+    pub signal: Option<Signal>,
+}
+
+impl Wanted {
+    fn fits(&self, f: &Finding) -> bool {
+        f.check == *self.check
+            && self.part.as_ref().is_none_or(|p| f.parts.contains(p))
+            && self.signal.is_none_or(|s| f.signal == s)
+    }
+
+    /// In words.
+    pub(crate) fn words(&self) -> String {
+        let part = self.part.as_ref().map_or_else(String::new, |p| format!(" of {p}"));
+        let signal = self.signal.map_or_else(String::new, |s| format!(" as {}", s.word()));
+        format!("{}{part}{signal}", self.check)
+    }
 }
 
 /// What a plugin made of one case.
@@ -35,6 +63,8 @@ pub(crate) struct CaseResult {
     pub line: u32,
     /// Names of checks that were expected.
     pub expected: BTreeSet<String>,
+    /// What was asked of some of them besides.
+    pub wanted: Vec<Wanted>,
     /// What the plugin found; why it came to no end.
     pub outcome: Result<Vec<Finding>, String>,
     /// Loose ends that the core finds in the jig: it may not be the one that is meant.
@@ -47,9 +77,16 @@ impl CaseResult {
         self.outcome.iter().flatten().map(|f| f.check.to_string()).collect()
     }
 
-    /// Whether exactly the expected checks found something.
+    /// Whether exactly the expected checks found something, and each what was asked of it besides.
     pub(crate) fn as_expected(&self) -> bool {
-        self.outcome.is_ok() && self.found() == self.expected
+        self.outcome.is_ok() && self.found() == self.expected && self.unmet().next().is_none()
+    }
+
+    /// What was asked of a check that found something, and what it did not find.
+    pub(crate) fn unmet(&self) -> impl Iterator<Item = &Wanted> {
+        let found: Vec<&Finding> = self.outcome.iter().flatten().collect();
+        let named = self.found();
+        self.wanted.iter().filter(move |w| named.contains(&w.check) && !found.iter().any(|f| w.fits(f)))
     }
 }
 
@@ -62,8 +99,24 @@ struct Tail {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Expect {
-    findings: Option<toml::Spanned<Vec<toml::Spanned<String>>>>,
+    findings: Option<toml::Spanned<Vec<toml::Spanned<One>>>>,
     none: Option<toml::Spanned<bool>>,
+}
+
+/// A finding that is expected: the name of its check, or a table that says more.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum One {
+    Name(String),
+    More(More),
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct More {
+    check: String,
+    part: Option<String>,
+    signal: Option<String>,
 }
 
 const HELP: &str = "end the file with [expect] and findings = [\"check-name\"] under it, or none = true";
@@ -115,7 +168,7 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<InputErro
     let (front, tail) = text.split_at(start);
     let line = u32::try_from(header).unwrap_or(u32::MAX - 1) + 1;
     let padded = "\n".repeat(header) + tail;
-    let (expected, mut errors) = expected(file, line, &padded, plugin);
+    let (wanted, mut errors) = expected(file, line, &padded, plugin);
     match jig::parse(file, front.as_bytes()) {
         Ok(jig) if !plugin.manifest.units.contains(&jig.unit) => {
             let place = jig.places.get("jig.unit").or_else(|| jig.places.get("jig")).copied().unwrap_or_default();
@@ -125,15 +178,23 @@ fn case(file: &str, bytes: &[u8], plugin: &Plugin) -> Result<Case, Vec<InputErro
             errors.push(InputError::at(file, place, message, help));
             Err(errors)
         }
-        Ok(jig) if errors.is_empty() => Ok(Case { file: file.to_string(), line, jig, expected }),
-        Ok(_) => Err(errors),
+        Ok(jig) => {
+            let stranger = |p: &&String| !jig.parts.iter().any(|own| own.name == **p);
+            if let Some(part) = wanted.iter().filter_map(|w| w.part.as_ref()).find(stranger) {
+                let message = format!("[expect] names {part:?}, which is no part of this jig");
+                errors.push(InputError::at(file, Place { line, column: 1 }, message, "name a part of the file"));
+            }
+            let expected = wanted.iter().map(|w| w.check.clone()).collect();
+            let case = Case { file: file.to_string(), line, jig, expected, wanted };
+            if errors.is_empty() { Ok(case) } else { Err(errors) }
+        }
         Err(more) => Err(more.into_iter().chain(errors).collect()),
     }
 }
 
-/// The names of checks in `[expect]`, which begins at `line` of the text, and what is wrong with it.
-fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (BTreeSet<String>, Vec<InputError>) {
-    let (mut expected, mut errors) = (BTreeSet::new(), vec![]);
+/// What `[expect]`, which begins at `line` of the text, asks for, and what is wrong with it.
+fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (Vec<Wanted>, Vec<InputError>) {
+    let (mut expected, mut errors): (Vec<Wanted>, _) = (vec![], vec![]);
     let mut wrong = |place: Place, message: String, help: &str| errors.push(InputError::at(file, place, message, help));
     let begin = Place { line, column: 1 };
     let expect = match toml::from_str::<Tail>(text) {
@@ -149,15 +210,26 @@ fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (BTreeSet<Str
         (Some(_), Some(_)) => wrong(begin, "findings and none exclude each other".into(), HELP),
         _ => wrong(begin, SAYS_NOTHING.into(), HELP),
     }
-    for name in expect.findings.into_iter().flat_map(toml::Spanned::into_inner) {
-        let place = jig::place_in(text, name.span().start);
-        let name = name.into_inner();
-        if !plugin.manifest.checks.contains_key(&name) {
+    for one in expect.findings.into_iter().flat_map(toml::Spanned::into_inner) {
+        let place = jig::place_in(text, one.span().start);
+        let (check, part, word) = match one.into_inner() {
+            One::Name(check) => (check, None, None),
+            One::More(More { check, part, signal }) => (check, part, signal),
+        };
+        let signal = word.as_deref().and_then(|w| Signal::ALL.into_iter().find(|s| s.word() == w));
+        if let (Some(word), None) = (&word, signal) {
+            let known = Signal::ALL.map(Signal::word).join(", ");
+            wrong(place, format!("{word:?} is no signal word"), &format!("write one of {known}"));
+        }
+        let wanted = Wanted { check, part, signal };
+        if !plugin.manifest.checks.contains_key(&wanted.check) {
             let known = plugin.manifest.checks.keys().cloned().collect::<Vec<_>>().join(", ");
             let help = format!("it declares {known}; what the core finds is not listed here");
-            wrong(place, format!("plugin.toml declares no check {name:?}"), &help);
-        } else if !expected.insert(name.clone()) {
-            wrong(place, format!("{name:?} stands here twice"), "name each check once");
+            wrong(place, format!("plugin.toml declares no check {:?}", wanted.check), &help);
+        } else if expected.contains(&wanted) {
+            wrong(place, format!("{:?} stands here twice", wanted.check), "name each check once");
+        } else {
+            expected.push(wanted);
         }
     }
     (expected, errors)
@@ -173,6 +245,6 @@ pub(crate) fn run(plugin: &Plugin, case: &Case, bounds: Bounds) -> CaseResult {
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
     let outcome =
         set.and_then(|set| worker::one(plugin, set, &subject, bounds).map_err(|f| run::failure_words(plugin, &f)));
-    let Case { file, line, expected, .. } = case.clone();
-    CaseResult { file, line, expected, outcome, loose_ends }
+    let Case { file, line, expected, wanted, .. } = case.clone();
+    CaseResult { file, line, expected, wanted, outcome, loose_ends }
 }

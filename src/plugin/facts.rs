@@ -148,6 +148,7 @@ pub(crate) fn a(class: &str) -> String {
         "settings" => "plugin.toml".to_string(),
         "supply" | "enclosure" => format!("the {class}"),
         "stress" | "touch" | "insulation" | "divider" | "ring" => format!("a row of jig:{class}"),
+        "discharge" => "a row of jig:put_on".to_string(),
         "outlet" => "an outlet".to_string(),
         other => format!("a {other}"),
     }

@@ -2,6 +2,7 @@
 //! that means something by it would be judged by other rules than its author wrote. Runs nothing.
 
 use super::identity::{Errors, Header, Identity, is_kebab, parsed};
+use crate::finding::CheckId;
 use crate::jig::InputError;
 use crate::quantity;
 use semver::Version;
@@ -24,6 +25,8 @@ pub(crate) struct Manifest {
     pub about: String,
     /// Kinds of unit it is for.
     pub units: Vec<String>,
+    /// What the trade calls that unit besides.
+    pub also_called: Vec<String>,
     /// Who wrote it.
     pub author: String,
     /// Under which licence.
@@ -34,6 +37,17 @@ pub(crate) struct Manifest {
     pub settings: BTreeMap<String, Setting>,
     /// Its checks, by name.
     pub checks: BTreeMap<String, CheckInfo>,
+    /// Numbers that are the limit of no check, by name.
+    pub numbers: BTreeMap<String, Number>,
+}
+
+/// A number that checks use and that is the limit of none.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Number {
+    /// Its value with its unit.
+    pub value: (f64, String),
+    /// Where it is published, or "common practice".
+    pub source: String,
 }
 
 /// Something a jig file may set under `[plugin.ID]`.
@@ -81,6 +95,8 @@ pub(crate) struct CheckInfo {
     pub source: String,
     /// Why it matters.
     pub why: String,
+    /// Checks of the core that tell the same: where one of them has told it of the same parts, it is not told again.
+    pub told_by: Vec<CheckId>,
 }
 
 #[derive(Deserialize)]
@@ -92,12 +108,23 @@ struct Raw {
     title: String,
     about: String,
     units: toml::Spanned<Vec<String>>,
+    #[serde(default, rename = "also-called")]
+    also_called: Option<toml::Spanned<Vec<String>>>,
     author: String,
     licence: String,
     sources: Vec<String>,
     #[serde(default)]
     settings: BTreeMap<String, RawSetting>,
     checks: toml::Spanned<BTreeMap<String, RawCheck>>,
+    #[serde(default)]
+    numbers: BTreeMap<String, RawNumber>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawNumber {
+    value: toml::Spanned<toml::Value>,
+    source: toml::Spanned<String>,
 }
 
 #[derive(Deserialize)]
@@ -116,6 +143,8 @@ struct RawCheck {
     limit: Option<toml::Spanned<toml::Value>>,
     source: toml::Spanned<String>,
     why: String,
+    #[serde(default, rename = "told-by")]
+    told_by: Vec<toml::Spanned<String>>,
 }
 
 impl Manifest {
@@ -142,6 +171,14 @@ fn built(raw: Raw, errors: &mut Errors) -> Option<Manifest> {
     let (asked, at) = (*raw.api.get_ref(), [raw.api.span().start, raw.units.span().start]);
     let units = raw.units.get_ref();
     let for_none = units.is_empty() || units.iter().any(|u| u.trim().is_empty());
+    let also_called = raw.also_called.map_or_else(Vec::new, |names| {
+        let bad = |n: &String| n.trim().is_empty() || units.contains(n);
+        if units.len() != 1 || names.get_ref().iter().any(bad) {
+            let help = "list other words for the one unit of the plugin, none of them empty or the unit itself";
+            errors.wrong(names.span().start, "also-called does not fit", help);
+        }
+        names.into_inner()
+    });
     let identity = Header { id: raw.id, version: raw.version, api: raw.api, units: raw.units }.identity(errors);
     if asked != API {
         let message = format!("this plugin asks for API level {asked}; this program has level {API}");
@@ -157,6 +194,7 @@ fn built(raw: Raw, errors: &mut Errors) -> Option<Manifest> {
     let settings = raw.settings.into_iter().filter_map(|(name, s)| Some((name.clone(), declared(&name, s, errors)?)));
     let settings = settings.collect();
     let checks = raw.checks.into_inner().into_iter().map(|(name, c)| (name.clone(), check(&name, c, errors))).collect();
+    let numbers = raw.numbers.into_iter().filter_map(|(name, n)| number(&name, n, errors).map(|n| (name, n))).collect();
     let Identity { id, version, units, .. } = identity?;
     Some(Manifest {
         id,
@@ -164,11 +202,13 @@ fn built(raw: Raw, errors: &mut Errors) -> Option<Manifest> {
         title: raw.title,
         about: raw.about,
         units,
+        also_called,
         author: raw.author,
         licence: raw.licence,
         sources: raw.sources,
         settings,
         checks,
+        numbers,
     })
 }
 
@@ -192,17 +232,42 @@ fn check(name: &str, raw: RawCheck, errors: &mut Errors) -> CheckInfo {
         let help = "name the standard and clause, or write \"common practice\"";
         errors.wrong(at, format!("the check {name} names no source"), help);
     }
-    let limit = raw.limit.and_then(|l| {
-        let written = l.get_ref().as_str();
-        let limit = written.and_then(measured);
-        if limit.is_none() {
-            let shown = written.map_or_else(|| l.get_ref().to_string(), |w| format!("{w:?}"));
-            let help = "write a number and the symbol of its unit in quotes, like \"65 Hz\"; a plain number is \"1.1\"";
-            errors.wrong(l.span().start, format!("{shown} is no limit"), help);
+    let limit = raw.limit.and_then(|l| written(&l, "limit", errors));
+    let mut told_by = vec![];
+    for word in raw.told_by {
+        match CheckId::named(word.get_ref()) {
+            Some(check) => told_by.push(check),
+            None => {
+                let help = "name checks as `deadfront why` lists them";
+                errors.wrong(word.span().start, format!("the core has no check {:?}", word.get_ref()), help);
+            }
         }
-        limit
-    });
-    CheckInfo { title: raw.title, limit, source: raw.source.into_inner(), why: raw.why }
+    }
+    CheckInfo { title: raw.title, limit, source: raw.source.into_inner(), why: raw.why, told_by }
+}
+
+/// A number with its unit as it is written.
+fn written(l: &toml::Spanned<toml::Value>, what: &str, errors: &mut Errors) -> Option<(f64, String)> {
+    let written = l.get_ref().as_str();
+    let limit = written.and_then(measured);
+    if limit.is_none() {
+        let shown = written.map_or_else(|| l.get_ref().to_string(), |w| format!("{w:?}"));
+        let help = "write a number and the symbol of its unit in quotes, like \"65 Hz\"; a plain number is \"1.1\"";
+        errors.wrong(l.span().start, format!("{shown} is no {what}"), help);
+    }
+    limit
+}
+
+fn number(name: &str, raw: RawNumber, errors: &mut Errors) -> Option<Number> {
+    if !is_kebab(name) {
+        let message = format!("{name:?} can be no name of a number");
+        errors.wrong(raw.source.span().start, message, "write lower-case words joined by hyphens");
+    }
+    if raw.source.get_ref().trim().is_empty() {
+        let help = "name the standard and clause, or write \"common practice\"";
+        errors.wrong(raw.source.span().start, format!("the number {name} names no source"), help);
+    }
+    Some(Number { value: written(&raw.value, "number", errors)?, source: raw.source.into_inner() })
 }
 
 /// A text as a number with its SI unit; a bare number has the unit "".

@@ -19,6 +19,7 @@ pub(crate) mod skeleton;
 mod solution;
 mod subject;
 pub(crate) mod trial;
+pub(crate) mod unit;
 pub(crate) mod view;
 pub(crate) mod vm;
 pub(crate) mod what_if;

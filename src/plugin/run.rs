@@ -11,6 +11,7 @@ use super::what_if::Subject;
 use super::worker::{outcomes, start};
 use crate::finding::{CheckId, FilePlace, Finding, Judgement, PluginRun, Signal};
 use crate::jig::{Jig, Place};
+use crate::quantity::quote;
 use std::sync::Arc;
 
 /// Runs the plugins that were found for a jig, within the ordinary bounds, and says in its judgement which stood in for
@@ -54,7 +55,7 @@ pub(crate) fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Jud
     for (p, outcome) in at_work.into_iter().zip(outcomes(workers, bounds)) {
         match outcome {
             Ok(own) => {
-                came.findings.extend(own);
+                came.findings.extend(own.into_iter().filter(|f| !told_already(p, f, &judgement.findings)));
                 came.runs.push(run_of(p));
             }
             Err(failed) => {
@@ -64,10 +65,22 @@ pub(crate) fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Jud
             }
         }
     }
+    came.findings.extend(set_for_nothing(loaded, subject, &came.runs));
     came.runs.extend(skipped(loaded, jig));
     judgement.plugins.append(&mut came.runs);
     judgement.plugins.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
     crate::checks::add(jig, &subject.survey, judgement, came.findings, today);
+}
+
+/// Whether the core tells the same of the same parts, nets and touchables, at least as gravely: one thing is told once.
+fn told_already(plugin: &Plugin, finding: &Finding, core: &[Finding]) -> bool {
+    let Some(info) = plugin.manifest.checks.get(finding.check.as_str()) else { return false };
+    let same = |f: &&Finding| info.told_by.iter().any(|id| f.check == *id) && f.signal <= finding.signal;
+    let same: Vec<&Finding> = core.iter().filter(same).collect();
+    let named = |names: fn(&Finding) -> &Vec<String>| {
+        names(finding).iter().all(|one| same.iter().any(|f| names(f).contains(one)))
+    };
+    !same.is_empty() && named(|f| &f.parts) && named(|f| &f.touchables) && named(|f| &f.nets)
 }
 
 /// What came of plugins.
@@ -102,6 +115,36 @@ fn skipped(loaded: &[Loaded], jig: &Jig) -> Vec<PluginRun> {
         Some(PluginRun { outcome: "skipped", why, ..run_of(p) })
     };
     loaded.iter().filter_map(one).collect()
+}
+
+/// What the jig sets for a plugin of another kind of unit: whoever wrote it counts on checks that were not made. Nothing graver can
+/// be claimed: they may not have been meant for this jig.
+fn set_for_nothing(loaded: &[Loaded], subject: &Subject, runs: &[PluginRun]) -> Vec<Finding> {
+    let jig = &subject.jig;
+    let idle = |l: &Loaded| match l {
+        Loaded::Ready(p) if !l.looks_at(&jig.unit) && !runs.iter().any(|r| r.id == p.manifest.id) => {
+            let set = jig.plugin_settings.iter().find(|s| s.plugin == p.manifest.id)?;
+            let units = p.manifest.units.join(", ");
+            let this = if jig.unit.is_empty() { "names no unit".into() } else { format!("is a {}", quote(&jig.unit)) };
+            let message = format!(
+                "The file sets {} for the plugin {}, which looks at {units} and at nothing else; this jig {this}, so that \
+                 nothing of what it looks for was looked for",
+                set.name, p.manifest.id
+            );
+            let remedy = format!("write the unit that is meant, or take [plugin.{}] out of the file", p.manifest.id);
+            let place =
+                FilePlace { file: jig.file.clone(), line: set.place.line.max(1), column: set.place.column.max(1) };
+            let source = crate::standard::rules::nothing_unsolved();
+            Some(Finding {
+                source,
+                ..Finding::written(CheckId::PluginFailed, Signal::Caution, place, [message, remedy])
+            })
+        }
+        _ => None,
+    };
+    let mut found: Vec<Finding> = loaded.iter().filter_map(idle).collect();
+    found.dedup();
+    found
 }
 
 fn run_of_stopped(stopped: &Stopped) -> PluginRun {

@@ -6,13 +6,16 @@ use super::facts::Fact;
 use super::rows::{self, n, t};
 use super::vm::{frozen, put, unlimited};
 use super::what_if::{Answer, Subject};
+use crate::circuit::Quantities;
+use crate::finding::PerQuantity;
 use crate::standard;
+use crate::survey::records::TouchWorst;
 use mlua::{Function, Lua, Table, Value};
 use std::rc::Rc;
 use std::sync::Arc;
 
 /// What is made on demand.
-const MADE: [&str; 3] = ["parts", "nets", "touch"];
+const MADE: [&str; 8] = ["parts", "nets", "touch", "outlets", "between", "waves", "held", "period"];
 
 /// An answer with the jig it is about.
 struct SolutionView {
@@ -64,7 +67,6 @@ fn state(
             let near = standard::near(&name, known);
             return Err(mlua::Error::runtime(format!("a solution has no {name:?}{near}")));
         };
-        let made = Value::Table(made);
         put(lua, &table, key, &made)?;
         Ok(made)
     })?;
@@ -79,48 +81,85 @@ fn state(
 
 impl SolutionView {
     /// What is made under this name.
-    fn made(&self, lua: &Lua, step: usize, name: &str) -> mlua::Result<Option<Table>> {
-        let (jig, readings) = (&self.subject.jig, &self.answer.steps[step].readings);
-        unlimited(lua, || match name {
-            "parts" => {
-                let parts = self.answer.items.iter().zip(&readings.items);
-                let rows =
-                    parts.map(|(name, values)| (name.as_str(), row(lua, values.iter().map(|(q, v)| (q.name(), *v)))));
-                named_rows(lua, rows)
-            }
-            "nets" => {
-                let rows = jig.nets.iter().zip(&readings.nets).map(|(net, q)| {
-                    let three = [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)];
-                    (net.name.as_str(), row(lua, three))
-                });
-                named_rows(lua, rows)
-            }
-            "touch" => {
-                let rows = jig.touchables.iter().zip(&readings.touch).map(|(x, q)| {
-                    let five = [
-                        ("voltage_rms", q.voltage_rms),
-                        ("voltage_peak", q.voltage_peak),
-                        ("voltage_dc", q.voltage_dc),
-                        ("current_rms", q.current_rms),
-                        ("current_peak", q.current_peak),
-                    ];
-                    (x.name.as_str(), row(lua, five))
-                });
-                named_rows(lua, rows)
-            }
-            _ => Ok(None),
+    fn made(&self, lua: &Lua, step: usize, name: &str) -> mlua::Result<Option<Value>> {
+        let (jig, answer) = (&self.subject.jig, &self.answer);
+        let readings = &answer.steps[step].readings;
+        unlimited(lua, || {
+            let table = match name {
+                "parts" => {
+                    let parts = answer.items.iter().zip(&readings.items);
+                    let row = |values: &PerQuantity<f64>| row(lua, values.iter().map(|(q, v)| (q.name(), *v)));
+                    named_rows(lua, parts.map(|(name, values)| (name.as_str(), row(values))))
+                }
+                "nets" => {
+                    named_rows(lua, jig.nets.iter().zip(&readings.nets).map(|(n, q)| (n.name.as_str(), net(lua, q))))
+                }
+                "touch" => named_rows(
+                    lua,
+                    jig.touchables.iter().zip(&readings.touch).map(|(x, q)| (x.name.as_str(), felt(lua, q))),
+                ),
+                "outlets" => named_rows(
+                    lua,
+                    jig.outlets.iter().zip(&readings.outlets).map(|(o, q)| (o.name.as_str(), outlet(lua, q))),
+                ),
+                "between" => frozen(lua.create_sequence_from(
+                    readings.between.iter().map(|q| between(lua, q)).collect::<mlua::Result<Vec<_>>>()?,
+                )?),
+                "waves" => {
+                    let wave = |wave: &Vec<f64>| frozen(lua.create_sequence_from(wave.iter().copied())?);
+                    named_rows(lua, answer.waves.iter().zip(&readings.waves).map(|(name, w)| (name.as_str(), wave(w))))
+                }
+                "held" => {
+                    let held = readings.held.as_ref().map(|q| body(lua, q)).transpose()?;
+                    return Ok(Some(held.map_or(Value::Nil, Value::Table)));
+                }
+                "period" => {
+                    let period = if answer.hertz > 0.0 { f64::from(readings.cycles) / answer.hertz } else { 0.0 };
+                    return Ok(Some(Value::Number(period)));
+                }
+                _ => return Ok(None),
+            };
+            table.map(|t| Some(Value::Table(t)))
         })
     }
+}
+
+/// A net against earth.
+fn net(lua: &Lua, q: &Quantities) -> mlua::Result<Table> {
+    row(lua, [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)])
+}
+
+/// The first net of a pair against the second.
+fn between(lua: &Lua, q: &Quantities) -> mlua::Result<Table> {
+    let range = [("voltage_max", q.v_max), ("voltage_min", q.v_min)];
+    row(
+        lua,
+        [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)].into_iter().chain(range),
+    )
+}
+
+/// A body.
+fn body(lua: &Lua, q: &Quantities) -> mlua::Result<Table> {
+    row(lua, [("current_rms", q.i_rms), ("current_peak", q.i_peak()), ("current_mean", q.i_mean)])
+}
+
+/// What is plugged into an outlet.
+fn outlet(lua: &Lua, q: &Quantities) -> mlua::Result<Table> {
+    let volts = [("voltage_rms", q.v_rms), ("voltage_peak", q.v_peak()), ("voltage_mean", q.v_mean)];
+    let amperes = [("current_rms", q.i_rms), ("current_peak", q.i_peak()), ("current_mean", q.i_mean)];
+    row(lua, volts.into_iter().chain(amperes).chain([("power", q.power)]))
+}
+
+fn felt(lua: &Lua, q: &TouchWorst) -> mlua::Result<Table> {
+    let volts = [("voltage_rms", q.voltage_rms), ("voltage_peak", q.voltage_peak), ("voltage_dc", q.voltage_dc)];
+    row(lua, volts.into_iter().chain([("current_rms", q.current_rms), ("current_peak", q.current_peak)]))
 }
 
 fn row<'a>(lua: &Lua, values: impl IntoIterator<Item = (&'a str, f64)>) -> mlua::Result<Table> {
     frozen(lua.create_table_from(values)?)
 }
 
-fn named_rows<'a>(
-    lua: &Lua,
-    rows: impl Iterator<Item = (&'a str, mlua::Result<Table>)>,
-) -> mlua::Result<Option<Table>> {
+fn named_rows<'a>(lua: &Lua, rows: impl Iterator<Item = (&'a str, mlua::Result<Table>)>) -> mlua::Result<Table> {
     let rows = rows.map(|(name, row)| Ok((name, row?))).collect::<mlua::Result<Vec<_>>>()?;
-    frozen(lua.create_table_from(rows)?).map(Some)
+    frozen(lua.create_table_from(rows)?)
 }

@@ -25,7 +25,8 @@ use std::sync::Arc;
 
 /// The host's names in a plugin's globals, the makers of findings among them.
 #[cfg(test)]
-pub(crate) const GLOBALS: &[&str] = &["limit", "quantity", "format", "danger", "warning", "caution", "notice"];
+pub(crate) const GLOBALS: &[&str] =
+    &["limit", "quantity", "format", "pulse_energy", "danger", "warning", "caution", "notice"];
 /// Fields of `jig`.
 pub(crate) const FIELDS: &[&str] = &["name", "unit", "use", "supply", "enclosure", "settings"];
 /// Methods of `jig`.
@@ -42,6 +43,7 @@ pub(crate) const METHODS: &[&str] = &[
     "stress",
     "touch",
     "discharge",
+    "put_on",
     "lamp",
     "faults",
     "solve",
@@ -50,9 +52,10 @@ pub(crate) const METHODS: &[&str] = &[
 
 impl View {
     /// A call of one of the [`METHODS`].
-    fn call(&self, lua: &Lua, method: &str, [a, b, c]: [&Value; 3]) -> mlua::Result<Value> {
+    fn call(&self, lua: &Lua, method: &str, [a, b, c, d]: [&Value; 4]) -> mlua::Result<Value> {
         match method {
-            "discharge" => return self.discharge(a, b, c).map(Value::Number),
+            "discharge" => return self.discharge([a, b], c, d).map(Value::Number),
+            "put_on" => return self.put_on(lua, a),
             "solve" => return self.solve(lua, a),
             _ => self.meter.spend(1)?,
         }
@@ -104,12 +107,12 @@ fn jig(lua: &Lua, view: View) -> mlua::Result<Value> {
             view.field(lua, &name)?
         } else if let Some(method) = METHODS.iter().find(|m| **m == name) {
             let view = Rc::clone(&view);
-            let call = move |lua: &Lua, (me, a, b, c): (Value, Value, Value, Value)| {
+            let call = move |lua: &Lua, (me, a, b, c, d): (Value, Value, Value, Value, Value)| {
                 if me.to_pointer() != itself {
                     let words = "functions of jig are called with a colon";
                     return Err(wrong(format!("{words}: jig:{method}(…)")));
                 }
-                view.call(lua, method, [&a, &b, &c])
+                view.call(lua, method, [&a, &b, &c, &d])
             };
             Value::Function(lua.create_function(call)?)
         } else {

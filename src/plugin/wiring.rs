@@ -40,6 +40,8 @@ pub(crate) struct ReachWish {
     pub stop_at: Vec<String>,
     /// Switch and position; every contact counts as closed where nothing is said.
     pub switches: Option<Vec<(String, String)>>,
+    /// Parts and outlets it does not go through.
+    pub except: Vec<String>,
 }
 
 /// The net of a name.
@@ -105,9 +107,21 @@ pub(crate) fn reach(subject: &Subject, wish: &ReachWish) -> Result<NetSet, Strin
         stop_at.insert(net(subject, name)?);
     }
     let positions = wish.switches.as_ref().map(|named| positions(jig, named)).transpose()?;
+    let except = wish.except.iter().map(|name| owner(subject, name)).collect::<Result<Vec<_>, _>>()?;
     let closed = |edge: &Edge| positions.as_ref().is_none_or(|at| nets.is_closed(edge, at));
-    let pass = |edge: &Edge| through.contains(&word(jig, edge)) && closed(edge);
+    let pass = |edge: &Edge| through.contains(&word(jig, edge)) && closed(edge) && !except.contains(&edge.owner);
     Ok(nets.walk(&from, &pass).ending_at(&stop_at).reached())
+}
+
+/// The part or outlet of a name.
+fn owner(subject: &Subject, name: &str) -> Result<Owner, String> {
+    let jig = &subject.jig;
+    let outlet = || jig.outlets.iter().position(|o| o.name == name).map(Owner::Outlet);
+    subject.part(name).map(Owner::Part).or_else(outlet).ok_or_else(|| {
+        let known = jig.parts.iter().map(|p| p.name.as_str()).chain(jig.outlets.iter().map(|o| o.name.as_str()));
+        let near = standard::near(name, known);
+        format!("this jig has no part or outlet {}{near}", quantity::quote(name))
+    })
 }
 
 fn link(word: &str) -> Result<&'static str, String> {

@@ -5,7 +5,7 @@ use super::number::{margin, show, show_some};
 use super::page::Page;
 use super::table::{self, Column};
 use super::{CAUTIONS, Look, clean, conditions_text, counts, finding, gravest_first, plural};
-use crate::finding::{Judgement, Situation, Verdict};
+use crate::finding::{Judgement, Signal, Situation, Verdict};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
 pub(crate) fn check_text(judgement: &Judgement, look: Look) -> String {
@@ -81,14 +81,24 @@ fn verdict(page: &mut Page, j: &Judgement, tried: usize) {
             (words, counted.is_empty())
         }
     };
+    // What no plugin has looked at belongs to the verdict: nobody reads on to the end of a good one.
+    let unit = j.unit_without_checks.as_ref();
+    let unit = unit.map(|u| format!(". No checks for {} are here: only the core has looked", a(u)));
+    let words = words + &unit.unwrap_or_default();
     for line in super::page::wrap(&words, page.look.width, "", "") {
         page.line(&if painted { paint_words(page.look, &line) } else { line });
     }
 }
 
+/// A kind of unit with its article.
+fn a(unit: &str) -> String {
+    let vowel = unit.chars().next().is_some_and(|c| "aeiouAEIOU".contains(c));
+    format!("{} {unit}", if vowel { "an" } else { "a" })
+}
+
 /// Colours the signal words of a line of our own words.
 pub(super) fn paint_words(look: Look, line: &str) -> String {
-    super::SIGNALS.iter().fold(line.to_string(), |line, &signal| line.replace(super::word(signal), &look.paint(signal)))
+    Signal::ALL.iter().fold(line.to_string(), |line, &signal| line.replace(super::word(signal), &look.paint(signal)))
 }
 
 /// What is missing from a check that is not complete.

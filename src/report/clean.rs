@@ -148,6 +148,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         plugins,
         only,
         not_checked,
+        unit_without_checks,
         cleared,
         tried,
         replay,
@@ -165,6 +166,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         plugins: plugins.iter().map(plugin).collect(),
         only: *only,
         not_checked: each(not_checked),
+        unit_without_checks: unit_without_checks.as_deref().map(clean),
         // Cleaned cell by cell where their tables are made.
         cleared: cleared.clone(),
         tried: tried.clone(),

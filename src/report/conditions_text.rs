@@ -5,7 +5,7 @@ use super::clean::clean;
 use super::number::show;
 use super::page::Page;
 use super::table::{self, Column};
-use super::{SIGNALS, finding, gravest_first, plural, word};
+use super::{finding, gravest_first, plural, word};
 use crate::finding::conditions::{Cleared, DoubleFaults, Replay, StepValues, Tried};
 use crate::finding::{Finding, Signal};
 
@@ -152,7 +152,7 @@ pub(super) fn double_faults(page: &mut Page, d: &DoubleFaults) {
     page.heading("Two faults at once: a report, not part of the verdict");
     let of = |signal: Signal| d.ranked.iter().filter(|p| p.finding.signal == signal).count();
     let counted: Vec<String> =
-        SIGNALS.iter().filter(|s| of(**s) > 0).map(|s| format!("{} {}", of(*s), word(*s))).collect();
+        Signal::ALL.iter().filter(|s| of(**s) > 0).map(|s| format!("{} {}", of(*s), word(*s))).collect();
     let harm = match counted.len() {
         0 => "None of them does harm that the findings above do not tell of already.".to_string(),
         _ if d.ranked.len() == 1 => {

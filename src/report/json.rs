@@ -40,6 +40,8 @@ struct CheckKeys<'a> {
     discharge: &'a [Discharge],
     plugins: &'a [PluginRun],
     not_checked: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit_without_checks: Option<&'a str>,
     cleared: &'a [Cleared],
     #[serde(skip_serializing_if = "Option::is_none")]
     conditions_tried: Option<&'a [Tried]>,
@@ -89,6 +91,7 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
         discharge: &j.discharge,
         plugins: &j.plugins,
         not_checked: &j.not_checked,
+        unit_without_checks: j.unit_without_checks.as_deref(),
         cleared: &j.cleared,
         conditions_tried: j.tried.as_deref(),
         replay: j.replay.as_ref(),

@@ -35,22 +35,14 @@ pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text}
 
 use crate::finding::{Finding, Signal};
 
-/// The four signal words, gravest first.
-const SIGNALS: [Signal; 4] = [Signal::Danger, Signal::Warning, Signal::Caution, Signal::Notice];
-
 /// The signal word as it is printed.
 fn word(signal: Signal) -> &'static str {
-    match signal {
-        Signal::Danger => "DANGER",
-        Signal::Warning => "WARNING",
-        Signal::Caution => "CAUTION",
-        Signal::Notice => "NOTICE",
-    }
+    signal.word()
 }
 
 /// "1 DANGER", "2 WARNING"; empty when there is no finding.
 fn counts(findings: &[Finding]) -> Vec<String> {
-    let counted = SIGNALS.iter().filter_map(|&signal| {
+    let counted = Signal::ALL.iter().filter_map(|&signal| {
         let count = findings.iter().filter(|f| f.signal == signal).count();
         (count > 0).then(|| format!("{count} {}", word(signal)))
     });

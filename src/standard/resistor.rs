@@ -1,5 +1,6 @@
 //! Resistors by style, and what rules hold for them on the mains.
 
+use super::bench;
 use super::row::{Limit, Row, find};
 
 table_file! { "resistors.toml" [resistor_fact]
@@ -73,6 +74,19 @@ pub(crate) fn pulse_watts(rated: f64, ohms: f64, seconds: f64) -> Limit {
         }
     };
     row.value(rated * times, "W")
+}
+
+/// Joules a pulse may put into a resistor of `watts` and `ohms`: the rectangle of its own crest and energy against what the
+/// part stands for that long, and the rating for whatever is longer than the short overload. The pulse has so many joules,
+/// a crest of so many watts and is over after so many seconds.
+pub(crate) fn pulse_energy([watts, ohms]: [f64; 2], [joules, crest, seconds]: [f64; 3]) -> Limit {
+    let (multiple, time) = bench::short_overload_power();
+    let length = if crest > 0.0 { joules / crest } else { seconds };
+    let stands = pulse_watts(watts, ohms, length.min(time.value));
+    let long = watts * (multiple.value * time.value + (seconds - time.value).max(0.0));
+    let short = stands.value * length;
+    let (value, limit) = if length < time.value && short < long { (short, stands) } else { (long, multiple) };
+    Limit { value, unit: "J", ..limit }
 }
 
 /// How far charts of pulses are trusted: a factor either way.

@@ -47,6 +47,7 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("survey/unplug.rs", "4", "PHASES /", "the two crests among the phases"),
     ("survey/unplug.rs", "3", "PHASES /", "the two crests among the phases"),
     ("survey/put_on.rs", "60.0", "PATIENCE", "when a discharge is given up, which is told"),
+    ("survey/replay.rs", "256", "WAVE_POINTS", "instants at which a plugin sees a current, by the work it is"),
     ("survey/switch_on.rs", "", "ANGLES", "angles at which switching on is tried"),
     ("survey/switch_on.rs", "", "CRESTS", "the crests among those angles"),
     ("survey/switch_on.rs", "50", "MOST_CYCLES", "cycles that an inrush is followed, by the work it is"),

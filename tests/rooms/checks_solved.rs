@@ -302,6 +302,8 @@ fn fuse_inrush() {
     let text = half_wave("5 Ω", "100 µF");
     let quick = text.replace("speed = \"T\"", "speed = \"F\"");
     trips(&quick, "fuse-inrush", Signal::Notice);
+    // What is too much for F is too much for FF.
+    trips(&quick.replace("speed = \"F\"", "speed = \"FF\""), "fuse-inrush", Signal::Notice);
     silent(&text.replace("current = \"1 A\"\nspeed", "current = \"6.3 A\"\nspeed"), "fuse-inrush");
 }
 

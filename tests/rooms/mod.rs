@@ -74,6 +74,7 @@ mod solver_textbook;
 mod stored_charge;
 mod study;
 mod tolerance_corners;
+mod unit_names;
 mod unit_plugins;
 mod unsolved_told;
 mod why;

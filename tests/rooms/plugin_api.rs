@@ -47,6 +47,9 @@ local function state(s)
   for _, p in s.parts do row("PartState", p) end
   for _, n in s.nets do row("NetState", n) end
   for _, t in s.touch do row("TouchState", t) end
+  for _, o in s.outlets do row("OutletState", o) end
+  for _, b in s.between do row("BetweenState", b) end
+  if s.held then row("HeldState", s.held) end
 end
 return { check = function(jig)
   row("Supply", jig.supply)
@@ -70,7 +73,14 @@ return { check = function(jig)
   row("Ring", jig:ring(180, 33.3, 100))
   for _, o in jig:outlets() do
     row("Outlet", o)
-    for _, l in o.values do row("Load", l) end
+    for _, l in o.values do
+      row("Load", l)
+      if l.kind == "charged" then
+        local d = jig:put_on{ loads = { [o.name] = l.label }, seconds = 1, between = { o.across } }
+        row("Discharge", d)
+        for _, p in d.parts do row("Taken", p) end
+      end
+    end
   end
   for _, t in jig:touchables() do
     row("Touchable", t)
@@ -84,7 +94,8 @@ return { check = function(jig)
   row("Finding", notice{ check = "row", message = "a", remedy = "b" })
   if SOLVE then
     for _, f in jig:faults() do
-      local s = jig:solve{ faults = { f } }
+      local held = if jig:touchables()[1] then jig:touchables()[1].net else nil
+      local s = jig:solve{ faults = { f }, between = { { "L", "N" } }, hold = held, waves = { jig:parts()[1].items[1] } }
       row("Solution", s)
       state(s)
       for _, o in s.opens do row("Opening", o) end
@@ -182,9 +193,12 @@ fn names_that_are_handed_in_are_those_the_host_knows() {
     let a = annotations();
     let subject = subject(&root().join("demo-data/neon-wand-230v.toml"));
     // The host lists what it knows when it refuses a name.
-    for (call, class) in
-        [("notice{ zzz = 1 }", "FindingFields"), ("jig:solve{ zzz = 1 }", "Wish"), ("jig:reach{ zzz = 1 }", "Reach")]
-    {
+    for (call, class) in [
+        ("notice{ zzz = 1 }", "FindingFields"),
+        ("jig:solve{ zzz = 1 }", "Wish"),
+        ("jig:reach{ zzz = 1 }", "Reach"),
+        ("jig:put_on{ zzz = 1 }", "PutOn"),
+    ] {
         let failed = run(&format!("return {{ check = function(jig) {call} end }}"), &subject).unwrap_err();
         let (_, known) = failed.message.rsplit_once(": ").unwrap();
         let known: BTreeSet<String> = known.split(", ").map(str::to_string).collect();
@@ -280,7 +294,9 @@ fn rows_have_the_fields_that_are_annotated_and_no_others() {
         }
     }
     let mut never = vec![];
-    for (class, c) in a.classes.iter().filter(|(n, _)| !["Wish", "Reach", "FindingFields"].contains(&n.as_str())) {
+    for (class, c) in
+        a.classes.iter().filter(|(n, _)| !["Wish", "Reach", "PutOn", "FindingFields"].contains(&n.as_str()))
+    {
         never.extend(
             c.fields.keys().filter(|k| !met.contains(&(class.clone(), k.to_string()))).map(|k| format!("{class}.{k}")),
         );

@@ -270,14 +270,7 @@ fn whatever_value_is_wished_for_is_solved_or_refused_in_time() {
         for part in parts {
             for key in KEYS {
                 for value in [5e-324, 1e-300, 1e-30, 1e-9, 1e-3, 1.0, 1e3, 1e9, 1e30, 1e300, f64::MAX] {
-                    let wish = Wish {
-                        supply: SupplyWish::Level(Level::High),
-                        reversed: false,
-                        faults: vec![],
-                        switches: vec![],
-                        loads: vec![],
-                        change: vec![(part.clone(), key.into(), value)],
-                    };
+                    let wish = Wish { change: vec![(part.clone(), key.into(), value)], ..Wish::default() };
                     let started = Instant::now();
                     let answer = what_if::solve(&subject, &wish);
                     let took = started.elapsed();
@@ -301,4 +294,123 @@ fn whatever_value_is_wished_for_is_solved_or_refused_in_time() {
     // One solution must leave a plugin that is told to stop time to do so. Most pairs of part and key are refused: few parts
     // have all keys.
     assert!(solved > 100 && refused > 200 && longest.0 < Duration::from_millis(750), "{longest:?}");
+}
+
+/// What the what-ifs of a plugin put into the circuit besides: each figure by Ohm's law.
+#[test]
+fn wires_hands_and_cold_filaments_are_put_into_the_circuit() {
+    let text = r#"
+format = 1
+[jig]
+name = "Bench lamp"
+unit = "strobe-lamp"
+use = "bench"
+[supply]
+system = "230 V 50 Hz"
+plug = "fixed"
+[part.R1]
+kind = "resistor"
+across = ["L", "a"]
+resistance = "1 MΩ"
+power = "0.5 W"
+voltage = "500 V"
+[part.R2]
+kind = "resistor"
+across = ["a", "b"]
+resistance = "1 MΩ"
+power = "0.5 W"
+voltage = "500 V"
+[part.LP1]
+kind = "filament-lamp"
+across = ["L", "N"]
+volts = "230 V"
+power = "100 W"
+cold-ratio = 0.1
+[[touchable]]
+name = "stud"
+net = "b"
+"#;
+    let out = numbers(
+        text,
+        "local s = jig:solve{ supply = 230, hold = 'b', between = { { 'L', 'b' } }, waves = { 'R1' } }
+         out.held, out.beside = s.held.current_rms, s.between[1].voltage_rms
+         out.points, out.period, out.crest = #s.waves.R1, s.period, 0
+         for _, i in s.waves.R1 do out.crest = math.max(out.crest, i) end
+         local w = jig:solve{ supply = 230, join = { { 'b', 'N' } } }
+         out.wired = w.parts.R1.current_rms
+         out.hot = jig:solve{ supply = 230 }.parts.LP1.current_rms
+         out.cold = jig:solve{ supply = 230, cold = true }.parts.LP1.current_rms
+         out.past = if jig:reach{ from = 'L', through = 'anything', except = 'R2' }.b then 1 else 0
+         out.through = if jig:reach{ from = 'L', through = 'anything' }.b then 1 else 0
+         out.items = #jig:part('R1').items",
+    );
+    // 2 MΩ, and a body of some 2 kΩ, a thousandth of it.
+    near("held", out["held"], 230.0 / 2e6, 2e-3);
+    near("beside", out["beside"], 230.0, 2e-3);
+    near("crest", out["crest"], 230.0 * 2f64.sqrt() / 2e6, 2e-3);
+    near("wired", out["wired"], 230.0 / 2e6, 1e-3);
+    near("hot", out["hot"], 100.0 / 230.0, 1e-2);
+    near("cold", out["cold"], 1000.0 / 230.0, 2e-2);
+    assert_eq!((out["points"], out["period"], out["items"]), (256.0, 0.02, 1.0));
+    assert_eq!((out["past"], out["through"]), (0.0, 1.0));
+}
+
+/// One setting of a discharge, followed: energy, first current and what is left, by the exponential.
+#[test]
+fn a_charge_that_is_put_on_is_followed_in_one_setting() {
+    let text = r#"
+format = 1
+[jig]
+name = "Bleeder stick"
+unit = "strobe-lamp"
+use = "hand-held"
+[supply]
+system = "none"
+[part.R1]
+kind = "resistor"
+across = ["t", "CLIP"]
+resistance = "10 kΩ"
+power = "5 W"
+voltage = "500 V"
+[part.SW1]
+kind = "switch"
+positions = { on = [["TIP", "t"]], off = [] }
+voltage = "500 V"
+current = "1 A"
+[[outlet]]
+name = "TIPS"
+across = ["TIP", "CLIP"]
+loads = ["10 uF charged 400 V", "open"]
+"#;
+    let out = numbers(
+        text,
+        "local load = { TIPS = '10 uF charged 400 V' }
+         local on = jig:put_on{ loads = load, seconds = 0.1, between = { { 'TIP', 'CLIP' } } }
+         out.left, out.first, out.took, out.crest = on.left, on.current_peak, on.parts.R1.energy, on.parts.R1.power_peak
+         out.between = on.between[1]
+         local turned = jig:put_on{ loads = load, turned = true, charged = 200, falls_below = 50 }
+         out.seconds = turned.seconds
+         local off = jig:put_on{ loads = load, switches = { SW1 = 'off' }, seconds = 1 }
+         out.kept, out.idle = off.left, off.parts.R1.energy
+         out.wished = jig:discharge('TIP', 'CLIP', 0.1, { loads = load })
+         out.open = jig:discharge('TIP', 'CLIP', 0.1, { loads = load, switches = { SW1 = 'off' } })
+         local most, source = pulse_energy(0.5, 100, 2, 50, 1)
+         out.most = most
+         assert(#source > 0)",
+    );
+    // 10 kΩ and 10 µF are 0.1 s.
+    let left = 400.0 / std::f64::consts::E;
+    near("left", out["left"], left, 1e-3);
+    near("between", out["between"].abs(), left, 1e-3);
+    near("wished", out["wished"], left, 1e-3);
+    near("first", out["first"], 0.04, 1e-3);
+    near("crest", out["crest"], 16.0, 1e-3);
+    near("took", out["took"], 0.5 * 10e-6 * (400.0f64.powi(2) - left * left), 1e-3);
+    near("seconds", out["seconds"], 0.1 * 4f64.ln(), 1e-2);
+    near("kept", out["kept"], 400.0, 1e-3);
+    near("open", out["open"], 400.0, 1e-3);
+    assert!(out["idle"] < 1e-6, "{}", out["idle"]);
+    // A rectangle of 40 ms: between 15 times the rating at 10 ms and 6.7 times at 100 ms, on logarithmic scales.
+    let times = 15.0 * (6.7f64 / 15.0).powf(4f64.ln() / 10f64.ln());
+    near("most", out["most"], 0.5 * times * 0.04, 1e-6);
 }

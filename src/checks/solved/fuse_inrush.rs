@@ -36,6 +36,8 @@ fn inrush(case: &Case, k: usize, part: &Part, current: f64) -> Option<Draft> {
     let PartKind::Fuse(Fuse { speed, breaking, .. }) = &part.kind else { return None };
     let w = case.survey.ledger.lasting.inrush_i2t[k].copied()?;
     let gates = match speed {
+        // No shortest time is published for FF; what is too much for F is too much for a quicker one.
+        Some(s) if s.eq_ignore_ascii_case("FF") => fuse_gates(current, "F", *breaking)?,
         Some(s) => fuse_gates(current, s, *breaking)?,
         None => ul_gates(current),
     };

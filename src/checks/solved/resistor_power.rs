@@ -163,16 +163,10 @@ fn over_half(case: &Case, r: &Heated, limit: &Limit) -> Option<Draft> {
     Some(draft.proposes(propose::stronger(case, r.k, r.part)))
 }
 
-/// Joules a pulse may put into a resistor of so many derated watts, and where that is published: the rectangle of its own
-/// crest and energy against what the part stands for that long, and the rating for whatever is longer than the short
-/// overload.
+/// Joules a pulse may put into a resistor of so many derated watts, and where that is published.
 fn pulse_limit(r: &Heated, watts: f64, p: &Pulse) -> (f64, String) {
-    let (multiple, time) = standard::bench::short_overload_power();
-    let length = if p.peak > 0.0 { p.energy / p.peak } else { p.seconds };
-    let stands = standard::resistor::pulse_watts(watts, r.ohms, length.min(time.value));
-    let long = watts * (multiple.value * time.value + (p.seconds - time.value).max(0.0));
-    let short = stands.value * length;
-    if length < time.value && short < long { (short, stands.source) } else { (long, multiple.source) }
+    let limit = standard::resistor::pulse_energy([watts, r.ohms], [p.energy, p.peak, p.seconds]);
+    (limit.value, limit.source)
 }
 
 /// Whether so many watts set light to what is near.

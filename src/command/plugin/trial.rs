@@ -16,7 +16,8 @@ use std::process::{Command, Stdio};
 
 const HELP: &str = "\
 Each case is a jig file in cases/ that ends with [expect] and findings = [\"check-name\"] or none = true. Only what the \
-plugin finds is compared, by the names of its checks; each case runs twice, and both runs must find the same.
+plugin finds is compared, by the names of its checks; { check = \"check-name\", part = \"R1\", signal = \"WARNING\" } in place of \
+a name asks for more. Each case runs twice, and both runs must find the same.
 
 Exit status: 0 every case came out as expected; 1 one did not; 2 something could not be read or is wrong; 3 the plugin \
 failed, or two runs differed.
@@ -67,7 +68,7 @@ fn case(t: &CaseResult) -> TrialCase {
         line: t.line,
         expected: t.expected.iter().cloned().collect(),
         found: t.found().into_iter().collect(),
-        missing: if t.outcome.is_ok() { t.expected.difference(&t.found()).cloned().collect() } else { vec![] },
+        missing: if t.outcome.is_ok() { missing(t) } else { vec![] },
         surplus,
         failed: t.outcome.as_ref().err().cloned(),
     }
@@ -82,4 +83,10 @@ fn again(folder: &Path) -> Result<Value, anyhow::Error> {
         .output()?;
     // What it says on standard error is why it printed nothing that reads.
     serde_json::from_slice(&out.stdout).map_err(|_| anyhow!("{}", String::from_utf8_lossy(&out.stderr)))
+}
+
+/// What was expected and not found: checks, then what was asked of a finding besides.
+fn missing(t: &CaseResult) -> Vec<String> {
+    let checks = t.expected.difference(&t.found()).cloned().collect::<Vec<_>>();
+    checks.into_iter().chain(t.unmet().map(|w| w.words())).collect()
 }

@@ -1,4 +1,4 @@
-//! Globals of `check.lua` that need no jig: `limit`, `quantity`, `format`.
+//! Globals of `check.lua` that need no jig: `limit`, `quantity`, `format`, `pulse_energy`.
 
 use super::super::arguments::{number, text, wrong};
 use super::super::manifest::Manifest;
@@ -21,8 +21,11 @@ pub(super) fn put_globals(lua: &Lua, meter: &Meter, manifest: &Rc<Manifest>) -> 
             let found = check.limit.as_ref().map(|(v, unit)| (*v, unit.clone(), check.source.clone()));
             return found.ok_or_else(|| wrong(format!("the check {name} has no limit in plugin.toml")));
         }
+        if let Some(n) = checks.numbers.get(&name) {
+            return Ok((n.value.0, n.value.1.clone(), n.source.clone()));
+        }
         let found = standard::value(&name).map(|l| (l.value, l.unit.to_string(), l.source));
-        let near = || standard::near(&name, checks.checks.keys().map(String::as_str));
+        let near = || standard::near(&name, checks.checks.keys().chain(checks.numbers.keys()).map(String::as_str));
         found.ok_or_else(|| wrong(format!("no limit is called {name:?}{}", near())))
     })?;
     globals.raw_set("limit", limit)?;
@@ -38,5 +41,16 @@ pub(super) fn put_globals(lua: &Lua, meter: &Meter, manifest: &Rc<Manifest>) -> 
         counted.spend(1)?;
         Ok(quantity::format_unit(number(&value, "the value")?, &text(&unit, "the unit")?))
     })?;
-    globals.raw_set("format", print)
+    globals.raw_set("format", print)?;
+    let counted = meter.clone();
+    let pulse =
+        lua.create_function(move |_, (watts, ohms, joules, crest, seconds): (Value, Value, Value, Value, Value)| {
+            counted.spend(1)?;
+            let part = [number(&watts, "the watts")?, number(&ohms, "the ohms")?];
+            let pulse =
+                [number(&joules, "the joules")?, number(&crest, "the crest")?, number(&seconds, "the seconds")?];
+            let limit = standard::resistor::pulse_energy(part, pulse);
+            Ok((limit.value, limit.source))
+        })?;
+    globals.raw_set("pulse_energy", pulse)
 }

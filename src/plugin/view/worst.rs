@@ -1,6 +1,6 @@
 //! What the core found and can solve, as `check.lua` asks for it: worst values, lamps, faults, what-ifs.
 
-use super::super::arguments::{number, text, wish_of, wrong};
+use super::super::arguments::{LONGEST, course_of, number, text, wish_of, wrong};
 use super::super::facts::Fact;
 use super::super::rows::{self, n, t};
 use super::super::solution::solution;
@@ -113,17 +113,45 @@ impl View {
         })
     }
 
-    pub(super) fn discharge(&self, a: &Value, b: &Value, seconds: &Value) -> mlua::Result<f64> {
+    pub(super) fn discharge(&self, [a, b]: [&Value; 2], seconds: &Value, wish: &Value) -> mlua::Result<f64> {
         let nets = [self.net(a)?, self.net(b)?];
         let seconds = number(seconds, "the seconds")?;
         // A minute is longer than anyone waits for a capacitor.
-        if !(0.0..=60.0).contains(&seconds) {
-            return Err(wrong("the seconds have to be from 0 to 60"));
+        if !(0.0..=LONGEST).contains(&seconds) {
+            return Err(wrong(format!("the seconds have to be from 0 to {LONGEST}")));
         }
+        let wish = if wish.is_nil() { None } else { Some(wish_of(wish)?) };
         self.meter.spend(SOLVE_COST)?;
         // Many settings make many solutions: the time is looked at between them.
         let go_on = || self.meter.spend(0).map_err(|e| e.to_string());
-        what_if::left(&self.subject, nets, seconds, &go_on).map_err(wrong)
+        what_if::left(&self.subject, nets, seconds, wish.as_ref(), &go_on).map_err(wrong)
+    }
+
+    /// A discharge that is followed, as one row.
+    pub(super) fn put_on(&self, lua: &Lua, wish: &Value) -> mlua::Result<Value> {
+        let (wish, course) = course_of(wish)?;
+        self.meter.spend(SOLVE_COST)?;
+        let what_if::Discharge { items, run } = what_if::put_on(&self.subject, &wish, course).map_err(wrong)?;
+        let parts = items.iter().zip(&run.items).map(|(name, t)| {
+            let row = vec![
+                n("energy", t.energy),
+                n("voltage_peak", t.voltage_peak),
+                n("current_peak", t.current_peak),
+                n("current_forward", t.current_forward),
+                n("power_peak", t.power_peak),
+                n("i2t", t.i2t),
+            ];
+            (name.as_str().into(), Fact::Row(row))
+        });
+        let between = run.between.iter().map(|v| Fact::Number(*v)).collect();
+        let row = vec![
+            n("seconds", run.seconds),
+            n("left", run.left),
+            n("current_peak", run.current_peak),
+            ("parts".into(), Fact::Row(parts.collect())),
+            ("between".into(), Fact::List(between)),
+        ];
+        self.rows.strict(lua, "discharge", &row)
     }
 
     pub(super) fn solve(&self, lua: &Lua, wish: &Value) -> mlua::Result<Value> {

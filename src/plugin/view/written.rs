@@ -11,7 +11,13 @@ use mlua::{Lua, Value};
 
 impl View {
     pub(super) fn part(&self, lua: &Lua, k: usize) -> mlua::Result<Value> {
-        let make = || facts::part(&self.subject.jig, &self.subject.jig.parts[k]);
+        let make = || {
+            let s = &self.subject;
+            let mut row = facts::part(&s.jig, &s.jig.parts[k]);
+            let items = s.survey.model.items.iter().filter(|i| i.part == k);
+            row.push(list_of("items", items.map(|i| Fact::Text(i.name.as_str().into())).collect()));
+            row
+        };
         self.row(lua, "part", CacheKey::Part(k), make)
     }
 
