@@ -3,6 +3,7 @@
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, OutletShock};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation, When};
+use crate::jig::NET_PE;
 use crate::nets::Edge;
 use crate::part::Transformer;
 use crate::standard::touch::{LimitsIn, limits};
@@ -22,7 +23,7 @@ pub(super) const CHECK: Check = Check {
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, outlet) in case.jig.outlets.iter().enumerate() {
-        if case.survey.model.outlet_probes[k].is_none() {
+        if case.survey.model.outlet_probes[k].is_none() || stands_on_earth(case, k) {
             continue;
         }
         let rows = &case.survey.ledger.lasting.outlets[k];
@@ -63,6 +64,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             );
         }
     }
+}
+
+/// Whether an outlet gives rectified volts with one side on earth, as the supply of a valve amplifier does: nobody takes
+/// that for isolated.
+fn stands_on_earth(case: &Case, k: usize) -> bool {
+    let earth = case.nets().hard_joined(NET_PE);
+    earth.has_any(&case.jig.outlets[k].across) && outlet_volts(case, k).is_none()
 }
 
 /// Rated volts of the secondary that feeds an outlet.

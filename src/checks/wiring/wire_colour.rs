@@ -4,9 +4,9 @@ use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::WireColour;
 use crate::finding::{CheckId, Said, Signal};
-use crate::jig::{NET_L, NET_N, PartKind};
-use crate::nets::{Live, NetSet};
-use crate::part::Wire;
+use crate::jig::{NET_L, NET_N, NET_PE, NetId, PartKind};
+use crate::nets::{Edge, Live, NetSet};
+use crate::part::{Link, Wire};
 use crate::standard::bench::nec_hertz;
 use crate::standard::cord::{Core, barred_from_live, core_of_colour};
 
@@ -35,6 +35,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let conductors = Conductors { earth: nets.earth(), line: &pole(NET_L), neutral: &pole(NET_N) };
     for p in &case.jig.parts {
         let PartKind::Wire(wire @ Wire { colour: Some(colour), .. }) = &p.kind else { continue };
+        // What only sets a circuit's own zero protects nobody: its colour is free.
+        if nets.earth().has_all(&wire.across) && !protects(case, wire) {
+            continue;
+        }
         let Some((said, source)) = conductors.judge(wire, colour, [system, country], &p.name) else { continue };
         let crossed = matches!(said, WireColour::Crossed { .. });
         if crossed && nets.line_to_line() {
@@ -91,4 +95,23 @@ impl Conductors<'_> {
             }
         }
     }
+}
+
+/// Whether a wire on the earth conductor earths anything that is touched, or an outlet: without it some would have none.
+fn protects(case: &Case, wire: &Wire) -> bool {
+    let own = |e: &Edge| e.link == Link::Wire && e.ends == wire.across;
+    let left = case.nets().groups(&|e: &Edge| e.link == Link::Wire && !own(e));
+    let far = wire.across.into_iter().find(|n| !left.same(*n, NET_PE));
+    // A second wire beside it does the same.
+    let Some(far) = far else { return true };
+    // Of a mains socket whose contacts are not told apart any may be the one for earth.
+    let contacts = case.jig.parts.iter().filter_map(|p| match &p.kind {
+        PartKind::Socket(s) if s.earth.is_some() => Some(s.earth.into_iter().collect()),
+        PartKind::Socket(s) if case.nets().on_mains().has_any(&s.nets) => Some(s.nets.clone()),
+        _ => None,
+    });
+    let contacts = contacts.flat_map(|nets: Vec<NetId>| nets);
+    let touched = case.jig.touchables.iter().map(|t| t.net);
+    let outlets = case.jig.outlets.iter().filter_map(|o| o.earth);
+    contacts.chain(touched).chain(outlets).any(|n| left.same(n, far))
 }
