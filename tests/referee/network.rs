@@ -148,7 +148,18 @@ impl Network {
                 }
             }
         }
-        self.branches.iter().all(|b| !matches!(b.el, El::Farads(_)) || stiff[b.a] && stiff[b.b])
+        // What hangs on capacitors and resistors alone, such as a case, may float beside them.
+        let mut apart: Vec<bool> = vec![false; self.nodes];
+        for _ in 0..self.nodes {
+            for b in &self.branches {
+                let spreads = matches!(b.el, El::Farads(_)) || apart[b.a] || apart[b.b];
+                for node in [b.a, b.b] {
+                    apart[node] |= spreads && !stiff[node];
+                }
+            }
+        }
+        let knee = |b: &Branch| matches!(b.el, El::Diode { .. } | El::Neon { .. });
+        !self.branches.iter().any(|b| knee(b) && (apart[b.a] || apart[b.b]))
     }
     pub fn has_knees(&self) -> bool {
         self.branches.iter().any(|b| matches!(b.el, El::Diode { .. } | El::Neon { .. }))

@@ -117,8 +117,8 @@ fn apart(net: &Network, crest: f64) -> Option<Vec<Worked>> {
     }
     let mut worked = scan::cycle(&without, crest)?;
     for ((w, l), b) in worked.iter_mut().zip(phasor::cycle(&linear, crest)).zip(&net.branches) {
-        let series = matches!(b.el, El::Ohms(r) if r < 10.0);
-        if matches!(b.el, El::Farads(_)) || series && l.i_rms > w.i_rms {
+        let ohms = matches!(b.el, El::Ohms(_));
+        if matches!(b.el, El::Farads(_)) || ohms && l.i_rms > w.i_rms {
             *w = l;
         }
     }

@@ -138,7 +138,7 @@ fn rated(part: &mut Part, factor: f64) -> bool {
     let times = |list: &mut [&mut f64]| list.iter_mut().for_each(|x| **x *= factor);
     match &mut part.kind {
         Kind::Resistor { watts, volts, .. } => times(&mut [watts, volts]),
-        Kind::Capacitor { volts, .. } | Kind::Varistor { volts } => times(&mut [volts]),
+        Kind::Capacitor { volts, .. } => times(&mut [volts]),
         Kind::Diode { volts, amps, surge, .. } | Kind::Bridge { volts, amps, surge, .. } => {
             times(&mut [volts, amps, surge]);
         }
@@ -146,7 +146,8 @@ fn rated(part: &mut Part, factor: f64) -> bool {
         Kind::Neon { max, .. } => times(&mut [max]),
         Kind::Fuse { volts, breaking, .. } => times(&mut [volts, breaking]),
         Kind::Switch { volts, amps } => times(&mut [volts, amps]),
-        Kind::Filament { .. } | Kind::Wire { .. } => return false,
+        // One that conducts across the mains hides the rest of the jig.
+        Kind::Varistor { .. } | Kind::Filament { .. } | Kind::Wire { .. } => return false,
     }
     true
 }

@@ -22,6 +22,8 @@ pub(super) struct Lamp {
     slope: f64,
     /// The highest current it stands.
     pub(super) most: Option<f64>,
+    /// Which current that is: r.m.s. of a glow lamp, the mean of an LED.
+    pub(super) rated_in: Quantity,
 }
 
 /// The lamp of an item; `None` for any other part, and for a lamp with its resistor built in.
@@ -32,12 +34,12 @@ pub(super) fn lamp(case: &Case, item: usize) -> Option<Lamp> {
         let own = lamp_type.as_deref().is_some_and(standard::lamp::limits_itself);
         let slope = slope.unwrap_or_else(|| standard::bench::neon_slope().value);
         let most = highest(*current, *max_current);
-        return (!own).then_some(Lamp { item, part, across: *across, slope, most });
+        return (!own).then_some(Lamp { item, part, across: *across, slope, most, rated_in: Quantity::CurrentRms });
     }
     let PartKind::Led(Led { across, slope, series, current, .. }) = kind else { return None };
     let slope = slope.unwrap_or_else(|| standard::bench::led_slope(*current).value) * f64::from((*series).max(1));
     let most = Some(led_mean(*current).value);
-    Some(Lamp { item, part, across: *across, slope, most })
+    Some(Lamp { item, part, across: *across, slope, most, rated_in: Quantity::CurrentMean })
 }
 
 /// The highest current of a glow lamp.
@@ -57,7 +59,7 @@ pub(super) fn bare(case: &Case, lamp: &Lamp) -> Option<Unlimited> {
     }
     let far = standard::bench::sustained_fire();
     let swamped = lamp.most.is_some_and(|m| {
-        lasting(case, lamp.item, Quantity::CurrentMean, Situation::Normal).is_some_and(|s| s.value >= far.value * m)
+        lasting(case, lamp.item, lamp.rated_in, Situation::Normal).is_some_and(|s| s.value >= far.value * m)
     });
     swamped.then_some(Unlimited::NextToNothing)
 }

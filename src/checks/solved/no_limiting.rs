@@ -94,8 +94,8 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
 fn swamped(case: &Case, lamp: &Lamp, part: usize) -> Option<Seen> {
     let far = standard::bench::sustained_fire().value * lamp.most?;
     // The worst of all faults says quickly that none does.
-    case.worst(lamp.item, Quantity::CurrentMean, Situation::SingleFault).filter(|s| s.value >= far)?;
-    with_shorted(case, lamp.item, part, Quantity::CurrentMean).filter(|s| s.value >= far)?;
+    case.worst(lamp.item, lamp.rated_in, Situation::SingleFault).filter(|s| s.value >= far)?;
+    with_shorted(case, lamp.item, part, lamp.rated_in).filter(|s| s.value >= far)?;
     with_shorted(case, lamp.item, part, Quantity::CurrentRms)
 }
 
