@@ -49,6 +49,7 @@ local function one_load(found, jig)
         check = "one-load",
         message = string.format("%d outlets hang on one isolated supply: with a fault in one set and another in the next, full volts stand between their two cases, and nothing trips", #more),
         remedy = "leave one outlet, or give each a transformer of its own",
+        nets = table.move(more[2].across, 1, 2, 3, table.clone(first.across)),
         line = more[2].line, condition = "two sets under test, one fault in each", quantity = "outlets", value = #more,
       })
     end

@@ -100,6 +100,7 @@ local function limited(found, jig, outlet, seen, flows)
       check = "not-limited",
       message = string.format("no filament lamp stands in series with %s: a short there draws %s, and no lamp tells of it", outlet.name, format(flows, "A")),
       remedy = "wire a filament lamp into the switched live of the outlet, with nothing beside it",
+      nets = outlet.across,
       condition = "mains nominal, " .. outlet.name .. " shorted", line = outlet.line, quantity = "current into a short", value = flows, unit = "A", limit = 0,
     })
     return

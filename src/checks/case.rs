@@ -56,7 +56,7 @@ impl<'a> Case<'a> {
 
     /// Watts turned to heat in the box, all of one condition.
     pub(crate) fn watts(&self, kind: Situation) -> f64 {
-        self.survey.ledger.lasting.heat[kind].get().map_or(0.0, |w| w.value)
+        self.survey.ledger.lasting.heat[kind].get().map_or(0.0, |h| h.worst.value)
     }
 
     /// A box of known size that keeps heat in: [`Enclosure::shell`](crate::jig::Enclosure::shell).

@@ -150,7 +150,7 @@ fn steps_from_line(jig: &Jig) -> Vec<usize> {
     steps
 }
 
-/// Whether a fuse of the jig carries more than it is sure to carry for an hour and less than it is sure to open at: it opens
+/// Whether a fuse or fusible resistor of the jig carries more than it is sure to carry for an hour and less than it is sure to open at: it opens
 /// some time, though nobody assures when.
 pub(crate) fn is_between_gates(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> bool {
     let spreads = jig.parts.iter().filter_map(|p| match &p.kind {
@@ -159,6 +159,12 @@ pub(crate) fn is_between_gates(jig: &Jig, model: &Model, condition: &Condition, 
     });
     let spread = spreads.fold(1.0, f64::max);
     model.protectors.iter().any(|p| {
+        // A fusible resistor far over its rating opens some time, though nobody assures it so soon.
+        if let (ProtectorKind::Fusible(item), Some(b)) = (&p.kind, p.branch) {
+            let PartKind::Resistor(r) = &jig.parts[model.items[*item].part].kind else { return false };
+            let far = r.power.map(|watts| watts * standard::bench::sustained_fire().value);
+            return !bridged(condition, &p.kind) && far.is_some_and(|far| q.get(b).is_some_and(|x| x.power > far));
+        }
         let (ProtectorKind::Fuse(item), Some(b)) = (&p.kind, p.branch) else { return false };
         let PartKind::Fuse(fuse) = &jig.parts[model.items[*item].part].kind else { return false };
         let Some(gates) = gates_of(fuse) else { return false };

@@ -8,6 +8,7 @@ use crate::nets::Edge;
 use crate::part::{Filament, Load, Measure, Psu, Resistor, Role, Thermistor, Transformer, Winding};
 use crate::standard;
 
+use super::gravest::first_of_most;
 use super::measured::measured;
 use super::model::{Item, Model};
 use crate::finding::Quantity;
@@ -25,6 +26,8 @@ pub(crate) struct BoxWatts {
     pub sure: f64,
     /// With those lamps.
     pub with_lamps: f64,
+    /// The part that gives most of what is sure, where one gives half of it or more.
+    pub hottest: Option<usize>,
 }
 
 /// Where a source of heat stands, as stated: inside the box or outside of it.
@@ -77,7 +80,7 @@ pub(super) fn watts_after_fault(jig: &Jig, model: &Model, q: &[Quantities]) -> B
         // Its own watts bring the air no further than to where it opens; the rest goes on.
         let rest = total(jig, model, q, &|part| !fed_only_through(model, part, link));
         let most = most * (1.0 - ROUNDING);
-        BoxWatts { sure: rest.sure.max(most), with_lamps: rest.with_lamps.max(most) }
+        BoxWatts { sure: rest.sure.max(most), with_lamps: rest.with_lamps.max(most), hottest: all.hottest }
     };
     let open = links.filter(|(_, most)| all.sure > *most).map(cut);
     open.fold(all, |least, one| if one.sure < least.sure { one } else { least })
@@ -93,6 +96,7 @@ fn fed_only_through(model: &Model, part: usize, link: usize) -> bool {
 /// The watts of those parts that count.
 fn total(jig: &Jig, model: &Model, q: &[Quantities], counts: &dyn Fn(usize) -> bool) -> BoxWatts {
     let mut out = BoxWatts::default();
+    let mut each = vec![0.0; jig.parts.len()];
     for item in model.items.iter().filter(|item| counts(item.part)) {
         let kind = &jig.parts[item.part].kind;
         if place(kind) == Some(OUTSIDE) {
@@ -102,8 +106,11 @@ fn total(jig: &Jig, model: &Model, q: &[Quantities], counts: &dyn Fn(usize) -> b
         out.with_lamps += watts;
         if !lamp_anywhere(kind) {
             out.sure += watts;
+            each[item.part] += watts;
         }
     }
+    let hottest = first_of_most(each.into_iter().enumerate());
+    out.hottest = hottest.filter(|(_, watts)| *watts > 0.5 * out.sure).map(|(part, _)| part);
     out
 }
 
@@ -114,8 +121,8 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
         (_, Measure::Bridge(_)) => 0.0,
         // A winding passes power on; what stays in it is what its resistances take.
         (PartKind::Transformer(t), Measure::Series(branches, _)) => {
-            // A link in its windings opens before they heat the box for long.
-            if t.thermal_link.is_some() && over_its_link(t, item, model, q) {
+            // A link in its windings opens before they heat the box for long, and one that is made to be shorted limits itself.
+            if (t.thermal_link.is_some() || t.short_circuit_proof) && over_its_link(t, item, model, q) {
                 return 0.0;
             }
             // A winding's copper, and beside its inductor what its iron loses.

@@ -14,7 +14,7 @@ use super::gravest::{Gravest, Ordinal};
 use super::in_use::Opened;
 use super::measured::{alternating, backwards, measured, swing};
 use super::model::Model;
-use super::records::{TouchTarget, TouchWorst, Unseen, Worst};
+use super::records::{Hot, TouchTarget, TouchWorst, Unseen, Worst};
 
 /// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
@@ -52,11 +52,11 @@ pub(crate) struct Lasting {
     /// Devices that open in normal use, by their index in the model.
     pub opened: BTreeMap<usize, Gravest<Opened>>,
     /// Watts in the box, all of one condition.
-    pub heat: ByFault<Gravest<Worst>>,
+    pub heat: ByFault<Gravest<Hot>>,
     /// Likewise, with filament lamps whose place is not stated.
     pub heat_with_lamps: ByFault<Gravest<Worst>>,
     /// Watts in the box with one fault, where every fuse is sure to carry on.
-    pub heat_unended: Gravest<Worst>,
+    pub heat_unended: Gravest<Hot>,
     /// Current to earth that a residual-current device of a better type would end.
     pub unseen: ByFault<Gravest<Unseen>>,
     /// [outlet]: a hand on one terminal of an isolated outlet, the other hand on earth.

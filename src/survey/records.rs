@@ -27,6 +27,25 @@ impl Graded for Worst {
     }
 }
 
+/// The heat of the box.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Hot {
+    /// Watts, and where.
+    pub worst: Worst,
+    /// The part that gives half of them or more.
+    pub part: Option<usize>,
+}
+
+impl Graded for Hot {
+    fn grade(&self) -> [f64; 2] {
+        self.worst.grade()
+    }
+
+    fn at(&self) -> Ordinal {
+        self.worst.at
+    }
+}
+
 /// A current to earth that the residual-current device does not see.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Unseen {

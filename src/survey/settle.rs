@@ -16,7 +16,7 @@ use super::lasting::Tested;
 use super::ledger::Outcome;
 use super::model::ProtectorKind;
 use super::recorder::Recorder;
-use super::records::{Unseen, Worst};
+use super::records::{Hot, Unseen, Worst};
 use super::touch::{Ended, Hand, outlet_touch, touch};
 use crate::standard::Level;
 
@@ -104,10 +104,10 @@ fn lasts(
     let faulty = condition.kind() == Situation::SingleFault;
     let heat = if faulty { heat::watts_after_fault } else { heat::watts }(jig, model, &s.branches);
     if tested.unended && faulty {
-        recorder.ledger.lasting.heat_unended.take(Worst { value: heat.sure, at });
+        recorder.ledger.lasting.heat_unended.take(Hot { worst: Worst { value: heat.sure, at }, part: heat.hottest });
     }
     let lasting = &mut recorder.ledger.lasting;
-    lasting.heat[condition.kind()].take(Worst { value: heat.sure, at });
+    lasting.heat[condition.kind()].take(Hot { worst: Worst { value: heat.sure, at }, part: heat.hottest });
     lasting.heat_with_lamps[condition.kind()].take(Worst { value: heat.with_lamps, at });
     if let Some((amperes, by)) = clearing::unseen(model, &s.branches) {
         let worst = Worst { value: amperes, at };

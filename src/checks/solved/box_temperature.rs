@@ -63,7 +63,7 @@ fn finding(case: &Case, h: &Heated, limit: &Limit, signal: Signal) -> Draft {
         .about_key(CheckId::BoxTemperature, signal, "enclosure.size")
         .value(Compared::InsideTemperature, said.inside, "°C")
         .limit(limit.value, &limit.source);
-    let draft = heat::parts_asked(draft, &said.asks);
+    let draft = heat::parts_named(case, draft, h);
     match h.at {
         Some(at) => draft.found_in(at),
         None => draft.when(When::Ambient(bench::ambient().value)),

@@ -6,7 +6,7 @@ use crate::finding::{Ordinal, Signal, Situation};
 use crate::standard::bench;
 use crate::standard::shell::Shell;
 use crate::survey::heat::lamp_anywhere;
-use crate::survey::records::Worst;
+use crate::survey::records::{Hot, Worst};
 
 /// A box with so many watts in it.
 pub(super) struct Heated {
@@ -14,6 +14,8 @@ pub(super) struct Heated {
     pub(super) shell: Shell,
     /// The watts.
     pub(super) watts: f64,
+    /// The part that gives most of them.
+    pub(super) part: Option<usize>,
     /// The condition; `None` for normal use.
     pub(super) at: Option<Ordinal>,
     /// What the file leaves open that decides.
@@ -23,7 +25,8 @@ pub(super) struct Heated {
 /// The box in normal use, as far as the file says what is in it.
 pub(super) fn normal(case: &Case) -> Option<Heated> {
     let shell = case.shell(false)?;
-    Some(Heated { shell, watts: case.watts(Situation::Normal), at: None, asks: vec![] })
+    let part = case.survey.ledger.lasting.heat[Situation::Normal].get().and_then(|h| h.part);
+    Some(Heated { shell, watts: case.watts(Situation::Normal), part, at: None, asks: vec![] })
 }
 
 /// The box in normal use at its worst: lamps whose place is not stated stand in it, and metal of unstated finish is bare.
@@ -36,7 +39,7 @@ pub(super) fn at_worst(case: &Case) -> Option<Heated> {
     if shell != stated {
         asks.push(HeatAsks::Finish);
     }
-    (!asks.is_empty()).then_some(Heated { shell, watts: with_lamps, at: None, asks })
+    (!asks.is_empty()).then_some(Heated { shell, watts: with_lamps, part: None, at: None, asks })
 }
 
 /// The box with the one fault that heats it most, of those that `hot` finds too hot, and how grave that is: where no fuse
@@ -44,7 +47,10 @@ pub(super) fn at_worst(case: &Case) -> Option<Heated> {
 pub(super) fn after_fault(case: &Case, hot: impl Fn(&Heated) -> bool) -> Option<(Heated, Signal)> {
     let lasting = &case.survey.ledger.lasting;
     let shell = case.shell(false)?;
-    let heated = |worst: &Worst| Heated { shell, watts: worst.value, at: Some(worst.at), asks: vec![] };
+    let heated = |h: &Hot| {
+        let Worst { value, at } = h.worst;
+        Heated { shell, watts: value, part: h.part, at: Some(at), asks: vec![] }
+    };
     let unended = lasting.heat_unended.get().map(heated).filter(&hot).map(|h| (h, Signal::Warning));
     unended
         .or_else(|| lasting.heat[Situation::SingleFault].get().map(heated).filter(&hot).map(|h| (h, Signal::Caution)))
@@ -67,9 +73,13 @@ impl Heated {
     }
 }
 
-/// The parts that are asked about.
-pub(super) fn parts_asked(draft: Draft, asks: &[HeatAsks]) -> Draft {
-    asks.iter().fold(draft, |draft, ask| match ask {
+/// The part that heats the box most, and those that are asked about.
+pub(super) fn parts_named(case: &Case, draft: Draft, heated: &Heated) -> Draft {
+    let draft = match heated.part {
+        Some(part) => draft.part(&case.jig.parts[part].name),
+        None => draft,
+    };
+    heated.asks.iter().fold(draft, |draft, ask| match ask {
         HeatAsks::Place(part) => draft.part(part),
         HeatAsks::Finish => draft,
     })

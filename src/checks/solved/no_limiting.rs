@@ -1,7 +1,7 @@
 //! Lamps whose current nothing limits but the fuse and the wiring, as built or with one part shorted.
 
 use super::limiting::{self, Lamp};
-use super::lookup::{rated, seen};
+use super::lookup::{rated, seen, unended};
 use super::propose;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
@@ -93,8 +93,8 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
 /// What flows with a part shorted, where what is left in series lets many times the lamp's current through.
 fn swamped(case: &Case, lamp: &Lamp, part: usize) -> Option<Seen> {
     let far = standard::bench::sustained_fire().value * lamp.most?;
-    // The worst of all faults says quickly that none does.
-    case.worst(lamp.item, lamp.rated_in, Situation::SingleFault).filter(|s| s.value >= far)?;
+    // The worst of all faults in which nothing opens in the end says quickly that none does.
+    unended(case, lamp.item, lamp.rated_in).filter(|s| s.value >= far)?;
     with_shorted(case, lamp.item, part, lamp.rated_in).filter(|s| s.value >= far)?;
     with_shorted(case, lamp.item, part, Quantity::CurrentRms)
 }

@@ -212,7 +212,10 @@ fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen) -> Option
         let winding = current_limit(case, item, part).is_some();
         let borne = winding && seen.value <= standard::bench::winding_overload().value * limit.value;
         let borne = borne || winding && cut_by_heat(case, item);
-        let signal = if borne { Signal::Caution } else { Signal::Warning };
+        // A semiconductor that takes too much fails short, and that is a fault of its own: far over it, it burns.
+        let fails = matches!(part.kind, PartKind::Suppressor(_) | PartKind::Diode(_) | PartKind::Bridge(_));
+        let short = fails && seen.value < standard::bench::sustained_fire().value * limit.value;
+        let signal = if borne || short { Signal::Caution } else { Signal::Warning };
         return Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false });
     };
     // A resistor whose fuse sees nothing unusual is told by resistor-power, and so is what is over in normal use.

@@ -104,6 +104,23 @@ fn protects(case: &Case, wire: &Wire) -> bool {
     let far = wire.across.into_iter().find(|n| !left.same(*n, NET_PE));
     // A second wire beside it does the same.
     let Some(far) = far else { return true };
+    // What a winding, a module or a rectifier gives is a circuit of its own.
+    let gives = |e: &Edge| match &e.link {
+        Link::Winding { secondary, .. } => *secondary,
+        Link::Module { output, .. } => *output,
+        Link::Diode | Link::Arm { .. } => true,
+        Link::Wire
+        | Link::Fuse(_)
+        | Link::ThermalFuse
+        | Link::Contact(_)
+        | Link::Resistor(_)
+        | Link::Capacitor { .. }
+        | Link::Threshold
+        | Link::Impedance { .. } => false,
+    };
+    if case.nets().edges().iter().any(|e| gives(e) && e.ends.iter().any(|n| left.same(*n, far))) {
+        return false;
+    }
     // Of a mains socket whose contacts are not told apart any may be the one for earth.
     let contacts = case.jig.parts.iter().filter_map(|p| match &p.kind {
         PartKind::Socket(s) if s.earth.is_some() => Some(s.earth.into_iter().collect()),
