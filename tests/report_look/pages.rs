@@ -363,6 +363,7 @@ pub fn empty() -> Judgement {
         touch: Vec::new(),
         discharge: Vec::new(),
         plugins: Vec::new(),
+        only: false,
         not_checked: Vec::new(),
         cleared: Vec::new(),
         tried: None,
