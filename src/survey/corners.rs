@@ -172,13 +172,6 @@ fn moved(new: Option<f64>, old: Option<f64>) -> f32 {
     }
 }
 
-/// Whether the watts of an item are none but for rounding: those of a capacitor, which would ask for a corner by the last
-/// digit.
-fn takes_none(values: &PerQuantity<f64>) -> bool {
-    const ROUNDING: f64 = 1e-6;
-    values[Quantity::Power].abs() < ROUNDING * values[Quantity::VoltageRms] * values[Quantity::CurrentRms]
-}
-
 /// A condition the tolerances of which are tried.
 pub(super) struct Trial<'a> {
     pub(super) context: &'a SurveyContext<'a>,
@@ -251,10 +244,7 @@ impl Trial<'_> {
         let mut out = Row::none(base);
         for (k, item) in model.items.iter().enumerate() {
             let (now, old) = (measured(item, &s.branches), &base.items[k]);
-            let none = takes_none(&now) && takes_none(old);
-            out.items[k] = PerQuantity::from_fn(|q| {
-                if none && q == Quantity::Power { 0.0 } else { moved(Some(now[q]), Some(old[q])) }
-            });
+            out.items[k] = PerQuantity::from_fn(|q| moved(Some(now[q]), Some(old[q])));
             let (now, old) = (now[Quantity::Power], old[Quantity::Power]);
             // The logarithmic slope runs over about the tolerance from one end to the other.
             if item.part == part && old > 0.0 && (now / old - 1.0).abs() < 2.0 * tolerance * tolerance {
