@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 /// Every one by name.
-pub fn all() -> Vec<(String, String)> {
+pub(crate) fn all() -> Vec<(String, String)> {
     let mut out: Vec<(String, String)> = vec![
         named("9 V supply", supply("9 V", "10 VA", 1)),
         named("split secondary", split()),

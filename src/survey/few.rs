@@ -17,7 +17,7 @@ use super::records::Worst;
 use super::touch::contacts;
 
 /// Values with a tolerance from which a tool has many.
-pub(super) const MANY: usize = 16;
+pub(super) const MANY: usize = 12;
 /// Part of a quantity up to which it is as it was.
 const ALIKE: f64 = 1e-4;
 /// Part of what a quantity is without the fault below which no tolerance brings it up to that again.
@@ -32,6 +32,8 @@ const SPREAD: f64 = 0.618_033_988_749_895;
 const SPREAD_OVER: f64 = 0.25;
 /// Part of what all values together move a quantity by that is due to their moving it along a bent line.
 const BENT: f64 = 0.05;
+/// The same for watts, which go by the square.
+const BENT_SQUARE: f64 = 0.15;
 
 /// A setting without a fault: what everything is with values as stated, and which way each value moves it.
 #[derive(Debug)]
@@ -165,23 +167,24 @@ impl Changed {
             self.own.iter().enumerate().map(|(t, own)| if *own { 0 } else { part(t).round() as i8 }).collect();
         let (c, circuit) = trial.at(corner.clone());
         let Ok(s) = trial.context.solve_near(&circuit, c.level, trial.nominal) else { return false };
-        let alike = |now: f64, was: f64, nothing: f64, of: &dyn Fn(&Row) -> f32| {
+        let alike = |now: f64, was: f64, (nothing, bent): (f64, f64), of: &dyn Fn(&Row) -> f32| {
             let (mut by, mut all) = (0.0, 0.0);
             for (row, at) in sound.slopes.rows.iter().zip(&corner) {
                 let one = f64::from(of(row)) * f64::from(*at) / f64::from(END);
                 (by, all) = (by + one, all + one.abs());
             }
-            (now - was - by).abs() <= ALIKE * was.abs().max(nothing) + BENT * all
+            (now - was - by).abs() <= ALIKE * was.abs().max(nothing) + bent * all
         };
         let items = &trial.context.model.items;
         let probes: Vec<usize> = contacts(trial.context).map(|c| c.probe).collect();
         self.items.iter().all(|(k, q)| {
             let now = measured(&items[*k], &s.branches)[*q];
-            alike(now, base.items[*k][*q], NOTHING, &|row| row.items[*k][*q])
+            let bent = if *q == Quantity::Power { BENT_SQUARE } else { BENT };
+            alike(now, base.items[*k][*q], (NOTHING, bent), &|row| row.items[*k][*q])
         }) && self
             .open
             .iter()
-            .all(|k| alike(s.branches[probes[*k]].v_peak(), base.open[*k], NO_VOLTS, &|row| row.open[*k]))
+            .all(|k| alike(s.branches[probes[*k]].v_peak(), base.open[*k], (NO_VOLTS, BENT), &|row| row.open[*k]))
     }
 }
 

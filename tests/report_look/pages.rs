@@ -364,6 +364,7 @@ pub fn empty() -> Judgement {
         touch: Vec::new(),
         discharge: Vec::new(),
         plugins: Vec::new(),
+        only: false,
         not_checked: Vec::new(),
         unit_without_checks: None,
         cleared: Vec::new(),
