@@ -56,7 +56,7 @@ local function together(found)
     local mine = one.fields
     for _, other in out do
       local theirs = other.fields
-      if one.say and mine.check == theirs.check and mine.condition == theirs.condition and mine.limit == theirs.limit
+      if one.say and mine.check == theirs.check and mine.condition == theirs.condition and math.abs((mine.limit or 0) - (theirs.limit or 0)) <= 1e-3 * (mine.limit or 0)
         and math.abs(mine.value - theirs.value) <= 1e-3 * mine.value then twin = theirs end
     end
     if twin then table.insert(twin.parts, mine.parts[1]) else table.insert(out, one) end
@@ -161,7 +161,7 @@ local function told(found, jig, ways)
   end
   local first = if dull then dull.lamp else seeing[1].lamps[1]
   if blind and not dull then
-    keep(found, "one-polarity", 0, caution, {
+    keep(found, "one-polarity", 0, warning, {
       check = "one-polarity",
       message = string.format("%s lights for one polarity only: put on the other way round the probe stays dark on a charged capacitor", first.name),
       remedy = "add a second lamp the other way round beside it, or feed it from a bridge", parts = { first.name }, condition = "probe put on the other way round" .. held,

@@ -21,6 +21,7 @@ const OTHER_ROOMS: &[(&str, &str)] = &[
 /// limit). A line of code that goes takes its reason with it.
 const REASONS: &[(&str, &str, &str, &str)] = &[
     ("", "3600.0", "/ 3600.0", "seconds of an hour"),
+    ("nets/standing.rs", "256", "MOST", "bounds the work, not a limit of a tool"),
     ("survey/lamps.rs", "180.0", "HALF_CYCLE", "degrees of half a turn"),
     ("", "360.0", "360.0 * phase", "degrees of a turn"),
     ("", "6", "nearest", "steps of a series of preferred values"),

@@ -46,11 +46,11 @@ fn tried(text: &str, many: usize) -> Survey {
 }
 
 #[test]
-fn the_worst_of_everything_is_found_with_far_fewer_corners() {
+fn the_worst_of_everything_is_found_with_fewer_corners() {
     let text = panel(12);
     let (few, all) = (tried(&text, 0), tried(&text, usize::MAX));
     let [n, of] = [&few, &all].map(|s| s.count().solved);
-    assert!(2 * n < of, "{n} conditions instead of {of}");
+    assert!(3 * n < 2 * of, "{n} conditions instead of {of}");
     let mut compared = 0;
     for (k, item) in all.model.items.iter().enumerate() {
         for q in Quantity::ALL {

@@ -127,7 +127,7 @@ fn slips_of_beginners_are_told_with_their_line_and_what_is_near() {
         ("jig:reach{ from = 'L', through = 'wire' }", "through is a list of kinds of part, or \"anything\""),
         ("jig:reach{ from = 'L', switches = { SW1 = 'off' } }", "this jig has no switch SW1"),
         ("jig:reach{ through = { 'wire' } }", "reach needs a from"),
-        ("jig:reach{ from = { L = 1 } }", "a table in which each net is true; it holds integer"),
+        ("jig:reach{ from = { L = 1 } }", "a table in which each name is true; it holds integer"),
         ("jig:reach('L')", "reach has to be a table"),
         ("jig:reach{ from = 'L', past = 'N' }", "reach knows no \"past\": from, through, stop_at, switches"),
         ("jig:divider('L', 'L')", "between one net and itself"),
@@ -151,7 +151,7 @@ fn a_loop_over_a_solution_meets_all_of_it() {
         "local names = {} for key in jig:solve{ supply = 'high', faults = { 'R1-short', 'R2-short', 'LP1-short' } } do
       table.insert(names, key) end table.sort(names) return say(table.concat(names, ' '))";
     // Nothing but the fuses is left across the mains: one of them opens.
-    assert_eq!(said(names), "after nets opens parts touch");
+    assert_eq!(said(names), "after between nets opens outlets parts period touch waves");
     let twice = "local s = jig:solve{ supply = 'low' } return say(s.parts == s.parts and s.parts.R1 == s.parts.R1)";
     assert_eq!(said(twice), "true");
     assert_eq!(said("return say(jig.parts == jig.parts and jig.supply == jig.supply)"), "true");

@@ -4,8 +4,7 @@
 
 use super::plugins;
 use crate::plugin::vm::Bounds;
-use crate::plugin::what_if::{self, Subject, SupplyWish, Wish};
-use crate::survey::condition::Level;
+use crate::plugin::what_if::{self, Subject, Wish};
 use crate::survey::{Options, survey};
 use crate::{checks, jig};
 use std::collections::BTreeMap;
