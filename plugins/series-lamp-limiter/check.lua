@@ -94,13 +94,22 @@ local function lit(state, lamp)
   return state.parts[lamp.name].voltage_rms / lamp.volts
 end
 
+-- The sockets that an outlet is on, by name.
+local function sockets_of(jig, outlet)
+  local names = {}
+  for _, socket in jig:parts("socket") do
+    if table.find(socket.nets, outlet.across[1]) and table.find(socket.nets, outlet.across[2]) then table.insert(names, socket.name) end
+  end
+  return names
+end
+
 local function limited(found, jig, outlet, seen, flows)
   if #seen == 0 then
     table.insert(found, warning{
       check = "not-limited",
       message = string.format("no filament lamp stands in series with %s: a short there draws %s, and no lamp tells of it", outlet.name, format(flows, "A")),
       remedy = "wire a filament lamp into the switched live of the outlet, with nothing beside it",
-      nets = outlet.across,
+      parts = sockets_of(jig, outlet), nets = outlet.across,
       condition = "mains nominal, " .. outlet.name .. " shorted", line = outlet.line, quantity = "current into a short", value = flows, unit = "A", limit = 0,
     })
     return
