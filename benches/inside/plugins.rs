@@ -131,6 +131,7 @@ pub fn hundred_what_ifs_of_the_core() -> impl Fn() -> usize {
         switches: vec![],
         loads: vec![],
         change: vec![],
+        ..Wish::default()
     };
     move || (0..SOLVES).map(|_| what_if::solve(&subject, &wish).unwrap().steps.len()).sum()
 }

@@ -14,9 +14,9 @@ impl Nets {
     pub(crate) fn standings(&self) -> Option<Vec<Vec<usize>>> {
         let mut all = vec![vec![]];
         for switch in &self.switches {
-            let contacts = self.edges().iter().filter(|e| e.part() == Some(*switch)).filter_map(|e| match &e.link {
-                Link::Contact(closed) => Some(closed),
-                _ => None,
+            let contacts = self.edges().iter().filter(|e| e.part() == Some(*switch)).filter_map(|e| {
+                let Link::Contact(closed) = &e.link else { return None };
+                Some(closed)
             });
             let contacts: Vec<&Vec<bool>> = contacts.collect();
             let positions = contacts.iter().map(|c| c.len()).max().unwrap_or(1);

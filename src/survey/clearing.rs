@@ -153,9 +153,9 @@ fn steps_from_line(jig: &Jig) -> Vec<usize> {
 /// Whether a fuse or fusible resistor of the jig carries more than it is sure to carry for an hour and less than it is sure to open at: it opens
 /// some time, though nobody assures when.
 pub(crate) fn is_between_gates(jig: &Jig, model: &Model, condition: &Condition, q: &[Quantities]) -> bool {
-    let spreads = jig.parts.iter().filter_map(|p| match &p.kind {
-        PartKind::Transformer(t) => Some(short_circuit_spread(t)),
-        _ => None,
+    let spreads = jig.parts.iter().filter_map(|p| {
+        let PartKind::Transformer(t) = &p.kind else { return None };
+        Some(short_circuit_spread(t))
     });
     let spread = spreads.fold(1.0, f64::max);
     model.protectors.iter().any(|p| {

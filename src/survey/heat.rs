@@ -72,9 +72,9 @@ pub(super) fn watts_after_fault(jig: &Jig, model: &Model, q: &[Quantities]) -> B
     let all = watts(jig, model, q);
     let Some(shell) = jig.enclosure.shell(false) else { return all };
     let up_to = |celsius: f64| shell.watts_for(celsius - standard::bench::ambient().value);
-    let links = jig.parts.iter().enumerate().filter_map(|(k, p)| match &p.kind {
-        PartKind::ThermalFuse(link) => Some((k, up_to(link.temperature))),
-        _ => None,
+    let links = jig.parts.iter().enumerate().filter_map(|(k, p)| {
+        let PartKind::ThermalFuse(link) = &p.kind else { return None };
+        Some((k, up_to(link.temperature)))
     });
     let cut = |(link, most): (usize, f64)| {
         // Its own watts bring the air no further than to where it opens; the rest goes on.

@@ -10,7 +10,10 @@ use std::sync::Mutex;
 
 /// Designs that come out otherwise, and why.
 const OPEN: &[(&str, &str)] = &[
-    ("au-buck-broken", "a winding the wrong way round raises the mains to 254 V: no check asks for the volts of an outlet"),
+    (
+        "au-buck-broken",
+        "a winding the wrong way round raises the mains to 254 V: no check asks for the volts of an outlet",
+    ),
     ("au-trickle-charger-sound", "16 W in a small box: 98 °C by the box's formula"),
     ("foam-cutter-sound", "lists a load that is there to blow its fuse: what is listed is use"),
     ("half-wave-za-broken", "a flameproof resistor at 1.8 times its watts after a fault is a CAUTION"),

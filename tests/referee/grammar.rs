@@ -186,7 +186,7 @@ impl Bench<'_> {
                 let colour = if self.dice.below(8) == 0 { "blue" } else { "green-and-yellow" };
                 self.part("W1", Kind::Wire { area: 1.0, colour }, &["PE", net]);
             }
-            self.to_the_case(net);
+            self.earth_on_case(net);
             self.insulated("case", net, &grades);
         } else if self.dice.below(3) > 0 {
             self.insulated("tube", "TUBE", &grades);
@@ -196,7 +196,7 @@ impl Bench<'_> {
     }
 
     /// Now and then a filter leads its noise to the case.
-    fn to_the_case(&mut self, net: &str) {
+    fn earth_on_case(&mut self, net: &str) {
         let Some(line) = self.tool.parts.iter().find(|p| p.name == "C1").map(|p| p.ends.clone()) else { return };
         if self.tool.topology != "filter" || self.dice.below(2) == 0 {
             return;

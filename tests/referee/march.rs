@@ -195,13 +195,14 @@ pub fn cycle(net: &Network, crest: f64) -> Option<(Vec<Worked>, Vec<Vec<f64>>)> 
             return finish(&mut march, period, e, &sums);
         }
         // A slow approach is a geometric series: jump to its end now and then.
-        if count > 4 && count % 5 == 0 {
-            if let Some(last) = &moved_before {
-                for k in 0..m {
-                    let ratio = if last[k].abs() > 1e-9 { moved[k] / last[k] } else { 0.0 };
-                    if (0.5..0.999_99).contains(&ratio) {
-                        march.stored[k] += moved[k] * ratio / (1.0 - ratio);
-                    }
+        if count > 4
+            && count % 5 == 0
+            && let Some(last) = &moved_before
+        {
+            for k in 0..m {
+                let ratio = if last[k].abs() > 1e-9 { moved[k] / last[k] } else { 0.0 };
+                if (0.5..0.999_99).contains(&ratio) {
+                    march.stored[k] += moved[k] * ratio / (1.0 - ratio);
                 }
             }
         }

@@ -241,6 +241,7 @@ pub fn condition(tool: &Tool, fault: &Fault, turned: bool, load: usize, all: &[V
 const BODY: f64 = 2000.0;
 
 /// What a hand on `net` draws, worst over the corners.
+#[allow(clippy::too_many_arguments)] // one question to the circuit: all of it is what is asked
 pub fn hand(
     tool: &Tool,
     fault: &Fault,

@@ -120,8 +120,8 @@ fn on_less(tool: &Tool) -> Option<Pair> {
     supply.volts = (supply.low / (1.0 + percent) * 0.98).floor();
     supply.high = supply.volts * (1.0 + percent);
     supply.low = supply.volts * (1.0 - percent);
-    // Fewer volts light a lamp less.
-    Some(plain("lower mains", other, "", Holds::NotWorseUncleared(&["lamp-strike", "flash-rate"])))
+    // Fewer volts light a lamp less, and bring a fuse from where it opens some time to where it carries on for hours.
+    Some(plain("lower mains", other, "", Holds::NotWorseUncleared(&["lamp-strike", "flash-rate", "smoulder"])))
 }
 
 fn with_idle_part(tool: &Tool) -> Pair {
@@ -293,8 +293,17 @@ pub fn broken(pair: &Pair, before: &Told, after: &Told) -> Vec<String> {
                     && !["no-limiting", "fuse-breaking", "smoulder"].contains(&f.check.as_str())
                     && !f.subjects.iter().any(|s| s.starts_with(&pair.part))
             };
-            let old = set(before, &pair.names, keep);
-            let new = set(after, &none, keep);
+            // What is told of like parts together, or names whatever takes most, is told of others once one of them is split:
+            // that check and word are there at all is what counts.
+            let told = |t: &Told| -> BTreeSet<(String, Signal)> {
+                t.findings.iter().filter(|f| in_use(f)).map(|f| (f.check.clone(), f.signal)).collect()
+            };
+            let (was, is) = (told(before), told(after));
+            let beside = |from: Told3, to: &BTreeSet<(String, Signal)>| -> Told3 {
+                from.into_iter().filter(|(check, signal, _)| !to.contains(&(check.clone(), *signal))).collect()
+            };
+            let old = beside(set(before, &pair.names, keep), &is);
+            let new = beside(set(after, &none, keep), &was);
             [list(&old, &new, "lost"), list(&new, &old, "gained")].concat()
         }
     }

@@ -1,7 +1,7 @@
 //! Lamps whose current nothing limits but the fuse and the wiring, as built or with one part shorted.
 
 use super::limiting::{self, Lamp};
-use super::lookup::{rated, seen, unended};
+use super::lookup::{lasting, rated, seen, unended};
 use super::propose;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
@@ -94,7 +94,14 @@ fn hangs_on_one(case: &Case, lamp: &Lamp) -> Option<Draft> {
 fn swamped(case: &Case, lamp: &Lamp, part: usize) -> Option<Seen> {
     let far = standard::bench::sustained_fire().value * lamp.most?;
     // The worst of all faults in which nothing opens in the end says quickly that none does.
-    unended(case, lamp.item, lamp.rated_in).filter(|s| s.value >= far)?;
+    // Glass bursts long before that.
+    let glass = matches!(case.jig.parts[lamp.part].kind, PartKind::Neon(_));
+    let worst = if glass {
+        lasting(case, lamp.item, lamp.rated_in, Situation::SingleFault)
+    } else {
+        unended(case, lamp.item, lamp.rated_in)
+    };
+    worst.filter(|s| s.value >= far)?;
     with_shorted(case, lamp.item, part, lamp.rated_in).filter(|s| s.value >= far)?;
     with_shorted(case, lamp.item, part, Quantity::CurrentRms)
 }

@@ -48,9 +48,9 @@ fn holds(case: &Case, relay: usize) -> Option<Draft> {
         let positions: Vec<usize> = switches.iter().map(at).collect();
         nets.is_fed(winding, &|e| !e.link.is_safety_capacitor() && nets.is_closed(e, &positions))
     };
-    let off = |k: usize| match &case.jig.parts[k].kind {
-        PartKind::Switch(s) => off_positions(&s.contacts),
-        _ => vec![],
+    let off = |k: usize| {
+        let PartKind::Switch(s) = &case.jig.parts[k].kind else { return vec![] };
+        off_positions(&s.contacts)
     };
     let dropped = off(relay).first().map(|position| (relay, *position))?;
     let others: Vec<(usize, usize)> =

@@ -78,7 +78,7 @@ fn watts(case: &Case, r: &Heated, out: &mut Vec<Draft>) {
 /// what only chars in normal use; one of two kinds of faults is left to the check of those that smoulder.
 fn lasts(case: &Case, r: &Heated, limit: &Limit, out: &mut Vec<Draft>) -> Option<Situation> {
     let over: Vec<Lasting> = KINDS.into_iter().filter_map(|kind| over_in(case, r, limit, kind)).collect();
-    let (first, gravest) = (over.first()?, over.iter().reduce(|a, b| if b.grave() > a.grave() { b } else { a })?);
+    let (first, gravest) = (over.first()?, over.iter().reduce(|a, b| if b.grave() && !a.grave() { b } else { a })?);
     // A fuse in the dead zone between its rating and its gate: told as smouldering.
     if let Some(signal) = gravest.signal {
         out.push(too_hot(case, r, signal, &gravest.seen, limit));

@@ -4,7 +4,7 @@ use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::WireColour;
 use crate::finding::{CheckId, Said, Signal};
-use crate::jig::{NET_L, NET_N, NET_PE, NetId, PartKind};
+use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
 use crate::nets::{Edge, Live, NetSet};
 use crate::part::{Link, Wire};
 use crate::standard::bench::nec_hertz;
@@ -122,12 +122,12 @@ fn protects(case: &Case, wire: &Wire) -> bool {
         return false;
     }
     // Of a mains socket whose contacts are not told apart any may be the one for earth.
-    let contacts = case.jig.parts.iter().filter_map(|p| match &p.kind {
-        PartKind::Socket(s) if s.earth.is_some() => Some(s.earth.into_iter().collect()),
-        PartKind::Socket(s) if case.nets().on_mains().has_any(&s.nets) => Some(s.nets.clone()),
-        _ => None,
+    let contacts = case.jig.parts.iter().filter_map(|p| {
+        let PartKind::Socket(socket) = &p.kind else { return None };
+        let on_mains = case.nets().on_mains().has_any(&socket.nets);
+        socket.earth.map(|net| vec![net]).or_else(|| on_mains.then(|| socket.nets.clone()))
     });
-    let contacts = contacts.flat_map(|nets: Vec<NetId>| nets);
+    let contacts = contacts.flatten();
     let touched = case.jig.touchables.iter().map(|t| t.net);
     let outlets = case.jig.outlets.iter().filter_map(|o| o.earth);
     contacts.chain(touched).chain(outlets).any(|n| left.same(n, far))
