@@ -35,6 +35,8 @@ pub(super) struct Machine {
     pub turns: Vec<Turn>,
     /// Seconds for which what rings after an event is followed.
     pub follow: f64,
+    /// Whether what coils drive may be let go once it is next to nothing: in transients, of which only sums and the end count.
+    pub lets_go: bool,
     /// Steps tried since the caller last asked for a solution.
     pub effort: usize,
 }
@@ -49,6 +51,7 @@ impl Machine {
             index: HashMap::new(),
             last: usize::MAX,
             follow: f64::INFINITY,
+            lets_go: false,
             effort: 0,
         }
     }

@@ -162,61 +162,111 @@ fn five(rows: &[f64], b: usize, columns: &[[f64; 5]]) -> [f64; 5] {
     out
 }
 
-/// Siemens of a branch that is a resistor all the time: `i = g v`.
-#[inline]
-fn conductance(m: &Machine, b: usize) -> Option<f64> {
-    if let Role::Ohmic(g) = m.plan.links[b].role { Some(g) } else { None }
+/// What is worked out from the state of a branch in one mode: the other of its volts and amperes follows from it.
+#[derive(Debug, Clone, Copy)]
+enum Carrier {
+    /// A resistor: `i = g v`, siemens.
+    Ohmic(f64),
+    /// A switching device: `i = g v + j`, siemens and amperes.
+    Line(f64, f64),
+    /// Volts are state number k.
+    Volts(usize),
+    /// Amperes are state number k.
+    Amperes(usize),
+    /// Nothing flows.
+    Meter,
+    /// Both are worked out.
+    Both,
+}
+
+/// The carriers of every link in one mode.
+fn carriers(m: &Machine, mode: usize) -> impl Iterator<Item = Carrier> {
+    let segments = &m.modes[mode].segments;
+    m.plan.links.iter().map(move |l| match l.role {
+        Role::Ohmic(g) => Carrier::Ohmic(g),
+        Role::Switching(k) => {
+            let (g, j) = segments[k].line(&l.device);
+            Carrier::Line(g, j)
+        }
+        Role::Tree(k) => Carrier::Volts(k),
+        Role::Coil(k) => Carrier::Amperes(m.plan.nc + k),
+        Role::Meter => Carrier::Meter,
+        Role::Source(_) | Role::Closing => Carrier::Both,
+    })
 }
 
 /// Adds a trace to the sums, one per link (leaks included).
 pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
     let mut sampler = Sampler::new(m.plan.nz);
     let mut columns = vec![[0.0; 5]; m.plan.nz];
+    let (mut carried, mut of) = (vec![], usize::MAX);
     for (k, step) in trace.steps.iter().enumerate() {
         sampler.take(m, trace, k);
         sampler.columns(&mut columns);
+        if of != step.mode {
+            carried.clear();
+            carried.extend(carriers(m, step.mode));
+            of = step.mode;
+        }
         let w = BOOLE.map(|x| x * step.h);
-        let first = |y: &[f64; 5]| (0..5).map(|q| w[q] * y[q]).sum::<f64>();
-        let second = |x: &[f64; 5], y: &[f64; 5]| (0..5).map(|q| w[q] * x[q] * y[q]).sum::<f64>();
         let mode = &m.modes[step.mode];
-        for (b, sum) in sums.iter_mut().enumerate() {
-            if let Some(g) = conductance(m, b) {
+        for (b, (sum, carrier)) in sums.iter_mut().zip(&carried).enumerate() {
+            let v = || five(&mode.v, b, &columns);
+            let i = || five(&mode.i, b, &columns);
+            match *carrier {
                 // One of the two carries the digits (see the mode's stiff branches), the other follows from it.
-                let (x, to_v, to_i) = if g > STIFF {
-                    (five(&mode.i, b, &columns), 1.0 / g, 1.0)
-                } else {
-                    (five(&mode.v, b, &columns), 1.0, g)
-                };
-                let (mean, square) = (first(&x), second(&x, &x));
-                sum.v += to_v * mean;
-                sum.i += to_i * mean;
-                sum.vv += to_v * to_v * square;
-                sum.ii += to_i * to_i * square;
-                sum.vi += to_v * to_i * square;
-                let (mut max, mut min) = (sum.v_max / to_v, sum.v_min / to_v);
-                let ends = widen(&x, &mut max, &mut min);
-                (sum.v_max, sum.v_min) = (to_v * max, to_v * min);
-                (sum.i_max, sum.i_min) = (to_i * max, to_i * min);
-                sum.forward += to_i * positive_part(&x, step.h, mean, ends, max.max(-min));
-            } else {
-                // What a state is need not be worked out from all of them.
-                let role = m.plan.links[b].role;
-                let v = if let Role::Tree(k) = role { columns[k] } else { five(&mode.v, b, &columns) };
-                let i = match role {
-                    Role::Coil(k) => columns[m.plan.nc + k],
-                    Role::Meter => [0.0; 5],
-                    _ => five(&mode.i, b, &columns),
-                };
-                sum.v += first(&v);
-                let mean = first(&i);
-                sum.i += mean;
-                sum.vv += second(&v, &v);
-                sum.ii += second(&i, &i);
-                sum.vi += second(&v, &i);
-                widen(&v, &mut sum.v_max, &mut sum.v_min);
-                let ends = widen(&i, &mut sum.i_max, &mut sum.i_min);
-                sum.forward += positive_part(&i, step.h, mean, ends, sum.i_max.max(-sum.i_min));
+                Carrier::Ohmic(g) if g > STIFF => add_ohmic(sum, i(), 1.0 / g, 1.0, &w, step.h),
+                Carrier::Ohmic(g) => add_ohmic(sum, v(), 1.0, g, &w, step.h),
+                Carrier::Line(g, j) if g > STIFF => {
+                    let i = i();
+                    add_both(sum, i.map(|i| (i - j) / g), i, &w, step.h);
+                }
+                Carrier::Line(g, j) => {
+                    let v = v();
+                    add_both(sum, v, v.map(|v| g * v + j), &w, step.h);
+                }
+                Carrier::Volts(k) => add_both(sum, columns[k], i(), &w, step.h),
+                Carrier::Amperes(k) => add_both(sum, v(), columns[k], &w, step.h),
+                Carrier::Meter => add_ohmic(sum, v(), 1.0, 0.0, &w, step.h),
+                Carrier::Both => add_both(sum, v(), i(), &w, step.h),
             }
         }
     }
+}
+
+/// Adds a step of a branch of which volts and amperes are `to_v` and `to_i` times the samples `x`, neither negative.
+#[inline]
+fn add_ohmic(sum: &mut Sum, x: [f64; 5], to_v: f64, to_i: f64, w: &[f64; 5], h: f64) {
+    let mean: f64 = (0..5).map(|q| w[q] * x[q]).sum();
+    let square: f64 = (0..5).map(|q| w[q] * x[q] * x[q]).sum();
+    sum.v += to_v * mean;
+    sum.vv += to_v * to_v * square;
+    let (mut max, mut min) = (sum.v_max / to_v, sum.v_min / to_v);
+    let ends = widen(&x, &mut max, &mut min);
+    (sum.v_max, sum.v_min) = (to_v * max, to_v * min);
+    if to_i == 0.0 {
+        (sum.i_max, sum.i_min) = (0.0, 0.0);
+        return;
+    }
+    sum.i += to_i * mean;
+    sum.ii += to_i * to_i * square;
+    sum.vi += to_v * to_i * square;
+    (sum.i_max, sum.i_min) = (to_i * max, to_i * min);
+    sum.forward += to_i * positive_part(&x, h, mean, ends, max.max(-min));
+}
+
+/// Adds a step of a branch by the samples of its volts and amperes.
+#[inline]
+fn add_both(sum: &mut Sum, v: [f64; 5], i: [f64; 5], w: &[f64; 5], h: f64) {
+    let first = |y: &[f64; 5]| (0..5).map(|q| w[q] * y[q]).sum::<f64>();
+    let second = |x: &[f64; 5], y: &[f64; 5]| (0..5).map(|q| w[q] * x[q] * y[q]).sum::<f64>();
+    let mean = first(&i);
+    sum.v += first(&v);
+    sum.i += mean;
+    sum.vv += second(&v, &v);
+    sum.ii += second(&i, &i);
+    sum.vi += second(&v, &i);
+    widen(&v, &mut sum.v_max, &mut sum.v_min);
+    let ends = widen(&i, &mut sum.i_max, &mut sum.i_min);
+    sum.forward += positive_part(&i, h, mean, ends, sum.i_max.max(-sum.i_min));
 }

@@ -11,6 +11,9 @@ use super::rings::{Pace, paces};
 use super::segment::{Segment, Watched, core_exits};
 use super::taylor::SHORT;
 
+/// Part of two potentials up to which what they are apart is their rounding.
+const ROUNDING: f64 = 4.0 * f64::EPSILON;
+
 /// One way to leave a mode: the device that leaves its segment, and where to.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Guard {
@@ -154,7 +157,7 @@ fn branch_rows(plan: &Plan, g: &[f64], j: &[f64]) -> (Vec<f64>, Vec<f64>) {
     let mut i = vec![0.0; nb * nz];
     for (b, (l, (v, i))) in plan.links.iter().zip(v.chunks_exact_mut(nz).zip(i.chunks_exact_mut(nz))).enumerate() {
         let (ua, ub) = (&u[l.ua * nz..(l.ua + 1) * nz], &u[l.ub * nz..(l.ub + 1) * nz]);
-        v.iter_mut().zip(ua.iter().zip(ub)).for_each(|(v, (a, b))| *v = a - b);
+        v.iter_mut().zip(ua.iter().zip(ub)).for_each(|(v, (a, b))| *v = apart(*a, *b));
         if l.driven {
             v.iter_mut().zip(plan.w(b)).for_each(|(v, w)| *v += w);
         }
@@ -168,6 +171,14 @@ fn branch_rows(plan: &Plan, g: &[f64], j: &[f64]) -> (Vec<f64>, Vec<f64>) {
         }
     }
     (v, i)
+}
+
+/// How far two potentials are apart; nothing where that is rounding. On a floating circuit that only leaks hold an ampere
+/// lifts all of it by gigavolts, and what is left of two of them would drive currents that are none.
+#[inline]
+fn apart(a: f64, b: f64) -> f64 {
+    let by = a - b;
+    if by.abs() <= ROUNDING * a.abs().max(b.abs()) { 0.0 } else { by }
 }
 
 /// Adds the row over z of the time derivative of `row · z` to `out`.

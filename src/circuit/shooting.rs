@@ -162,6 +162,7 @@ fn remembers(m: &Machine) -> bool {
 fn shoot(m: &mut Machine, scale: f64, near: Option<&[f64]>) -> Result<Option<SteadyTrace>, Unsolved> {
     m.effort = 0;
     m.follow = f64::INFINITY;
+    m.lets_go = false;
     let most = if remembers(m) { CYCLES_WITH_LAMP } else { CYCLES };
     let n = m.plan.n;
     let period = m.plan.period();

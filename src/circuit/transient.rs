@@ -75,6 +75,7 @@ pub(super) fn run(m: &mut Machine, scale: f64, start: &Start, until: &Until) -> 
     }
     let mut here = begin(m, scale, start)?;
     m.effort = 0;
+    m.lets_go = true;
     // After a long wait only its end counts: what rings meanwhile need not be followed to where it dies away.
     m.follow = if until.falls_below.is_none() && until.seconds >= LONG_WAIT { FOLLOWED } else { f64::INFINITY };
     let own = m.plan.own;

@@ -5,6 +5,7 @@ use super::events::{self, Settled, saltate, settle};
 use super::ladder;
 use super::machine::{Machine, Position};
 use super::margins::{Margins, first_event, violated};
+use super::segment::Segment;
 use super::taylor;
 use super::trace::{Step, Trace};
 use super::unsolved::Unsolved;
@@ -28,6 +29,10 @@ const BEFORE_LONGER: usize = 2;
 const LISTENS: usize = 4;
 /// Part of all that is stored which the fourth difference of a swing may be to count for nothing.
 const QUIET: f64 = 1e-7;
+/// Events after which a transient is asked whether anything still swings, and the part of all that is stored below which
+/// what coils keep is let go: at the knees of diodes the last nanoamperes of a winding switch them millions of times.
+const CHATTER: usize = 2048;
+const LET_GO: f64 = 1e-9;
 /// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
 /// circuit in use needs.
 const MOST_STEPS: usize = 400_000;
@@ -57,6 +62,8 @@ struct Walk<'a> {
     rejected_end: f64,
     hold: Hold,
     stall: Stall,
+    /// Events so far.
+    passed: usize,
     /// The guards here, and at the end of the step under trial.
     now: Margins,
     ahead: Margins,
@@ -112,6 +119,7 @@ pub(super) fn walk(
         rejected_end: f64::INFINITY,
         hold: Hold { dwell: machine.plan.period() / FIRST_DWELL, until: 0.0 },
         stall: Stall { events: 0, at: 0.0 },
+        passed: 0,
         now,
         ahead: Margins::default(),
         next: vec![0.0; nz],
@@ -303,6 +311,10 @@ impl Walk<'_> {
         self.stall.at = self.t;
         let settled = events::event(self.machine, before, guard, self.here, self.t, &mut self.trace.events);
         self.enter(settled);
+        self.passed += 1;
+        if self.machine.lets_go && self.passed.is_multiple_of(CHATTER) {
+            self.let_go();
+        }
         self.accepted = 0;
         if self.stall.events > STALL + STALL_PER_DEVICE * self.here.segments.len() {
             self.consistent = false;
@@ -310,6 +322,21 @@ impl Walk<'_> {
         }
         if let Some(phi) = self.phi.as_deref_mut() {
             saltate(self.machine, before, self.mode, guard, &self.here.z, phi);
+        }
+    }
+
+    /// Ends what coils still drive once it is next to nothing of all that is stored.
+    fn let_go(&mut self) {
+        let (n, nc) = (self.machine.plan.n, self.machine.plan.nc);
+        let energy = &self.machine.plan.storage.energy;
+        let of = |k: usize| (energy[k] * self.here.z[k]).powi(2);
+        let coils: f64 = (nc..n).map(of).sum();
+        let all: f64 = (0..n).map(of).sum();
+        if coils > 0.0 && coils <= LET_GO * all {
+            self.here.z[nc..n].fill(0.0);
+            self.here.segments.fill(Segment::Off);
+            let settled = settle(self.machine, self.here);
+            self.enter(settled);
         }
     }
 

@@ -11,7 +11,7 @@ use crate::standard::{self, Level, Mains};
 
 use super::condition::{Condition, Orientation};
 use super::corners::Slopes;
-use super::few::{self, Sound};
+use super::few::{Sound, Thrift};
 use super::measured::measured;
 use super::model::Model;
 use super::touch::contacts;
@@ -52,8 +52,8 @@ pub(crate) struct SurveyContext<'a> {
     pub depth: Depth,
     /// Most corners of the tolerances that are solved for one condition; beyond, the check is incomplete.
     pub most_corners: usize,
-    /// Values with a tolerance beyond which a fault asks only for the corners of what it changes.
-    pub many: usize,
+    /// How corners of the tolerances are saved.
+    pub thrift: Thrift,
     /// Longest published time in which a fault to earth is to be ended, seconds; `None` where none is asked.
     pub(super) disconnection: Option<f64>,
     /// Limits in normal condition and after a single fault.
@@ -85,7 +85,7 @@ impl<'a> SurveyContext<'a> {
             model,
             depth,
             most_corners: MOST_CORNERS,
-            many: few::MANY,
+            thrift: Thrift::default(),
             disconnection,
             limits,
             sound: HashMap::new(),
@@ -100,7 +100,7 @@ impl<'a> SurveyContext<'a> {
 
     /// Whether the jig has so many values with a tolerance that a fault is to ask for the corners of what it changes only.
     pub(super) fn has_many(&self) -> bool {
-        self.model.toleranced.len() > self.many
+        self.model.toleranced.len() > self.thrift.many
     }
 
     /// What the setting of a condition with a fault is without it, at the highest supply; `None` where every quantity is

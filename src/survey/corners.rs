@@ -49,68 +49,95 @@ pub(super) fn all_corners(trial: &Trial, recorder: &mut Recorder) -> Slopes {
         let row = trial.row(t, &base, &mut slopes.matched, recorder);
         slopes.rows.push(row.unwrap_or_else(|| Row::none(&base)));
     }
-    let mut wanted = Wanted::new(trial.context.most_corners);
     let rows: Vec<&Row> = slopes.rows.iter().collect();
-    for item in 0..base.items.len() {
-        Quantity::ALL.into_iter().for_each(|q| wanted.want(corner(&rows, |row| row.items[item][q])));
+    let toward = Toward { rows: &rows, unfelt: trial.context.thrift.unfelt };
+    let mut wanted = Wanted::default();
+    for (item, was) in base.items.iter().enumerate() {
+        Quantity::ALL.into_iter().for_each(|q| wanted.want(toward.corner(was[q], |_, row| row.items[item][q])));
     }
-    for k in 0..base.open.len() {
-        wanted.want(corner(&rows, |row| row.open[k]));
-        wanted.want(corner(&rows, |row| row.drawn[k]));
+    for (k, was) in base.open.iter().enumerate() {
+        wanted.want(toward.corner(*was, |_, row| row.open[k]));
+        wanted.want(toward.corner(base.drawn[k].unwrap_or(0.0), |_, row| row.drawn[k]));
     }
-    if trial.context.has_many() {
-        wanted.want(corner(&rows, |row| row.heat));
-    }
+    wanted.want(toward.corner(base.heat, |_, row| row.heat));
     for (item, value) in &slopes.matched {
-        let at = corner(&rows, |row| row.items[*item][Quantity::Power]);
+        let at = toward.corner(base.items[*item][Quantity::Power], |_, row| row.items[*item][Quantity::Power]);
         wanted.extend(trial.most_power(*item, *value, at, recorder));
     }
     trial.file(wanted, recorder);
     slopes
 }
 
-/// The corner in which every value lies at the end that moves a quantity up.
-pub(super) fn corner(rows: &[&Row], moved: impl Fn(&Row) -> f32) -> Vec<i8> {
-    let end = |by: f32| {
-        if by > 0.0 {
-            END
-        } else if by < 0.0 {
-            -END
-        } else {
-            0
-        }
-    };
-    rows.iter().map(|row| end(moved(row))).collect()
+/// Which way values move quantities.
+pub(super) struct Toward<'a> {
+    /// [value].
+    pub(super) rows: &'a [&'a Row],
+    /// Part of a quantity by which all values together may move it that are not asked for.
+    pub(super) unfelt: f64,
 }
 
-/// Corners that some quantity asks for, each once: quantities that feel the same values the same way share one.
+impl Toward<'_> {
+    /// The corner in which every value lies at the end that moves a quantity up that `was` so much; 0 for values that it
+    /// hardly feels.
+    pub(super) fn corner(&self, was: f64, moved: impl Fn(usize, &Row) -> f32) -> Vec<i8> {
+        let mut by: Vec<f32> = self.rows.iter().enumerate().map(|(t, row)| moved(t, row)).collect();
+        let mut order: Vec<usize> = (0..by.len()).collect();
+        order.sort_by(|a, b| by[*a].abs().total_cmp(&by[*b].abs()));
+        let mut left = self.unfelt * was.abs();
+        for t in order {
+            left -= f64::from(by[t].abs());
+            if left < 0.0 {
+                break;
+            }
+            by[t] = 0.0;
+        }
+        let end = |by: f32| {
+            if by > 0.0 {
+                END
+            } else if by < 0.0 {
+                -END
+            } else {
+                0
+            }
+        };
+        by.into_iter().map(end).collect()
+    }
+}
+
+/// Corners that some quantity asks for. Those that ask nothing contrary of any value share one: what happens at one end of
+/// a tool then costs no more for what happens at the other.
+#[derive(Default)]
 pub(super) struct Wanted {
-    most: usize,
     seen: HashSet<Vec<i8>>,
-    list: Vec<Vec<i8>>,
-    /// The first one beyond the most, and how many there are.
-    left_out: Option<(Vec<i8>, usize)>,
+    asked: Vec<Vec<i8>>,
 }
 
 impl Wanted {
-    pub(super) fn new(most: usize) -> Wanted {
-        Wanted { most, seen: HashSet::new(), list: vec![], left_out: None }
-    }
-
     pub(super) fn want(&mut self, corner: Vec<i8>) {
         // All as stated has been solved already.
-        if corner.iter().all(|end| *end == 0) || !self.seen.insert(corner.clone()) {
-            return;
-        }
-        if self.list.len() < self.most {
-            self.list.push(corner);
-        } else {
-            self.left_out.get_or_insert((corner, 0)).1 += 1;
+        if corner.iter().any(|end| *end != 0) && self.seen.insert(corner.clone()) {
+            self.asked.push(corner);
         }
     }
 
     pub(super) fn extend(&mut self, corner: Option<Vec<i8>>) {
         corner.into_iter().for_each(|corner| self.want(corner));
+    }
+
+    /// Corners in each of which one or more get what they ask for: those that ask most first.
+    fn shared(self) -> Vec<Vec<i8>> {
+        let mut asked = self.asked;
+        let of = |corner: &[i8]| corner.iter().filter(|end| **end != 0).count();
+        asked.sort_by_key(|corner| std::cmp::Reverse(of(corner)));
+        let mut out: Vec<Vec<i8>> = vec![];
+        for corner in asked {
+            let contrary = |(a, b): (&i8, &i8)| *a != 0 && *b != 0 && a != b;
+            match out.iter_mut().find(|have| !have.iter().zip(&corner).any(contrary)) {
+                Some(have) => have.iter_mut().zip(corner).filter(|(_, end)| *end != 0).for_each(|(h, end)| *h = end),
+                None => out.push(corner),
+            }
+        }
+        out
     }
 }
 
@@ -154,7 +181,7 @@ pub(super) struct Base {
     pub(super) items: Vec<PerQuantity<f64>>,
     /// Peak volts at each place for a hand.
     pub(super) open: Vec<f64>,
-    drawn: Vec<Option<f64>>,
+    pub(super) drawn: Vec<Option<f64>>,
     pub(super) heat: f64,
 }
 
@@ -191,7 +218,8 @@ impl Trial<'_> {
 
     /// Solves and files every corner that is wanted.
     pub(super) fn file(&self, wanted: Wanted, recorder: &mut Recorder) {
-        let Wanted { list, left_out, .. } = wanted;
+        let mut list = wanted.shared();
+        let left_out = list.split_off(list.len().min(self.context.most_corners));
         let solved = list.len();
         for corner in list {
             let (c, circuit) = self.at(corner);
@@ -200,9 +228,9 @@ impl Trial<'_> {
                 Err(why) => recorder.unsolved(c, why),
             }
         }
-        if let Some((corner, left_out)) = left_out {
-            let why = NotSolved::CornersLeftOut { solved, left_out };
-            recorder.unsolved(Condition { corner, ..self.condition.clone() }, why);
+        if let Some(corner) = left_out.first() {
+            let why = NotSolved::CornersLeftOut { solved, left_out: left_out.len() };
+            recorder.unsolved(Condition { corner: corner.clone(), ..self.condition.clone() }, why);
         }
     }
 
@@ -290,7 +318,7 @@ impl Trial<'_> {
             let mut corner = corner.clone();
             corner[t] = own;
             let (c, circuit) = self.at(corner);
-            match self.context.solve(&circuit, c.level) {
+            match self.context.solve_near(&circuit, c.level, self.nominal) {
                 Ok(s) => Some(measured(&self.context.model.items[item], &s.branches)[Quantity::Power]),
                 Err(why) => {
                     recorder.unsolved(c, why);
@@ -302,23 +330,34 @@ impl Trial<'_> {
         let bend = low - 2.0 * middle + high;
         let crest = 0.5 * f64::from(END) * (low - high) / bend;
         let mut inside = corner;
-        inside[t] = crest.round() as i8;
+        // 0 would ask nothing of it.
+        inside[t] = if crest < 0.0 { crest.round().min(-1.0) } else { crest.round().max(1.0) } as i8;
         (bend < 0.0 && crest.abs() < f64::from(END)).then_some(inside)
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{END, Wanted, moved};
+    use super::{Base, END, Row, Toward, Wanted, moved};
 
     #[test]
-    fn a_corner_is_wanted_once_and_what_is_beyond_the_bound_is_known() {
-        let mut wanted = Wanted::new(2);
-        for corner in [[0, 0], [END, 0], [END, 0], [0, END], [END, 0], [END, END], [-END, 0], [END, END]] {
+    fn corners_are_shared_by_those_that_ask_nothing_contrary() {
+        let mut wanted = Wanted::default();
+        for corner in [[0, 0, 0], [END, 0, 0], [0, -END, 0], [END, END, 0], [END, 0, 0], [0, 0, -40], [-END, 0, 0]] {
             wanted.want(corner.to_vec());
         }
-        assert_eq!(wanted.list, [[END, 0], [0, END]]);
-        assert_eq!(wanted.left_out, Some((vec![END, END], 2)));
+        assert_eq!(wanted.shared(), [[END, END, -40], [-END, -END, 0]]);
+    }
+
+    #[test]
+    fn what_a_quantity_hardly_feels_is_not_asked_for() {
+        let base = Base { items: vec![], open: vec![1.0], drawn: vec![], heat: 0.0 };
+        let rows = [0.3f32, -4e-5, 0.0, -5e-5, 2e-4].map(|by| Row { open: vec![by], ..Row::none(&base) });
+        let rows: Vec<&Row> = rows.iter().collect();
+        let corner = |unfelt| Toward { rows: &rows, unfelt }.corner(1.0, |_, row| row.open[0]);
+        assert_eq!(corner(0.0), [END, -END, 0, -END, END]);
+        assert_eq!(corner(5e-5), [END, 0, 0, -END, END]);
+        assert_eq!(corner(1e-4), [END, 0, 0, 0, END]);
     }
 
     #[test]

@@ -1,14 +1,14 @@
-//! Tolerances of a faulty tool of many parts. A fault changes a few of them; what it leaves as it was has the corners that
-//! it has without the fault. Only what the fault changes asks for corners of its own here, and only the values of changed
-//! parts are moved one by one: that all others move it as they did without the fault is looked at once, with all of them
-//! moved together, and where they do not, each is moved after all. Of what every fault leaves alone the fault that leaves
-//! most is looked at once, at the end.
+//! Tolerances of a faulty tool of many parts. A fault changes a few of them; what it leaves as it was, or brings a little
+//! down, has the corners that it has without the fault. Only what the fault brings up asks for corners of its own here, and
+//! only the values of parts that it changes much are moved one by one: that all others move it as they did without the
+//! fault is looked at once, with all of them moved together, and where they do not, each is moved after all. Of what every
+//! fault leaves alone the fault that leaves most is looked at once, at the end.
 
 use crate::finding::{PerQuantity, Quantity};
 
 use super::condition::{Condition, END};
 use super::context::SurveyContext;
-use super::corners::{Base, Row, Slopes, Trial, Wanted, all_corners, corner};
+use super::corners::{Base, Row, Slopes, Toward, Trial, Wanted, all_corners};
 use super::gravest::{Gravest, Ordinal};
 use super::ledger::Ledger;
 use super::measured::measured;
@@ -16,11 +16,31 @@ use super::recorder::Recorder;
 use super::records::Worst;
 use super::touch::contacts;
 
-/// Values with a tolerance from which a tool has many.
-pub(super) const MANY: usize = 12;
+/// How corners of the tolerances are saved.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Thrift {
+    /// Values with a tolerance beyond which a fault asks only for the corners of what it changes.
+    pub many: usize,
+    /// Part of a quantity by which all the values together may move it of which its corner asks nothing. Where others ask
+    /// the contrary of them the quantity falls short by twice that, which is as well as peaks are known.
+    pub unfelt: f64,
+}
+
+impl Default for Thrift {
+    fn default() -> Self {
+        Thrift { many: 12, unfelt: 5e-6 }
+    }
+}
+
+impl Thrift {
+    /// None: every quantity asks for its own corner in every condition.
+    #[cfg(test)]
+    pub(crate) const NONE: Thrift = Thrift { many: usize::MAX, unfelt: 0.0 };
+}
+
 /// Part of a quantity up to which it is as it was.
 const ALIKE: f64 = 1e-4;
-/// Part of what a quantity is without the fault below which no tolerance brings it up to that again.
+/// Part of what a quantity is without the fault below which it has fallen far: what moves it may be another value.
 const FALLEN: f64 = 0.7;
 /// Watts, volts and amperes that are none.
 const NOTHING: f64 = 1e-9;
@@ -46,21 +66,21 @@ pub(crate) struct Sound {
 /// What a fault does to a quantity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Change {
-    /// It leaves it as it was.
+    /// It leaves it as it was, or brings it a little down.
     Alike,
     /// It brings it far down.
     Fallen,
-    /// Anything else.
-    Other,
+    /// It brings it up.
+    Risen,
 }
 
 fn change(now: f64, sound: f64, nothing: f64) -> Change {
-    if (now - sound).abs() <= ALIKE * sound.abs().max(nothing) {
-        Change::Alike
-    } else if now < FALLEN * sound || now < nothing {
+    if now > nothing && now > sound + ALIKE * sound.abs() {
+        Change::Risen
+    } else if now < FALLEN * sound || now < nothing && sound > nothing {
         Change::Fallen
     } else {
-        Change::Other
+        Change::Alike
     }
 }
 
@@ -104,7 +124,7 @@ impl LeftAlike {
 /// The corners of a condition with a fault, filed at `at` with values as stated.
 pub(super) fn corners(trial: &Trial, sound: &Sound, at: Ordinal, recorder: &mut Recorder) {
     let base = trial.base(recorder);
-    let changed = Changed::of(trial, sound, &base);
+    let mut changed = Changed::of(trial, sound, &base);
     if !changed.others_move_it_alike(trial, sound, &base) {
         all_corners(trial, recorder);
         return;
@@ -116,49 +136,67 @@ pub(super) fn corners(trial: &Trial, sound: &Sound, at: Ordinal, recorder: &mut 
         .collect();
     let rows: Vec<&Row> =
         own.iter().zip(&sound.slopes.rows).map(|(own, sound)| own.as_ref().unwrap_or(sound)).collect();
-    let mut wanted = Wanted::new(trial.context.most_corners);
-    for (item, q) in &changed.items {
-        wanted.want(corner(&rows, |row| row.items[*item][*q]));
+    let toward = Toward { rows: &rows, unfelt: trial.context.thrift.unfelt };
+    let mut wanted = Wanted::default();
+    let times = |t: usize, more: f32| if changed.own[t] { 1.0 } else { more };
+    for risen in &changed.items {
+        let (item, q) = (risen.item, risen.q);
+        let at = toward.corner(base.items[item][q], |t, row| times(t, risen.more) * row.items[item][q]);
+        for (_, value) in matched.iter().filter(|(matched, _)| q == Quantity::Power && *matched == item) {
+            wanted.extend(trial.most_power(item, *value, at.clone(), recorder));
+        }
+        wanted.want(at);
     }
     for k in &changed.open {
-        wanted.want(corner(&rows, |row| row.open[*k]));
-        wanted.want(corner(&rows, |row| row.drawn[*k]));
+        wanted.want(toward.corner(base.open[*k], |_, row| row.open[*k]));
+        wanted.want(toward.corner(base.drawn[*k].unwrap_or(0.0), |_, row| row.drawn[*k]));
     }
     if !changed.items.is_empty() {
-        wanted.want(corner(&rows, |row| row.heat));
-    }
-    for (item, value) in matched.iter().filter(|(item, _)| changed.items.contains(&(*item, Quantity::Power))) {
-        let at = corner(&rows, |row| row.items[*item][Quantity::Power]);
-        wanted.extend(trial.most_power(*item, *value, at, recorder));
+        wanted.want(toward.corner(base.heat, |_, row| row.heat));
     }
     trial.file(wanted, recorder);
 }
 
+/// A quantity of an item that a fault brings up.
+#[derive(Debug, Clone, Copy)]
+struct Risen {
+    item: usize,
+    q: Quantity,
+    /// How many times what it is without the fault.
+    times: f64,
+    /// By how much more the values of other parts move it then.
+    more: f32,
+}
+
 /// What a fault changes so that it may be worse than without.
 struct Changed {
-    items: Vec<(usize, Quantity)>,
+    items: Vec<Risen>,
     open: Vec<usize>,
-    /// [value]: whether its part is among them.
+    /// [value]: whether the fault brings anything of its part up or far down.
     own: Vec<bool>,
 }
 
 impl Changed {
     fn of(trial: &Trial, sound: &Sound, base: &Base) -> Changed {
         let model = trial.context.model;
-        let mut items = vec![];
+        let (mut items, mut parts) = (vec![], vec![false; trial.context.jig.parts.len()]);
         for (k, (now, was)) in base.items.iter().zip(&sound.items).enumerate() {
-            let other = |q: &Quantity| change(now[*q], was[*q], NOTHING) == Change::Other;
-            items.extend(Quantity::ALL.into_iter().filter(other).map(|q| (k, q)));
+            for q in Quantity::ALL {
+                let change = change(now[q], was[q], NOTHING);
+                parts[model.items[k].part] |= change != Change::Alike;
+                if change == Change::Risen {
+                    items.push(Risen { item: k, q, times: now[q] / was[q], more: 1.0 });
+                }
+            }
         }
-        let open = (0..base.open.len()).filter(|k| change(base.open[*k], sound.open[*k], NO_VOLTS) == Change::Other);
-        let has = |part: usize| items.iter().any(|(k, _)| model.items[*k].part == part);
-        let own = model.toleranced.iter().map(|t| has(t.part)).collect();
+        let open = (0..base.open.len()).filter(|k| change(base.open[*k], sound.open[*k], NO_VOLTS) == Change::Risen);
+        let own = model.toleranced.iter().map(|t| parts[t.part]).collect();
         Changed { open: open.collect(), own, items }
     }
 
-    /// Whether the values of all other parts move it as they do without the fault, all of them moved at once, each as far
-    /// as no other.
-    fn others_move_it_alike(&self, trial: &Trial, sound: &Sound, base: &Base) -> bool {
+    /// Whether the values of all other parts move it as they do without the fault, or as many times more as it is more, all
+    /// of them moved at once, each as far as no other. Keeps how many times.
+    fn others_move_it_alike(&mut self, trial: &Trial, sound: &Sound, base: &Base) -> bool {
         if self.items.is_empty() && self.open.is_empty() || self.own.iter().all(|own| *own) {
             return true;
         }
@@ -167,24 +205,42 @@ impl Changed {
             self.own.iter().enumerate().map(|(t, own)| if *own { 0 } else { part(t).round() as i8 }).collect();
         let (c, circuit) = trial.at(corner.clone());
         let Ok(s) = trial.context.solve_near(&circuit, c.level, trial.nominal) else { return false };
-        let alike = |now: f64, was: f64, (nothing, bent): (f64, f64), of: &dyn Fn(&Row) -> f32| {
-            let (mut by, mut all) = (0.0, 0.0);
-            for (row, at) in sound.slopes.rows.iter().zip(&corner) {
-                let one = f64::from(of(row)) * f64::from(*at) / f64::from(END);
-                (by, all) = (by + one, all + one.abs());
-            }
-            (now - was - by).abs() <= ALIKE * was.abs().max(nothing) + bent * all
-        };
+        let others = Others { rows: &sound.slopes.rows, corner: &corner };
         let items = &trial.context.model.items;
         let probes: Vec<usize> = contacts(trial.context).map(|c| c.probe).collect();
-        self.items.iter().all(|(k, q)| {
-            let now = measured(&items[*k], &s.branches)[*q];
-            let bent = if *q == Quantity::Power { BENT_SQUARE } else { BENT };
-            alike(now, base.items[*k][*q], (NOTHING, bent), &|row| row.items[*k][*q])
-        }) && self
-            .open
-            .iter()
-            .all(|k| alike(s.branches[probes[*k]].v_peak(), base.open[*k], (NO_VOLTS, BENT), &|row| row.open[*k]))
+        let all_items = self.items.iter_mut().all(|risen| {
+            let (k, q) = (risen.item, risen.q);
+            let went = (base.items[k][q], measured(&items[k], &s.branches)[q]);
+            // A power goes by the square: where what flows has grown, the same amperes more are so many times more watts.
+            let (bent, more) =
+                if q == Quantity::Power { (BENT_SQUARE, risen.times.sqrt()) } else { (BENT, risen.times) };
+            let by = [1.0, more].into_iter().find(|by| others.bring(went, NOTHING, bent, *by, |row| row.items[k][q]));
+            risen.more = by.unwrap_or(1.0) as f32;
+            by.is_some()
+        });
+        all_items
+            && self.open.iter().all(|k| {
+                let went = (base.open[*k], s.branches[probes[*k]].v_peak());
+                others.bring(went, NO_VOLTS, BENT, 1.0, |row| row.open[*k])
+            })
+    }
+}
+
+/// Values that a fault does not touch, moved at once.
+struct Others<'a> {
+    rows: &'a [Row],
+    corner: &'a [i8],
+}
+
+impl Others<'_> {
+    /// Whether they bring a quantity from where it was to where it is now, `times` as far as without the fault.
+    fn bring(&self, (was, now): (f64, f64), nothing: f64, bent: f64, times: f64, of: impl Fn(&Row) -> f32) -> bool {
+        let (mut by, mut all) = (0.0, 0.0);
+        for (row, at) in self.rows.iter().zip(self.corner) {
+            let one = f64::from(of(row)) * f64::from(*at) / f64::from(END);
+            (by, all) = (by + one, all + one.abs());
+        }
+        (now - was - times * by).abs() <= ALIKE * was.abs().max(nothing) + bent * times * all
     }
 }
 
@@ -228,13 +284,14 @@ impl Rest {
             Err(why) => return recorder.unsolved(self.condition.clone(), why),
         };
         let rows: Vec<&Row> = sound.slopes.rows.iter().collect();
-        let mut wanted = Wanted::new(context.most_corners);
+        let toward = Toward { rows: &rows, unfelt: context.thrift.unfelt };
+        let mut wanted = Wanted::default();
         for (item, q) in &self.items {
-            wanted.want(corner(&rows, |row| row.items[*item][*q]));
+            wanted.want(toward.corner(sound.items[*item][*q], |_, row| row.items[*item][*q]));
         }
         for k in &self.open {
-            wanted.want(corner(&rows, |row| row.open[*k]));
-            wanted.want(corner(&rows, |row| row.drawn[*k]));
+            wanted.want(toward.corner(sound.open[*k], |_, row| row.open[*k]));
+            wanted.want(toward.corner(0.0, |_, row| row.drawn[*k]));
         }
         Trial { context, condition: &self.condition, circuit: &circuit, nominal: &nominal }.file(wanted, recorder);
     }

@@ -11,7 +11,7 @@ pub(crate) mod context;
 mod corners;
 pub(crate) mod emptying;
 pub(crate) mod faults;
-mod few;
+pub(crate) mod few;
 pub(crate) mod gravest;
 pub(crate) mod handled;
 pub(crate) mod heat;
@@ -86,11 +86,11 @@ pub(crate) fn survey(jig: &Jig, options: &Options) -> Survey {
 
 /// Tries everything; `watch` can be read from another thread while it goes on.
 pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
-    surveyed(jig, options, watch, few::MANY)
+    surveyed(jig, options, watch, few::Thrift::default())
 }
 
-/// Tries everything; with more than `many` toleranced values a fault asks only for the corners of what it changes.
-pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, many: usize) -> Survey {
+/// Tries everything, saving corners of the tolerances so.
+pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, thrift: few::Thrift) -> Survey {
     let model = build::build(jig);
     let mut not_failed = vec![];
     let mut fault_sets: Vec<Vec<Fault>> = vec![vec![]];
@@ -100,7 +100,7 @@ pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, many: usize)
         not_failed = spared;
     }
     let mut context = SurveyContext::new(jig, &model, Depth::Full);
-    context.many = many;
+    context.thrift = thrift;
     context.solve_sound(&conditions(jig, &[]));
     let context = context;
     let all = fault_sets.iter().flat_map(|faults| conditions(jig, faults));

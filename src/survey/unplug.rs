@@ -4,9 +4,11 @@ use crate::circuit::{Circuit, Device, Solver, Start, Until};
 use crate::standard;
 use crate::standard::Level;
 
+use super::clearing;
 use super::condition::{Condition, END, Moment, Moved};
 use super::context::SurveyContext;
 use super::handled::{Places, capacitors, taken};
+use super::in_use;
 use super::ledger::Outcome;
 use super::recorder::Recorder;
 use super::records::{ChargeSide, Left};
@@ -79,6 +81,11 @@ pub(super) fn no_leak(device: &mut Device) {
 /// Pulls the plug at the phases that leave most in each capacitor and between the pins, and waits; without a fault also
 /// with each switch moved meanwhile: what empties a capacitor may lie on its other side.
 pub(super) fn unplug(context: &SurveyContext, condition: &Condition, circuit: &Circuit, recorder: &mut Recorder) {
+    match ends_at_once(context, condition, circuit) {
+        Ok(true) => return,
+        Ok(false) => {}
+        Err(why) => return recorder.unsolved(condition.clone(), why),
+    }
     let unplugged = |degrees, moved| Condition { moment: Moment::Unplugged { degrees, moved }, ..condition.clone() };
     let (states, phases) = match worst_phases(context, circuit, condition.level) {
         Ok(found) => found,
@@ -106,6 +113,20 @@ pub(super) fn unplug(context: &SurveyContext, condition: &Condition, circuit: &C
             wait.on(c, states[phase].clone(), recorder);
         }
     }
+}
+
+/// Whether an outlet is shorted and a device ends that at once: nobody pulls the plug in these milliseconds, and what is left
+/// behind an open device is found where that device has failed open.
+///
+/// # Errors
+/// Why there is no steady state.
+fn ends_at_once(context: &SurveyContext, condition: &Condition, circuit: &Circuit) -> Result<bool, NotSolved> {
+    if !in_use::shorts_an_outlet(context, condition) {
+        return Ok(false);
+    }
+    let s = context.solve(circuit, condition.level)?;
+    let first = clearing::first(clearing::opens(context.jig, context.model, condition, &s.branches));
+    Ok(first.is_some_and(|c| c.within <= standard::bench::short_overload_power().1.value))
 }
 
 /// Every switch moved to every other of its positions.
