@@ -103,6 +103,11 @@ impl<'a> SurveyContext<'a> {
         self.model.toleranced.len() > self.thrift.many
     }
 
+    /// Part of a quantity of which its corner asks nothing.
+    pub(super) fn unfelt(&self) -> f64 {
+        if self.has_many() { self.thrift.unfelt_of_many } else { self.thrift.unfelt }
+    }
+
     /// What the setting of a condition with a fault is without it, at the highest supply; `None` where every quantity is
     /// to ask for its corner.
     pub(super) fn sound(&self, condition: &Condition) -> Option<Arc<Sound>> {

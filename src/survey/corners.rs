@@ -50,7 +50,7 @@ pub(super) fn all_corners(trial: &Trial, recorder: &mut Recorder) -> Slopes {
         slopes.rows.push(row.unwrap_or_else(|| Row::none(&base)));
     }
     let rows: Vec<&Row> = slopes.rows.iter().collect();
-    let toward = Toward { rows: &rows, unfelt: trial.context.thrift.unfelt };
+    let toward = Toward { rows: &rows, unfelt: trial.context.unfelt() };
     let mut wanted = Wanted::default();
     for (item, was) in base.items.iter().enumerate() {
         Quantity::ALL.into_iter().for_each(|q| wanted.want(toward.corner(was[q], |_, row| row.items[item][q])));

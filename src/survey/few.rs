@@ -19,27 +19,31 @@ use super::touch::contacts;
 /// How corners of the tolerances are saved.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Thrift {
-    /// Values with a tolerance beyond which a fault asks only for the corners of what it changes.
+    /// Values with a tolerance beyond which a tool has many: a fault then asks only for the corners of what it changes.
     pub many: usize,
     /// Part of a quantity by which all the values together may move it of which its corner asks nothing. Where others ask
-    /// the contrary of them the quantity falls short by twice that, which is as well as peaks are known.
+    /// the contrary of them the quantity falls short by twice that: in a tool of few values as well as peaks are known.
     pub unfelt: f64,
+    /// The same in a tool of many.
+    pub unfelt_of_many: f64,
 }
 
 impl Default for Thrift {
     fn default() -> Self {
-        Thrift { many: 12, unfelt: 5e-6 }
+        Thrift { many: 12, unfelt: 5e-6, unfelt_of_many: 5e-5 }
     }
 }
 
 impl Thrift {
     /// None: every quantity asks for its own corner in every condition.
     #[cfg(test)]
-    pub(crate) const NONE: Thrift = Thrift { many: usize::MAX, unfelt: 0.0 };
+    pub(crate) const NONE: Thrift = Thrift { many: usize::MAX, unfelt: 0.0, unfelt_of_many: 0.0 };
 }
 
-/// Part of a quantity up to which it is as it was.
-const ALIKE: f64 = 1e-4;
+/// Part of a quantity by which a fault may bring it up that still leaves it as it was.
+pub(crate) const ALIKE: f64 = 1e-4;
+/// Part of a quantity to which it is known how far values move it together.
+const CLOSE: f64 = 1e-4;
 /// Part of what a quantity is without the fault below which it has fallen far: what moves it may be another value.
 const FALLEN: f64 = 0.7;
 /// Watts, volts and amperes that are none.
@@ -136,7 +140,7 @@ pub(super) fn corners(trial: &Trial, sound: &Sound, at: Ordinal, recorder: &mut 
         .collect();
     let rows: Vec<&Row> =
         own.iter().zip(&sound.slopes.rows).map(|(own, sound)| own.as_ref().unwrap_or(sound)).collect();
-    let toward = Toward { rows: &rows, unfelt: trial.context.thrift.unfelt };
+    let toward = Toward { rows: &rows, unfelt: trial.context.unfelt() };
     let mut wanted = Wanted::default();
     let times = |t: usize, more: f32| if changed.own[t] { 1.0 } else { more };
     for risen in &changed.items {
@@ -240,7 +244,7 @@ impl Others<'_> {
             let one = f64::from(of(row)) * f64::from(*at) / f64::from(END);
             (by, all) = (by + one, all + one.abs());
         }
-        (now - was - times * by).abs() <= ALIKE * was.abs().max(nothing) + bent * times * all
+        (now - was - times * by).abs() <= CLOSE * was.abs().max(nothing) + bent * times * all
     }
 }
 
@@ -284,7 +288,7 @@ impl Rest {
             Err(why) => return recorder.unsolved(self.condition.clone(), why),
         };
         let rows: Vec<&Row> = sound.slopes.rows.iter().collect();
-        let toward = Toward { rows: &rows, unfelt: context.thrift.unfelt };
+        let toward = Toward { rows: &rows, unfelt: context.unfelt() };
         let mut wanted = Wanted::default();
         for (item, q) in &self.items {
             wanted.want(toward.corner(sound.items[*item][*q], |_, row| row.items[*item][*q]));

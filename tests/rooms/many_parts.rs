@@ -4,7 +4,7 @@
 
 use crate::finding::{Quantity, Situation};
 use crate::jig;
-use crate::survey::few::Thrift;
+use crate::survey::few::{ALIKE, Thrift};
 use crate::survey::{Options, Survey, Watch, surveyed};
 
 const ALL: [Situation; 3] = [Situation::Normal, Situation::SingleFault, Situation::Transient];
@@ -52,7 +52,10 @@ fn tried(text: &str, thrift: Thrift) -> Survey {
 
 /// How many values were compared, and those that are not what they are when every quantity asks for its own corner.
 fn compared(text: &str) -> (usize, Vec<String>) {
-    let (few, all) = (tried(text, Thrift::default()), tried(text, Thrift::NONE));
+    let thrift = Thrift::default();
+    let (few, all) = (tried(text, thrift), tried(text, Thrift::NONE));
+    let many = all.model.toleranced.len() > thrift.many;
+    let known = if many { 2.0 * thrift.unfelt_of_many + ALIKE } else { 2.0 * thrift.unfelt };
     let (mut compared, mut differ) = (0, vec![]);
     for (k, item) in all.model.items.iter().enumerate() {
         for q in Quantity::ALL {
@@ -67,7 +70,7 @@ fn compared(text: &str) -> (usize, Vec<String>) {
                     }
                 };
                 let (few, all) = (value(&few), value(&all));
-                if (few - all).abs() > 2.0 * Thrift::default().unfelt * all.abs() + NOTHING {
+                if (few - all).abs() > known * all.abs() + NOTHING {
                     differ.push(format!("{} {q:?} {kind:?}: {few} is not {all}", item.name));
                 }
                 compared += 1;
