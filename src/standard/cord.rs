@@ -22,7 +22,7 @@ table_file! { "cords.toml" [coordination]
     PlugFuseByCord in plug_fuse_by_cord { area_mm2: f64, fuse_a: f64 }
     /// Core colours of a country and time.
     Colours in colour {
-        system: Option<String>, line: Option<Vec<String>>, neutral: Option<Vec<String>>, earth: Vec<String>,
+        system: Option<String>, countries: Option<Vec<String>>, line: Option<Vec<String>>, neutral: Option<Vec<String>>, earth: Vec<String>,
         share_min_percent: Option<f64>, share_max_percent: Option<f64>, over_length_mm: Option<f64>,
     }
     /// Colours kept off live conductors beside those of the earth, by country; no country: everywhere else.
@@ -126,6 +126,12 @@ pub enum Core {
     Neutral,
     /// Protective earth and nothing else.
     Earth,
+}
+
+/// The row of the colour table with the rules of a country, by the start of its row of the supplies table, such as `in_`.
+pub(crate) fn colours_of(country: &str) -> Option<&'static str> {
+    let of = |r: &&Colours| r.countries.iter().flatten().any(|c| country.starts_with(c.as_str()));
+    colour().iter().find(of).map(|r| r.id.as_str())
 }
 
 /// What a core of that colour is under the rules of a system row of the colour table (`iec_single_phase`, `nec` …);

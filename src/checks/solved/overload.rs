@@ -68,10 +68,8 @@ pub(super) struct AfterFault {
 /// The first overload of a part, by its index.
 pub(super) fn of_part(case: &Case, index: usize) -> Option<Overload> {
     let part = &case.jig.parts[index];
-    case.items_of(index).find_map(|k| {
-        let normal = normal(case, k, part).map(Overload::Normal);
-        normal.or_else(|| fault(case, k, part).map(Overload::Fault))
-    })
+    let normal = case.items_of(index).find_map(|k| normal(case, k, part)).map(Overload::Normal);
+    normal.or_else(|| case.items_of(index).find_map(|k| fault(case, k, part)).map(Overload::Fault))
 }
 
 /// The overloads in normal use of the parts of some kinds, with their parts.

@@ -1,6 +1,6 @@
 //! Clearance and creepage of stated insulation against the tables.
 
-use super::barrier::{Pair, Want, wants};
+use super::barrier::{Pair, Want, rank, wants};
 use super::hazard::{Hazard, hazards};
 use crate::checks::{Case, Draft};
 use crate::finding::said::{Distance, DistanceFault};
@@ -8,6 +8,9 @@ use crate::finding::{CheckId, Compared, Signal};
 use crate::jig::{Grade, Insulation};
 use crate::standard::insulation::{Category, clearance, creepage, impulse, mains_distances};
 use crate::standard::{Limit, rules};
+
+/// Rounding of the unit conversion, which must not break a distance that is just enough.
+const ROUNDING: f64 = 1e-9;
 
 /// Stated and least distance of an insulation at which a circuit is kept off.
 pub(crate) struct Measured {
@@ -30,6 +33,9 @@ pub(crate) fn judge(
         let Want::Insulation(pair) = want else { continue };
         let mut done: Vec<*const Insulation> = vec![];
         for series in pair.stated.iter().filter_map(|s| s.1.as_ref()) {
+            if series.len() > 1 && series.iter().any(|i| is_enough_alone(case, &pair, i, measure)) {
+                continue;
+            }
             for i in series {
                 if !done.contains(&std::ptr::from_ref(*i)) {
                     done.push(std::ptr::from_ref(*i));
@@ -42,6 +48,13 @@ pub(crate) fn judge(
         }
     }
     out
+}
+
+/// Whether one insulation of a series does all that is wanted, whatever the others are.
+fn is_enough_alone(case: &Case, pair: &Pair, i: &Insulation, measure: fn(&Insulation, Least) -> Measured) -> bool {
+    let Measured { stated, least: wanted } = measure(i, least(case, pair.hazard, pair.wanted().grade()));
+    let far = stated.zip(wanted).is_some_and(|(stated, wanted)| stated >= wanted.value * (1.0 - ROUNDING));
+    far && rank(&vec![i]) >= pair.wanted().rank()
 }
 
 /// Smallest distances, metres; `None` beyond the tables.
@@ -82,8 +95,7 @@ fn distance(
     };
     match measured.stated {
         None => Some((draft.source(&least.source), said(DistanceFault::NotStated { least: least.value }))),
-        // Rounding of the unit conversion must not break a distance that is just enough.
-        Some(stated) if stated < least.value * (1.0 - 1e-9) => {
+        Some(stated) if stated < least.value * (1.0 - ROUNDING) => {
             let mut draft = draft.value(compared.clone(), stated, "m").limit(least.value, &least.source);
             // Here the value must not fall below the limit.
             draft.finding.margin = Some(stated / least.value);

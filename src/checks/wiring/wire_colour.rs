@@ -8,7 +8,7 @@ use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
 use crate::nets::{Edge, Live, NetSet};
 use crate::part::{Link, Wire};
 use crate::standard::bench::nec_hertz;
-use crate::standard::cord::{Core, barred_from_live, core_of_colour};
+use crate::standard::cord::{Core, barred_from_live, colours_of, core_of_colour};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireColour,
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     about: About {
         looks_at: "The colour of every wire against the conductor it is.",
         limit: "IEC core colours; on 100 to 120 V plugs and 60 Hz line-to-line supplies those of the NEC. Earth colours are for the protective conductor alone; green or yellow alone is no live conductor but where a country has it so.",
-        rows: &["cords.colour.iec_single_phase", "cords.colour.nec", "cords.barred_colours"],
+        rows: &["cords.colour.iec_single_phase", "cords.colour.nec", "cords.colour.india", "cords.barred_colours"],
         how: "A wire on PE is earth; one joined to L or N by wires, fuses and contacts alone is that pole.",
         mend: "Use a wire of the right colour; a sleeve of another colour over green-and-yellow is no cure.",
     },
@@ -27,7 +27,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let Some(mains) = &case.jig.supply.mains else { return };
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| ["a_", "b_"].iter().any(|s| p.row.starts_with(s)))
         || (case.jig.supply.plug.is_none() && mains.hertz == nec_hertz().value);
-    let system = if american { "nec" } else { "iec_single_phase" };
+    let plug = case.jig.supply.plug.as_ref().and_then(|p| colours_of(&p.row));
+    let own = colours_of(&mains.row).or(plug).unwrap_or("iec_single_phase");
+    let system = if american { "nec" } else { own };
     // Plugs of the American pattern bring its colours with them.
     let country = if american { "us_" } else { mains.row.as_str() };
     let nets = case.nets();
