@@ -65,8 +65,13 @@ fn row(j: &Judgement, folder: Option<&str>) -> Vec<String> {
     let findings = worst_first(j);
     let worst = actions(&findings).first().and_then(|a| a.findings.first()).map(|k| findings[*k].check.to_string());
     let worst = worst.filter(|_| rank(j) < 3).unwrap_or_default();
-    let found = counts(&j.findings).join(", ");
-    let found = if found.is_empty() { "nothing".to_string() } else { found };
+    // Short enough for a line: the gravest, and how many there are of all.
+    let all = j.findings.len();
+    let found = match counts(&j.findings).first() {
+        None => "nothing".to_string(),
+        Some(gravest) if gravest.starts_with(&format!("{all} ")) => gravest.clone(),
+        Some(gravest) => format!("{gravest} of {all}"),
+    };
     let file =
         folder.and_then(|f| j.jig_file.strip_prefix(f)).map_or(j.jig_file.as_str(), |f| f.trim_start_matches('/'));
     [verdict.to_string(), file.to_string(), found, worst].iter().map(|c| clean(c)).collect()
