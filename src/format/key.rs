@@ -169,3 +169,20 @@ pub(crate) const COLOURS: &[&str] = &[
 
 /// Words between and beside colours.
 pub(crate) const COLOUR_JOINTS: &[&str] = &["and", "with", "stripe", "stripes", "tracer", "light", "dark"];
+
+#[cfg(test)]
+mod tests {
+    use super::USUAL;
+    use crate::part::SECTIONS;
+    use crate::quantity::{Range, parse_in};
+
+    #[test]
+    fn what_is_usual_reads_and_stands_behind_a_key_that_there_is() {
+        let top = ["volts", "breaker", "plug-fuse", "length", "tolerance"];
+        for (name, kind, text) in USUAL {
+            assert!(parse_in(text, *kind, Range::Positive).is_ok(), "{name}: {text}");
+            let known = SECTIONS.iter().any(|s| s.keys.iter().any(|k| k.name == *name));
+            assert!(known || top.contains(name), "{name}");
+        }
+    }
+}
