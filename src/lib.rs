@@ -93,7 +93,7 @@ pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};
 pub use sharing::{Day, Home, SharingError, Sources};
-pub use sizing::{Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
+pub use sizing::{Begun, Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
 pub use survey::{Stage, Watch};
 
 use front::Asked;
@@ -149,6 +149,7 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     checks::fold_twins(&mut judgement);
     plugin::run::known(&plugins, &subject, &mut judgement, &today);
     judgement.unit_without_checks = unknown;
+    checks::tell_under(&subject.jig, &subject.survey, &mut judgement);
     asked.put_into(&mut judgement);
     let mended_text = (options.mend == Effort::File && !mending.changes.is_empty()).then_some(text);
     let mending = (options.mend == Effort::File).then_some(mending);
@@ -177,6 +178,27 @@ pub fn size(wish: &Wish) -> Result<Design, Vec<InputError>> {
         Wish::Led(wish) => sizing::led(wish)?,
     };
     Ok(Design { sizing, text })
+}
+
+/// A whole, commented jig file to begin from: a unit that people build, for a supply and a plug. It is handed out only once it
+/// was checked like any other jig with nothing that stops.
+///
+/// # Errors
+/// No such unit; a supply or plug that is not known; a unit that cannot be built for them, with the reason.
+///
+/// ```
+/// let mains = deadfront::MainsWish { supply: Some("120 V 60 Hz".into()), ..Default::default() };
+/// let begun = deadfront::begin("bench-lamp", &mains).expect("a unit and a supply that are known");
+/// assert_eq!(deadfront::check(begun.text, &deadfront::Options::default()).unwrap().exit_status(), 0);
+/// ```
+pub fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputError>> {
+    let begun = sizing::begin(unit, wish)?;
+    let report = check(&begun.text, &Options { file: "the new jig".into(), ..Options::default() })?;
+    match report.worst_that_stops() {
+        None if report.exit_status() == 0 => Ok(begun),
+        None => Err(vec![sizing::no_jig(begun.unit, &begun.supply, "the check of it cannot be finished")]),
+        Some(why) => Err(vec![sizing::no_jig(begun.unit, &begun.supply, &why)]),
+    }
 }
 
 /// What the benchmarks run inside the rooms.

@@ -23,7 +23,7 @@ pub(crate) fn tried(jig: &Jig, survey: &Survey) -> Vec<Tried> {
     (0..survey.ledger.tried.len()).map(|k| row(jig, survey, k)).collect()
 }
 
-fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
+pub(super) fn row(jig: &Jig, survey: &Survey, k: usize) -> Tried {
     let items = &survey.model.items;
     let t = &survey.ledger.tried[k];
     let c = &t.condition;

@@ -65,6 +65,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
             .chain(super::matrix::unjudged(jig).into_iter().map(|(part, key)| wording::left_out::unjudged(part, key)))
             .collect(),
         unit_without_checks: None,
+        let_pass: vec![],
         cleared: super::conditions::cleared(&case),
         tried: None,
         replay: None,

@@ -18,6 +18,7 @@ mod proposal;
 mod rating;
 mod solved;
 mod twins;
+mod under;
 mod wiring;
 
 pub(crate) use case::{Case, Draft, Seen};
@@ -25,6 +26,7 @@ pub(crate) use judge::{add, fold_twins, judge, judge_and_propose};
 pub(crate) use page::{page, pages};
 pub(crate) use proposal::{Change, Proposal, Table, Value, put_on};
 pub(crate) use rating::rating;
+pub(crate) use under::tell_under;
 
 /// Where a limit comes from that stands in the jig file itself.
 pub(crate) const OWN_RATING: &str = "the part's own rating, as written in the jig file";

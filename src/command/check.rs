@@ -3,8 +3,10 @@
 use super::engine::Engine;
 use super::errors::Errors;
 use super::exit::Exit;
+use super::jig_files;
 use super::new_file;
 use super::screen::{Format, Screen};
+use super::watch::Saves;
 use crate::report;
 use crate::sharing::{Home, Sources};
 use crate::{Effort, Faults, Options, Report};
@@ -13,8 +15,11 @@ use clap::Args;
 use std::path::{Path, PathBuf};
 
 const HELP: &str = "\
-Of several jigs the reports stand one below the other; as JSON one jig is an object, more than one an array of such \
-objects. A jig that cannot be read is told on standard error, and the others are checked all the same.
+The page is short: the verdict, what to do, what a hand gets, what is nearest to its limit. --all adds every table.
+
+Of a folder its *.toml files are checked; - reads standard input. Of several jigs there is a line each, the worst first, then \
+what is wrong with them; as JSON one jig is an object, more than one an array. A jig that cannot be read is told on standard \
+error (and stands in the array with its errors), and the others are checked all the same.
 
 With --mend what a number cures is written into a new jig file, comments and order kept: larger resistances and \
 ratings, one more in series, another fuse. Each change was tried: the jig with it is solved and judged like any other. What \
@@ -37,9 +42,12 @@ Example:
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
 pub(crate) struct CheckArgs {
-    /// Jig files
+    /// Jig files, folders of them, or - for standard input
     #[arg(required = true, value_name = "JIG")]
     pub jigs: Vec<PathBuf>,
+    /// Every finding in full and every table: stresses, touch, charge left, what ends which fault
+    #[arg(long)]
+    pub all: bool,
     /// List every condition that was tried, and how it ended
     #[arg(long)]
     pub conditions: bool,
@@ -52,6 +60,9 @@ pub(crate) struct CheckArgs {
     /// Write the jig with every number changed that cured a finding when tried
     #[arg(long, value_name = "FILE")]
     pub mend: Option<PathBuf>,
+    /// Check again on each save, until it is stopped (Ctrl-C)
+    #[arg(long)]
+    pub watch: bool,
     /// Tell how far a check has come where standard error is no terminal, too
     #[arg(long)]
     pub progress: bool,
@@ -64,36 +75,96 @@ pub(crate) struct CheckArgs {
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
-    if args.mend.is_some() && args.jigs.len() > 1 {
+    let jigs = match jig_files::named(&args.jigs) {
+        Ok(jigs) => jigs,
+        Err(errors) => return screen.errors(&errors),
+    };
+    if args.mend.is_some() && jigs.len() > 1 {
         let error = "error: --mend writes one file, and several jigs were named\n  help: check them one at a time, each \
                      with its own --mend FILE";
         return screen.errors(&anyhow!(error).into());
     }
+    if !args.watch {
+        return once(args, &jigs, engine, screen);
+    }
+    if args.mend.is_some() || args.lock || jigs.iter().any(|j| jig_files::is_stdin(j)) {
+        let error = "error: --watch checks files again and again: it goes with neither --mend nor --lock nor standard input\n  \
+                     help: leave it out";
+        return screen.errors(&anyhow!(error).into());
+    }
+    // Watched before the first check: a save while it runs is not missed.
+    let saves = match Saves::of(&jigs) {
+        Ok(saves) => saves,
+        Err(errors) => return screen.errors(&errors),
+    };
+    loop {
+        screen.clear();
+        let exit = once(args, &jigs, engine, screen);
+        if !saves.next() {
+            return exit;
+        }
+    }
+}
+
+/// Checks every jig and tells what came of it.
+fn once(args: &CheckArgs, jigs: &[PathBuf], engine: &impl Engine, screen: &mut Screen) -> Exit {
     let mut exit = Exit::Clean;
-    let mut reports: Vec<Report> = Vec::new();
-    for jig in &args.jigs {
+    let mut done: Vec<Done> = vec![];
+    for jig in jigs {
         match checked(jig, args, engine) {
             Ok(report) => {
                 exit = exit.max(Exit::from_status(report.exit_status()));
-                if screen.format() == Format::Table {
-                    let gap = if reports.is_empty() { "" } else { "\n\n" };
-                    exit = screen.result(&format!("{gap}{}", report.to_text(screen.look())), exit);
-                }
                 // What was found is told in any case.
                 if let Some(Err(errors)) = args.lock.then(|| engine.lock(jig, &report.judgement)) {
                     exit = exit.max(screen.errors(&errors));
                 }
-                reports.push(report);
+                done.push(Done::Judged(Box::new(report)));
             }
-            Err(errors) => exit = exit.max(screen.errors(&errors)),
+            Err(errors) => {
+                exit = exit.max(screen.errors(&errors));
+                done.push(Done::Unread(jig.display().to_string(), errors.texts()));
+            }
         }
     }
-    match (screen.format(), args.jigs.len(), reports.first()) {
-        (Format::Table, ..) | (Format::Json, 1, None) => exit,
-        (Format::Json, 1, Some(only)) => screen.result(&only.to_json(), exit),
-        (Format::Json, ..) => {
-            let judgements: Vec<_> = reports.into_iter().map(|r| r.judgement).collect();
-            screen.result(&report::checks_json(&judgements), exit)
+    tell(args, &done, exit, screen)
+}
+
+/// What came of one jig.
+enum Done {
+    Judged(Box<Report>),
+    Unread(String, Vec<String>),
+}
+
+/// One jig as it is; of several first a line each, then those that there is more to say of, the worst first.
+fn tell(args: &CheckArgs, done: &[Done], exit: Exit, screen: &mut Screen) -> Exit {
+    let reports: Vec<&Report> =
+        done.iter().filter_map(|d| if let Done::Judged(r) = d { Some(&**r) } else { None }).collect();
+    let look = screen.look();
+    let page = |r: &Report| if args.all { r.to_full_text(look) } else { r.to_text(look) };
+    match (screen.format(), done) {
+        (_, [Done::Unread(..)]) => exit,
+        (Format::Table, [Done::Judged(only)]) => screen.result(&page(only), exit),
+        (Format::Json, [Done::Judged(only)]) => screen.result(&only.to_json(), exit),
+        (Format::Table, _) => {
+            let unread =
+                done.iter().filter_map(|d| if let Done::Unread(file, _) = d { Some(file.clone()) } else { None });
+            let judgements: Vec<_> = reports.iter().map(|r| &r.judgement).collect();
+            let mut text = report::overview_text(&judgements, &unread.collect::<Vec<_>>(), look);
+            for j in report::ordered(&judgements).into_iter().filter(|j| args.all || report::is_told(j)) {
+                let of = reports.iter().find(|r| std::ptr::eq(&r.judgement, j));
+                text.extend(of.map(|r| format!("\n\n{}", page(r))));
+            }
+            screen.result(&text, exit)
+        }
+        (Format::Json, _) => {
+            let checked: Vec<report::Checked> = done
+                .iter()
+                .map(|d| match d {
+                    Done::Judged(r) => report::Checked::Judged(&r.judgement),
+                    Done::Unread(file, errors) => report::Checked::Unread(file, errors.clone()),
+                })
+                .collect();
+            screen.result(&report::checks_json(&checked), exit)
         }
     }
 }
@@ -113,7 +184,7 @@ fn checked(jig: &Path, args: &CheckArgs, engine: &impl Engine) -> Result<Report,
 
 fn options(jig: &Path, args: &CheckArgs) -> Options {
     Options {
-        file: jig.display().to_string(),
+        file: jig_files::shown(jig),
         conditions: args.conditions,
         only: args.only.clone(),
         faults: if args.faults > 1 { Faults::Pairs } else { Faults::Single },
@@ -127,4 +198,10 @@ fn options(jig: &Path, args: &CheckArgs) -> Options {
         },
         ..Options::default()
     }
+}
+
+/// As a check without any wish has it.
+pub(super) fn plain_options(jig: &Path) -> Options {
+    let plugins = Sources { home: Home::find().ok(), folders: vec![], lock_of: Some(jig.to_path_buf()) };
+    Options { file: jig.display().to_string(), plugins, ..Options::default() }
 }

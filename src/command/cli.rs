@@ -1,17 +1,21 @@
 //! The command line as a whole. Must not do anything.
 
 use super::check::CheckArgs;
+use super::compare::CompareArgs;
+use super::new::NewArgs;
 use super::plugin::{self, PluginCommand};
 use super::schema;
 use super::screen::{ColourWish, Format};
+use super::shells::{CompletionsArgs, ManArgs};
 use super::size::{self, SizeCommand};
+use super::tables::TablesArgs;
 use super::why::WhyArgs;
 use clap::{Parser, Subcommand};
 
 /// Checks a home-built mains-powered bench tool on paper, before anyone plugs it in.
 #[derive(Debug, Parser)]
 #[command(name = "deadfront", version, term_width = 80, color = clap::ColorChoice::Never)]
-#[command(disable_help_subcommand = true, infer_long_args = false)]
+#[command(infer_long_args = false)]
 #[command(after_help = "\
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 an input could not be read or is wrong; 3 the check is not \
 complete.
@@ -29,8 +33,11 @@ pub(crate) struct Cli {
     #[arg(long, global = true, value_enum, value_name = "FORM", default_value_t)]
     #[arg(help_heading = "Output", display_order = 100)]
     pub format: Format,
+    /// The same as --format json
+    #[arg(long, global = true, help_heading = "Output", display_order = 100)]
+    pub json: bool,
     /// Colour signal words; auto: on a terminal, unless NO_COLOR is set
-    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value_t)]
+    #[arg(long, alias = "color", global = true, value_enum, value_name = "WHEN", default_value_t)]
     #[arg(help_heading = "Output", display_order = 101)]
     pub colour: ColourWish,
 }
@@ -42,17 +49,27 @@ pub(crate) struct Cli {
 pub(crate) enum Command {
     /// Check a jig: conditions, ratings, touch, wiring
     Check(CheckArgs),
+    /// Write a whole, commented jig file to begin from
+    New(NewArgs),
+    /// Compare two jigs: what changed, which findings went and came, what is nearer to its limit
+    Compare(CompareArgs),
     /// Choose the dropper of a lamp
-    #[command(subcommand, after_help = size::HELP)]
+    #[command(subcommand, after_help = size::HELP, disable_help_subcommand = true)]
     Size(SizeCommand),
     /// Say what a check looks at, its limit, where that is published, how to mend it
     Why(WhyArgs),
+    /// List what a jig file may name: supplies, plugs, lamps, units, kinds of part
+    Tables(TablesArgs),
     /// Write and try plugins, and share vetted ones with other shops
-    #[command(subcommand, after_help = plugin::HELP)]
+    #[command(subcommand, after_help = plugin::HELP, disable_help_subcommand = true)]
     Plugin(PluginCommand),
     /// Print the JSON Schema of the jig file, for editors
     #[command(after_help = schema::HELP)]
     Schema,
+    /// Print completions for a shell
+    Completions(CompletionsArgs),
+    /// Write a manual page of each command into a folder
+    Man(ManArgs),
 }
 
 impl Cli {

@@ -3,17 +3,23 @@
 use super::cli::{Cli, Command};
 use super::engine::Engine;
 use super::exit::Exit;
-use super::screen::Screen;
-use super::{check, plugin, schema, size, why};
+use super::screen::{Format, Screen};
+use super::{check, compare, new, plugin, schema, shells, size, tables, why};
 
 /// Carries out a command line.
 pub(crate) fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
-    screen.set(cli.format, cli.colour);
+    let format = if cli.json { Format::Json } else { cli.format };
+    screen.set(format, cli.colour);
     match &cli.command {
         Command::Check(args) => check::run(args, engine, screen),
+        Command::Compare(args) => compare::run(args, engine, screen),
+        Command::New(args) => new::run(args, engine, screen),
+        Command::Tables(args) => tables::run(args, engine, screen),
         Command::Size(command) => size::run(command, engine, screen),
         Command::Why(args) => why::run(args, engine, screen),
         Command::Plugin(command) => plugin::run(command, screen),
+        Command::Completions(args) => shells::completions(args, screen),
+        Command::Man(args) => shells::man(args, screen),
         Command::Schema => schema::run(&engine.schema(), screen),
     }
 }

@@ -1,8 +1,10 @@
 //! What the commands need done. Must not know the command line.
 
 use super::errors::Errors;
+use crate::finding::Rows;
+use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
-use crate::{Design, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Wish};
 use std::path::Path;
 
 /// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
@@ -24,6 +26,24 @@ pub(crate) trait Engine {
     /// # Errors
     /// All that is wrong with the wishes.
     fn size(&self, wish: &Wish) -> Result<Design, Errors>;
+
+    /// A whole jig to begin from.
+    ///
+    /// # Errors
+    /// No such unit, supply or plug, or the unit cannot be built for them.
+    fn begin(&self, unit: &str, wish: &MainsWish) -> Result<Begun, Errors>;
+
+    /// Checks two jigs and compares them; with the exit status of the second.
+    ///
+    /// # Errors
+    /// All that is wrong with either file.
+    fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors>;
+
+    /// Rows that a jig file may name.
+    ///
+    /// # Errors
+    /// There is no such list.
+    fn rows(&self, list: &str, kind: Option<&str>) -> Result<Rows, Errors>;
 
     /// The pages of all checks, room by room.
     fn pages(&self) -> Vec<Page>;

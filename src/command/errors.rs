@@ -8,6 +8,11 @@ use crate::sharing::{SharingError, SharingErrorKind};
 pub(crate) struct Errors(pub Vec<anyhow::Error>);
 
 impl Errors {
+    /// Each in words, for programs.
+    pub(super) fn texts(&self) -> Vec<String> {
+        self.0.iter().map(|e| format!("{e:#}")).collect()
+    }
+
     /// Whether all of it is whole, and merely not let in by this shop's policy.
     pub(super) fn all_refused(&self) -> bool {
         let refused = |e: &SharingError| e.kind == SharingErrorKind::Refused;

@@ -2,17 +2,23 @@
 
 mod check;
 mod cli;
+mod compare;
 mod dispatch;
 mod engine;
 mod errors;
 mod exit;
+mod jig_files;
+mod new;
 mod new_file;
 pub(crate) mod plugin;
 mod program;
 mod progress;
 mod schema;
 mod screen;
+mod shells;
 mod size;
+mod tables;
+mod watch;
 mod why;
 
 pub(crate) use cli::Cli;

@@ -21,7 +21,7 @@ pub(super) fn write(path: &Path, text: &str) -> Result<(), InputError> {
     files::write(path, text.as_bytes(), Existing::Kept, Readers::Anyone).map_err(|e| match e.kind() {
         ErrorKind::AlreadyExists => there_already(path),
         _ => {
-            let message = format!("could not be written: {e}");
+            let message = format!("could not be written: {}", files::reason(&e));
             InputError::of_file(path.display().to_string(), message, "name a file in a folder you may write to")
         }
     })

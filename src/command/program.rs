@@ -3,11 +3,12 @@
 
 use super::engine::Engine;
 use super::errors::Errors;
-use super::progress;
-use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
+use super::{jig_files, progress};
+use crate::finding::comparison::Comparison;
+use crate::finding::{Judgement, MatrixPart, Page, PluginCheck, Rows};
 use crate::plugin::find;
 use crate::sharing::{self, Day, Home, Sources};
-use crate::{Design, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Wish};
 use crate::{checks, jig};
 use std::path::Path;
 
@@ -20,7 +21,7 @@ pub(crate) struct Program {
 
 impl Engine for Program {
     fn check(&self, path: &Path, options: &Options) -> Result<Report, Errors> {
-        let bytes = jig::load(path)?;
+        let bytes = if jig_files::is_stdin(path) { jig::load_stdin()? } else { jig::load(path)? };
         Ok(progress::shown(&options.watch, &options.file, self.progress, || crate::check(bytes, options))?)
     }
 
@@ -30,6 +31,23 @@ impl Engine for Program {
 
     fn size(&self, wish: &Wish) -> Result<Design, Errors> {
         Ok(crate::size(wish)?)
+    }
+
+    fn begin(&self, unit: &str, wish: &MainsWish) -> Result<Begun, Errors> {
+        Ok(crate::begin(unit, wish)?)
+    }
+
+    fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors> {
+        let [old, new] = [jig::load(jigs[0])?, jig::load(jigs[1])?];
+        let shown = |bytes: &[u8], options: &Options| {
+            progress::shown(&options.watch, &options.file, self.progress, || crate::check(bytes, options))
+        };
+        let (before, now) = (shown(&old, &options[0])?, shown(&new, &options[1])?);
+        Ok((crate::front::compare((&old, &before), (&new, &now)), now.exit_status()))
+    }
+
+    fn rows(&self, list: &str, kind: Option<&str>) -> Result<Rows, Errors> {
+        Ok(crate::front::rows(list, kind)?)
     }
 
     fn matrix(&self) -> Vec<MatrixPart> {

@@ -49,6 +49,8 @@ pub(crate) struct Terminal {
     pub no_color: Option<String>,
     /// Environment variable TERM.
     pub term: Option<String>,
+    /// Whether it shows nothing but ASCII.
+    pub ascii: bool,
 }
 
 impl Terminal {
@@ -61,6 +63,10 @@ impl Terminal {
             columns_variable: variable("COLUMNS"),
             no_color: variable("NO_COLOR"),
             term: variable("TERM"),
+            ascii: {
+                let [all, kind, language] = ["LC_ALL", "LC_CTYPE", "LANG"].map(variable);
+                !report::shows_unicode([all.as_deref(), kind.as_deref(), language.as_deref()])
+            },
         }
     }
 }
@@ -94,6 +100,14 @@ impl<'a> Screen<'a> {
         self.format
     }
 
+    /// Clears a terminal, what has scrolled off included; into a pipe nothing is written.
+    pub(super) fn clear(&mut self) {
+        if self.terminal.is_terminal && self.format == Format::Table {
+            // Erase, erase what scrolled, home (ECMA-48; the second is of xterm and known everywhere).
+            let _ = self.out.write_all(b"\x1b[2J\x1b[3J\x1b[H").and_then(|()| self.out.flush());
+        }
+    }
+
     pub(super) fn look(&self) -> Look {
         self.look
     }
@@ -101,11 +115,14 @@ impl<'a> Screen<'a> {
     /// Prints a result that came to `exit`. A reader who has gone (a closed pipe) is no error; a result that
     /// could not be written otherwise (a full disk) is said and counts as incomplete.
     pub(super) fn result(&mut self, text: &str, exit: Exit) -> Exit {
+        // A file or another program gets what is written; a terminal what it can show.
+        let plain = self.terminal.is_terminal && self.terminal.ascii && self.format == Format::Table;
+        let text = &if plain { report::in_ascii(text) } else { text.to_string() };
         match self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush()) {
             Ok(()) => exit,
             Err(error) if error.kind() == ErrorKind::BrokenPipe => exit,
             Err(error) => {
-                self.error(&format!("error: the result could not be written: {error}"));
+                self.error(&format!("error: the result could not be written: {}", crate::files::reason(&error)));
                 exit.max(Exit::Incomplete)
             }
         }

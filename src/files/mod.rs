@@ -7,6 +7,13 @@ use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 use tempfile::TempPath;
 
+/// What the machine says of an error, without its number, which tells nobody anything.
+pub(crate) fn reason(error: &io::Error) -> String {
+    let words = error.to_string();
+    let plain = words.split(" (os error").next().unwrap_or(&words);
+    plain.chars().enumerate().map(|(k, c)| if k == 0 { c.to_ascii_lowercase() } else { c }).collect()
+}
+
 /// sha256 of bytes, lower-case hex (FIPS 180-4).
 pub(crate) fn sha256(bytes: &[u8]) -> String {
     use sha2::{Digest as _, Sha256};

@@ -4,24 +4,33 @@
 
 use serde::Serialize;
 
+mod action;
 mod check_id;
+mod circumstance;
 mod compared;
+pub mod comparison;
 pub mod conditions;
+mod harm;
 pub mod matrix;
 pub mod mending;
 pub mod page;
 mod quantity;
+mod rows;
 pub mod said;
 pub mod size;
 pub mod way;
 mod when;
+pub use action::{Action, actions};
 pub use check_id::{CheckId, CheckName};
+pub use circumstance::{Circumstance, LetPass};
 pub use compared::{Compared, Wave};
 pub use conditions::{Cleared, DoubleFaults, Replay, Tried};
+pub use harm::Harm;
 pub use matrix::{Cell, MatrixPart, MatrixRow};
 pub use mending::{LeftOver, Mend, Mending};
 pub use page::{Difference, Example, Page, PageLimit, PluginCheck, Side};
 pub use quantity::{PerQuantity, Quantity};
+pub use rows::Rows;
 pub use said::Said;
 pub use size::{Candidate, Dissipation, Extra, Sizing};
 pub use way::{Cure, Way};
@@ -95,6 +104,8 @@ pub struct Finding {
     pub touchables: Vec<String>,
     /// The condition in which it is worst, in words.
     pub condition: String,
+    /// The same as values; nothing where it holds whatever is done, or was made by others than the core.
+    pub situation: Option<Circumstance>,
     /// What was compared.
     pub quantity: Compared,
     /// Its value.
@@ -141,6 +152,7 @@ impl Finding {
             nets: vec![],
             touchables: vec![],
             condition: String::new(),
+            situation: None,
             quantity: Compared::Nothing,
             value: None,
             unit: String::new(),
@@ -332,6 +344,8 @@ pub struct Judgement {
     pub not_checked: Vec<String>,
     /// The kind of unit that the file names and no plugin is for.
     pub unit_without_checks: Option<String>,
+    /// Ratings that are exceeded and let pass.
+    pub let_pass: Vec<LetPass>,
     /// Faults that a protective device ends.
     pub cleared: Vec<Cleared>,
     /// Every condition, where it was asked for.

@@ -55,11 +55,18 @@ pub(crate) struct Key {
 }
 
 impl Key {
+    /// A quantity as it is usual behind this key, for people: a breaker of amperes, a cord of metres. What does not read is
+    /// found by a test.
+    pub(crate) fn usual(&self, kind: Kind) -> &'static str {
+        let usual = USUAL.iter().find(|(name, of, _)| *name == self.name && *of == kind);
+        usual.map_or(kind.example(), |(.., text)| text)
+    }
+
     /// The key as it may be written, e.g. `resistance = "150 kΩ"`.
     pub(crate) fn example(&self) -> String {
         let name = self.name;
         match self.holds {
-            Holds::Quantity(kind, _) => format!("{name} = \"{}\"", kind.example()),
+            Holds::Quantity(kind, _) => format!("{name} = \"{}\"", self.usual(kind)),
             Holds::Text => format!("{name} = \"…\""),
             Holds::Word(words) => format!("{name} = \"{}\"", words.first().copied().unwrap_or_default()),
             Holds::Colour => format!("{name} = \"brown\""),
@@ -79,6 +86,29 @@ impl Key {
         }
     }
 }
+
+/// What stands behind keys that are not usually what the unit's own example says.
+const USUAL: &[(&str, Kind, &str)] = &[
+    ("volts", Kind::Voltage, "230 V"),
+    ("breaker", Kind::Current, "16 A"),
+    ("plug-fuse", Kind::Current, "3 A"),
+    ("length", Kind::Length, "2 m"),
+    ("voltage", Kind::Voltage, "350 V"),
+    ("forward", Kind::Voltage, "2 V"),
+    ("reverse", Kind::Voltage, "5 V"),
+    ("strike", Kind::Voltage, "85 V"),
+    ("strike-max", Kind::Voltage, "95 V"),
+    ("maintain", Kind::Voltage, "60 V"),
+    ("extinguish", Kind::Voltage, "55 V"),
+    ("slope", Kind::Resistance, "12 Ω"),
+    ("capacitance", Kind::Capacitance, "330 nF"),
+    ("peak-current", Kind::Current, "100 mA"),
+    ("max-current", Kind::Current, "1 mA"),
+    ("breaking", Kind::Current, "1500 A"),
+    ("surge", Kind::Current, "30 A"),
+    ("power", Kind::ApparentPower, "30 VA"),
+    ("tolerance", Kind::Fraction, "10 %"),
+];
 
 /// Groups of keys of which one is to be given whole.
 #[derive(Debug, Clone, Copy)]
@@ -139,3 +169,20 @@ pub(crate) const COLOURS: &[&str] = &[
 
 /// Words between and beside colours.
 pub(crate) const COLOUR_JOINTS: &[&str] = &["and", "with", "stripe", "stripes", "tracer", "light", "dark"];
+
+#[cfg(test)]
+mod tests {
+    use super::USUAL;
+    use crate::part::SECTIONS;
+    use crate::quantity::{Range, parse_in};
+
+    #[test]
+    fn what_is_usual_reads_and_stands_behind_a_key_that_there_is() {
+        let top = ["volts", "breaker", "plug-fuse", "length", "tolerance"];
+        for (name, kind, text) in USUAL {
+            assert!(parse_in(text, *kind, Range::Positive).is_ok(), "{name}: {text}");
+            let known = SECTIONS.iter().any(|s| s.keys.iter().any(|k| k.name == *name));
+            assert!(known || top.contains(name), "{name}");
+        }
+    }
+}

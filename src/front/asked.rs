@@ -25,6 +25,7 @@ impl Asked {
         let survey = survey::only(jig, model, &faults);
         let mut judgement = crate::checks::judge(jig, &survey, today);
         (judgement.only, judgement.replay) = (true, conditions::only(jig, &survey, &judgement.findings));
+        crate::checks::tell_under(jig, &survey, &mut judgement);
         Ok(Report { judgement, mending: None, mended_text: None })
     }
 

@@ -2,11 +2,15 @@
 //! line.
 
 mod asked;
+mod compare;
 mod design;
 mod options;
 mod report;
+mod rows;
 
 pub(crate) use asked::Asked;
+pub(crate) use compare::compare;
 pub use design::{Design, Wish};
 pub use options::{Faults, Options};
 pub use report::Report;
+pub(crate) use rows::rows;

@@ -1,6 +1,6 @@
 //! What a check has to say, and its forms.
 
-use crate::finding::{Judgement, Mending};
+use crate::finding::{Judgement, Mending, Signal};
 use crate::report::{self, Look};
 
 /// A checked jig.
@@ -21,6 +21,12 @@ impl Report {
         self.judgement.exit_status()
     }
 
+    /// The gravest finding that stops, in words; nothing where none does.
+    pub(crate) fn worst_that_stops(&self) -> Option<String> {
+        let stops = self.judgement.findings.iter().filter(|f| f.signal <= Signal::Warning);
+        stops.min_by_key(|f| f.signal).map(|f| format!("{} ({}, {})", f.message, f.check, f.signal.word()))
+    }
+
     /// The stable JSON of `deadfront check --format json`, with a line end behind it. The order of its keys is kept;
     /// `schema_version` rises when one changes its meaning.
     pub fn to_json(&self) -> String {
@@ -29,7 +35,11 @@ impl Report {
 
     /// What `deadfront check` prints.
     pub fn to_text(&self, look: Look) -> String {
-        let mending = self.mending.as_ref().map_or_else(String::new, |m| report::mending_text(m, look));
-        report::check_text(&self.judgement, look) + &mending
+        report::brief_text(&self.judgement, self.mending.as_ref(), look)
+    }
+
+    /// What `deadfront check --all` prints: every finding in full, and every table.
+    pub fn to_full_text(&self, look: Look) -> String {
+        report::check_text(&self.judgement, self.mending.as_ref(), look)
     }
 }

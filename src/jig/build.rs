@@ -27,6 +27,13 @@ pub(crate) fn jig(file: &str, bytes: &[u8], tables: &dyn Tables) -> Result<Jig, 
     let read = source::text(bytes, &mut errors).and_then(|text| {
         let index = Index::new(text);
         let tree = source::tree(text, &index, &mut errors)?;
+        if !TOP.iter().any(|name| tree.get_ref().contains_key(*name)) {
+            // Whatever else is wrong with it would be told of every line.
+            errors = InputErrors::new(file);
+            let help = "a jig file has format = 1, [jig], [supply] and parts; deadfront new writes one to begin from";
+            errors.wrong(Place { line: 1, column: 1 }, "this is no jig file", help);
+            return None;
+        }
         let mut walk = Walk { index: &index, errors: &mut errors, nets: NetNames::new() };
         whole(&mut walk, tree.get_ref(), tables)
     });

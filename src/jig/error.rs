@@ -55,7 +55,7 @@ impl fmt::Display for InputError {
 impl std::error::Error for InputError {}
 
 /// Most errors told in one run; beyond these only their number is told.
-pub(crate) const MOST_ERRORS: usize = 100;
+pub(crate) const MOST_ERRORS: usize = 20;
 
 /// Collects the errors of one file.
 pub(crate) struct InputErrors {

@@ -92,9 +92,25 @@ pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
             let why = match error.kind() {
                 std::io::ErrorKind::NotFound => "no such file".to_string(),
                 std::io::ErrorKind::PermissionDenied => "you may not read this file".to_string(),
-                _ => format!("cannot be read: {error}"),
+                _ => format!("cannot be read: {}", crate::files::reason(&error)),
             };
             Err(cannot(&why, help))
+        }
+    }
+}
+
+/// The bytes of a jig on standard input, as [`load`] reads a file.
+///
+/// # Errors
+/// It cannot be read.
+pub(crate) fn load_stdin() -> Result<Vec<u8>, Vec<InputError>> {
+    let mut bytes = Vec::new();
+    let most = source::LARGEST_FILE as u64 + 1;
+    match std::io::stdin().lock().take(most).read_to_end(&mut bytes) {
+        Ok(_) => Ok(bytes),
+        Err(error) => {
+            let why = format!("cannot be read: {}", crate::files::reason(&error));
+            Err(vec![InputError::of_file("standard input", why, "")])
         }
     }
 }

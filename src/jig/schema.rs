@@ -93,6 +93,9 @@ fn keys(keys: &[Key], doc: &str) -> Value {
         .iter()
         .map(|key| {
             let mut value = held(key.holds);
+            if let Holds::Quantity(kind, _) = key.holds {
+                value["examples"] = json!([key.usual(kind)]);
+            }
             value["description"] = key.doc.into();
             (key.name.to_string(), value)
         })

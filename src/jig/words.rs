@@ -1,8 +1,64 @@
 //! Nearest words: what was probably meant. Must not know the format.
 
-/// The known word nearest to what was written, when it is near enough to be a slip.
+/// What the trade calls things that the file calls otherwise; the first that is known in its place is meant.
+const TRADE: &[(&str, &[&str])] = &[
+    ("value", &["resistance", "capacitance", "inductance"]),
+    ("ohms", &["resistance"]),
+    ("resistor", &["resistance"]),
+    ("farads", &["capacitance"]),
+    ("watts", &["power"]),
+    ("wattage", &["power"]),
+    ("amps", &["current"]),
+    ("rating", &["current", "power", "voltage"]),
+    ("nets", &["across"]),
+    ("between", &["across"]),
+    ("pins", &["across"]),
+    ("fast", &["F"]),
+    ("quick", &["F"]),
+    ("slow", &["T"]),
+    ("slowblow", &["T"]),
+    ("live", &["L"]),
+    ("line", &["L"]),
+    ("hot", &["L"]),
+    ("phase", &["L"]),
+    ("neutral", &["N"]),
+    ("earth", &["PE"]),
+    ("ground", &["PE"]),
+    ("gnd", &["PE"]),
+    ("plastic", &["insulating"]),
+    ("abs", &["insulating"]),
+    ("wood", &["insulating"]),
+    ("steel", &["metal"]),
+    ("aluminium", &["metal"]),
+    ("aluminum", &["metal"]),
+    ("gfci", &["rcd"]),
+    ("rccb", &["rcd"]),
+    ("elcb", &["rcd"]),
+    ("electrolytic", &["capacitor"]),
+    ("condenser", &["capacitor"]),
+    ("choke", &["inductor"]),
+    ("coil", &["inductor"]),
+    ("neon", &["neon-lamp"]),
+    ("ne2", &["neon-lamp"]),
+    ("bulb", &["filament-lamp"]),
+    ("lamp", &["filament-lamp", "neon-lamp"]),
+    ("rectifier", &["bridge", "diode"]),
+    ("mov", &["varistor"]),
+    ("ntc", &["thermistor"]),
+    ("handheld", &["hand-held"]),
+    ("portable", &["bench", "hand-held"]),
+    ("screws", &["tool"]),
+    ("screwdriver", &["tool"]),
+];
+
+/// The known word that was meant: what the trade calls it, else the nearest, when it is near enough to be a slip.
 pub(crate) fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let known: Vec<&str> = known.into_iter().collect();
     let plain_written = plain(written);
+    let trade = TRADE.iter().find(|(said, _)| *said == plain_written).map_or(&[][..], |(_, meant)| *meant);
+    if let Some(meant) = trade.iter().find_map(|meant| known.iter().find(|word| *word == meant)) {
+        return Some(meant);
+    }
     let mut best: Option<(usize, &str)> = None;
     for word in known {
         if word == written {
@@ -66,6 +122,12 @@ mod tests {
             ("x9", &["L1", "m"], None),
             ("", &["L"], None),
             ("--", &["L"], None),
+            ("value", &["resistance", "power"], Some("resistance")),
+            ("fast", &["FF", "F", "T"], Some("F")),
+            ("earth", &["L", "N", "PE"], Some("PE")),
+            ("Plastic", &["insulating", "metal", "open"], Some("insulating")),
+            ("electrolytic", &["resistor", "capacitor"], Some("capacitor")),
+            ("GFCI", &["breaker", "rcd"], Some("rcd")),
         ];
         for (written, known, wanted) in cases {
             assert_eq!(nearest(written, known.iter().copied()), *wanted, "{written}");

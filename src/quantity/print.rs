@@ -15,6 +15,10 @@ const ENGINEERING: &[Prefix] =
     &[("f", -15), ("p", -12), ("n", -9), ("µ", -6), ("m", -3), ("", 0), ("k", 3), ("M", 6), ("G", 9), ("T", 12)];
 /// What is smaller than the smallest prefix is printed as nothing by [`format_table`].
 const SMALLEST_SHOWN: f64 = 1e-15;
+/// Of a minute, and minutes of an hour.
+const SECONDS_OF_A_MINUTE: f64 = 60.0;
+/// From so many minutes on minutes are told in place of seconds, and from so many hours on hours.
+const TWO: f64 = 2.0;
 /// Power of ten from which a value with a prefix is printed as `1e15`: it is beyond the largest prefix.
 const BEYOND_PREFIXES: i32 = 15;
 /// Power of ten from which a value without a prefix is printed as `1e16`: a double has no more whole digits.
@@ -83,6 +87,12 @@ fn in_a_table(value: f64, unit: &str, digits: usize) -> String {
     }
     if unit == "m²" {
         return in_a_table(value * 1e6, "mm²", digits);
+    }
+    if unit == "s" && value.abs() >= TWO * SECONDS_OF_A_MINUTE {
+        let minutes = value / SECONDS_OF_A_MINUTE;
+        let hours = minutes.abs() >= TWO * SECONDS_OF_A_MINUTE;
+        let (value, unit) = if hours { (minutes / SECONDS_OF_A_MINUTE, "h") } else { (minutes, "min") };
+        return printed(value, &Look { digits, prefixes: BARE, longest: BEYOND_DIGITS, unit });
     }
     let value = if value.abs() < SMALLEST_SHOWN { 0.0 } else { value };
     let (prefixes, longest) = match unit {
@@ -162,6 +172,9 @@ mod tests {
             (1250.0, "°C", "1250 °C"),
             (0.012, "%", "0.012 %"),
             (0.45, "", "0.45"),
+            (60.0, "s", "60 s"),
+            (1800.0, "s", "30 min"),
+            (7200.0, "s", "2 h"),
             (1e300, "V", "1e300 V"),
             (9.876e15, "Ω", "9.88e15 Ω"),
             (999.96e12, "Ω", "1e15 Ω"),

@@ -1,43 +1,61 @@
 //! A judgement as a page to read: verdict, findings gravest first, tables of worst values, what was not looked
 //! at, cautions. Must not judge: the verdict is the judgement's own.
 
-use super::number::{margin, show, show_some};
+use super::number::{is_noise, margin, show, show_some};
 use super::page::Page;
 use super::table::{self, Column};
-use super::{CAUTIONS, Look, clean, conditions_text, counts, finding, gravest_first, plural};
-use crate::finding::{Judgement, Signal, Situation, Verdict};
+use super::{CAUTIONS, Look, brief, clean, conditions_text, finding, gravest_first, mending_text, plural};
+use crate::finding::{Judgement, Mending, Situation, Stress};
 
-/// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
-pub(crate) fn check_text(judgement: &Judgement, look: Look) -> String {
+/// The page of every table, for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
+pub(crate) fn check_text(judgement: &Judgement, mending: Option<&Mending>, look: Look) -> String {
     let j = &clean::judgement(judgement);
     let mut page = Page::new(look);
-    head(&mut page, j);
+    brief::first(&mut page, j, true);
     if let Some(replay) = &j.replay {
         conditions_text::replay(&mut page, replay, &j.findings);
-        cautions(&mut page);
-        return page.finish();
+    } else {
+        tables(&mut page, j);
     }
-    for f in gravest_first(&j.findings) {
-        page.gap();
-        finding::put(&mut page, f);
-    }
-    stresses(&mut page, j);
-    touch(&mut page, j);
-    discharge(&mut page, j);
-    conditions_text::cleared(&mut page, &j.cleared);
-    if let Some(pairs) = &j.double_faults {
-        conditions_text::double_faults(&mut page, pairs);
-    }
-    if let Some(tried) = &j.tried {
-        conditions_text::tried(&mut page, tried);
-    }
-    plugins(&mut page, j);
-    if !j.not_checked.is_empty() {
-        page.heading("Not checked");
-        j.not_checked.iter().for_each(|text| page.bullet(text));
+    if let Some(mending) = mending {
+        mending_text::put(&mut page, mending);
     }
     cautions(&mut page);
+    page.gap();
+    brief::last(&mut page, j);
     page.finish()
+}
+
+fn tables(page: &mut Page, j: &Judgement) {
+    for f in gravest_first(&j.findings) {
+        page.gap();
+        finding::put(page, f);
+    }
+    stresses(page, j);
+    touch(page, j);
+    discharge(page, j);
+    brief::closest::put_let_pass(page, j, usize::MAX);
+    conditions_text::cleared(page, &j.cleared);
+    if let Some(pairs) = &j.double_faults {
+        conditions_text::double_faults(page, pairs);
+    }
+    if let Some(tried) = &j.tried {
+        conditions_text::tried(page, tried);
+    }
+    plugins(page, j);
+    not_checked(page, j, usize::MAX);
+}
+
+/// What was not looked at, in at most so many lines.
+pub(super) fn not_checked(page: &mut Page, j: &Judgement, most: usize) {
+    if j.not_checked.is_empty() {
+        return;
+    }
+    page.heading("Not looked at");
+    j.not_checked.iter().take(most).for_each(|text| page.bullet(text));
+    if j.not_checked.len() > most {
+        page.bullet(&format!("{} more: --all", j.not_checked.len() - most));
+    }
 }
 
 /// The cautions, at the foot.
@@ -46,63 +64,22 @@ pub(super) fn cautions(page: &mut Page) {
     CAUTIONS.iter().for_each(|text| page.bullet(text));
 }
 
-fn head(page: &mut Page, j: &Judgement) {
-    page.paragraph(&format!("{} ({})", j.jig_name, j.jig_file));
+/// How much was tried.
+pub(super) fn tried_words(j: &Judgement) -> String {
     let tried = j.conditions.solved + j.conditions.unsolved;
-    verdict(page, j, tried);
-    if !j.complete() {
-        page.paragraph(&format!("The check is not complete: {}.", gaps(j).join("; ")));
-    }
-    if j.verdict() != Verdict::Stop && j.complete() {
-        page.paragraph("That is no proof: read below what was not checked and what nothing on paper can show.");
-    }
     let solved = match j.conditions.unsolved {
-        0 => format!("{} solved.", plural(tried, "condition")),
-        _ => format!("{} of {} solved.", j.conditions.solved, plural(tried, "condition")),
+        0 => format!("{} solved", plural(tried, "condition")),
+        _ => format!("{} of {} solved", j.conditions.solved, plural(tried, "condition")),
     };
     let cleared = match j.conditions.cleared {
         0 => String::new(),
-        n => format!(" In {n} of them a fuse or breaker ends the fault."),
+        n => format!(", {n} ended by a fuse or breaker"),
     };
-    page.paragraph(&format!("{solved}{cleared}"));
-}
-
-fn verdict(page: &mut Page, j: &Judgement, tried: usize) {
-    let counted = counts(&j.findings).join(", ");
-    let (words, painted) = match j.verdict() {
-        Verdict::Stop => (format!("Do not plug it in: {counted}"), true),
-        _ if j.only => ("One condition looked at: this is no check of the tool".to_string(), false),
-        // An incomplete check must never look like a finished one.
-        _ if !j.complete() => ("Do not plug it in: the check could not be finished".to_string(), false),
-        Verdict::Caution => (format!("Look at these before it is used: {counted}"), true),
-        Verdict::NoFinding => {
-            let notices = if counted.is_empty() { String::new() } else { format!(" ({counted})") };
-            let words = format!("No finding above NOTICE in the {} tried{notices}", plural(tried, "condition"));
-            (words, counted.is_empty())
-        }
-    };
-    // What no plugin has looked at belongs to the verdict: nobody reads on to the end of a good one.
-    let unit = j.unit_without_checks.as_ref();
-    let unit = unit.map(|u| format!(". No checks for {} are here: only the core has looked", a(u)));
-    let words = words + &unit.unwrap_or_default();
-    for line in super::page::wrap(&words, page.look.width, "", "") {
-        page.line(&if painted { paint_words(page.look, &line) } else { line });
-    }
-}
-
-/// A kind of unit with its article.
-fn a(unit: &str) -> String {
-    let vowel = unit.chars().next().is_some_and(|c| "aeiouAEIOU".contains(c));
-    format!("{} {unit}", if vowel { "an" } else { "a" })
-}
-
-/// Colours the signal words of a line of our own words.
-pub(super) fn paint_words(look: Look, line: &str) -> String {
-    Signal::ALL.iter().fold(line.to_string(), |line, &signal| line.replace(super::word(signal), &look.paint(signal)))
+    format!("{solved}{cleared}.")
 }
 
 /// What is missing from a check that is not complete.
-fn gaps(j: &Judgement) -> Vec<String> {
+pub(super) fn gaps(j: &Judgement) -> Vec<String> {
     let mut gaps = Vec::new();
     if j.only {
         gaps.push("only what was asked for was tried, at the highest supply and with values as stated".to_string());
@@ -146,13 +123,14 @@ fn condition_words(kind: Situation, condition: &str) -> String {
 }
 
 fn stresses(page: &mut Page, j: &Judgement) {
-    let rated: Vec<_> = j.stresses.iter().filter(|s| s.rating.is_some()).collect();
+    let counts = |s: &&Stress| s.rating.is_some() && !is_noise(s.value, s.unit);
+    let rated: Vec<_> = j.stresses.iter().filter(counts).collect();
     if j.stresses.is_empty() {
         return;
     }
     page.heading("Stresses: worst value of each rated quantity");
     if rated.is_empty() {
-        page.paragraph("No part has a rating to compare with.");
+        page.paragraph("No part has a rating to compare with, or nothing stands on those that have.");
         return;
     }
     let mut last = ("", None);
@@ -185,7 +163,7 @@ fn stresses(page: &mut Page, j: &Judgement) {
     table::put(page, &columns, &rows);
     let left_out = j.stresses.len() - rated.len();
     if left_out > 0 {
-        page.paragraph(&format!("{} without a rating: see --format json.", plural(left_out, "row")));
+        page.paragraph(&format!("{} without a rating or of nothing: see --format json.", plural(left_out, "row")));
     }
 }
 
@@ -226,8 +204,11 @@ fn discharge(page: &mut Page, j: &Judgement) {
         return;
     }
     page.heading("Charge left after unplugging");
-    let rows: Vec<Vec<String>> = j
-        .discharge
+    let left: Vec<_> = j.discharge.iter().filter(|d| !is_noise(d.volts, "V")).collect();
+    if left.is_empty() {
+        return page.paragraph("None anywhere.");
+    }
+    let rows: Vec<Vec<String>> = left
         .iter()
         .map(|d| {
             let [a, b] = &d.between;

@@ -6,10 +6,11 @@
 //! are; lists of conditions are cleaned where they are laid out.
 
 use crate::finding::{
-    Accepted, Candidate, CheckName, Compared, Discharge, FilePlace, Finding, Judgement, LeftOver, Mend, Mending,
-    PluginRun, Sizing, Stress, Touch,
+    Accepted, Candidate, CheckName, Circumstance, Compared, Discharge, FilePlace, Finding, Judgement, LeftOver,
+    LetPass, Mend, Mending, PluginRun, Sizing, Stress, Touch,
 };
 use crate::quantity::{chooses_variant, hidden};
+use std::collections::BTreeMap;
 
 /// One line of text: tabs and line ends become a space, every other hidden character U+FFFD. Variation selectors
 /// go: they change how wide a character stands, and every terminal counts them in its own way.
@@ -51,6 +52,7 @@ pub(super) fn finding(f: &Finding) -> Finding {
         nets,
         touchables,
         condition,
+        situation,
         quantity,
         value: _,
         unit,
@@ -69,11 +71,43 @@ pub(super) fn finding(f: &Finding) -> Finding {
     if let Compared::Named(name) = quantity {
         *name = clean(name);
     }
+    if let Some(s) = situation {
+        *s = circumstance(s);
+    }
     let own = [source_of_check, condition, unit, source, message, remedy, file];
     let lists = [parts, nets, touchables].into_iter().flatten();
     let accepted = accepted.iter_mut().flat_map(|Accepted { reason, by, until }| [reason, by, until]);
     own.into_iter().chain(lists).chain(accepted).for_each(|text| *text = clean(text));
     out
+}
+
+fn circumstance(c: &Circumstance) -> Circumstance {
+    let Circumstance { kind, faults, supply, plug, switches, loads, tolerances, moment } = c;
+    let texts = |m: &BTreeMap<String, String>| m.iter().map(|(k, v)| (clean(k), clean(v))).collect();
+    Circumstance {
+        kind: *kind,
+        faults: each(faults),
+        supply: *supply,
+        plug: *plug,
+        switches: texts(switches),
+        loads: texts(loads),
+        tolerances: tolerances.iter().map(|(k, v)| (clean(k), *v)).collect(),
+        moment: clean(moment),
+    }
+}
+
+fn let_pass(l: &LetPass) -> LetPass {
+    let LetPass { part, quantity, value, unit, rating, condition, kind, why } = l;
+    LetPass {
+        part: clean(part),
+        quantity: *quantity,
+        value: *value,
+        unit,
+        rating: *rating,
+        condition: clean(condition),
+        kind: *kind,
+        why: clean(why),
+    }
 }
 
 fn stress(s: &Stress) -> Stress {
@@ -149,6 +183,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         only,
         not_checked,
         unit_without_checks,
+        let_pass: passes,
         cleared,
         tried,
         replay,
@@ -167,6 +202,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         only: *only,
         not_checked: each(not_checked),
         unit_without_checks: unit_without_checks.as_deref().map(clean),
+        let_pass: passes.iter().map(let_pass).collect(),
         // Cleaned cell by cell where their tables are made.
         cleared: cleared.clone(),
         tried: tried.clone(),

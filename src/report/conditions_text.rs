@@ -5,9 +5,9 @@ use super::clean::clean;
 use super::number::show;
 use super::page::Page;
 use super::table::{self, Column};
-use super::{finding, gravest_first, plural, word};
+use super::{counts, finding, gravest_first, plural, word};
+use crate::finding::Finding;
 use crate::finding::conditions::{Cleared, DoubleFaults, Replay, StepValues, Tried};
-use crate::finding::{Finding, Signal};
 
 /// Pairs of faults on the page; all of them are in the JSON.
 const MOST_PAIRS: usize = 20;
@@ -150,9 +150,8 @@ fn state(page: &mut Page, s: &StepValues) {
 /// Pairs of faults, ranked.
 pub(super) fn double_faults(page: &mut Page, d: &DoubleFaults) {
     page.heading("Two faults at once: a report, not part of the verdict");
-    let of = |signal: Signal| d.ranked.iter().filter(|p| p.finding.signal == signal).count();
-    let counted: Vec<String> =
-        Signal::ALL.iter().filter(|s| of(**s) > 0).map(|s| format!("{} {}", of(*s), word(*s))).collect();
+    let found: Vec<Finding> = d.ranked.iter().map(|p| p.finding.clone()).collect();
+    let counted = counts(&found);
     let harm = match counted.len() {
         0 => "None of them does harm that the findings above do not tell of already.".to_string(),
         _ if d.ranked.len() == 1 => {

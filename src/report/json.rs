@@ -2,9 +2,10 @@
 //! translate or leave out. A number that is not finite becomes null: JSON has no word for it.
 
 use super::gravest_first;
+use crate::finding::comparison::Comparison;
 use crate::finding::{
-    Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, MatrixPart, Mending, Page,
-    PluginCheck, PluginRun, Replay, Sizing, Stress, Touch, Tried, Verdict,
+    Action, Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, LetPass, MatrixPart, Mending,
+    Page, PluginCheck, PluginRun, Replay, Rows, Signal, Sizing, Stress, Touch, Tried, Verdict, actions,
 };
 use crate::quantity::hidden;
 use serde::Serialize;
@@ -43,6 +44,8 @@ struct CheckKeys<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     unit_without_checks: Option<&'a str>,
     cleared: &'a [Cleared],
+    let_pass: &'a [LetPass],
+    actions: Vec<ActionKeys>,
     #[serde(skip_serializing_if = "Option::is_none")]
     conditions_tried: Option<&'a [Tried]>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -51,6 +54,15 @@ struct CheckKeys<'a> {
     double_faults: Option<&'a DoubleFaults>,
     #[serde(skip_serializing_if = "Option::is_none")]
     mending: Option<&'a Mending>,
+}
+
+/// One thing to do: `findings` are places in the list of that name, from 0.
+#[derive(Serialize)]
+struct ActionKeys {
+    change: String,
+    tried: bool,
+    signal: Signal,
+    findings: Vec<usize>,
 }
 
 #[derive(Serialize)]
@@ -78,14 +90,25 @@ struct WhyListKeys<'a> {
     checks: &'a [Page],
 }
 
+fn action_keys(findings: &[&Finding]) -> Vec<ActionKeys> {
+    let owned: Vec<Finding> = findings.iter().map(|f| (*f).clone()).collect();
+    let keys = |a: Action| {
+        let signal = a.findings.iter().map(|k| owned[*k].signal).min()?;
+        Some(ActionKeys { change: a.change, tried: a.tried, signal, findings: a.findings })
+    };
+    actions(&owned).into_iter().filter_map(keys).collect()
+}
+
 fn check_keys(j: &Judgement) -> CheckKeys<'_> {
+    let findings = gravest_first(&j.findings);
     CheckKeys {
         schema_version: SCHEMA_VERSION,
         tool: TOOL,
         jig: JigKeys { name: &j.jig_name, file: &j.jig_file, sha256: &j.jig_sha256 },
         verdict: j.verdict(),
         conditions: j.conditions,
-        findings: gravest_first(&j.findings),
+        actions: action_keys(&findings),
+        findings,
         stresses: &j.stresses,
         touch: &j.touch,
         discharge: &j.discharge,
@@ -93,6 +116,7 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
         not_checked: &j.not_checked,
         unit_without_checks: j.unit_without_checks.as_deref(),
         cleared: &j.cleared,
+        let_pass: &j.let_pass,
         conditions_tried: j.tried.as_deref(),
         replay: j.replay.as_ref(),
         double_faults: j.double_faults.as_ref(),
@@ -111,9 +135,33 @@ pub(crate) fn check_json_with(judgement: &Judgement, mending: Option<&Mending>) 
     written(&CheckKeys { mending, ..check_keys(judgement) })
 }
 
-/// Several checks as a JSON array of the objects of [`check_json`].
-pub(crate) fn checks_json(judgements: &[Judgement]) -> String {
-    written(&judgements.iter().map(check_keys).collect::<Vec<_>>())
+/// One of several jigs that were asked for.
+pub(crate) enum Checked<'a> {
+    /// It was checked.
+    Judged(&'a Judgement),
+    /// It could not be read: its file, and what is wrong with it.
+    Unread(&'a str, Vec<String>),
+}
+
+#[derive(Serialize)]
+struct UnreadKeys<'a> {
+    schema_version: u32,
+    tool: Tool,
+    file: &'a str,
+    errors: &'a [String],
+}
+
+/// Several checks as a JSON array, in the order they were asked for: the objects of [`check_json`], and of a jig that could
+/// not be read one with its `file` and `errors`.
+pub(crate) fn checks_json(checked: &[Checked]) -> String {
+    let one = |c: &Checked| match c {
+        Checked::Judged(j) => serde_json::to_value(check_keys(j)),
+        Checked::Unread(file, errors) => {
+            serde_json::to_value(UnreadKeys { schema_version: SCHEMA_VERSION, tool: TOOL, file, errors })
+        }
+    };
+    // The types above have text keys only: there is no error to meet.
+    written(&checked.iter().map(|c| one(c).expect("types with text keys become JSON")).collect::<Vec<_>>())
 }
 
 /// A sizing as a JSON object, with a line end behind it. Beyond the contract it has the keys `tool`, `task`
@@ -146,6 +194,29 @@ pub(crate) fn why_plugin_json(checks: &[PluginCheck]) -> String {
     value_json(serde_json::Map::from_iter([
         ("tool".to_string(), serde_json::json!(TOOL)),
         ("plugin_checks".to_string(), serde_json::json!(checks)),
+    ]))
+}
+
+/// Two jigs beside each other, as a JSON object.
+pub(crate) fn comparison_json(comparison: &Comparison) -> String {
+    let mut keys = serde_json::Map::from_iter([("tool".to_string(), serde_json::json!(TOOL))]);
+    if let serde_json::Value::Object(facts) = serde_json::json!(comparison) {
+        keys.extend(facts);
+    }
+    value_json(keys)
+}
+
+/// A list of what a jig file may name, as a JSON object: a row is an object by the heads of the columns.
+pub(crate) fn rows_json(rows: &Rows) -> String {
+    let one = |row: &Vec<String>| {
+        let cells = rows.columns.iter().zip(row).filter(|(head, _)| !head.is_empty());
+        serde_json::Value::Object(cells.map(|(head, cell)| (head.to_string(), serde_json::json!(cell))).collect())
+    };
+    value_json(serde_json::Map::from_iter([
+        ("tool".to_string(), serde_json::json!(TOOL)),
+        ("table".to_string(), serde_json::json!(rows.table)),
+        ("about".to_string(), serde_json::json!(rows.about)),
+        ("rows".to_string(), rows.rows.iter().map(one).collect()),
     ]))
 }
 

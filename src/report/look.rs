@@ -8,9 +8,9 @@ use anstyle::{Ansi256Color, Style};
 /// Columns of a report that does not go to a terminal.
 pub(crate) const WIDTH: usize = 80;
 /// Columns that are used at most: longer lines of prose are hard to read.
-pub(crate) const WIDEST: usize = 110;
-/// Columns that are used at least: below this the tables stop making sense.
-const NARROWEST: usize = 60;
+pub(crate) const WIDEST: usize = 120;
+/// Columns that are used at least: below this there is no room for a sentence.
+const NARROWEST: usize = 40;
 
 /// How a report looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,13 +2,12 @@
 
 use super::page::Page;
 use super::table::{self, Column};
-use super::{Look, clean, plural};
+use super::{clean, plural};
 use crate::finding::{CheckName, Mending};
 
-/// The page for a terminal. No line is wider than `look.width`; text from files is cleaned.
-pub(crate) fn mending_text(mending: &Mending, look: Look) -> String {
+/// Puts it on a page; text from files is cleaned.
+pub(super) fn put(page: &mut Page, mending: &Mending) {
     let m = &clean::mending(mending);
-    let mut page = Page::new(look);
     page.heading(if m.file.is_some() { "Mended" } else { "Not mended" });
     match &m.file {
         Some(file) => page.paragraph(&format!(
@@ -29,7 +28,7 @@ pub(crate) fn mending_text(mending: &Mending, look: Look) -> String {
             })
             .collect();
         let columns = ["part", "key", "was", "is now", "because of"].map(Column::Words);
-        table::put(&mut page, &columns, &rows);
+        table::put(page, &columns, &rows);
     }
     if !m.left.is_empty() {
         page.heading("Left to be done");
@@ -38,5 +37,4 @@ pub(crate) fn mending_text(mending: &Mending, look: Look) -> String {
             page.bullet(&format!("{}{parts}: {}", l.check, l.why));
         }
     }
-    format!("\n{}", page.finish().trim_start_matches('\n'))
 }

@@ -2,33 +2,45 @@
 //! nothing out and knows no limit; what it prints is what it was handed. It must not know the command line.
 
 mod authoring_text;
+mod begun_text;
+mod brief;
 mod cautions;
 mod check_text;
 mod clean;
+mod comparison_text;
 mod conditions_text;
 mod finding;
 mod json;
 mod look;
 mod mending_text;
 mod number;
+mod overview;
 mod page;
+mod plain;
+mod rows_text;
 mod sharing_text;
 mod size_text;
 mod table;
 mod why_text;
 
 pub(crate) use authoring_text::{Listed, Trial, TrialCase, listed_text, made_text, trial_text};
+pub(crate) use begun_text::begun_text;
+pub(crate) use brief::brief_text;
 pub(crate) use cautions::CAUTIONS;
 pub(crate) use check_text::check_text;
 pub(crate) use clean::{clean, clean_lines};
+pub(crate) use comparison_text::comparison_text;
 #[cfg(test)]
 pub(crate) use json::check_json;
 pub(crate) use json::{
-    check_json_with, checks_json, matrix_json, size_json, value_json, why_json, why_list_json, why_plugin_json,
+    Checked, check_json_with, checks_json, comparison_json, matrix_json, rows_json, size_json, value_json, why_json,
+    why_list_json, why_plugin_json,
 };
 pub use look::{Colour, Look};
 pub(crate) use look::{colour_for, width_for};
-pub(crate) use mending_text::mending_text;
+pub(crate) use overview::{is_told, ordered, overview_text};
+pub(crate) use plain::{in_ascii, shows_unicode};
+pub(crate) use rows_text::rows_text;
 pub(crate) use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub(crate) use size_text::size_text;
 pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text};
@@ -40,11 +52,11 @@ fn word(signal: Signal) -> &'static str {
     signal.word()
 }
 
-/// "1 DANGER", "2 WARNING"; empty when there is no finding.
+/// "1 danger", "2 warnings"; empty when there is no finding.
 fn counts(findings: &[Finding]) -> Vec<String> {
     let counted = Signal::ALL.iter().filter_map(|&signal| {
         let count = findings.iter().filter(|f| f.signal == signal).count();
-        (count > 0).then(|| format!("{count} {}", word(signal)))
+        (count > 0).then(|| plural(count, &word(signal).to_lowercase()))
     });
     counted.collect()
 }

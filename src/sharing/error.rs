@@ -46,7 +46,10 @@ impl SharingError {
 
     /// The machine did not do it.
     pub(crate) fn machine(place: &Path, doing: &str, error: &std::io::Error) -> SharingError {
-        SharingError { kind: SharingErrorKind::Machine, ..SharingError::wrong(place, format!("{doing}: {error}"), "") }
+        SharingError {
+            kind: SharingErrorKind::Machine,
+            ..SharingError::wrong(place, format!("{doing}: {}", crate::files::reason(error)), "")
+        }
     }
 
     /// A TOML text that does not read, at its place.

@@ -6,6 +6,7 @@ mod design;
 mod led;
 mod neon;
 mod parts;
+mod starting;
 mod supply;
 mod trial;
 mod wish;
@@ -15,6 +16,8 @@ use crate::finding::{Candidate, Signal, Sizing};
 use crate::jig::InputError;
 use trial::Trial;
 
+pub use starting::Begun;
+pub(crate) use starting::{begin, refusal as no_jig, units};
 pub use wish::{Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
 
 /// A sizing and the jig file of the chosen design.

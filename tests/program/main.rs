@@ -4,6 +4,8 @@
 #[path = "../support/program.rs"]
 mod program;
 
+mod begin;
+mod brief;
 mod conditions;
 mod demo_jigs;
 mod designs;
@@ -13,5 +15,7 @@ mod plugin_guide;
 mod plugin_lint;
 mod published_lamps;
 mod readme;
+mod several;
 mod sharing_walk;
 mod solver_order;
+mod tables;

@@ -70,6 +70,12 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("sizing/neon.rs", "0.9", "FAR", "when a finer series of preferred values is looked at"),
     ("sizing/led.rs", "200", "MOST", "how long a string may be asked for"),
     ("sizing/led.rs", "12", "ROUNDS", "rounds of an iteration"),
+    (
+        "sizing/starting/droppers.rs",
+        "3",
+        "series: 3",
+        "how many LEDs a lamp to begin from has; what comes out is judged",
+    ),
     ("sizing/led.rs", "5", "take(5)", "how many fuses are tried"),
     ("finding/mod.rs", "3", "3", "exit status"),
     ("wording/join.rs", "3", "TOLD", "how many names are told before the rest is counted"),

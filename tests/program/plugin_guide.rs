@@ -40,6 +40,8 @@ fn steps(text: &str) -> Vec<Step> {
             ("toml" | "lua", Some(path)) => out.push(Step::File(path.into(), whole)),
             ("lua", None) => out.push(Step::Fragment(whole, false)),
             ("lua error", None) => out.push(Step::Fragment(whole, true)),
+            // Run by the walk from one shop to another.
+            ("sh", None) => {}
             _ => panic!("a block of {kind:?} that nothing runs: {whole}"),
         }
         before = "";

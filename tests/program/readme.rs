@@ -69,6 +69,12 @@ fn every_command_prints_what_the_readme_shows() {
 }
 
 #[test]
+fn it_is_short_enough_to_be_read() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.lines().count() <= 200, "{} lines", readme.lines().count());
+}
+
+#[test]
 fn the_first_two_commands_are_the_main_job_and_the_tests() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
     let found = blocks(&readme);
@@ -92,6 +98,11 @@ fn the_help_examples_run_as_printed() {
         "deadfront why --help",
         "deadfront plugin --help",
         "deadfront schema --help",
+        "deadfront new --help",
+        "deadfront tables --help",
+        "deadfront compare --help",
+        "deadfront completions --help",
+        "deadfront man --help",
     ] {
         let help = run(command, root());
         let example =

@@ -1,4 +1,4 @@
-//! From one shop to another: the commands of the README as they stand there, then the same way through a bare git
+//! From one shop to another: the commands of the guide as they stand there, then the same way through a bare git
 //! repository, with the minisign program on either side, and with the tar and gzip of the system.
 #![cfg(unix)]
 #![allow(missing_docs, clippy::unwrap_used)]
@@ -35,8 +35,8 @@ fn good(folder: &Path, script: &str) -> String {
 }
 
 #[test]
-fn the_walk_of_the_readme_runs_as_written() {
-    let readme = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md")).unwrap();
+fn the_walk_of_the_guide_runs_as_written() {
+    let readme = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/plugins/README.md")).unwrap();
     let folder = place();
     let mut exports = String::new();
     let (mut inside, mut run, mut refused) = (false, 0, 0);
@@ -51,7 +51,7 @@ fn the_walk_of_the_readme_runs_as_written() {
             // What is refused is told on standard error, a stopped plugin in the report.
             let said = [output.stderr, output.stdout].concat();
             let said = String::from_utf8_lossy(&said).split_whitespace().collect::<Vec<_>>().join(" ");
-            if line.ends_with("check demo-data/discharge-probe.toml") {
+            if line.ends_with("check demo-data/discharge-probe.toml --all") {
                 assert!(said.contains("probe-bleeder 1.0.0 ran Saltmarsh Bench"), "{said}");
             }
             assert_eq!(output.status.code(), Some(expected), "{line}\n{said}");

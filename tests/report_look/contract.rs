@@ -54,6 +54,8 @@ fn assert_check_contract(name: &str, json: &Value) {
         ("plugins", LIST),
         ("not_checked", LIST),
         ("cleared", LIST),
+        ("let_pass", LIST),
+        ("actions", LIST),
     ];
     // Only where they are asked for.
     let asked = [("conditions_tried", LIST), ("replay", OBJECT), ("double_faults", OBJECT)];
@@ -110,10 +112,18 @@ fn assert_check_contract(name: &str, json: &Value) {
         assert!(["ran", "failed", "skipped"].contains(&p["outcome"].as_str().unwrap()));
     }
     assert!(json["not_checked"].as_array().unwrap().iter().all(Value::is_string));
+    // Every finding stands under exactly one action.
+    let mut under = vec![];
+    for a in json["actions"].as_array().unwrap() {
+        assert_keys("action", a, &[("change", TEXT), ("tried", &["bool"]), ("signal", TEXT), ("findings", LIST)]);
+        under.extend(a["findings"].as_array().unwrap().iter().map(|k| k.as_u64().unwrap()));
+    }
+    under.sort_unstable();
+    assert_eq!(under, (0..json["findings"].as_array().unwrap().len() as u64).collect::<Vec<_>>());
 }
 
 fn assert_finding_contract(f: &Value) {
-    let keys: [(&str, &[&str]); 17] = [
+    let keys: [(&str, &[&str]); 18] = [
         ("check", TEXT),
         ("signal", TEXT),
         ("source_of_check", TEXT),
@@ -121,6 +131,7 @@ fn assert_finding_contract(f: &Value) {
         ("nets", LIST),
         ("touchables", LIST),
         ("condition", TEXT),
+        ("situation", OBJECT_OR_NULL),
         ("quantity", TEXT_OR_NULL),
         ("value", NUMBER_OR_NULL),
         ("unit", TEXT_OR_NULL),
@@ -180,7 +191,8 @@ fn numbers_that_are_none_become_null() {
 #[test]
 fn json_of_several_checks_is_a_list_of_the_same_objects() {
     let two = [pages::quiet(), pages::accepted()];
-    let json: Value = serde_json::from_str(&report::checks_json(&two)).unwrap();
+    let checked: Vec<report::Checked> = two.iter().map(report::Checked::Judged).collect();
+    let json: Value = serde_json::from_str(&report::checks_json(&checked)).unwrap();
     for (one, judgement) in json.as_array().unwrap().iter().zip(&two) {
         assert_check_contract(&judgement.jig_name, one);
         assert_eq!(*one, serde_json::from_str::<Value>(&report::check_json(judgement)).unwrap());

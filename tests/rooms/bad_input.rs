@@ -249,6 +249,14 @@ fn files_that_are_no_jig_files() {
             &["j.toml:2:3: error: the file holds a NUL byte; a jig file is plain text; is this the right file?"],
         ),
         (b"\xff\xfef\0o\0", &["j.toml:1:1: error: the file is written in UTF-16; save it as UTF-8"]),
+        // A page of words is told once, not line by line.
+        (
+            b"# Wand\n\nHold it over the ring: it *flashes*.\n- item\n- another\n",
+            &[
+                "j.toml:1:1: error: this is no jig file; a jig file has format = 1, [jig], [supply] and parts; deadfront new \
+               writes one to begin from",
+            ],
+        ),
         (
             b"format = 2\nwhat = ever\n",
             &["j.toml:1:10: error: the file is of format 2; this program reads format 1 only"],

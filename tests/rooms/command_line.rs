@@ -5,9 +5,10 @@
 
 use super::{pages, program, snapshot};
 use crate::command::{Cli, Engine, Errors, Screen, Terminal, dispatch};
-use crate::finding::{Judgement, MatrixPart, Page};
+use crate::finding::comparison::Comparison;
+use crate::finding::{Judgement, MatrixPart, Page, Rows};
 use crate::report::{self, Look};
-use crate::{Design, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Wish};
 use anyhow::anyhow;
 use clap::Parser;
 use serde_json::{Value, json};
@@ -26,9 +27,14 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 20] = [
+const COMMANDS: [&[&str]; 25] = [
+    &["completions"],
+    &["man"],
     &[],
     &["check"],
+    &["compare"],
+    &["new"],
+    &["tables"],
     &["size"],
     &["size", "neon"],
     &["size", "led"],
@@ -98,7 +104,6 @@ fn usage_errors_are_status_2_on_standard_error() {
         &["check"],
         &["chek", "wand.toml"],
         &["check", "--format", "xml", "wand.toml"],
-        &["check", "--color", "always", "wand.toml"],
         &["size"],
         &["size", "neon"],
         &["size", "neon", "--supply", "230 V 50 Hz"],
@@ -153,6 +158,25 @@ impl Engine for Pages {
             _ => return Err(anyhow!("error: no such lamp").into()),
         };
         Ok(Design { sizing, text: None })
+    }
+
+    fn begin(&self, unit: &str, _: &MainsWish) -> Result<Begun, Errors> {
+        if unit != "bench-lamp" {
+            return Err(anyhow!("error: there is no unit {unit}").into());
+        }
+        let (supply, text) = ("230 V 50 Hz".to_string(), "format = 1\n".to_string());
+        Ok(Begun { unit: "bench-lamp", supply, text, notes: vec!["Plug C.".into()], first: &["power of LP1"] })
+    }
+
+    fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors> {
+        let [old, new] = [self.check(jigs[0], &options[0])?, self.check(jigs[1], &options[1])?];
+        Ok((crate::front::compare((b"", &old), (b"", &new)), new.exit_status()))
+    }
+
+    fn rows(&self, list: &str, _: Option<&str>) -> Result<Rows, Errors> {
+        let columns = vec!["system", "source"];
+        let rows = vec![vec!["230 V 50 Hz".to_string(), "IEC".into()], vec!["120 V 60 Hz".into(), "IEC".into()]];
+        Ok(Rows { table: list.to_string(), about: "Supplies.".into(), columns, rows })
     }
 
     fn matrix(&self) -> Vec<MatrixPart> {
@@ -229,7 +253,7 @@ fn exit_status_of_size_and_schema() {
 #[test]
 fn results_on_standard_output_errors_on_standard_error() {
     let (_, out, err) = run(&["check", "quiet.toml"]);
-    assert_eq!(out, report::check_text(&pages::quiet(), Look::default()));
+    assert_eq!(out, report::brief_text(&pages::quiet(), None, Look::default()));
     assert_eq!(err, "");
     // All faults are told, with their lines kept and escape characters taken out.
     let (_, out, err) = run(&["check", "unknown.toml"]);
@@ -243,34 +267,48 @@ fn results_on_standard_output_errors_on_standard_error() {
 fn several_jigs() {
     let (_, out, err) = run(&["check", "quiet.toml", "unknown.toml", "accepted.toml"]);
     let look = Look::default();
-    let (first, second) = (report::check_text(&pages::quiet(), look), report::check_text(&pages::accepted(), look));
-    assert_eq!(out, format!("{first}\n\n{second}"));
-    assert!(err.contains("unknown.toml:1:1"));
+    let (quiet, accepted) = (pages::quiet(), pages::accepted());
+    // A line each, the worst first; then what is wrong with those that something is wrong with.
+    let lines: Vec<&str> = out.lines().collect();
+    assert_eq!(lines[0], "2 jigs checked, the worst first; 1 could not be read");
+    let at = |words: &str| lines.iter().position(|l| l.contains(words)).unwrap();
+    assert!(at("WARNING  ") < at("–  "), "{out}");
+    assert!(out.contains("- unknown.toml could not be read") && err.contains("unknown.toml:1:1"));
+    let full = report::brief_text(&accepted, None, look);
+    assert!(out.ends_with(&format!("\n\n{full}")), "{out}");
+    assert!(!out.contains(&report::brief_text(&quiet, None, look)));
     // The form of the JSON follows from the number of jigs asked for, not from how many could be read.
     for (jigs, is_array, count) in [
         (&["quiet"][..], false, 1),
         (&["quiet", "accepted"], true, 2),
-        (&["quiet", "unknown"], true, 1),
-        (&["unknown", "unknown"], true, 0),
+        (&["quiet", "unknown"], true, 2),
+        (&["unknown", "unknown"], true, 2),
     ] {
         let (_, out, _) = run(&[&["check", "--format", "json"], jigs].concat());
         let json: Value = serde_json::from_str(&out).unwrap();
         assert_eq!(json.is_array(), is_array, "{jigs:?}");
         assert_eq!(json.as_array().map_or(1, Vec::len), count, "{jigs:?}");
+        // One that could not be read stands in its place, with what is wrong with it.
+        for (jig, one) in jigs.iter().zip(json.as_array().into_iter().flatten()) {
+            let unread = one.get("errors").map(|e| e[0].as_str().unwrap().contains("no\u{1B}[2J page"));
+            assert_eq!(unread, (*jig == "unknown").then_some(true), "{jig}");
+        }
     }
 }
 
 #[test]
 fn colour_and_width_follow_terminal_and_wish() {
     let terminal = Terminal { is_terminal: true, columns: Some(100), ..Terminal::default() };
-    let shown = |width, colour| report::check_text(&pages::every_signal(), Look { width, colour });
+    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour });
     let check = ["check", "every-signal.toml"];
     assert_eq!(run_on(terminal.clone(), &check).1, shown(100, true));
     assert_eq!(run(&check).1, shown(80, false));
     assert_eq!(run_on(terminal.clone(), &[&check[..], &["--colour", "never"]].concat()).1, shown(100, false));
     assert_eq!(run(&[&check[..], &["--colour", "always"]].concat()).1, shown(80, true));
+    assert_eq!(run(&[&check[..], &["--color", "always"]].concat()).1, shown(80, true));
     let no_color = Terminal { no_color: Some("1".into()), ..terminal.clone() };
     assert_eq!(run_on(no_color, &check).1, shown(100, false));
+    assert_eq!(run(&[&check[..], &["--json"]].concat()).1, report::check_json(&pages::every_signal()));
     // JSON is for programs: no colour, whatever is wished.
     let (_, json, _) = run_on(terminal, &[&check[..], &["--format", "json", "--colour", "always"]].concat());
     assert_eq!(json, report::check_json(&pages::every_signal()));

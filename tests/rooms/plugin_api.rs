@@ -238,7 +238,7 @@ fn a_field_may_be_missing_where_it_is_annotated_so_and_is_an_error_elsewhere() {
         ("jig:stress('R1', 'power')", "worst", "a row of jig:stress has no \"worst\""),
         ("jig:lamp('LP1')", "flashes", "a lamp has no \"flashes\""),
         ("jig:touch('wand tube')", "current", "a row of jig:touch has no \"current\""),
-        ("jig:divider('L', 'N')", "ohms", "a row of jig:divider has no \"ohms\"; near is volts"),
+        ("jig:divider('L', 'N')", "ohms", "a row of jig:divider has no \"ohms\""),
         ("jig:ring(180, 33, 100)", "stil", "a row of jig:ring has no \"stil\"; near is still"),
     ] {
         let failed = run(&format!("return {{ check = function(jig) local x = {row}['{slip}'] end }}"), &subject);

@@ -5,9 +5,20 @@
 
 use super::pages;
 use super::snapshot::assert_page;
+use crate::finding::Judgement;
 use crate::report::{self, CAUTIONS, Colour, Look};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
+
+/// The page of every table.
+fn full(judgement: &Judgement, look: Look) -> String {
+    report::check_text(judgement, None, look)
+}
+
+/// The page that is printed unless every table is asked for.
+fn brief(judgement: &Judgement, look: Look) -> String {
+    report::brief_text(judgement, None, look)
+}
 
 fn plain(width: usize) -> Look {
     Look { width, colour: false }
@@ -53,7 +64,8 @@ fn hidden(c: char) -> bool {
 #[test]
 fn pages_look_as_they_did() {
     for (name, judgement) in pages::judgements() {
-        assert_page(&format!("check-{name}.txt"), &report::check_text(&judgement, plain(80)));
+        assert_page(&format!("check-{name}.txt"), &full(&judgement, plain(80)));
+        assert_page(&format!("brief-{name}.txt"), &brief(&judgement, plain(80)));
     }
     for (name, sizing) in pages::sizings() {
         assert_page(&format!("size-{name}.txt"), &report::size_text(&sizing, plain(80)));
@@ -62,7 +74,10 @@ fn pages_look_as_they_did() {
 
 #[test]
 fn a_wide_terminal_is_used() {
-    assert_page("wide-check-every-signal.txt", &report::check_text(&pages::every_signal(), plain(110)));
+    assert_page("wide-check-every-signal.txt", &full(&pages::every_signal(), plain(110)));
+    assert_page("wide-brief-every-signal.txt", &brief(&pages::every_signal(), plain(120)));
+    assert_page("narrow-brief-every-signal.txt", &brief(&pages::every_signal(), plain(40)));
+    assert_page("narrow-check-every-signal.txt", &full(&pages::every_signal(), plain(40)));
     assert_page("wide-size-sized-many.txt", &report::size_text(&pages::sized_many(), plain(110)));
 }
 
@@ -74,10 +89,11 @@ fn json_looks_as_it_did() {
 
 #[test]
 fn no_line_is_wider_than_the_page() {
-    for width in [60, 72, 80, 97, 110] {
+    for width in [40, 48, 60, 72, 80, 97, 120] {
         for colour in [false, true] {
             let look = Look { width, colour };
-            let checks = pages::judgements().into_iter().map(|(name, j)| (name, report::check_text(&j, look)));
+            let checks =
+                pages::judgements().into_iter().flat_map(|(name, j)| [(name, full(&j, look)), (name, brief(&j, look))]);
             let sizes = pages::sizings().into_iter().map(|(name, s)| (name, report::size_text(&s, look)));
             for (name, text) in checks.chain(sizes) {
                 for line in without_codes(&text).lines() {
@@ -140,20 +156,24 @@ fn no_text_of_a_file_makes_a_line_too_wide_or_hides_in_it() {
         j.stresses[1].condition = dice.text(80);
         j.touch[0].touchable = dice.text(90);
         j.not_checked = vec![dice.text(200)];
-        let width = 60 + dice.below(51) as usize;
-        let text = report::check_text(&j, plain(width));
-        assert!(!text.contains(hidden), "{j:?}");
-        for line in text.lines() {
-            assert!(line.width() <= width, "{} columns in {width}: {line:?}", line.width());
+        let width = 40 + dice.below(81) as usize;
+        for text in [full(&j, plain(width)), brief(&j, plain(width))] {
+            assert!(!text.contains(hidden), "{j:?}");
+            for line in text.lines() {
+                assert!(line.width() <= width, "{} columns in {width}: {line:?}", line.width());
+            }
         }
     }
 }
 
 #[test]
 fn colour_adds_codes_to_signal_words_and_nothing_else() {
-    for (name, judgement) in pages::judgements() {
-        let coloured = report::check_text(&judgement, Look { width: 80, colour: true });
-        assert_eq!(without_codes(&coloured), report::check_text(&judgement, plain(80)), "{name}");
+    let pages = pages::judgements().into_iter().flat_map(|(name, j)| {
+        [full as fn(&Judgement, Look) -> String, brief]
+            .map(|page| (name, page(&j, Look { width: 80, colour: true }), page(&j, plain(80))))
+    });
+    for (name, coloured, plain) in pages {
+        assert_eq!(without_codes(&coloured), plain, "{name}");
         for piece in coloured.split("\u{1B}[0m").filter(|p| p.contains('\u{1B}')) {
             let (codes, word) = piece.rsplit_once('m').unwrap();
             assert!(["DANGER", "WARNING", "CAUTION", "NOTICE"].contains(&word), "{name}: {word:?} after {codes:?}");
@@ -164,12 +184,13 @@ fn colour_adds_codes_to_signal_words_and_nothing_else() {
 #[test]
 fn panel_colours_are_those_of_the_standard() {
     // 256-colour table: 231 white, 16 black, 160 red, 208 orange, 220 yellow, 26 blue.
-    let text = report::check_text(&pages::every_signal(), Look { width: 80, colour: true });
+    let coloured = Look { width: 80, colour: true };
+    let (text, brief) = (full(&pages::every_signal(), coloured), brief(&pages::every_signal(), coloured));
     for (word, letters, ground) in
         [("DANGER", 231, 160), ("WARNING", 16, 208), ("CAUTION", 16, 220), ("NOTICE", 231, 26)]
     {
-        let panel = format!("\u{1B}[1m\u{1B}[38;5;{letters}m\u{1B}[48;5;{ground}m{word}\u{1B}[0m  ");
-        assert!(text.contains(&panel), "{word}: {text:?}");
+        let panel = format!("\u{1B}[1m\u{1B}[38;5;{letters}m\u{1B}[48;5;{ground}m{word}\u{1B}[0m ");
+        assert!(text.contains(&panel) && brief.contains(&panel), "{word}: {text:?} {brief:?}");
     }
 }
 
@@ -196,8 +217,8 @@ fn width_rules() {
     for (terminal, reported, columns, width) in [
         (false, Some(200), Some("200"), 80),
         (true, Some(100), Some("70"), 100),
-        (true, Some(200), None, 110),
-        (true, Some(20), None, 60),
+        (true, Some(200), None, 120),
+        (true, Some(20), None, 40),
         (true, Some(0), Some("90"), 90),
         (true, None, Some("90"), 90),
         (true, None, Some("wide"), 80),
@@ -210,7 +231,7 @@ fn width_rules() {
 #[test]
 fn gravest_first_in_text_and_json() {
     let order = ["touch-current", "resistor-voltage", "single-pole-fuse", "lamp-life"];
-    let text = report::check_text(&pages::every_signal(), plain(80));
+    let text = full(&pages::every_signal(), plain(80));
     let places: Vec<usize> = order.iter().map(|check| text.find(check).unwrap()).collect();
     assert!(places.is_sorted(), "{places:?}");
     let json: Value = serde_json::from_str(&report::check_json(&pages::every_signal())).unwrap();
@@ -220,7 +241,7 @@ fn gravest_first_in_text_and_json() {
 
 #[test]
 fn first_line_of_a_finding_stands_alone() {
-    let text = report::check_text(&pages::every_signal(), plain(80));
+    let text = full(&pages::every_signal(), plain(80));
     assert!(text.lines().any(|l| l == "WARNING  resistor-voltage  R1  260 V r.m.s. > 250 V"), "{text}");
     assert!(text.lines().any(|l| l == "DANGER  touch-current  wand tube end cap  3.5 mA r.m.s. > 500 µA"), "{text}");
 }
@@ -228,28 +249,42 @@ fn first_line_of_a_finding_stands_alone() {
 #[test]
 fn verdicts_in_words() {
     for (judgement, words) in [
-        (pages::every_signal(), "Do not plug it in: 1 DANGER, 1 WARNING, 1 CAUTION, 1 NOTICE"),
-        (pages::accepted(), "Do not plug it in: 1 WARNING, 1 CAUTION"),
-        (pages::only_caution(), "Look at these before it is used: 1 CAUTION, 1 NOTICE"),
-        (pages::only_notice(), "No finding above NOTICE in the 214 conditions tried (1 NOTICE)"),
-        (pages::quiet(), "No finding above NOTICE in the 214 conditions tried"),
+        (pages::every_signal(), "DANGER Do not plug it in: 1 danger, 1 warning, 1 caution, 1 notice"),
+        (pages::accepted(), "WARNING Do not plug it in: 1 warning, 1 caution"),
+        (pages::only_caution(), "CAUTION Look at these before it is used: 1 caution, 1 notice"),
+        (pages::only_notice(), "Nothing graver than NOTICE found: 1 notice. That is no proof"),
+        (pages::quiet(), "Nothing graver than NOTICE found. That is no proof"),
         (pages::incomplete(), "Do not plug it in: the check could not be finished"),
         (pages::empty(), "Do not plug it in: the check could not be finished"),
     ] {
-        let text = report::check_text(&judgement, plain(80));
-        assert_eq!(text.lines().nth(1).unwrap(), words);
+        for text in [full(&judgement, plain(80)), brief(&judgement, plain(80))] {
+            // The first line and the last: whatever scrolled, it is on the screen.
+            assert_eq!(text.lines().next().unwrap(), words);
+            assert_eq!(text.lines().last().unwrap(), words);
+        }
     }
 }
 
 #[test]
-fn every_page_ends_with_the_cautions_and_never_says_safe() {
-    let checks = pages::judgements().into_iter().map(|(name, j)| (name, report::check_text(&j, plain(80))));
+fn every_page_has_the_cautions_and_never_says_safe() {
+    let checks = pages::judgements().into_iter().map(|(name, j)| (name, full(&j, plain(80))));
     let sizes = pages::sizings().into_iter().map(|(name, s)| (name, report::size_text(&s, plain(80))));
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     for (name, text) in checks.chain(sizes) {
-        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
         let foot = CAUTIONS.map(|c| format!("- {c}")).join(" ");
-        assert!(flat.ends_with(&foot), "{name} does not end with the cautions");
-        let says_safe = flat.split(|c: char| !c.is_alphabetic()).any(|w| w.eq_ignore_ascii_case("safe"));
+        assert!(flat(&text).contains(&foot), "{name} does not end with the cautions");
+    }
+    for (name, judgement) in pages::judgements() {
+        let text = flat(&brief(&judgement, plain(80)));
+        for needed in ["pull the plug, discharge it, prove it dead", "workmanship", "local codes", "SAFETY.md"] {
+            assert!(text.contains(needed), "{name} lost {needed:?}");
+        }
+    }
+    let briefs = pages::judgements().into_iter().map(|(name, j)| (name, brief(&j, plain(80))));
+    let checks = pages::judgements().into_iter().map(|(name, j)| (name, full(&j, plain(80))));
+    for (name, text) in briefs.chain(checks) {
+        let text = text.replace("SAFETY.md", "");
+        let says_safe = text.split(|c: char| !c.is_alphabetic()).any(|w| w.eq_ignore_ascii_case("safe"));
         assert!(!says_safe, "{name} says safe");
     }
     for needed in
@@ -265,7 +300,7 @@ fn hidden_characters_reach_neither_text_nor_json() {
     hostile
         .jig_name
         .push_str("\u{34F}\u{1160}\u{180B}\u{2065}\u{3164}\u{FE0F}\u{FFA0}\u{FFF0}\u{1D173}\u{E0080}\u{E0100}");
-    let text = report::check_text(&hostile, plain(80));
+    let text = full(&hostile, plain(80));
     assert!(!text.contains(hidden), "{:?}", text.chars().find(|&c| hidden(c)));
     let json = report::check_json(&hostile);
     assert!(!json.contains(hidden), "{:?}", json.chars().find(|&c| hidden(c)));

@@ -92,9 +92,15 @@ fn row(kind: &'static str, key: &'static str) -> MatrixRow {
 }
 
 /// The checks that judge a key of a kind in a situation.
-fn judges(kind: &str, key: &str, at: At) -> impl Iterator<Item = CheckId> {
+pub(super) fn judges(kind: &str, key: &str, at: At) -> impl Iterator<Item = CheckId> {
     let judges = move |j: &&Judges| j.kind == kind && j.keys.contains(&key) && j.at.contains(&at);
     super::all().filter(move |c| c.judges.iter().any(|j| judges(&j))).map(|c| c.id)
+}
+
+/// Why no check judges a key of a kind in a situation, where that is so.
+pub(super) fn reason(kind: &str, key: &str, at: At) -> Option<&'static str> {
+    let judged = judges(kind, key, at).next().is_some();
+    if judged { None } else { reasons::of(kind, key, at).map(|r| r.why.as_str()) }
 }
 
 /// What each check declares.

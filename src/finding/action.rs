@@ -1,0 +1,187 @@
+//! What to do, in the order of doing it: findings that one change cures stand together. Pure arrangement: nothing is judged,
+//! and every finding stands under exactly one action.
+
+use super::{CheckId, CheckName, Finding, Harm, Signal};
+use std::cmp::Reverse;
+
+/// One thing to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Action {
+    /// What to do, without a full stop.
+    pub change: String,
+    /// Whether the change was solved and judged and cures what stands under it.
+    pub tried: bool,
+    /// Places of its findings in the list it was made of, the gravest first.
+    pub findings: Vec<usize>,
+}
+
+/// What joins findings under one change.
+#[derive(Debug, Clone, PartialEq)]
+enum Aim {
+    /// Values that were tried.
+    Tried(String),
+    /// The protective earth comes in and reaches this; nothing: comes in at all.
+    Earth,
+    /// What stands between the mains and a thing that can be touched.
+    Barrier(String),
+    /// The heat of one fault.
+    Heat(String),
+    /// Its own remedy.
+    Remedy(String),
+}
+
+/// Actions for the findings, the most pressing first.
+pub fn actions(findings: &[Finding]) -> Vec<Action> {
+    let earthed = Earthed::of(findings);
+    let mut groups: Vec<(Aim, Vec<usize>)> = vec![];
+    for (k, f) in findings.iter().enumerate() {
+        let aim = aim(f, &earthed);
+        match groups.iter_mut().find(|(of, _)| *of == aim) {
+            Some((_, members)) => members.push(k),
+            None => groups.push((aim, vec![k])),
+        }
+    }
+    for (_, members) in &mut groups {
+        members.sort_by_key(|k| pressing(&findings[*k]));
+    }
+    groups.sort_by_key(|(_, members)| members.first().map(|k| pressing(&findings[*k])));
+    groups.into_iter().map(|(aim, members)| action(&aim, members, findings)).collect()
+}
+
+/// What stops comes first; then what hurts without a fault, after one, what burns, what wears; then the signal word, then
+/// how many times the limit, in thousandths.
+fn pressing(f: &Finding) -> (Signal, Harm, Signal, Reverse<u64>) {
+    let class = f.signal.max(Signal::Warning);
+    let times = (f.times().unwrap_or(1.0) * 1e3).min(1e15);
+    // Positive and below 2^53: the cast only cuts the fraction.
+    (class, f.harm(), f.signal, Reverse(times as u64))
+}
+
+/// What a solid protective earth is missing from, and the parts that break it.
+#[derive(Default)]
+struct Earthed<'a> {
+    touchables: Vec<&'a str>,
+    parts: Vec<&'a str>,
+}
+
+impl<'a> Earthed<'a> {
+    fn of(findings: &'a [Finding]) -> Earthed<'a> {
+        let mut out = Earthed::default();
+        for f in findings.iter().filter(|f| is(f, &[CheckId::EarthNotBonded, CheckId::EarthBrokenByPart])) {
+            out.touchables.extend(f.touchables.iter().map(String::as_str));
+        }
+        for f in findings.iter().filter(|f| is(f, &[CheckId::EarthBrokenByPart])) {
+            out.parts.extend(f.parts.iter().map(String::as_str));
+        }
+        out
+    }
+
+    fn reaches(&self, f: &Finding) -> bool {
+        !f.touchables.is_empty() && f.touchables.iter().all(|t| self.touchables.contains(&t.as_str()))
+    }
+
+    fn breaks(&self, f: &Finding) -> bool {
+        !f.parts.is_empty() && f.parts.iter().all(|p| self.parts.contains(&p.as_str()))
+    }
+}
+
+fn is(f: &Finding, checks: &[CheckId]) -> bool {
+    matches!(&f.check, CheckName::Core(id) if checks.contains(id))
+}
+
+const BRINGS_EARTH: &[CheckId] = &[
+    CheckId::EarthOpen,
+    CheckId::CordCores,
+    CheckId::ClassConflict,
+    CheckId::EarthNotBonded,
+    CheckId::EarthBrokenByPart,
+];
+const CURED_BY_EARTH: &[CheckId] = &[CheckId::TouchCurrent, CheckId::TouchVoltage, CheckId::InsulationTooWeak];
+const BARRIER: &[CheckId] =
+    &[CheckId::InsulationMissing, CheckId::InsulationTooWeak, CheckId::Clearance, CheckId::Creepage];
+const TOUCHED: &[CheckId] = &[CheckId::TouchCurrent, CheckId::TouchVoltage];
+const HEAT: &[CheckId] = &[CheckId::Smoulder, CheckId::BoxTemperature, CheckId::HotSurface, CheckId::PartTemperature];
+
+fn aim(f: &Finding, earthed: &Earthed) -> Aim {
+    if let Some(cure) = &f.cure {
+        return Aim::Tried(format!("{:?}", cure.ways));
+    }
+    let after_fault = f.harm() != Harm::AtOnce;
+    let earth = is(f, BRINGS_EARTH)
+        || is(f, CURED_BY_EARTH) && after_fault && earthed.reaches(f)
+        || is(f, &[CheckId::FuseVoltage]) && earthed.breaks(f);
+    if earth {
+        return Aim::Earth;
+    }
+    if let Some(t) = f.touchables.first().filter(|_| f.touchables.len() == 1)
+        && (is(f, BARRIER) || is(f, TOUCHED))
+    {
+        return Aim::Barrier(t.clone());
+    }
+    if let Some(fault) = f.situation.as_ref().and_then(|s| s.faults.first())
+        && is(f, HEAT)
+    {
+        return Aim::Heat(fault.clone());
+    }
+    Aim::Remedy(f.remedy.clone())
+}
+
+fn action(aim: &Aim, members: Vec<usize>, findings: &[Finding]) -> Action {
+    let of: Vec<&Finding> = members.iter().map(|k| &findings[*k]).collect();
+    let change = match aim {
+        Aim::Tried(_) => of.first().map_or("", |f| untold(&f.remedy)).to_string(),
+        Aim::Earth => {
+            // An earthed plug with its cord is told by these already.
+            let plug = of.iter().any(|f| is(f, &[CheckId::EarthOpen, CheckId::ClassConflict]));
+            let told_of: Vec<&Finding> =
+                of.iter().copied().filter(|f| !plug || !is(f, &[CheckId::CordCores])).collect();
+            told(&told_of, &[BRINGS_EARTH])
+        }
+        Aim::Barrier(_) => barrier(&of),
+        Aim::Heat(_) => told(&of, &[&[CheckId::Smoulder], &[CheckId::PartTemperature], &[CheckId::BoxTemperature]]),
+        Aim::Remedy(remedy) => remedy.clone(),
+    };
+    Action { change, tried: matches!(aim, Aim::Tried(_)), findings: members }
+}
+
+/// The remedies of those checks that name the change, each once; where none of them is there, of the first of the next.
+fn told(of: &[&Finding], leaders: &[&[CheckId]]) -> String {
+    let leading = leaders.iter().map(|checks| of.iter().filter(|f| is(f, checks)).collect::<Vec<_>>());
+    let leading = leading.filter(|l| !l.is_empty()).collect::<Vec<_>>();
+    let first = leading.first().map_or(of.iter().collect(), Clone::clone);
+    let mut remedies: Vec<&str> = vec![];
+    for f in first {
+        let remedy = f.remedy.as_str();
+        let known = remedies.iter().any(|r| r.contains(remedy) || remedy.starts_with(*r));
+        if !known {
+            remedies.retain(|r| !remedy.contains(r));
+            remedies.push(remedy);
+        }
+    }
+    remedies.join("; ")
+}
+
+/// What is to be built between the mains and what can be touched: insulation first, then how far apart.
+fn barrier(of: &[&Finding]) -> String {
+    let built: Vec<&Finding> =
+        of.iter().copied().filter(|f| is(f, &[CheckId::InsulationMissing, CheckId::InsulationTooWeak])).collect();
+    let mut parts: Vec<String> = vec![];
+    if !built.is_empty() {
+        parts.push(told(&built, &[]));
+    } else if let Some(touched) = of.iter().find(|f| is(f, TOUCHED)) {
+        parts.push(touched.remedy.clone());
+    }
+    let apart: Vec<&Finding> = of.iter().copied().filter(|f| is(f, &[CheckId::Clearance, CheckId::Creepage])).collect();
+    // The longer of the two is what is moved; the shorter is kept with it.
+    let longest = apart.iter().max_by(|a, b| a.limit.unwrap_or(0.0).total_cmp(&b.limit.unwrap_or(0.0)));
+    let thing = of.iter().find_map(|f| f.touchables.first()).map_or("it", String::as_str);
+    // Of two findings of one barrier nobody knows what "them" was.
+    let two = format!("move {thing} and what is live apart");
+    parts.extend(longest.map(|f| f.remedy.replacen("move them apart", &two, 1)));
+    parts.join("; ")
+}
+
+/// A remedy without the note that it was tried.
+fn untold(remedy: &str) -> &str {
+    remedy.rsplit_once(" (tried").map_or(remedy, |(change, _)| change)
+}

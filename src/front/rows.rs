@@ -1,0 +1,182 @@
+//! The lists of what a jig file may name, out of the published tables and the format. Judges nothing.
+
+use crate::finding::Rows;
+use crate::format::{Holds, Key, Section};
+use crate::jig::InputError;
+use crate::part::SECTIONS;
+use crate::plugin::Loaded;
+use crate::quantity::{Kind, format};
+use crate::sharing::{Day, Sources};
+use crate::standard::{self, Row, bench, cord, fuse, lamp, nearest_names, plug, resistor, supply};
+
+/// The lists there are, each with what it is for.
+const LISTS: [(&str, &str); 8] = [
+    ("supplies", "Supplies one may name with system = \"…\" in [supply], and with --supply."),
+    ("plugs", "Plugs one may name with plug = \"…\" in [supply], and with --plug; \"fixed\" is hard-wired."),
+    ("lamps", "Glow lamps one may name with type = \"…\"; any other lamp by strike, maintain and current."),
+    ("fuses", "Standard sheets of miniature fuses, for speed, current, voltage and breaking of a fuse."),
+    ("cords", "Cross-sections of flexible cords and what they carry, for area of a cord or a wire."),
+    ("resistors", "Styles of resistor, for power and voltage of a resistor: voltage is what the element stands."),
+    ("units", "Units one may name with unit = \"…\", and begin from with deadfront new."),
+    ("kinds", "Kinds of part one may write with kind = \"…\"; deadfront tables kinds KIND lists the keys of one."),
+];
+
+/// A list; without a name the list of lists, with a kind its keys.
+///
+/// # Errors
+/// There is no such list, or no such kind.
+pub(crate) fn rows(list: &str, kind: Option<&str>) -> Result<Rows, Vec<InputError>> {
+    if list.is_empty() {
+        let rows = LISTS.iter().map(|(name, about)| vec![name.to_string(), about.to_string()]).collect();
+        let about = "Lists of what a jig file may name: deadfront tables NAME prints one.".to_string();
+        return Ok(Rows { table: "tables".into(), about, columns: vec!["table", "what it lists"], rows });
+    }
+    let Some((name, about)) = LISTS.iter().find(|(name, _)| name.eq_ignore_ascii_case(list)) else {
+        return Err(unknown("table", list, LISTS.iter().map(|(name, _)| *name)));
+    };
+    let (columns, rows) = match (*name, kind) {
+        ("kinds", Some(kind)) => return keys_of(kind),
+        (_, Some(_)) => {
+            let help = "only kinds has lists of its own: deadfront tables kinds resistor";
+            return Err(vec![InputError::of_file("tables", format!("{name} takes no further name"), help)]);
+        }
+        ("supplies", _) => supplies(),
+        ("plugs", _) => plugs(),
+        ("lamps", _) => lamps(),
+        ("fuses", _) => fuses(),
+        ("cords", _) => cords(),
+        ("resistors", _) => resistors(),
+        ("units", _) => units(),
+        _ => kinds(),
+    };
+    Ok(Rows { table: name.to_string(), about: about.to_string(), columns, rows })
+}
+
+type Table = (Vec<&'static str>, Vec<Vec<String>>);
+
+fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str> + Clone) -> Vec<InputError> {
+    let near = nearest_names(name, known.clone(), 1);
+    let meant = near.first().map(|n| format!("did you mean {n}? ")).unwrap_or_default();
+    let all: Vec<&str> = known.collect();
+    let help = format!("{meant}There are {}", all.join(", "));
+    vec![InputError::of_file("tables", format!("there is no {what} {name:?}"), help)]
+}
+
+fn volts(v: f64) -> String {
+    format(v, Kind::Voltage)
+}
+
+fn amperes(a: f64) -> String {
+    format(a, Kind::Current)
+}
+
+fn supplies() -> Table {
+    let rows = supply::known().into_iter().filter_map(|name| {
+        let mains = standard::supply(&name).ok()?;
+        let both = if mains.both_live() { "both pins live" } else { "" };
+        let examples = supply::examples(&mains.row).unwrap_or_default();
+        let band = format!("{} to {}", volts(mains.low), volts(mains.high));
+        Some(vec![name, band, both.to_string(), examples, mains.source])
+    });
+    (vec!["system", "band", "pins", "where", "source"], rows.collect())
+}
+
+fn plugs() -> Table {
+    let letters = bench::plug_choice().iter().map(|c| c.id.as_str());
+    let rows = letters.chain(plug::plug_rows().iter().map(|r| r.id.as_str())).filter_map(|name| {
+        let p = standard::plug(name)?;
+        let live = if p.line_pin_assured { "settled" } else { "either pin" };
+        let earth = if p.earth { "yes" } else { "no" };
+        let fused = if p.fused { "yes" } else { "" };
+        Some([name, &amperes(p.rated_a), &volts(p.rated_v), earth, live, fused, &p.source].map(str::to_string).to_vec())
+    });
+    (vec!["plug", "rated", "up to", "earth", "live pin", "fuse in it", "source"], rows.collect())
+}
+
+fn lamps() -> Table {
+    let rows = lamp::neon_lamp().iter().filter_map(|r| {
+        let l = standard::lamp(&r.id).ok()?;
+        let old = r.old_number.clone().unwrap_or_default();
+        Some(vec![r.id.clone(), old, volts(l.strike_max), amperes(l.current), r.resistor.clone(), r.cite()])
+    });
+    (vec!["type", "also", "strikes by", "design current", "resistor in it", "source"], rows.collect())
+}
+
+fn fuses() -> Table {
+    let rows = fuse::sheet().iter().map(|s| {
+        let range = fuse::sheet_range().iter().find(|r| r.sheet == s.sheet);
+        let range = range.map_or_else(String::new, |r| {
+            let (from, to) = (amperes(r.rated_from_a), amperes(r.rated_to_a));
+            format!("{from} to {to}")
+        });
+        let breaking = match s.breaking_capacity_multiple {
+            Some(m) => format!("{} A or {m} times its rating", s.breaking_capacity_a),
+            None => format!("{} A", s.breaking_capacity_a),
+        };
+        vec![s.characteristic.clone(), range, volts(s.rated_v), breaking, s.cite()]
+    });
+    (vec!["speed", "current", "voltage", "breaking", "source"], rows.collect())
+}
+
+fn cords() -> Table {
+    let rows = cord::uk_cord().iter().filter(|r| !r.id.ends_with("old"));
+    let metric = rows.map(|r| vec![format!("{} mm²", r.area_mm2), amperes(r.current_a), r.cite()]);
+    let gauge = cord::us_cord().iter().map(|r| vec![format!("{} AWG", r.awg), amperes(r.current_a), r.cite()]);
+    let mut rows: Vec<Vec<String>> = metric.chain(gauge).collect();
+    rows.dedup_by(|a, b| a[0] == b[0] && a[1] == b[1]);
+    (vec!["area", "carries", "source"], rows)
+}
+
+fn resistors() -> Table {
+    let rows = resistor::resistor().iter().map(|s| {
+        let element = s.limiting_rms().map_or_else(|| "by watts and ohms".to_string(), volts);
+        let watts = format(s.rated_w, Kind::Power);
+        let burns = if s.will_not_flame() { "flameproof" } else { "" };
+        let opens = if s.fusible == Some(true) { "fusible" } else { "" };
+        let marks: Vec<&str> = [burns, opens].into_iter().filter(|m| !m.is_empty()).collect();
+        vec![watts, element, s.technology.replace('_', " "), marks.join(", "), s.cite()]
+    });
+    let mut rows: Vec<Vec<String>> = rows.collect();
+    // Makes that print the same are told once, with the first of them.
+    rows.dedup_by(|a, b| a.split_last().map(|x| x.1) == b.split_last().map(|x| x.1));
+    (vec!["power", "voltage", "style", "marks", "source"], rows)
+}
+
+fn units() -> Table {
+    let shipped = Sources::default().all(Day::today()).unwrap_or_default();
+    let ready = shipped.iter().filter_map(|k| if let Loaded::Ready(p) = &k.plugin { Some(p) } else { None });
+    let has_checks: Vec<&String> = ready.flat_map(|p| &p.manifest.units).collect();
+    let checks = |name: &str| if has_checks.iter().any(|u| *u == name) { "yes" } else { "no" };
+    let rows = crate::sizing::units().map(|u| {
+        let own = if u.name == "capacitor-lamp" { "led-strobe" } else { u.name };
+        vec![u.name.to_string(), format!("{}. Also: {}", u.about, u.also.join(", ")), checks(own).to_string()]
+    });
+    (vec!["unit", "what it is", "own checks"], rows.collect())
+}
+
+fn kinds() -> Table {
+    let rows = SECTIONS.iter().map(|s| vec![s.name.to_string(), s.doc.to_string()]);
+    (vec!["kind", "what it is"], rows.collect())
+}
+
+fn keys_of(kind: &str) -> Result<Rows, Vec<InputError>> {
+    let wanted = kind.trim();
+    let Some(Section { name, doc, keys, .. }) = SECTIONS.iter().find(|s| s.name.eq_ignore_ascii_case(wanted)) else {
+        return Err(unknown("kind", wanted, SECTIONS.iter().map(|s| s.name)));
+    };
+    let row = |k: &Key| {
+        let needed = if k.needed { "needed" } else { "" };
+        vec![k.example(), needed.to_string(), format!("{}{}", k.doc, words(k))]
+    };
+    let rows = keys.iter().map(row).collect();
+    let about = format!("{doc} Written as [part.NAME] with kind = \"{name}\" and these keys.");
+    Ok(Rows { table: format!("kinds {name}"), about, columns: vec!["key", "", "what it means"], rows })
+}
+
+/// The words a key takes, where it takes no others.
+fn words(key: &Key) -> String {
+    match key.holds {
+        Holds::Word(words) => format!(" One of {}.", words.join(", ")),
+        _ => String::new(),
+    }
+}

@@ -1,0 +1,60 @@
+//! The page that `check` prints unless every table is asked for: the verdict, what to do, what a hand gets, what is nearest to
+//! its limit, what was not looked at, the cautions, and the verdict once more, so that it stands on the screen whatever scrolled.
+//! Must not judge: what to do comes from the judgement's findings, arranged where they are defined.
+
+pub(super) mod closest;
+mod hand;
+mod head;
+mod to_do;
+
+use super::page::Page;
+use super::{Look, check_text, clean, conditions_text, mending_text};
+use crate::finding::{Judgement, Mending, Verdict};
+
+pub(super) use head::{first, last, worst_first};
+
+/// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
+pub(crate) fn brief_text(judgement: &Judgement, mending: Option<&Mending>, look: Look) -> String {
+    let j = &clean::judgement(judgement);
+    let mut page = Page::new(look);
+    first(&mut page, j, false);
+    if let Some(replay) = &j.replay {
+        conditions_text::replay(&mut page, replay, &j.findings);
+    } else {
+        // Where something is to be changed first, what is well is told in short.
+        let stop = j.verdict() == Verdict::Stop;
+        to_do::put(&mut page, j);
+        hand::put(&mut page, j);
+        closest::put(&mut page, j, if stop { closest::FEW } else { closest::MOST });
+        if !stop {
+            closest::put_let_pass(&mut page, j, closest::MOST_LET_PASS);
+        }
+        if let Some(pairs) = &j.double_faults {
+            conditions_text::double_faults(&mut page, pairs);
+        }
+        if let Some(tried) = &j.tried {
+            conditions_text::tried(&mut page, tried);
+        }
+        check_text::not_checked(&mut page, j, if stop { FEW_NOT_CHECKED } else { MOST_NOT_CHECKED });
+    }
+    if let Some(mending) = mending {
+        mending_text::put(&mut page, mending);
+    }
+    foot(&mut page, j);
+    page.finish()
+}
+
+/// Lines on what was not looked at before the rest is counted.
+const MOST_NOT_CHECKED: usize = 4;
+const FEW_NOT_CHECKED: usize = 2;
+
+/// The cautions in two lines, where the rest is to be read, and the verdict.
+fn foot(page: &mut Page, j: &Judgement) {
+    page.gap();
+    page.paragraph("Before you touch it: pull the plug, discharge it, prove it dead with a meter.");
+    page.paragraph("Paper shows no workmanship, dirt or age; local codes come first: SAFETY.md.");
+    if j.verdict() == Verdict::Stop {
+        page.gap();
+    }
+    last(page, j);
+}

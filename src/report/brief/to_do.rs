@@ -1,0 +1,173 @@
+//! What to do: one change after the other, the most pressing first, with the findings it cures.
+
+use super::worst_first;
+use crate::finding::{Action, CORE, CheckId, CheckName, Compared, Finding, Harm, Judgement, Signal, actions};
+use crate::report::number::{show_apart, times};
+use crate::report::page::{Page, wrap};
+use crate::report::word;
+
+/// Columns of the number of an action and of what hangs under it.
+const UNDER: &str = "   ";
+const DEEPER: &str = "     ";
+
+/// The list, with a heading; nothing where nothing was found.
+pub(super) fn put(page: &mut Page, j: &Judgement) {
+    let findings = worst_first(j);
+    let list = actions(&findings);
+    let asks = |a: &&Action| a.findings.iter().any(|k| findings[*k].signal < Signal::Notice);
+    let (to_do, to_know): (Vec<&Action>, Vec<&Action>) = list.iter().partition(asks);
+    let file = &j.jig_file;
+    if !to_do.is_empty() {
+        page.heading("What to do");
+        for (n, action) in to_do.iter().enumerate() {
+            one(page, &format!("{}.", n + 1), action, &findings, file);
+        }
+    }
+    if !to_know.is_empty() {
+        page.heading("Worth knowing");
+        for action in to_know {
+            action.findings.iter().for_each(|k| notice(page, &findings[*k], action, file));
+        }
+    }
+}
+
+/// A thing to know, in one paragraph.
+fn notice(page: &mut Page, f: &Finding, action: &Action, file: &str) {
+    let tried = if action.tried { " (tried: this cures it)" } else { "" };
+    let change = capital(&action.change);
+    let source = if f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) };
+    let words =
+        format!("{}: {} {}{}{source}", named(f, file), sentence(&f.message), change.trim_end_matches('.'), tried);
+    signal_line(page, f, &words);
+    accepted(page, f);
+}
+
+fn one(page: &mut Page, number: &str, action: &Action, findings: &[Finding], file: &str) {
+    let tried = if action.tried { " (tried: this cures it)" } else { "" };
+    let first = format!("{number:<width$}", width = UNDER.len());
+    page.hang(&first, UNDER, &format!("{}{tried}", capital(&action.change)));
+    for (n, k) in action.findings.iter().enumerate() {
+        let f = &findings[*k];
+        if n == 0 { leading(page, f, file) } else { further(page, f, file) }
+    }
+}
+
+/// The finding an action is led by, in full.
+fn leading(page: &mut Page, f: &Finding, file: &str) {
+    let bad = how_bad(f).map_or_else(String::new, |bad| format!(": {bad}"));
+    signal_line(page, f, &format!("{}{bad}", named(f, file)));
+    page.hang(DEEPER, DEEPER, &sentence(&f.message));
+    page.hang(DEEPER, DEEPER, &format!("{}{}", under(f), limit(f)));
+    accepted(page, f);
+}
+
+/// One that the same change cures.
+fn further(page: &mut Page, f: &Finding, file: &str) {
+    let what = if f.value.is_some() && f.limit.is_some() {
+        let (value, limit) = show_apart(f.value.unwrap_or(0.0), f.limit.unwrap_or(0.0), &f.unit);
+        let than = if f.quantity.is_at_least() { "needs" } else { "at most" };
+        format!("{}{value}, {than} {limit}", subject(f))
+    } else {
+        f.message.clone()
+    };
+    let source = if f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) };
+    signal_line(page, f, &format!("{}: {what}{source}", named(f, file)));
+    accepted(page, f);
+}
+
+/// The condition in which it is worst, without what the message says already.
+fn under(f: &Finding) -> String {
+    let fault = super::hand::fault(&f.condition);
+    let rest = if f.message.contains(fault) {
+        f.condition[fault.len()..].trim_start_matches([',', ' '])
+    } else {
+        f.condition.as_str()
+    };
+    if rest.is_empty() { String::new() } else { format!("Worst with {rest}. ") }
+}
+
+fn subject(f: &Finding) -> String {
+    let names = [&f.parts, &f.touchables].into_iter().find(|n| !n.is_empty());
+    names.map_or_else(String::new, |n| format!("{} ", n.join(", ")))
+}
+
+/// The signal word, then text that hangs under itself.
+fn signal_line(page: &mut Page, f: &Finding, text: &str) {
+    let signal = word(f.signal);
+    let first = format!("{UNDER}{signal} ");
+    for (k, line) in wrap(text, page.look.width, &first, DEEPER).iter().enumerate() {
+        match line.strip_prefix(&format!("{UNDER}{signal}")).filter(|_| k == 0) {
+            Some(rest) => page.line(&format!("{UNDER}{}{rest}", page.look.paint(f.signal))),
+            None => page.line(line),
+        }
+    }
+}
+
+/// The check, and the line of the file.
+fn named(f: &Finding, file: &str) -> String {
+    let place = if f.place.file == file {
+        format!("line {}", f.place.line)
+    } else {
+        format!("{}:{}", f.place.file, f.place.line)
+    };
+    let by = if f.source_of_check == CORE { String::new() } else { format!(", plugin {}", f.source_of_check) };
+    format!("{} ({place}{by})", f.check)
+}
+
+/// How bad it is, as people count.
+fn how_bad(f: &Finding) -> Option<String> {
+    let over = f.times()?;
+    let hand =
+        matches!(&f.check, CheckName::Core(CheckId::TouchCurrent | CheckId::TouchVoltage | CheckId::OutletShock));
+    Some(match (f.unit.as_str(), f.quantity.is_at_least()) {
+        ("°C" | "Hz", _) => return None,
+        (_, true) => format!("{} of what is needed", crate::report::number::per_cent(1.0 / over)),
+        _ if hand => format!("{} what a hand may get", times(over)),
+        _ => {
+            format!("{} {}", times(over), if f.harm() <= Harm::AfterAFault { "the limit" } else { "what it may bear" })
+        }
+    })
+}
+
+/// Value, limit and source; of the first two only what the message does not say.
+fn limit(f: &Finding) -> String {
+    let source = capital(&short(&f.source));
+    let (Some(value), Some(limit)) = (f.value, f.limit) else { return source };
+    let (value, limit) = show_apart(value, limit, &f.unit);
+    // A band is told by the message alone.
+    if f.unit == "Hz" || f.message.contains(&value) && f.message.contains(&limit) {
+        return source;
+    }
+    let least = if f.quantity.is_at_least() { "at least" } else { "at most" };
+    let quantity = match &f.quantity {
+        Compared::Nothing => String::new(),
+        other => format!("{}, ", crate::report::check_text::quantity_words(other.name())),
+    };
+    format!("{}{value}, {least} {limit}; {}", capital(&quantity), short(&f.source))
+}
+
+/// A source in the words of the screen.
+fn short(source: &str) -> String {
+    source.replace("the part's own rating, as written in the jig file", "its own rating")
+}
+
+fn accepted(page: &mut Page, f: &Finding) {
+    let Some(a) = &f.accepted else { return };
+    let counts = if f.signal <= Signal::Warning { "; it counts all the same" } else { "" };
+    page.hang(DEEPER, DEEPER, &format!("Accepted by {} until {}: “{}”{counts}", a.by, a.until, a.reason));
+}
+
+/// With a capital letter, unless it begins with a name such as R1 or X2.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
+    format!("{first}{}", letters.as_str())
+}
+
+/// A sentence, with its full stop; with a capital where it does not begin with a name.
+fn sentence(text: &str) -> String {
+    const NO_NAMES: [&str; 8] = ["the", "under", "only", "nothing", "with", "while", "one", "no"];
+    let text = text.trim_end_matches('.');
+    let plain = text.split(' ').next().is_some_and(|first| NO_NAMES.contains(&first));
+    if plain { format!("{}.", capital(text)) } else { format!("{text}.") }
+}
