@@ -270,7 +270,7 @@ fn several_jigs() {
     let (quiet, accepted) = (pages::quiet(), pages::accepted());
     // A line each, the worst first; then what is wrong with those that something is wrong with.
     let lines: Vec<&str> = out.lines().collect();
-    assert_eq!(lines[0], "2 jigs checked, the worst first; 1 could not be read");
+    assert_eq!(lines[0], "2 jigs of demo-data checked, the worst first; 1 could not be read");
     let at = |words: &str| lines.iter().position(|l| l.contains(words)).unwrap();
     assert!(at("WARNING  ") < at("–  "), "{out}");
     assert!(out.contains("- unknown.toml could not be read") && err.contains("unknown.toml:1:1"));

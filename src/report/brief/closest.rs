@@ -1,5 +1,7 @@
 //! What is nearest to its limit in normal use, and what is over a rating and let pass.
 
+use textwrap::core::display_width;
+
 use super::hand::fault;
 use crate::finding::{Judgement, LetPass, Quantity, Situation, Stress};
 use crate::report::number::{is_noise, per_cent, show};
@@ -55,11 +57,17 @@ pub(super) fn put(page: &mut Page, j: &Judgement, most: usize) {
     page.heading("Nearest to its limit in normal use");
     let names: Vec<String> = told.iter().map(|(parts, ..)| parts.join(", ")).collect();
     // A long list of like parts wraps; it does not push the rest aside.
-    let wide = names.iter().map(|n| n.chars().count()).max().unwrap_or(0).min(page.look.width / 4);
+    let wide = names.iter().map(|n| display_width(n)).max().unwrap_or(0).min(page.look.width / 4);
     for (name, (_, s, used)) in names.iter().zip(told) {
         let of = s.rating.map_or_else(String::new, |r| format!(" of {}", show(r, s.unit)));
         let text = format!("{}{of} {}", show(s.value, s.unit), quantity(s.quantity));
-        page.hang(&format!("  {name:<wide$}  {:>9}  ", per_cent(used)), "      ", text.trim_end());
+        let first = if display_width(name) > wide {
+            page.hang("  ", "  ", name);
+            " ".repeat(2 + wide)
+        } else {
+            format!("  {name}{}", " ".repeat(wide - display_width(name)))
+        };
+        page.hang(&format!("{first}  {:>9}  ", per_cent(used)), "      ", text.trim_end());
     }
 }
 
