@@ -26,7 +26,9 @@ table_file! { "cords.toml" [coordination]
         share_min_percent: Option<f64>, share_max_percent: Option<f64>, over_length_mm: Option<f64>,
     }
     /// Colours kept off live conductors beside those of the earth, by country; no country: everywhere else.
-    BarredColours in barred_colours { countries: Vec<String>, never_line: Vec<String> }
+    BarredColours in barred_colours {
+        countries: Vec<String>, never_line: Vec<String>, earth: Option<Vec<String>>,
+    }
 }
 
 /// Areas in the file and areas from a gauge number differ in the last digits.
@@ -155,4 +157,11 @@ fn plain_colour(words: &str) -> String {
     parts.sort_unstable();
     parts.dedup();
     parts.join("-")
+}
+
+/// Whether a colour alone is that of the earth conductor in a country, by the beginning of its supply's row.
+pub(crate) fn is_earth_of(colour: &str, country: &str) -> bool {
+    let here = |r: &&BarredColours| r.countries.iter().any(|c| country.starts_with(c.as_str()));
+    let earths = barred_colours().iter().filter(here).filter_map(|r| r.earth.as_ref()).flatten();
+    earths.into_iter().any(|c| plain_colour(c) == plain_colour(colour))
 }

@@ -1,6 +1,6 @@
 //! Clearance and creepage of stated insulation against the tables.
 
-use super::barrier::{Pair, Want, wants};
+use super::barrier::{Pair, Want, rank, wants};
 use super::hazard::{Hazard, hazards};
 use crate::checks::{Case, Draft};
 use crate::finding::said::{Distance, DistanceFault};
@@ -30,10 +30,13 @@ pub(crate) fn judge(
         let Want::Insulation(pair) = want else { continue };
         let mut done: Vec<*const Insulation> = vec![];
         for series in pair.stated.iter().filter_map(|s| s.1.as_ref()) {
-            for i in series {
+            // Where one of two in series is enough by itself, the other has nothing to keep off but what lies between.
+            let alone = series.iter().find(|i| rank(&vec![**i]) >= pair.wanted().rank());
+            let asked = alone.map_or_else(|| series.clone(), |one| vec![*one]);
+            for i in &asked {
                 if !done.contains(&std::ptr::from_ref(*i)) {
                     done.push(std::ptr::from_ref(*i));
-                    let grade = if series.len() > 1 { Grade::Basic } else { pair.wanted().grade() };
+                    let grade = if asked.len() > 1 { Grade::Basic } else { pair.wanted().grade() };
                     let measured = measure(i, least(case, pair.hazard, grade));
                     let draft = case.at(check, Signal::Warning, i.place);
                     out.extend(distance(case, draft, compared, &pair, measured));

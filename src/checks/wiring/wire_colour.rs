@@ -8,7 +8,7 @@ use crate::jig::{NET_L, NET_N, NET_PE, PartKind};
 use crate::nets::{Edge, Live, NetSet};
 use crate::part::{Link, Wire};
 use crate::standard::bench::nec_hertz;
-use crate::standard::cord::{Core, barred_from_live, core_of_colour};
+use crate::standard::cord::{Core, barred_from_live, core_of_colour, is_earth_of};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::WireColour,
@@ -28,8 +28,13 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     let american = case.jig.supply.plug.as_ref().is_some_and(|p| ["a_", "b_"].iter().any(|s| p.row.starts_with(s)))
         || (case.jig.supply.plug.is_none() && mains.hertz == nec_hertz().value);
     let system = if american { "nec" } else { "iec_single_phase" };
-    // Plugs of the American pattern bring its colours with them.
-    let country = if american { "us_" } else { mains.row.as_str() };
+    // Plugs of the American and of the Indian pattern bring its colours with them.
+    let indian = case.jig.supply.plug.as_ref().is_some_and(|p| p.row.starts_with("d_"));
+    let country = match (american, indian) {
+        (true, _) => "us_",
+        (false, true) => "in_",
+        (false, false) => mains.row.as_str(),
+    };
     let nets = case.nets();
     let pole = |pin: usize| nets.hard_joined(pin);
     let conductors = Conductors { earth: nets.earth(), line: &pole(NET_L), neutral: &pole(NET_N) };
@@ -79,6 +84,7 @@ impl Conductors<'_> {
             Some((Core::Line | Core::Neutral, source)) if on(self.earth) => {
                 Some((WireColour::PoleOnEarth { part, colour: text }, source))
             }
+            None if on(self.earth) && is_earth_of(colour, country) => None,
             None if on(self.earth) && !bare && core_of_colour("green-and-yellow", system).is_some() => {
                 let source = core_of_colour("green-and-yellow", "iec_single_phase").map(|x| x.1).unwrap_or_default();
                 Some((WireColour::OtherOnEarth { part, colour: text }, source))
