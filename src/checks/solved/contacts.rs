@@ -57,7 +57,11 @@ fn stands(case: &Case, check: CheckId, k: usize, part: &Part, v: f64) -> Option<
         Some(solved) => solved,
         None => Some(nominal).filter(|n| mains && over(n.0))?,
     };
-    let doubt = wire && value <= standard::bench::wire_between().value * v && !matches!(when, When::NominalSupply);
+    let tried = !matches!(when, When::NominalSupply);
+    let wire_doubt = wire && value <= standard::bench::wire_between().value * v;
+    // A run capacitor lifts a motor's volts above the mains: a gap for the mains stands that, though not as rated.
+    let on_dc = direct(case, k, Situation::Normal).is_some_and(|s| over(s.value * to_nominal(case)));
+    let doubt = tried && (wire_doubt || !wire && mains && !on_dc);
     let signal = if doubt { Signal::Caution } else { Signal::Warning };
     let d = case.about_part(check, signal, part, "voltage").value(Compared::VoltsRms, value, "V");
     let d = d.when(when).limit(v, OWN_RATING).proposes(propose::contact_volts(part, value));
