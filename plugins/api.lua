@@ -55,7 +55,7 @@
 ---@field place? string of what gives off heat: "inside" or "outside" of the box
 ---@field on? string thermal fuse: the part it sits on
 ---@field capacitance? number capacitor; transformer: between its windings
----@field dc_voltage? number capacitor
+---@field dc_voltage? number capacitor; fuse, switch: d.c. volts that it breaks
 ---@field ac_voltage? number capacitor: a.c. volts of one that is rated for d.c.
 ---@field ripple? number capacitor: amperes
 ---@field charged? number capacitor: volts it may be charged to

@@ -62,6 +62,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
         not_checked: wording::left_out::left_out(jig, survey)
             .into_iter()
             .chain(wording::left_out::of_the_box(jig))
+            .chain(wording::left_out::links_on_unknown_heat(jig))
             .chain(super::matrix::unjudged(jig).into_iter().map(|(part, key)| wording::left_out::unjudged(part, key)))
             .collect(),
         unit_without_checks: None,

@@ -76,6 +76,7 @@ compared! {
     FlashesASecond = "flashes a second" Plain,
     InsideTemperature = "temperature inside" Plain,
     I2tAtSwitchOn = "I²t at switch-on" Plain,
+    PulseI2t = "I²t of a pulse" Plain,
     NominalSupply = "nominal supply" Plain,
     PartTemperature = "temperature of the part" Plain,
     PeakReverseVolts = "peak reverse volts" Peak,

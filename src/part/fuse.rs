@@ -21,6 +21,7 @@ part! {
     may "speed" [speed: Option<String>] = Holds::Word(&["FF", "F", "M", "T", "TT"]),
         "Letter of its speed (IEC 60127-1): very quick, quick, medium, time-lag, long time-lag.";
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s.";
+    may "dc-voltage" [dc_voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated d.c. volts, where it states any.";
     may "breaking" [breaking: Option<f64>] = above_zero(Unit::Current),
         "Rated breaking capacity, prospective amperes r.m.s.";
 }
@@ -74,7 +75,7 @@ impl Behaviour for Fuse {
     }
 
     fn only_compared(&self) -> &'static [&'static str] {
-        &["voltage"]
+        &["voltage", "dc-voltage"]
     }
 
     fn value_mut(&mut self, key: &str) -> Option<&mut f64> {

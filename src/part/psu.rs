@@ -35,9 +35,15 @@ part! {
 const STIFF: f64 = 100.0;
 
 impl Psu {
+    /// Output amperes that it is made for: as stated, and no more than its watts allow.
+    pub(crate) fn rated_amperes(&self) -> Option<f64> {
+        let by_power = self.power.zip(self.volts).map(|(watts, volts)| watts / volts);
+        [self.current, by_power].into_iter().flatten().min_by(f64::total_cmp)
+    }
+
     /// Output amperes at which it limits itself, as stated or usual; none where its rated current is not known.
     pub(crate) fn limits_at(&self) -> Option<f64> {
-        self.limit.or_else(|| Some(self.current? * standard::bench::psu_limit().value))
+        self.limit.or_else(|| Some(self.current.or(self.rated_amperes())? * standard::bench::psu_limit().value))
     }
 
     /// Rated volts behind a diode that takes what the load leaves of a current: no more than that current is given. Gives

@@ -21,6 +21,8 @@ part! {
     may "positions" = Holds::Positions,
         "Named positions, each with the contacts closed in it: { low = [[\"a\", \"b\"]], high = [[\"a\", \"c\"]] }.";
     may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s.";
+    may "dc-voltage" [dc_voltage: Option<f64>] = above_zero(Unit::Voltage),
+        "D.c. volts at which it breaks its rated amperes, where that is stated on it.";
     may "current" [current: Option<f64>] = above_zero(Unit::Current), "Rated amperes r.m.s.";
     may "coil" [coil: Option<String>] = Holds::Text, "The winding that works its contacts, by its name: of a relay or contactor.";
 }
@@ -141,7 +143,7 @@ impl Behaviour for Switch {
     }
 
     fn only_compared(&self) -> &'static [&'static str] {
-        &["voltage", "current"]
+        &["voltage", "dc-voltage", "current"]
     }
 
     fn value_mut(&mut self, _: &str) -> Option<&mut f64> {

@@ -96,6 +96,13 @@ impl Transformer {
         Some(self.power? / self.windings().nth(winding)?.volts / share)
     }
 
+    /// Whether a short circuit behind it does it no harm: it is built for that, or a link in its windings opens before they
+    /// are too hot.
+    pub(crate) fn bears_a_short(&self) -> bool {
+        let most = standard::link::SelfHeated::Winding.most();
+        self.short_circuit_proof || self.thermal_link.is_some_and(|celsius| celsius <= most)
+    }
+
     /// Whether the insulation between its windings is of a grade that no single fault breaks down (IEC 61558-1).
     pub(crate) fn strong_insulation(&self) -> bool {
         matches!(self.insulation, Some(Grade::Reinforced | Grade::Double))
@@ -168,8 +175,7 @@ impl Behaviour for Transformer {
 
     /// What is built to bear a short circuit, or carries a link that ends it, does not overheat by its current.
     fn overheats_by(&self, _: Role) -> Option<Quantity> {
-        let borne = self.short_circuit_proof || self.thermal_link.is_some();
-        (!borne).then_some(Quantity::CurrentRms)
+        (!self.bears_a_short()).then_some(Quantity::CurrentRms)
     }
 
     fn once_failed(&self) -> OnceFailed {

@@ -45,7 +45,7 @@ impl Behaviour for Varistor {
     }
 
     fn overheats_by(&self, _: Role) -> Option<Quantity> {
-        None
+        Some(Quantity::Power)
     }
 
     fn once_failed(&self) -> OnceFailed {
@@ -57,7 +57,10 @@ impl Behaviour for Varistor {
     }
 
     fn ratings(&self, _: Role) -> Vec<Rating> {
-        vec![rated(Quantity::VoltageRms, self.voltage, CheckId::VaristorRating)]
+        vec![
+            rated(Quantity::VoltageRms, self.voltage, CheckId::VaristorRating),
+            rated(Quantity::Power, standard::bench::varistor_power().value, CheckId::VaristorRating),
+        ]
     }
 
     fn wanted(&self) -> Vec<Wanted> {

@@ -334,3 +334,95 @@ pub(crate) fn inside_parts() -> Limit {
 pub(crate) fn half_power() -> Limit {
     plain(rule(), "half_power", "multiple")
 }
+
+/// What warms up sooner or later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Warms {
+    /// A small part on its leads.
+    Small,
+    /// A contact or a wire.
+    Contact,
+    /// A winding on iron, a coil.
+    Winding,
+    /// The air in the box.
+    Box,
+}
+
+impl Warms {
+    /// The part of its final warming that it has reached after so many seconds, 0 to 1.
+    pub(crate) fn share(self, seconds: f64) -> f64 {
+        let id = match self {
+            Warms::Small => "warms_small",
+            Warms::Contact => "warms_contact",
+            Warms::Winding => "warms_winding",
+            Warms::Box => "warms_box",
+        };
+        1.0 - (-seconds / at(heat(), id, "time_s").value).exp()
+    }
+}
+
+/// Seconds after which an electrolytic capacitor that is the wrong way round, or far above its volts, vents.
+pub(crate) fn electrolytic_vents() -> Limit {
+    at(heat(), "electrolytic_vents", "time_s")
+}
+
+/// Amperes of a steady direct current that a contact made for a.c. breaks at so many volts; `None` where the volts are so
+/// few that it breaks what it is rated for.
+pub(crate) fn dc_break(volts: f64) -> Option<Limit> {
+    let rows = rule().iter().filter(|r| r.id.starts_with("dc_break_"));
+    let mut points: Vec<(f64, f64, &Fact)> =
+        rows.filter_map(|r| Some((r.number("volts_v")?, r.number("current_a")?, r))).collect();
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let above = points.iter().position(|p| p.0 >= volts).unwrap_or(points.len());
+    let below = points.get(above.checked_sub(1)?)?;
+    let amperes = match points.get(above) {
+        Some(next) => {
+            let steep = (next.1 / below.1).ln() / (next.0 / below.0).ln();
+            below.1 * (volts / below.0).powf(steep)
+        }
+        None => below.1 * below.0 / volts,
+    };
+    Some(below.2.value(amperes, "A"))
+}
+
+/// How far past [`dc_break`] it is a doubt only.
+pub(crate) fn dc_break_doubt() -> Limit {
+    plain(rule(), "dc_break_doubt", "multiple")
+}
+
+/// The part of its rated a.c. volts that a fuse breaks of d.c., and the volts up to which that is no matter.
+pub(crate) fn fuse_on_dc() -> (Limit, Limit) {
+    (plain(rule(), "fuse_on_dc", "fraction"), at(rule(), "fuse_on_dc", "over_v"))
+}
+
+/// Times its rated a.c. volts that the insulation of a wire stands of d.c.
+pub(crate) fn wire_on_dc() -> Limit {
+    plain(rule(), "wire_on_dc", "multiple")
+}
+
+/// Times its rated amperes that a contact makes at the most, and A² s of that per squared rated ampere.
+pub(crate) fn contact_makes() -> (Limit, Limit) {
+    let (crest, time) = (plain(rule(), "contact_makes", "multiple"), at(rule(), "contact_makes", "time_s"));
+    let i2t = Limit { value: crest.value * crest.value * time.value, unit: "s", ..time };
+    (crest, i2t)
+}
+
+/// Mean watts of the largest varistor disc.
+pub(crate) fn varistor_power() -> Limit {
+    at(rule(), "varistor_power", "power_w")
+}
+
+/// Times its rated volts that an electrolytic capacitor stands now and then.
+pub(crate) fn electrolytic_surge() -> Limit {
+    plain(rule(), "electrolytic_surge", "multiple")
+}
+
+/// Highest volts, d.c. or crest, at the input of a bought module.
+pub(crate) fn psu_input() -> Limit {
+    at(part_model(), "psu_input", "most_v")
+}
+
+/// Volts from wire to wire over those to earth by which a wire is named.
+pub(crate) fn wire_between() -> Limit {
+    plain(rule(), "wire_between", "multiple")
+}

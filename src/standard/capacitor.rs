@@ -131,6 +131,12 @@ pub(crate) fn bridges(class: CapClass) -> Bridges {
     }
 }
 
+/// Crest volts of the impulses that a class is tested with; `None` for one without such a test.
+pub(crate) fn impulse(class: CapClass) -> Option<Limit> {
+    let row = row(class);
+    Some(row.value(row.impulse_kv? * 1e3, "V"))
+}
+
 /// A rule of use by name: `y_across_line`, `two_y2_for_y1`, `x_not_to_touchable`, `dropper`.
 pub(crate) fn rule(id: &str) -> Option<&'static Fact> {
     find(use_rules(), id)

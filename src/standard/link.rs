@@ -48,6 +48,12 @@ pub(crate) fn opens(celsius: f64, on: Option<SelfHeated>, times_rated: f64) -> b
     }
 }
 
+/// Times its rated current that a link breaks.
+pub(crate) fn breaks() -> Limit {
+    let row = row("link_breaks");
+    row.value(number("link_breaks", "multiple"), "")
+}
+
 /// Longest time in seconds until it does.
 pub(crate) fn opens_within() -> Limit {
     row("link_time").limit("time_s").expect("bench.toml: heat.link_time is tested")

@@ -53,7 +53,9 @@ pub(crate) fn opens<'a>(
         }
         if let ProtectorKind::Thermal(item, on) = p.kind {
             let within = thermal::opens_within(jig, model, item, on, q)?;
-            return Some(Clearing { protector: k, within, amperes: q.get(p.branch?)?.i_rms });
+            let amperes = q.get(p.branch?)?.i_rms;
+            // What it is not made to break welds it, or keeps its arc.
+            return thermal::breaks(jig, model, item, amperes).then_some(Clearing { protector: k, within, amperes });
         }
         let watched = seats(model, k, condition.orientation);
         let amperes = watched.iter().filter_map(|b| q.get(*b)).map(|x| x.i_rms).fold(0.0, f64::max);

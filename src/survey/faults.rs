@@ -1,6 +1,6 @@
 //! Every single fault: what may fail, and how.
 
-use crate::jig::{Grade, Jig, Side};
+use crate::jig::{Grade, Jig, NetId, PartKind, Side};
 use crate::nets::Nets;
 use crate::part::{Failure, Spared};
 
@@ -35,6 +35,8 @@ pub(crate) fn list(jig: &Jig, model: &Model) -> (Vec<Fault>, Vec<NotFailed>) {
         }
     }
     out.extend(breakdowns(jig, &model.nets));
+    let known = out.clone();
+    out.extend(onto_screens(jig, &model.nets).filter(|f| !known.contains(f)));
     (out, spared)
 }
 
@@ -59,4 +61,21 @@ fn breakdowns(jig: &Jig, nets: &Nets) -> Vec<Fault> {
         }
     }
     out
+}
+
+/// Where the insulation from the primary of a transformer to its screen may break down: what is stated of the transformer
+/// is that to its secondaries. None where what lies between their nets is stated as double or reinforced.
+fn onto_screens<'a>(jig: &'a Jig, nets: &'a Nets) -> impl Iterator<Item = Fault> + 'a {
+    jig.parts.iter().flat_map(move |p| {
+        let PartKind::Transformer(t) = &p.kind else { return vec![] };
+        let Some(screen) = t.screen else { return vec![] };
+        let on = |side: Side, net: NetId| match side {
+            Side::Mains => nets.on_mains().has(net),
+            Side::Net(other) => nets.wired(other).has(net),
+        };
+        let between = |[a, b]: [Side; 2], end: NetId| on(a, end) && on(b, screen) || on(b, end) && on(a, screen);
+        let strong = |end| jig.insulations.iter().any(|i| i.grade >= Grade::Double && between(i.between, end));
+        let ends = t.primary.across.into_iter().filter(|end| *end != screen && !strong(*end));
+        ends.map(|end| Fault::Breakdown(end, screen)).collect()
+    })
 }

@@ -14,7 +14,7 @@ use super::model::{Item, Model};
 use crate::finding::Quantity;
 
 /// The word for a place outside of the box.
-const OUTSIDE: &str = "outside";
+pub(crate) const OUTSIDE: &str = "outside";
 
 /// Part of the watts within which two temperatures are the same.
 const ROUNDING: f64 = 1e-9;
@@ -122,7 +122,7 @@ fn of_item(kind: &PartKind, item: &Item, model: &Model, q: &[Quantities]) -> f64
         // A winding passes power on; what stays in it is what its resistances take.
         (PartKind::Transformer(t), Measure::Series(branches, _)) => {
             // A link in its windings opens before they heat the box for long, and one that is made to be shorted limits itself.
-            if (t.thermal_link.is_some() || t.short_circuit_proof) && over_its_link(t, item, model, q) {
+            if t.bears_a_short() && over_its_link(t, item, model, q) {
                 return 0.0;
             }
             // A winding's copper, and beside its inductor what its iron loses.

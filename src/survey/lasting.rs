@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::circuit::Quantities;
+use crate::circuit::{Quantities, Transient};
 use crate::finding::{PerQuantity, Quantity, Situation};
 use crate::part::Role;
 use crate::standard::Level;
@@ -12,9 +12,10 @@ use super::by_kind::ByFault;
 use super::condition::Condition;
 use super::gravest::{Gravest, Ordinal};
 use super::in_use::Opened;
-use super::measured::{alternating, backwards, measured, swing};
-use super::model::Model;
-use super::records::{Hot, TouchTarget, TouchWorst, Unseen, Worst};
+use super::measured::{alternating, backwards, direct, measured, swing, taken_back, unbroken};
+use super::model::{Measure, Model};
+use super::records::{Hot, Made, TouchTarget, TouchWorst, Unseen, Worst};
+use super::slow::Slow;
 
 /// Worst values of lasting conditions.
 #[derive(Debug, Clone, Default)]
@@ -31,18 +32,28 @@ pub(crate) struct Lasting {
     pub swing: Vec<ByFault<Gravest<Worst>>>,
     /// [item]: the alternating part of its volts, r.m.s.
     pub alternating: Vec<ByFault<Gravest<Worst>>>,
+    /// [item]: the mean of its volts, either way.
+    pub direct: Vec<ByFault<Gravest<Worst>>>,
+    /// [item]: the least amperes of a current that never comes to zero.
+    pub unbroken: Vec<ByFault<Gravest<Worst>>>,
+    /// [item]: mean amperes into the output of a module.
+    pub taken_back: Vec<ByFault<Gravest<Worst>>>,
     /// [L, N, PE]: amperes r.m.s. in the supply's conductors.
     pub conductors: [ByFault<Gravest<Worst>>; 3],
     /// [L, N, PE] at nominal supply, without a fault.
     pub conductors_nominal: [Gravest<Worst>; 3],
     /// [item]: highest amperes at switch-on, without a fault and with no outlet shorted.
     pub inrush: Vec<Gravest<Worst>>,
+    /// [item]: highest volts at switch-on, likewise.
+    pub inrush_volts: Vec<Gravest<Worst>>,
     /// [item]: A² s of the inrush beyond what goes on for ever, likewise.
     pub inrush_i2t: Vec<Gravest<Worst>>,
     /// [item]: highest amperes when it is switched on again after a moment off, likewise.
     pub inrush_again: Vec<Gravest<Worst>>,
     /// [item]: A² s of the first mains cycle then.
     pub inrush_again_i2t: Vec<Gravest<Worst>>,
+    /// [item]: what a capacitor that stays charged drives through it when a switch is moved.
+    pub dumped: Vec<Gravest<Made>>,
     /// [item]: crests while a charged thing that was put on empties.
     pub put_on: Vec<ByFault<PutOn>>,
     /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
@@ -55,6 +66,8 @@ pub(crate) struct Lasting {
     pub heat: ByFault<Gravest<Hot>>,
     /// Likewise, with filament lamps whose place is not stated.
     pub heat_with_lamps: ByFault<Gravest<Worst>>,
+    /// What a device ends only after a time.
+    pub slow: Slow,
     /// Watts in the box with one fault, where every fuse is sure to carry on.
     pub heat_unended: Gravest<Hot>,
     /// Current to earth that a residual-current device of a better type would end.
@@ -82,6 +95,8 @@ pub(crate) struct PutOn {
     pub reverse: Gravest<Worst>,
     /// Amperes either way.
     pub amperes: Gravest<Worst>,
+    /// Integral of the squared amperes, A² s.
+    pub i2t: Gravest<Worst>,
 }
 
 impl Lasting {
@@ -94,14 +109,20 @@ impl Lasting {
             reverse: vec![ByFault::default(); items],
             swing: vec![ByFault::default(); items],
             alternating: vec![ByFault::default(); items],
+            direct: vec![ByFault::default(); items],
+            taken_back: vec![ByFault::default(); items],
+            unbroken: vec![ByFault::default(); items],
             inrush: vec![Gravest::default(); items],
+            inrush_volts: vec![Gravest::default(); items],
             inrush_i2t: vec![Gravest::default(); items],
             inrush_again: vec![Gravest::default(); items],
             inrush_again_i2t: vec![Gravest::default(); items],
+            dumped: vec![Gravest::default(); items],
             put_on: vec![ByFault::default(); items],
             late: vec![Gravest::default(); touchables],
             late_pairs: vec![Gravest::default(); pairs],
             outlets: vec![ByFault::default(); outlets],
+            slow: Slow::new(items),
             ..Lasting::default()
         }
     }
@@ -126,6 +147,9 @@ impl Lasting {
             self.reverse[k][kind].take(Worst { value: backwards(item, q), at });
             self.swing[k][kind].take(Worst { value: swing(item, q), at });
             self.alternating[k][kind].take(Worst { value: alternating(item, q), at });
+            self.taken_back[k][kind].take(Worst { value: taken_back(item, q), at });
+            self.direct[k][kind].take(Worst { value: direct(item, q), at });
+            self.unbroken[k][kind].take(Worst { value: unbroken(item, q), at });
         }
         for (k, b) in model.conductors.iter().enumerate() {
             let Some(b) = *b else { continue };
@@ -138,20 +162,17 @@ impl Lasting {
     }
 
     /// Takes what happened while a charged thing emptied.
-    pub(crate) fn take_put_on(
-        &mut self,
-        model: &Model,
-        q: &[Quantities],
-        kind: Situation,
-        broken: &[bool],
-        at: Ordinal,
-    ) {
+    pub(crate) fn take_put_on(&mut self, model: &Model, t: &Transient, kind: Situation, broken: &[bool], at: Ordinal) {
+        let q = &t.branches;
         for (k, item) in model.items.iter().enumerate().filter(|(k, _)| !broken[*k]) {
             let values = measured(item, q);
             let slot = &mut self.put_on[k][kind];
             slot.volts.take(Worst { value: values[Quantity::VoltagePeak], at });
             slot.reverse.take(Worst { value: backwards(item, q), at });
             slot.amperes.take(Worst { value: values[Quantity::CurrentPeak], at });
+            if let Measure::Branch(b) = item.measure {
+                slot.i2t.take(Worst { value: t.i2t[b], at });
+            }
         }
     }
 
@@ -174,18 +195,24 @@ impl Lasting {
         each(&mut self.reverse, other.reverse, ByFault::merge);
         each(&mut self.swing, other.swing, ByFault::merge);
         each(&mut self.alternating, other.alternating, ByFault::merge);
+        each(&mut self.direct, other.direct, ByFault::merge);
+        each(&mut self.taken_back, other.taken_back, ByFault::merge);
+        each(&mut self.unbroken, other.unbroken, ByFault::merge);
         each(&mut self.conductors, other.conductors, ByFault::merge);
         each(&mut self.conductors_nominal, other.conductors_nominal, Gravest::merge);
         each(&mut self.inrush, other.inrush, Gravest::merge);
+        each(&mut self.inrush_volts, other.inrush_volts, Gravest::merge);
         each(&mut self.inrush_i2t, other.inrush_i2t, Gravest::merge);
         each(&mut self.inrush_again, other.inrush_again, Gravest::merge);
         each(&mut self.inrush_again_i2t, other.inrush_again_i2t, Gravest::merge);
+        each(&mut self.dumped, other.dumped, Gravest::merge);
         each(&mut self.put_on, other.put_on, |mine, mut theirs| {
             for kind in [Situation::Normal, Situation::SingleFault] {
-                let PutOn { volts, reverse, amperes } = std::mem::take(&mut theirs[kind]);
+                let PutOn { volts, reverse, amperes, i2t } = std::mem::take(&mut theirs[kind]);
                 mine[kind].volts.merge(volts);
                 mine[kind].reverse.merge(reverse);
                 mine[kind].amperes.merge(amperes);
+                mine[kind].i2t.merge(i2t);
             }
         });
         each(&mut self.late, other.late, Gravest::merge);
@@ -193,6 +220,7 @@ impl Lasting {
         self.heat.merge(other.heat);
         self.heat_with_lamps.merge(other.heat_with_lamps);
         self.heat_unended.merge(other.heat_unended);
+        self.slow.merge(other.slow);
         self.unseen.merge(other.unseen);
         each(&mut self.outlets, other.outlets, ByFault::merge);
         for (device, theirs) in other.opened {

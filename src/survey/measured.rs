@@ -4,6 +4,7 @@ use crate::circuit::Quantities;
 use crate::finding::{PerQuantity, Quantity};
 
 use super::model::{Item, Measure};
+use crate::part::Role;
 
 /// The six quantities of an item.
 pub(crate) fn measured(item: &Item, q: &[Quantities]) -> PerQuantity<f64> {
@@ -69,4 +70,26 @@ pub(crate) fn swing(item: &Item, q: &[Quantities]) -> f64 {
 /// The alternating part of an item's volts, r.m.s.
 pub(crate) fn alternating(item: &Item, q: &[Quantities]) -> f64 {
     across(item).map_or(0.0, |b| (q[b].v_rms.powi(2) - q[b].v_mean.powi(2)).max(0.0).sqrt())
+}
+
+/// The mean of an item's volts, either way.
+pub(crate) fn direct(item: &Item, q: &[Quantities]) -> f64 {
+    across(item).map_or(0.0, |b| q[b].v_mean.abs())
+}
+
+/// The least amperes of a current that never comes to zero, either way; 0 for one that does.
+pub(crate) fn unbroken(item: &Item, q: &[Quantities]) -> f64 {
+    match &item.measure {
+        Measure::Branch(b) => q[*b].i_min.max(-q[*b].i_max).max(0.0),
+        Measure::Series(branches, _) => branches.first().map_or(0.0, |b| q[*b].i_min.max(-q[*b].i_max).max(0.0)),
+        Measure::Bridge(_) => 0.0,
+    }
+}
+
+/// Mean amperes into the output of a module, which is made to give them.
+pub(crate) fn taken_back(item: &Item, q: &[Quantities]) -> f64 {
+    match (item.role, &item.measure) {
+        (Role::Output, Measure::Branch(b)) => q[*b].i_mean.max(0.0),
+        _ => 0.0,
+    }
 }

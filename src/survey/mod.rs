@@ -30,6 +30,7 @@ pub(crate) mod rig;
 pub(crate) mod run;
 pub(crate) mod settings;
 mod settle;
+pub(crate) mod slow;
 mod switch_on;
 pub(crate) mod thermal;
 pub(crate) mod threads;

@@ -89,7 +89,7 @@ pub(super) fn put_on(context: &SurveyContext, condition: &Condition, circuit: &C
         recorder.ledger.take(&model.items, &t.branches, Situation::Transient, at);
         pulses(context, condition, &t, at, recorder);
         let broken = broken(context, condition);
-        recorder.ledger.lasting.take_put_on(model, &t.branches, kind, &broken, at);
+        recorder.ledger.lasting.take_put_on(model, &t, kind, &broken, at);
         slowest(context, condition, &charged, polarity, recorder);
     }
 }

@@ -34,11 +34,13 @@ pub(crate) struct Hot {
     pub worst: Worst,
     /// The part that gives half of them or more.
     pub part: Option<usize>,
+    /// The part of the final warming that is reached before a device ends it: 1 where none does.
+    pub share: f64,
 }
 
 impl Graded for Hot {
     fn grade(&self) -> [f64; 2] {
-        self.worst.grade()
+        [self.worst.value * self.share, 0.0]
     }
 
     fn at(&self) -> Ordinal {
@@ -213,6 +215,27 @@ pub(crate) struct Pulse {
 impl Graded for Pulse {
     fn grade(&self) -> [f64; 2] {
         [self.energy, 0.0]
+    }
+
+    fn at(&self) -> Ordinal {
+        self.at
+    }
+}
+
+/// A current that a contact makes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Made {
+    /// Integral of the squared current, A² s.
+    pub i2t: f64,
+    /// Highest amperes.
+    pub peak: f64,
+    /// Condition.
+    pub at: Ordinal,
+}
+
+impl Graded for Made {
+    fn grade(&self) -> [f64; 2] {
+        [self.i2t, self.peak]
     }
 
     fn at(&self) -> Ordinal {

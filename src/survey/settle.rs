@@ -72,6 +72,9 @@ fn settle_after(
     // Up to the opening it is a transient when it is brief; otherwise it lasts long enough to count.
     let brief = !stays && within <= standard::bench::short_overload_power().1.value;
     let kind = if brief { Situation::Transient } else { condition.kind() };
+    if !used && !brief {
+        recorder.ledger.lasting.slow.take(context, &condition, &first, &s.branches, at);
+    }
     // No disconnection time is asked of a breaker where its standard assures no magnetic level.
     let slow_by_rule = matches!(model.protectors[first.protector].kind, ProtectorKind::Breaker(_, BreakerType::Ul));
     let late = brief && !slow_by_rule && context.disconnection.is_some_and(|limit| within > limit);
@@ -104,10 +107,14 @@ fn lasts(
     let faulty = condition.kind() == Situation::SingleFault;
     let heat = if faulty { heat::watts_after_fault } else { heat::watts }(jig, model, &s.branches);
     if tested.unended && faulty {
-        recorder.ledger.lasting.heat_unended.take(Hot { worst: Worst { value: heat.sure, at }, part: heat.hottest });
+        recorder.ledger.lasting.heat_unended.take(Hot {
+            worst: Worst { value: heat.sure, at },
+            part: heat.hottest,
+            share: 1.0,
+        });
     }
     let lasting = &mut recorder.ledger.lasting;
-    lasting.heat[condition.kind()].take(Hot { worst: Worst { value: heat.sure, at }, part: heat.hottest });
+    lasting.heat[condition.kind()].take(Hot { worst: Worst { value: heat.sure, at }, part: heat.hottest, share: 1.0 });
     lasting.heat_with_lamps[condition.kind()].take(Worst { value: heat.with_lamps, at });
     if let Some((amperes, by)) = clearing::unseen(model, &s.branches) {
         let worst = Worst { value: amperes, at };

@@ -3,7 +3,7 @@
 //! were left.
 
 use crate::circuit::{Circuit, Device, Solver, Start, Transient, Until};
-use crate::finding::Situation;
+use crate::finding::{Quantity, Situation};
 use crate::jig::{LoadKind, PartKind};
 use crate::part::{Measure, Thermistor};
 use crate::standard;
@@ -13,6 +13,7 @@ use super::context::SurveyContext;
 use super::gravest::{Gravest, Ordinal};
 use super::handled::capacitors;
 use super::ledger::Outcome;
+use super::measured::measured;
 use super::pulses::pulses;
 use super::recorder::Recorder;
 use super::records::Worst;
@@ -169,6 +170,11 @@ impl Run<'_> {
         if self.counts {
             let lasting = &mut recorder.ledger.lasting;
             self.file(&whole, at, &mut lasting.inrush, &mut lasting.inrush_i2t);
+            for (k, item) in self.context.model.items.iter().enumerate() {
+                let crest = |cycle: &Transient| measured(item, &cycle.branches)[Quantity::VoltagePeak];
+                let value = inrush.cycles.iter().map(crest).fold(0.0, f64::max);
+                lasting.inrush_volts[k].take(Worst { value, at });
+            }
         }
     }
 

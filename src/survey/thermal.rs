@@ -69,6 +69,14 @@ pub(super) fn opens_within(jig: &Jig, model: &Model, fuse: usize, on: usize, q: 
     link::opens(*temperature, self_heated(&jig.parts[on].kind), times).then(|| link::opens_within().value)
 }
 
+/// Whether a thermal fuse, by its item, is made to break so many amperes; one that states none is taken to.
+pub(super) fn breaks(jig: &Jig, model: &Model, fuse: usize, amperes: f64) -> bool {
+    let PartKind::ThermalFuse(ThermalFuse { current, .. }) = &jig.parts[model.items[fuse].part].kind else {
+        return false;
+    };
+    current.is_none_or(|rated| amperes <= link::breaks().value * rated)
+}
+
 /// Whether a thermal fuse, by its part, opens in a condition without a fault.
 pub(crate) fn opens_in_normal_use(model: &Model, ledger: &Ledger, fuse: usize) -> bool {
     let its_own = |by: usize| match model.protectors[by].kind {

@@ -1,17 +1,20 @@
 //! The plug pulled at the worst instant: what is left on its pins, on what can be touched and on the outlets.
 
-use crate::circuit::{Circuit, Device, Solver, Start, Until};
+use crate::circuit::{Circuit, Device, Solver, Start, Transient, Until};
 use crate::standard;
 use crate::standard::Level;
 
 use super::clearing;
 use super::condition::{Condition, END, Moment, Moved};
 use super::context::SurveyContext;
+use super::gravest::Ordinal;
 use super::handled::{Places, capacitors, taken};
 use super::in_use;
 use super::ledger::Outcome;
+use super::model::Measure;
+use super::pulses::pulses;
 use super::recorder::Recorder;
-use super::records::{ChargeSide, Left};
+use super::records::{ChargeSide, Left, Made};
 use super::settings::{positions, switch_parts};
 use super::unsolved::{NotSolved, consistent};
 use crate::jig::PartKind;
@@ -155,6 +158,7 @@ impl Wait<'_> {
         times.dedup();
         state.resize(self.pulled.branches.len(), 0.0);
         let (mut at, mut before) = (None, 0.0);
+        let moved = matches!(condition.moment, Moment::Unplugged { moved: Some(_), .. });
         let mut solver = match Solver::new(&self.pulled) {
             Ok(solver) => solver,
             Err(why) => return recorder.unsolved(condition, why.into()),
@@ -168,12 +172,27 @@ impl Wait<'_> {
                 Err(why) => return recorder.unsolved(condition, why),
             };
             let at = *at.get_or_insert_with(|| recorder.tried(condition.clone(), Outcome::Solved));
+            // What a switch that is moved empties into, it empties into at once.
+            if moved && before == 0.0 {
+                dumps(self.context, &condition, &t, at, recorder);
+            }
             before = time;
             let left = Left { seconds: time, ..Left::none(at, condition.kind()) };
             if let Err(why) = note(self.context, &self.pulled, &self.places, &t, left, recorder) {
                 recorder.unsolved(condition.clone(), why);
             }
             state = t.state;
+        }
+    }
+}
+
+/// Files what stays charged and a switch that is moved empties: the energy in every item, and what flows through it.
+fn dumps(context: &SurveyContext, condition: &Condition, t: &Transient, at: Ordinal, recorder: &mut Recorder) {
+    pulses(context, condition, t, at, recorder);
+    for (k, item) in context.model.items.iter().enumerate() {
+        if let Measure::Branch(b) = item.measure {
+            let made = Made { i2t: t.i2t[b], peak: t.branches[b].i_peak(), at };
+            recorder.ledger.lasting.dumped[k].take(made);
         }
     }
 }
@@ -187,7 +206,7 @@ pub(super) fn note(
     context: &SurveyContext,
     circuit: &Circuit,
     places: &Places,
-    t: &crate::circuit::Transient,
+    t: &Transient,
     left: Left,
     recorder: &mut Recorder,
 ) -> Result<(), NotSolved> {

@@ -23,8 +23,26 @@ pub(super) fn words(known: &Known, s: &CapacitorVoltage) -> (String, String) {
                 format!("use one whose maker states {volts} a.c. or more and write ac-voltage")
             },
         ),
-        CapacitorVoltage::Ripple { part, current, limit } => (
-            format!("In normal use {part} carries a ripple of {current}, made for {limit}: it heats up and dries out"),
+        CapacitorVoltage::Surge { part, volts, limit, coil: None } => (
+            format!(
+                "At every switch-on the choke in front of {part} rings it up to {volts}, it stands {limit} for a moment: it breaks down"
+            ),
+            "use one of the next rating, or put a bleeder or load on it that damps the ring".into(),
+        ),
+        CapacitorVoltage::Surge { part, volts, limit, coil: Some(coil) } => (
+            format!(
+                "Switched off at the crest of its current, {coil} drives {part} to some {volts}, and the open contact with it; {part} \
+                 stands {limit} for a moment: it breaks down"
+            ),
+            format!(
+                "use a larger capacitor, with a resistor of a hundred ohms or so in series, or put a varistor across {coil}"
+            ),
+        ),
+        CapacitorVoltage::Ripple { part, under, current, limit } => (
+            format!(
+                "{} {part} carries a ripple of {current}, made for {limit}: it heats up and dries out",
+                known.under(*under)
+            ),
             "use one with a higher ripple rating, or two in parallel".into(),
         ),
         CapacitorVoltage::Over { part, under, quantity, volts, limit, cure } => (

@@ -7,11 +7,12 @@ use super::{
     fuse_breaking, fuse_in_neutral, fuse_inrush, fuse_rating, fuse_voltage, hot_surface, insulation_missing,
     insulation_too_weak, join, kept_live, lamp_current, lamp_in_neutral, lamp_life, lamp_strike, lamp_voltage,
     led_current, led_reverse, live_pins, loose_end, no_fuse, no_limiting, off_not_dead, one_pole_fuse, opens_by_hand,
-    opens_in_use, outlet_shock, overcurrent, part_temperature, plug_fuse, plug_rating, rating_missing,
+    opens_in_use, outlet_shock, overcurrent, part_temperature, plug_fuse, plug_rating, psu_rating, rating_missing,
     rcd_standing_leakage, rcd_type, resistor_power, resistor_voltage, smoulder, stored_charge, touch_current,
     touch_voltage, transformer_rating, unsolved_condition, unused_part, varistor_rating, way, wire_colour,
     wire_protection,
 };
+use crate::finding::said::Amount;
 use crate::finding::{CheckId, Finding, Ordinal, Said, Under, When};
 
 /// What is said of a part that did what it was made for.
@@ -54,7 +55,7 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
         Said::EarthReturn(s) => earth_return::words(s),
         Said::FlashRate(s) => flash_rate::words(s),
         Said::FuseAfterSwitchOrPart(s) => fuse_after_switch_or_part::words(s),
-        Said::FuseBreaking(s) => fuse_breaking::words(s),
+        Said::FuseBreaking(s) => fuse_breaking::words(known, s),
         Said::FuseInNeutral(s) => fuse_in_neutral::words(s),
         Said::FuseInrush(s) => fuse_inrush::words(s),
         Said::FuseRating(s) => fuse_rating::words(s),
@@ -66,7 +67,7 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
         Said::LampInNeutral(s) => lamp_in_neutral::words(s),
         Said::LampLife(s) => lamp_life::words(s),
         Said::LampStrike(s) => lamp_strike::words(s),
-        Said::LampVoltage(s) => lamp_voltage::words(s),
+        Said::LampVoltage(s) => lamp_voltage::words(known, s),
         Said::LedCurrent(s) => led_current::words(s),
         Said::LedReverse(s) => led_reverse::words(s),
         Said::LivePins(s) => live_pins::words(s),
@@ -77,10 +78,11 @@ fn message_and_remedy(known: &Known, said: &Said) -> (String, String) {
         Said::OpensByHand => opens_by_hand::words(),
         Said::OpensInUse(s) => opens_in_use::words(s),
         Said::OutletShock(s) => outlet_shock::words(s),
-        Said::PartTemperature(s) => part_temperature::words(s),
+        Said::PartTemperature(s) => part_temperature::words(known, s),
         Said::PlugFuse(s) => plug_fuse::words(s),
         Said::PlugRating(s) => plug_rating::words(s),
-        Said::PsuRating(s) | Said::WindingRating(s) => overcurrent::words(s),
+        Said::PsuRating(s) => psu_rating::words(known, s),
+        Said::WindingRating(s) => overcurrent::words(s),
         Said::RatingMissing(s) => rating_missing::words(s),
         Said::RcdStandingLeakage(s) => rcd_standing_leakage::words(s),
         Said::RcdType(s) => rcd_type::words(known, s),
@@ -124,6 +126,12 @@ fn worst_in(known: &Known, when: &When) -> String {
 pub(super) fn count(n: usize) -> String {
     let word = ["no", "one", "two", "three", "four"].get(n);
     word.map_or_else(|| n.to_string(), |w| (*w).to_string())
+}
+
+/// A time in the words of every day: whole minutes from two of them on.
+pub(super) fn minutes(time: &Amount) -> String {
+    const OF_A_MINUTE: f64 = 60.0;
+    if time.value < 2.0 * OF_A_MINUTE { time.to_string() } else { format!("{:.0} min", time.value / OF_A_MINUTE) }
 }
 
 impl Known<'_> {

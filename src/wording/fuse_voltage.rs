@@ -1,14 +1,23 @@
 //! Words of fuse-voltage.
 
-use super::contact;
 use crate::finding::said::FuseVoltage;
 
 pub(super) fn words(s: &FuseVoltage) -> (String, String) {
     match s {
-        FuseVoltage::Open { part, volts, limit } => (
+        FuseVoltage::Open { part, volts, limit, on_mains } => (
             format!("{volts} stand across {part} when it has blown, it is made for {limit}: the arc does not go out"),
-            "use a fuse rated for at least the nominal supply (250 V types serve 230 V)".into(),
+            if *on_mains {
+                "use a fuse rated for at least the nominal supply (250 V types serve 230 V)".into()
+            } else {
+                format!("use one rated for at least {volts} (of d.c.: a type that states them)")
+            },
         ),
-        FuseVoltage::Thermal(s) => contact::words(s),
+        FuseVoltage::Direct { part, volts, limit, stated } => (
+            format!(
+                "{volts} d.c. stand across {part} when it has blown; {} {limit} d.c.: the arc may not go out",
+                if *stated { "it is made for" } else { "of its kind, made for a.c., one breaks some" }
+            ),
+            format!("use a fuse that states {volts} d.c. or more and write dc-voltage, or fuse the a.c. side"),
+        ),
     }
 }

@@ -1,19 +1,34 @@
 //! What the words of box-temperature and hot-surface have in common.
 
+use super::finding::minutes;
 use super::{Known, join};
 use crate::finding::Ordinal;
 use crate::finding::said::{Amount, HeatAsks};
+use crate::survey::ledger::Outcome;
 
 /// In which condition, and on what that the file leaves open.
 pub(super) fn under(known: &Known, at: Option<Ordinal>, asks: &[HeatAsks]) -> String {
     let places = places(asks);
     let bare = asks.contains(&HeatAsks::Finish);
     match (at, places.is_empty(), bare) {
-        (Some(at), ..) => format!("With one fault ({}) ", known.fault(at)),
+        (Some(at), ..) => format!("With one fault ({}) {}", known.fault(at), until(known, at)),
         (None, true, false) => String::new(),
         (None, true, true) => "If its metal is bare, ".into(),
         (None, false, false) => format!("If {} inside, ", stands(&places)),
         (None, false, true) => format!("If {} inside and its metal is bare, ", stands(&places)),
+    }
+}
+
+/// How long it lasts, where a device ends it.
+fn until(known: &Known, at: Ordinal) -> String {
+    match known.survey.ledger.tried_at(at).map(|t| &t.outcome) {
+        Some(Outcome::Cleared { by, within, judged_whole: false, .. }) => {
+            let long = minutes(&Amount::new(*within, "s"));
+            format!("up to {long} until {} opens, ", known.device(*by))
+        }
+        Some(Outcome::Cleared { judged_whole: true, .. } | Outcome::Solved | Outcome::Unsolved(_)) | None => {
+            String::new()
+        }
     }
 }
 

@@ -20,6 +20,16 @@ pub(super) fn words(s: &InsulationMissing) -> (String, String) {
             )
         }
         InsulationMissing::Barrier(s) => insulation::barrier(s),
+        InsulationMissing::Screen { part, nets: [primary, screen], touchable } => (
+            format!(
+                "the screen of {part} is on {screen}, and so is {touchable}: nothing says what insulation keeps the primary off the \
+                 screen (the grade stated for {part} is that to its secondaries)"
+            ),
+            format!(
+                "put the screen on the protective earth; or, where the maker of {part} states it, add [[insulation]] between = \
+                 [\"{primary}\", \"{screen}\"] with grade (reinforced), clearance and creepage"
+            ),
+        ),
         InsulationMissing::Module { part, behind } => (
             format!(
                 "nothing says that {part} isolates, so its output counts as joined to the mains, and {behind} hangs on it"

@@ -1,10 +1,11 @@
 //! What a survey took for granted, did not try together and did not fail, in words.
 
 use crate::jig::{Jig, Material, PartKind};
-use crate::part::{Assumption, Spared};
+use crate::part::{Assumption, Spared, ThermalFuse};
 use crate::quantity::{Kind, format as quantity};
 use crate::survey::Survey;
 use crate::survey::faults::NotFailed;
+use crate::survey::thermal::self_heated;
 
 /// Everything a survey left out, for the report's list of what was not checked.
 pub(crate) fn left_out(jig: &Jig, survey: &Survey) -> Vec<String> {
@@ -59,6 +60,21 @@ fn not_failed(jig: &Jig, survey: &Survey, spared: &NotFailed) -> String {
 /// A key of a part that nothing looks at.
 pub(crate) fn unjudged(part: &str, key: &str) -> String {
     format!("{part}: {key} is stated, and nothing judges it")
+}
+
+/// Thermal fuses on parts of which it is not known how warm they make themselves.
+pub(crate) fn links_on_unknown_heat(jig: &Jig) -> Vec<String> {
+    let links = jig.parts.iter().filter_map(|p| {
+        let PartKind::ThermalFuse(ThermalFuse { on: Some(on), .. }) = &p.kind else { return None };
+        let part = jig.parts.iter().find(|p| p.name == *on)?;
+        self_heated(&part.kind).is_none().then(|| {
+            format!(
+                "{}: whether {on} alone makes it warm enough to open in normal use; how warm {on} gets is not stated",
+                p.name
+            )
+        })
+    });
+    links.collect()
 }
 
 /// What the heat of the box leaves out.

@@ -64,6 +64,7 @@ mod overcurrent;
 mod part_temperature;
 mod plug_fuse;
 mod plug_rating;
+mod psu_rating;
 mod rating_missing;
 mod rcd_standing_leakage;
 mod rcd_type;

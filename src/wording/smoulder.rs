@@ -1,20 +1,24 @@
 //! Words of smoulder.
 
 use super::Known;
-use super::finding::NONE_NEEDED;
+use super::finding::{NONE_NEEDED, minutes};
 use crate::finding::said::{Smoulder, SmoulderCure, Smouldering};
 
 pub(super) fn words(known: &Known, s: &Smoulder) -> (String, String) {
-    let Smoulder { item, at, value, limit, fuse, fate, cure } = s;
-    let why = match fuse {
-        Some((fuse, current)) => {
+    let Smoulder { item, at, value, limit, fuse, ends, fate, cure } = s;
+    let why = match (ends, fuse) {
+        (Some((device, within)), _) => {
+            format!("{} may take up to {} to open at that", known.device(*device), minutes(within))
+        }
+        (None, Some((fuse, current))) => {
             format!("{fuse} carries {current} then, above its rating but below the current at which it is sure to open")
         }
-        None => "no fuse sees enough to open".into(),
+        (None, None) => "no fuse sees enough to open".into(),
     };
     let end = match fate {
         Smouldering::OpensAsMade => "it opens, as a fusible part does",
         Smouldering::FuseOpensLate => "it overheats until the fuse gives way, which may take minutes or an hour",
+        Smouldering::UntilItOpens => "it overheats until then",
         Smouldering::Roasts => "it roasts without flame until it fails",
         Smouldering::RunsHot => "it runs hot and ages",
         Smouldering::Burns => "it smoulders until something burns",

@@ -24,6 +24,7 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("nets/standing.rs", "256", "MOST", "bounds the work, not a limit of a tool"),
     ("survey/lamps.rs", "180.0", "HALF_CYCLE", "degrees of half a turn"),
     ("", "360.0", "360.0 * phase", "degrees of a turn"),
+    ("wording/finding.rs", "60.0", "OF_A_MINUTE", "seconds of a minute"),
     ("", "6", "nearest", "steps of a series of preferred values"),
     ("", "12", "nearest", "steps of a series of preferred values"),
     ("", "12", "neighbours", "steps of a series of preferred values"),

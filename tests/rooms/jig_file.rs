@@ -72,6 +72,7 @@ fn the_wand_is_read_as_it_is_written() {
             current: 0.05,
             speed: Some("F".to_string()),
             voltage: Some(250.0),
+            dc_voltage: None,
             breaking: Some(1500.0),
         })
     );

@@ -34,11 +34,13 @@ mod values;
 #[path = "../study/wiring.rs"]
 mod wiring;
 
+mod arcs_and_pulses;
 mod bad_input;
 mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;
 mod command_line;
+mod ended_slowly;
 mod graver_hidden;
 mod hand_worked;
 mod heat_and_surges;
@@ -58,9 +60,11 @@ mod plugin_what_if;
 mod published;
 mod published_limits;
 mod quantities;
+mod ratings_after_a_fault;
 mod referee;
 mod report_look;
 mod schema;
+mod screens_and_varistors;
 mod sharing_hostile;
 mod sharing_lock;
 mod sharing_machine;

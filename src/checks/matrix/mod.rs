@@ -39,6 +39,9 @@ impl At {
     /// What goes on for ever.
     pub(crate) const LASTING: &[At] = &[At::Use, At::Fault, At::Opened];
 
+    /// What lasts, or lasts long enough to heat something.
+    pub(crate) const HEATING: &[At] = &[At::Use, At::Fault, At::Opening, At::Opened];
+
     /// The word for it, as reasons name it and as it is printed.
     pub(crate) fn word(self) -> &'static str {
         match self {

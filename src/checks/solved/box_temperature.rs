@@ -10,19 +10,19 @@ use crate::standard::{Limit, bench};
 pub(super) const CHECK: Check = Check {
     id: CheckId::BoxTemperature,
     judges: &[
-        of("resistor", &["place"], At::LASTING),
-        of("winding", &["place"], At::LASTING),
-        of("filament-lamp", &["place"], At::LASTING),
-        of("thermistor", &["place"], At::LASTING),
-        of("transformer", &["place"], At::LASTING),
-        of("psu", &["place"], At::LASTING),
-        of("load", &["place"], At::LASTING),
+        of("resistor", &["place"], At::HEATING),
+        of("winding", &["place"], At::HEATING),
+        of("filament-lamp", &["place"], At::HEATING),
+        of("thermistor", &["place"], At::HEATING),
+        of("transformer", &["place"], At::HEATING),
+        of("psu", &["place"], At::HEATING),
+        of("load", &["place"], At::HEATING),
     ],
     about: About {
-        looks_at: "the temperature of the air inside the box in normal use, and with any one fault that nothing ends",
+        looks_at: "the temperature of the air inside the box in normal use, and with any one fault that nothing ends, or a device only after a long time",
         limit: "{bench.heat.inside_pvc.temperature_c} for ordinary PVC wires: past it CAUTION; {bench.heat.inside_parts.temperature_c}, up to which capacitors and varistors carry their ratings: past it WARNING; after a fault {bench.heat.inside_fault.temperature_c}, where insulation softens: WARNING. What the file leaves open (the place of a filament lamp, the finish of a metal box) is asked for where it decides. Resistors are derated for this temperature by resistor-power",
         rows: &["bench.heat.vents"],
-        how: "{bench.heat.ambient.temperature_c} ambient plus P / (k · A), k = {bench.heat.box_painted.inside_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.inside_w_per_m2_k} plastic, {bench.heat.box_bare.inside_w_per_m2_k} bare metal, A the outside area less {bench.heat.box_surface_not_used.fraction} of it for the underside; openings carry off more. P all watts of the parts in the box in one and the same condition",
+        how: "{bench.heat.ambient.temperature_c} ambient plus P / (k · A), k = {bench.heat.box_painted.inside_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.inside_w_per_m2_k} plastic, {bench.heat.box_bare.inside_w_per_m2_k} bare metal, A the outside area less {bench.heat.box_surface_not_used.fraction} of it for the underside; openings carry off more. P all watts of the parts in the box in one and the same condition. What a device ends within t counts for 1 − e^(−t / {bench.heat.warms_box.time_s}): CAUTION",
         mend: "a larger box, ventilation slots, or fewer watts",
     },
     run,
@@ -57,7 +57,7 @@ fn finding(case: &Case, h: &Heated, limit: &Limit, signal: Signal) -> Draft {
         limit: limit.value,
         at: h.at,
         asks: h.asks.clone(),
-        cure: Amount::new(h.shell.watts_for(Heated::up_to(limit.value)), "W"),
+        cure: Amount::new(h.shell.watts_for(h.up_to(limit.value)), "W"),
     };
     let draft = case
         .about_key(CheckId::BoxTemperature, signal, "enclosure.size")

@@ -1,14 +1,14 @@
 //! Working volts of capacitors, and which way round they stand on a polarised one.
 
 use super::lookup::{
-    KINDS, alternating, emptying_reverse, emptying_volts, graded, larger, lasting, next_of, nominal_volts, rated,
-    reverse, to_nominal,
+    KINDS, alternating, emptying_reverse, emptying_volts, graded, inrush_volts, larger, lasting, next_of,
+    nominal_volts, rated, reverse, slow_reverse, slow_volts, to_nominal,
 };
-use super::propose;
+use super::{coils, propose};
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft, Seen};
 use crate::finding::said::{Amount, CapacitorCure, CapacitorVoltage};
-use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
+use crate::finding::{CheckId, Compared, Ordinal, Quantity, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
 use crate::standard::{self, Limit};
@@ -16,15 +16,20 @@ use crate::standard::{self, Limit};
 pub(super) const CHECK: Check = Check {
     id: CheckId::CapacitorVoltage,
     judges: &[
-        of("capacitor", &["voltage", "dc-voltage", "polarised"], &[At::Use, At::Fault, At::Emptying, At::Opened]),
+        of(
+            "capacitor",
+            &["voltage", "dc-voltage", "polarised"],
+            &[At::Use, At::Fault, At::Emptying, At::Opening, At::Opened],
+        ),
         of("capacitor", &["ac-voltage"], At::LASTING),
-        of("capacitor", &["ripple"], &[At::Use]),
+        of("capacitor", &["voltage", "dc-voltage"], &[At::SwitchOn, At::Unplugged]),
+        of("capacitor", &["ripple"], At::LASTING),
     ],
     about: About {
         looks_at: "the volts across every capacitor, and which way round they stand on a polarised one",
-        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round; one rated for d.c. stands on a.c. what its maker states, else what the rows of film capacitors say (of the better dielectric: WARNING, of the other: CAUTION); ripple by its own rating. After a fault a step milder, but for an electrolytic at {bench.rule.electrolytic_bursts.multiple} times its volts",
+        limit: "its own rating: a.c. r.m.s. for X and Y types (compared with the nominal supply: their standard allows for its tolerance), d.c. or peak for the others at the highest supply; an electrolytic stands {bench.rule.electrolytic_reverse.reverse_v} the wrong way round; one rated for d.c. stands on a.c. what its maker states, else what the rows of film capacitors say (of the better dielectric: WARNING, of the other: CAUTION); ripple by its own rating, with one fault {bench.rule.sustained_fire.multiple} times its heat; at switch-on an electrolytic stands {bench.rule.electrolytic_surge.multiple} times its volts; what a coil drives it to when it is switched off: its impulse volts if it is of a class that has any, else its own. After a fault a step milder, but for an electrolytic at {bench.rule.electrolytic_bursts.multiple} times its volts",
         rows: &["jig", "capacitors.film_capacitor"],
-        how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault, and while a charged thing that was put on empties",
+        how: "r.m.s., peak and most negative volts over a mains cycle, normal and with any one fault, while a charged thing that was put on empties, and of an electrolytic where a device takes {bench.heat.electrolytic_vents.time_s} or more to open",
         mend: "take the next rating of the row; X2 275 V or 310 V across 230 V mains; turn an electrolytic round or put it behind the rectifier",
     },
     run,
@@ -33,12 +38,23 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        out.extend(volts(case, k, part));
+        let told = volts(case, k, part);
         if let PartKind::Capacitor(capacitor) = &part.kind {
+            // What only a fault does hides nothing of what each switching does.
+            if told.as_ref().is_none_or(|d| d.finding.signal > Signal::Warning) {
+                out.extend(surge(case, k, part, capacitor));
+                out.extend(off_coil(case, k, part, capacitor));
+            }
+            out.extend(told);
             out.extend(on_ac(case, k, part, capacitor));
             out.extend(ripple(case, k, part, capacitor));
         }
     }
+}
+
+/// The condition in which something empties into a capacitor.
+fn emptying_at(case: &Case, k: usize, kind: Situation) -> Option<Ordinal> {
+    emptying_volts(case, k, kind).map(|s| s.at)
 }
 
 fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
@@ -50,7 +66,8 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             let limit = standard::bench::electrolytic_reverse();
             // One that is charged before anything begins is tried both ways round, which is not its own doing.
             let emptying = emptying_reverse(case, k, kind).filter(|_| capacitor.charged.is_none());
-            let worst = larger(reverse(case, k, kind), emptying);
+            let slow = slow_reverse(case, k).filter(|_| kind == Situation::SingleFault);
+            let worst = larger(larger(reverse(case, k, kind), emptying), slow);
             if let Some(s) = worst.filter(|s| s.value > limit.value) {
                 return Some(
                     case.about_part(CheckId::CapacitorVoltage, graded(Signal::Warning, kind), part, "polarised")
@@ -75,9 +92,15 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             continue;
         }
         // What empties into it is d.c.: a rating for a.c. stands that at its crest.
-        let emptying = emptying_volts(case, k, kind).filter(|_| quantity == Quantity::VoltagePeak);
-        let Some(mut s) = larger(lasting(case, k, quantity, kind), emptying) else { continue };
-        if class.is_some() {
+        let rms = quantity == Quantity::VoltageRms;
+        let share = if rms { std::f64::consts::FRAC_1_SQRT_2 } else { 1.0 };
+        let emptying = emptying_volts(case, k, kind).map(|s| Seen { value: s.value * share, ..s });
+        // What a device ends in its time vents one that it has far above its volts until then.
+        let vents = |s: &Seen| polarised && s.value > standard::bench::electrolytic_bursts().value * limit;
+        let slow = slow_volts(case, k).filter(|_| kind == Situation::SingleFault).filter(vents);
+        let Some(mut s) = larger(larger(lasting(case, k, quantity, kind), emptying), slow) else { continue };
+        let empties = rms && emptying_at(case, k, kind) == Some(s.at);
+        if class.is_some() && !empties {
             s.value *= to_nominal(case);
         }
         if s.value > limit * (1.0 + 1e-3) {
@@ -95,7 +118,9 @@ fn volts(case: &Case, k: usize, part: &Part) -> Option<Draft> {
             };
             // One that bursts at once is no lesser thing for the fault that came first.
             let bursts = polarised && s.value > standard::bench::electrolytic_bursts().value * limit;
-            let signal = if bursts { Signal::Warning } else { graded(Signal::Warning, kind) };
+            // What is made for surges stands d.c. above its crest for a while.
+            let usual = if class.is_some() && empties { Signal::Caution } else { graded(Signal::Warning, kind) };
+            let signal = if bursts { Signal::Warning } else { usual };
             return Some(
                 case.about_part(CheckId::CapacitorVoltage, signal, part, "voltage")
                     .over(compared.clone(), &s, &rated(limit, "V"))
@@ -148,12 +173,59 @@ fn on_ac(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<Dr
     None
 }
 
-/// More ripple than a capacitor is made for.
+/// More ripple than a capacitor is made for; with one fault so much more that it boils.
 fn ripple(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<Draft> {
     let limit = rated(capacitor.ripple?, "A");
-    let over = |s: &Seen| s.value > limit.value * (1.0 + 1e-3);
-    let s = lasting(case, k, Quantity::CurrentRms, Situation::Normal).filter(over)?;
-    let said = CapacitorVoltage::Ripple { part: part.name.clone(), current: s.amount(), limit: (&limit).into() };
+    let fire = standard::bench::sustained_fire().value;
+    let over = |s: &Seen| match s.kind {
+        Situation::Normal => s.value > limit.value * (1.0 + 1e-3),
+        Situation::SingleFault | Situation::Transient => s.value.powi(2) > fire * limit.value.powi(2),
+    };
+    let s = KINDS.into_iter().find_map(|kind| lasting(case, k, Quantity::CurrentRms, kind).filter(over))?;
+    let said = CapacitorVoltage::Ripple {
+        part: part.name.clone(),
+        under: s.under(),
+        current: s.amount(),
+        limit: (&limit).into(),
+    };
     let draft = case.about_part(CheckId::CapacitorVoltage, Signal::Caution, part, "ripple");
     Some(draft.over(Compared::CurrentRms, &s, &limit).states(Said::CapacitorVoltage(said)))
+}
+
+/// Volts of a moment: above the surge volts of an electrolytic at switch-on, where a choke rings with it.
+fn surge(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<Draft> {
+    let rated = capacitor.dc_voltage.or(capacitor.voltage).filter(|_| capacitor.is_polarised())?;
+    let surge = standard::bench::electrolytic_surge();
+    let limit = Limit { value: surge.value * rated, unit: "V", ..surge };
+    let s = inrush_volts(case, k).filter(|s| s.value > limit.value)?;
+    let bursts = s.value > standard::bench::electrolytic_bursts().value * rated;
+    let signal = if bursts { Signal::Warning } else { Signal::Caution };
+    let said =
+        CapacitorVoltage::Surge { part: part.name.clone(), volts: s.amount(), limit: (&limit).into(), coil: None };
+    let draft = case.about_part(CheckId::CapacitorVoltage, signal, part, "voltage");
+    Some(draft.over(Compared::VoltsPeak, &s, &limit).states(Said::CapacitorVoltage(said)))
+}
+
+/// The crest that a coil drives a capacitor across it to when it is switched off.
+fn off_coil(case: &Case, k: usize, part: &Part, capacitor: &Capacitor) -> Option<Draft> {
+    let limit = match (capacitor.class.filter(|c| c.is_suppression()), capacitor.dc_voltage, capacitor.voltage) {
+        (Some(class), ..) => standard::capacitor::impulse(class)?,
+        (None, Some(dc), _) => rated(dc, "V"),
+        (None, None, Some(ac)) if !capacitor.is_polarised() => rated(ac * std::f64::consts::SQRT_2, "V"),
+        (None, None, _) => return None,
+    };
+    let coil = coils::switched_off(case, k)?;
+    if coil.volts <= limit.value {
+        return None;
+    }
+    let name = case.jig.parts[coil.part].name.clone();
+    let said = CapacitorVoltage::Surge {
+        part: part.name.clone(),
+        volts: Amount::new(coil.volts, "V"),
+        limit: (&limit).into(),
+        coil: Some(name.clone()),
+    };
+    let draft = case.about_part(CheckId::CapacitorVoltage, Signal::Caution, part, "voltage").part(&name);
+    let draft = draft.value(Compared::VoltsPeak, coil.volts, "V").limit(limit.value, &limit.source).found_in(coil.at);
+    Some(draft.states(Said::CapacitorVoltage(said)))
 }

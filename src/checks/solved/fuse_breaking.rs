@@ -1,6 +1,6 @@
-//! The current that fuses can break.
+//! The current that fuses and thermal fuses can break.
 
-use super::lookup::{rated, volts_to_earth};
+use super::lookup::{lasting, rated, volts_to_earth};
 use super::propose;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
@@ -8,15 +8,15 @@ use crate::finding::said::{Amount, FuseBreaking};
 use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation};
 use crate::jig::{Ends, Part, PartKind};
 use crate::nets::Edge;
-use crate::part::Fuse;
-use crate::standard;
+use crate::part::{Fuse, ThermalFuse};
+use crate::standard::{self, Limit};
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::FuseBreaking,
-    judges: &[of("fuse", &["breaking"], &[At::Opening])],
+    judges: &[of("fuse", &["breaking"], &[At::Opening]), of("thermal-fuse", &["current"], &[At::Fault, At::Opening])],
     about: About {
         looks_at: "whether every fuse can break the current that a short on the mains gives",
-        limit: "the highest prospective current usually met at a socket, {bench.mains.prospective_max_230.prospective_a} on 230 V and {bench.mains.prospective_max_120.prospective_a} on 120 V; behind something that limits the current, the largest that was solved",
+        limit: "the highest prospective current usually met at a socket, {bench.mains.prospective_max_230.prospective_a} on 230 V and {bench.mains.prospective_max_120.prospective_a} on 120 V; behind something that limits the current, the largest that was solved; a thermal fuse on a part breaks {bench.heat.link_breaks.multiple} times its rated current",
         rows: &["jig"],
         how: "a fuse joined to a live pin by nothing but wire, contacts and fuses sees the whole prospective current",
         mend: "use a fuse of high breaking capacity (H, ceramic, 1500 A), not a glass one (L, 35 A)",
@@ -27,9 +27,25 @@ pub(super) const CHECK: Check = Check {
 fn run(case: &Case, out: &mut Vec<Draft>) {
     for (k, item) in case.survey.model.items.iter().enumerate() {
         let part = &case.jig.parts[item.part];
-        let PartKind::Fuse(Fuse { across, breaking, .. }) = &part.kind else { continue };
-        out.extend(breaks(case, k, part, *across, *breaking));
+        if let PartKind::Fuse(Fuse { across, breaking, .. }) = &part.kind {
+            out.extend(breaks(case, k, part, *across, *breaking));
+        }
+        if let PartKind::ThermalFuse(link) = &part.kind {
+            out.extend(link_breaks(case, k, part, link));
+        }
     }
+}
+
+/// What a thermal fuse on a part carries for ever with one fault, above what it is made to break: its heat does not end that.
+fn link_breaks(case: &Case, k: usize, part: &Part, link: &ThermalFuse) -> Option<Draft> {
+    let multiple = standard::link::breaks();
+    let most = multiple.value * link.current.filter(|_| link.on.is_some())?;
+    let s = lasting(case, k, Quantity::CurrentRms, Situation::SingleFault).filter(|s| s.value > most)?;
+    let said =
+        FuseBreaking { part: part.name.clone(), breaks: Amount::new(most, "A"), short: s.amount(), heated: Some(s.at) };
+    let draft = case.about_part(CheckId::FuseBreaking, Signal::Warning, part, "current");
+    let limit = Limit { value: most, unit: "A", ..multiple };
+    Some(draft.over(Compared::CurrentRms, &s, &limit).states(Said::FuseBreaking(said)))
 }
 
 /// Whether a net is joined to a live pin by nothing that limits current.
@@ -59,6 +75,7 @@ fn breaks(case: &Case, k: usize, part: &Part, across: Ends, breaking: Option<f64
                 part: part.name.clone(),
                 breaks: Amount::new(stated, "A"),
                 short: Amount::new(value, "A"),
+                heated: None,
             }))
             .proposes(propose::fuse_breaking(part, value))
     })

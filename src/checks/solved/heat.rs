@@ -18,6 +18,8 @@ pub(super) struct Heated {
     pub(super) part: Option<usize>,
     /// The condition; `None` for normal use.
     pub(super) at: Option<Ordinal>,
+    /// The part of the final warming that is reached before a device opens: 1 where none does.
+    pub(super) share: f64,
     /// What the file leaves open that decides.
     pub(super) asks: Vec<HeatAsks>,
 }
@@ -26,7 +28,7 @@ pub(super) struct Heated {
 pub(super) fn normal(case: &Case) -> Option<Heated> {
     let shell = case.shell(false)?;
     let part = case.survey.ledger.lasting.heat[Situation::Normal].get().and_then(|h| h.part);
-    Some(Heated { shell, watts: case.watts(Situation::Normal), part, at: None, asks: vec![] })
+    Some(Heated { shell, watts: case.watts(Situation::Normal), part, at: None, share: 1.0, asks: vec![] })
 }
 
 /// The box in normal use at its worst: lamps whose place is not stated stand in it, and metal of unstated finish is bare.
@@ -39,37 +41,38 @@ pub(super) fn at_worst(case: &Case) -> Option<Heated> {
     if shell != stated {
         asks.push(HeatAsks::Finish);
     }
-    (!asks.is_empty()).then_some(Heated { shell, watts: with_lamps, part: None, at: None, asks })
+    (!asks.is_empty()).then_some(Heated { shell, watts: with_lamps, part: None, at: None, share: 1.0, asks })
 }
 
 /// The box with the one fault that heats it most, of those that `hot` finds too hot, and how grave that is: where no fuse
-/// opens in the end, else where one does some time.
+/// opens in the end, else where one does some time, or only after a long one.
 pub(super) fn after_fault(case: &Case, hot: impl Fn(&Heated) -> bool) -> Option<(Heated, Signal)> {
     let lasting = &case.survey.ledger.lasting;
     let shell = case.shell(false)?;
     let heated = |h: &Hot| {
         let Worst { value, at } = h.worst;
-        Heated { shell, watts: value, part: h.part, at: Some(at), asks: vec![] }
+        Heated { shell, watts: value, part: h.part, at: Some(at), share: h.share, asks: vec![] }
     };
     let unended = lasting.heat_unended.get().map(heated).filter(&hot).map(|h| (h, Signal::Warning));
-    unended
-        .or_else(|| lasting.heat[Situation::SingleFault].get().map(heated).filter(&hot).map(|h| (h, Signal::Caution)))
+    let late = [&lasting.heat[Situation::SingleFault], &lasting.slow.heat];
+    let late = late.into_iter().find_map(|heat| heat.get().map(heated).filter(&hot));
+    unended.or(late.map(|h| (h, Signal::Caution)))
 }
 
 impl Heated {
     /// °C of the air inside.
     pub(super) fn inside(&self) -> f64 {
-        bench::ambient().value + self.shell.inside_rise(self.watts).value
+        bench::ambient().value + self.share * self.shell.inside_rise(self.watts).value
     }
 
     /// °C of the outer surface.
     pub(super) fn surface(&self) -> f64 {
-        bench::ambient().value + self.shell.surface_rise(self.watts).value
+        bench::ambient().value + self.share * self.shell.surface_rise(self.watts).value
     }
 
-    /// Kelvins that are left up to a temperature.
-    pub(super) fn up_to(limit: f64) -> f64 {
-        (limit - bench::ambient().value).max(0.0)
+    /// Kelvins that its watts may come to in the end so that a temperature is not passed.
+    pub(super) fn up_to(&self, limit: f64) -> f64 {
+        (limit - bench::ambient().value).max(0.0) / self.share
     }
 }
 

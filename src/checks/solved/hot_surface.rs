@@ -1,37 +1,42 @@
 //! The outside of the box.
 
 use super::heat::{self, Heated};
+use super::lookup::lasting;
 use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Burn, HotSurface};
-use crate::finding::{CheckId, Compared, Said, Signal, When};
-use crate::jig::Usage;
+use crate::finding::{CheckId, Compared, Quantity, Said, Signal, Situation, When};
+use crate::jig::{PartKind, Usage};
+use crate::part::Resistor;
 use crate::standard::Limit;
 use crate::standard::bench::{self, Surface};
 use crate::standard::shell::Finish;
+use crate::survey::heat::OUTSIDE;
+use crate::survey::thermal::rise_in_normal_use;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::HotSurface,
     judges: &[
-        of("resistor", &["place"], At::LASTING),
-        of("winding", &["place"], At::LASTING),
-        of("filament-lamp", &["place"], At::LASTING),
-        of("thermistor", &["place"], At::LASTING),
-        of("transformer", &["place"], At::LASTING),
-        of("psu", &["place"], At::LASTING),
-        of("load", &["place"], At::LASTING),
+        of("resistor", &["place"], At::HEATING),
+        of("winding", &["place"], At::HEATING),
+        of("filament-lamp", &["place"], At::HEATING),
+        of("thermistor", &["place"], At::HEATING),
+        of("transformer", &["place"], At::HEATING),
+        of("psu", &["place"], At::HEATING),
+        of("load", &["place"], At::HEATING),
     ],
     about: About {
-        looks_at: "the temperature of the outside of the box in normal use and with any one fault that nothing ends, heat evenly spread",
+        looks_at: "the temperature of resistors that stand outside of the box, and of the outside of the box, in normal use and with any one fault that nothing ends, or a device only after a long time, heat evenly spread",
         limit: "{bench.touch_temperature.outer_metal.normal_c} bare metal, {bench.touch_temperature.outer_coated.normal_c} painted, {bench.touch_temperature.outer_plastic.normal_c} plastic; held in the hand {bench.touch_temperature.grip_metal.normal_c} metal, {bench.touch_temperature.grip_coated.normal_c} painted, {bench.touch_temperature.grip_plastic.normal_c} plastic: past it WARNING; past what a hand holds on a box that is not held: CAUTION; after a fault {bench.touch_temperature.outer_metal.fault_c}: WARNING",
-        rows: &[],
-        how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h = {bench.heat.box_painted.surface_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.surface_w_per_m2_k} plastic, {bench.heat.box_bare.surface_w_per_m2_k} bare metal, A as for box-temperature",
+        rows: &["bench.heat.self_heating_resistor"],
+        how: "{bench.heat.ambient.temperature_c} ambient plus P / (h · A), h = {bench.heat.box_painted.surface_w_per_m2_k} W/m²K painted metal, {bench.heat.box_plastic.surface_w_per_m2_k} plastic, {bench.heat.box_bare.surface_w_per_m2_k} bare metal, A as for box-temperature. A resistor outside of the box comes {bench.heat.self_heating_resistor.rise_k} above the ambient at its rated power, in proportion: CAUTION",
         mend: "a larger box, ventilation slots, or fewer watts; keep the hot part off the wall",
     },
     run,
 };
 
 fn run(case: &Case, out: &mut Vec<Draft>) {
+    out.extend((0..case.jig.parts.len()).filter_map(|k| outside(case, k)));
     let held = case.jig.usage == Usage::HandHeld;
     let Some(normal) = heat::normal(case) else { return };
     let limits = |h: &Heated, held| bench::surface_limit(surface(h.shell.finish), held);
@@ -55,6 +60,36 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
 }
 
+/// A resistor that stands outside of the box, as warm as its watts make it: metal, or what burns as metal does.
+fn outside(case: &Case, index: usize) -> Option<Draft> {
+    let part = &case.jig.parts[index];
+    let PartKind::Resistor(Resistor { place: Some(place), .. }) = &part.kind else { return None };
+    if place != OUTSIDE {
+        return None;
+    }
+    let survey = case.survey;
+    let rise = rise_in_normal_use(case.jig, &survey.model, &survey.ledger, index, false);
+    let celsius = bench::ambient().value + rise;
+    let (limit, _) = bench::surface_limit(Surface::Metal, case.jig.usage == Usage::HandHeld);
+    if celsius <= limit.value {
+        return None;
+    }
+    let watts = lasting(case, case.items_of(index).next()?, Quantity::Power, Situation::Normal)?;
+    let said = HotSurface {
+        watts: watts.amount(),
+        surface: celsius,
+        limit: limit.value,
+        burn: Burn::Burns,
+        part: Some(part.name.clone()),
+        at: None,
+        asks: vec![],
+        cure: watts.amount(),
+    };
+    let draft = case.about_part(CheckId::HotSurface, Signal::Caution, part, "place");
+    let draft = draft.value(Compared::SurfaceTemperature, celsius, "°C").limit(limit.value, &limit.source);
+    Some(draft.when(When::Ambient(bench::ambient().value)).states(Said::HotSurface(said)))
+}
+
 fn surface(finish: Finish) -> Surface {
     match finish {
         Finish::Painted => Surface::Coated,
@@ -69,9 +104,10 @@ fn finding(case: &Case, h: &Heated, limit: &Limit, signal: Signal, burn: Burn) -
         surface: h.surface(),
         limit: limit.value,
         burn,
+        part: None,
         at: h.at,
         asks: h.asks.clone(),
-        cure: Amount::new(h.shell.watts_for_surface(Heated::up_to(limit.value)), "W"),
+        cure: Amount::new(h.shell.watts_for_surface(h.up_to(limit.value)), "W"),
     };
     let draft = case
         .about_key(CheckId::HotSurface, signal, "enclosure.size")

@@ -37,6 +37,12 @@ pub(super) fn unended(case: &Case, item: usize, quantity: Quantity) -> Option<Se
     Some(seen(w, quantity.unit(), Situation::SingleFault))
 }
 
+/// What heats an item most until a device opens that takes its time: the value, and what heats it as much for ever.
+pub(super) fn slow(case: &Case, item: usize, quantity: Quantity) -> Option<(Seen, f64)> {
+    let heating = case.survey.ledger.lasting.slow.heating.get(item)?.copied()?;
+    Some((seen(heating.worst, quantity.unit(), Situation::SingleFault), heating.as_lasting))
+}
+
 /// Worst value at nominal supply without a fault.
 pub(super) fn at_nominal(case: &Case, item: usize, quantity: Quantity) -> Option<Seen> {
     let w = case.survey.ledger.lasting.at_nominal.get(item)?[quantity].copied()?;
@@ -49,6 +55,18 @@ pub(super) fn reverse(case: &Case, item: usize, kind: Situation) -> Option<Seen>
     Some(seen(w, "V", kind))
 }
 
+/// Worst volts by which the first end of an item gets below the second until a device opens that takes its time.
+pub(super) fn slow_reverse(case: &Case, item: usize) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.slow.reverse.get(item)?.copied()?;
+    Some(seen(w, "V", Situation::SingleFault))
+}
+
+/// Worst volts across an item until a device opens that takes its time.
+pub(super) fn slow_volts(case: &Case, item: usize) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.slow.volts.get(item)?.copied()?;
+    Some(seen(w, "V", Situation::SingleFault))
+}
+
 /// Worst volts that an item swings to both sides of zero, in conditions that nothing ends.
 pub(super) fn swing(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
     let w = case.survey.ledger.lasting.swing.get(item)?[kind].copied()?;
@@ -59,6 +77,30 @@ pub(super) fn swing(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
 pub(super) fn alternating(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
     let w = case.survey.ledger.lasting.alternating.get(item)?[kind].copied()?;
     Some(seen(w, "V", kind))
+}
+
+/// Most mean amperes into the output of a module, in conditions that nothing ends.
+pub(super) fn taken_back(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.taken_back.get(item)?[kind].copied()?;
+    Some(seen(w, "A", kind))
+}
+
+/// Worst mean of an item's volts, in conditions that nothing ends.
+pub(super) fn direct(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.direct.get(item)?[kind].copied()?;
+    Some(seen(w, "V", kind))
+}
+
+/// Most amperes through an item of a current that never comes to zero, in conditions that nothing ends.
+pub(super) fn unbroken(case: &Case, item: usize, kind: Situation) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.unbroken.get(item)?[kind].copied()?;
+    Some(seen(w, "A", kind))
+}
+
+/// Highest volts across an item when it is switched on, without a fault.
+pub(super) fn inrush_volts(case: &Case, item: usize) -> Option<Seen> {
+    let w = case.survey.ledger.lasting.inrush_volts.get(item)?.copied()?;
+    Some(seen(w, "V", Situation::Normal))
 }
 
 /// The larger of what lasts and what is met while a charged thing empties.

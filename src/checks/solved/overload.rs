@@ -13,6 +13,7 @@ use crate::part::{
 use crate::standard::{self, Level, Limit};
 
 use super::lookup::{at_nominal, item_name, lasting, rated, strained, unended};
+use super::slowly;
 
 /// What was found of a part.
 pub(super) enum Overload {
@@ -27,7 +28,7 @@ pub(super) enum Overload {
 pub(super) enum Stressed {
     /// The volts of a varistor.
     Volts,
-    /// The watts of a suppressor.
+    /// The watts of a suppressor or varistor.
     Watts,
     /// The volts of a winding of a transformer.
     Winding,
@@ -63,6 +64,8 @@ pub(super) struct AfterFault {
     pub(super) signal: Signal,
     /// Whether the fuse opens some time: it carries more than it is sure to carry for an hour.
     pub(super) opens_late: bool,
+    /// The device that ends it after a time long enough to heat the part, by its index, and within how many seconds.
+    pub(super) ends: Option<(usize, f64)>,
 }
 
 /// The first overload of a part, by its index.
@@ -93,8 +96,14 @@ fn normal(case: &Case, item: usize, part: &Part) -> Option<Normal> {
     let role = case.survey.model.items[item].role;
     let found = |what, seen, limit| Some(Normal { item, what, seen, limit });
     if let PartKind::Varistor(Varistor { voltage, .. }) = &part.kind {
-        let s = lasting(case, item, Quantity::VoltageRms, Situation::Normal).filter(|s| s.value > *voltage)?;
-        return found(Stressed::Volts, s, rated(*voltage, "V"));
+        let s = lasting(case, item, Quantity::VoltageRms, Situation::Normal).filter(|s| s.value > *voltage);
+        if let Some(s) = s {
+            return found(Stressed::Volts, s, rated(*voltage, "V"));
+        }
+        // Crests above its knee heat it, whatever their r.m.s. volts.
+        let most = standard::bench::varistor_power();
+        let s = lasting(case, item, Quantity::Power, Situation::Normal).filter(|s| s.value > most.value)?;
+        return found(Stressed::Watts, s, most);
     }
     if let PartKind::Suppressor(Suppressor { power: Some(watts), .. }) = &part.kind {
         let s = lasting(case, item, Quantity::Power, Situation::Normal).filter(|s| s.value > *watts)?;
@@ -140,7 +149,7 @@ fn fed_above_its_volts(case: &Case, item: usize) -> Option<(Seen, f64)> {
 }
 
 /// The current a winding or coil is made for.
-fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
+pub(super) fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
     let item = &case.survey.model.items[k];
     match (&part.kind, item.role) {
         (PartKind::Transformer(t @ Transformer { primary, power: Some(va), .. }), Role::Primary) => {
@@ -152,7 +161,7 @@ fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
             let number = case.items_of(item.part).filter(secondary).position(|i| i == k)?;
             Some(rated(va / secondaries.get(number)?.volts / secondaries.len() as f64, "A"))
         }
-        (PartKind::Psu(Psu { current, .. }), Role::Output) => current.map(|a| rated(a, "A")),
+        (PartKind::Psu(psu), Role::Output) => psu.rated_amperes().map(|a| rated(a, "A")),
         (
             PartKind::Inductor(Inductor { current, .. })
             | PartKind::Winding(Winding { current, .. })
@@ -164,16 +173,17 @@ fn current_limit(case: &Case, k: usize, part: &Part) -> Option<Limit> {
 }
 
 /// How the worst value with one fault is looked up.
-type FaultSeen = fn(&Case, usize, Quantity) -> Option<Seen>;
+pub(super) type FaultSeen = fn(&Case, usize, Quantity) -> Option<Seen>;
 
 /// An overload by a fault: first where every fuse carries on for sure, else where one opens some time.
 fn fault(case: &Case, item: usize, part: &Part) -> Option<AfterFault> {
     let whatever: FaultSeen = |case, k, quantity| lasting(case, k, quantity, Situation::SingleFault);
-    after_fault(case, item, part, unended).or_else(|| {
+    let found = after_fault(case, item, part, unended).or_else(|| {
         let late = after_fault(case, item, part, whatever)?;
         let signal = if late.signal == Signal::Notice { Signal::Notice } else { Signal::Caution };
         Some(AfterFault { signal, opens_late: true, ..late })
-    })
+    });
+    found.or_else(|| slowly::ended(case, item, part))
 }
 
 /// The rating that an overload by a fault breaks, where the part has one.
@@ -181,7 +191,9 @@ fn over_rating(case: &Case, k: usize, part: &Part, seen: FaultSeen) -> Option<(C
     let item = &case.survey.model.items[k];
     let quantity = part.kind.overheats_by(item.role)?;
     let s = seen(case, k, quantity)?;
-    let limit = if let PartKind::Resistor(Resistor { power, .. }) = &part.kind {
+    let limit = if matches!(part.kind, PartKind::Varistor(_)) {
+        standard::bench::varistor_power()
+    } else if let PartKind::Resistor(Resistor { power, .. }) = &part.kind {
         standard::resistor::derated_power((*power)?, case.inside_temperature())
     } else if let PartKind::Wire(Wire { area, .. }) = &part.kind {
         standard::cord::wire_rating((*area)?)
@@ -191,7 +203,8 @@ fn over_rating(case: &Case, k: usize, part: &Part, seen: FaultSeen) -> Option<(C
     Some((quantity.into(), s, limit))
 }
 
-fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen) -> Option<AfterFault> {
+/// An overload by a fault, by a value that was looked up so.
+pub(super) fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen) -> Option<AfterFault> {
     // A module limits its own output.
     if matches!(part.kind, PartKind::Psu(_)) && case.survey.model.items[item].role == Role::Output {
         return None;
@@ -211,10 +224,13 @@ fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen) -> Option
         let borne = winding && seen.value <= standard::bench::winding_overload().value * limit.value;
         let borne = borne || winding && cut_by_heat(case, item);
         // A semiconductor that takes too much fails short, and that is a fault of its own: far over it, it burns.
-        let fails = matches!(part.kind, PartKind::Suppressor(_) | PartKind::Diode(_) | PartKind::Bridge(_));
+        let fails = matches!(
+            part.kind,
+            PartKind::Suppressor(_) | PartKind::Varistor(_) | PartKind::Diode(_) | PartKind::Bridge(_)
+        );
         let short = fails && seen.value < standard::bench::sustained_fire().value * limit.value;
         let signal = if borne || short { Signal::Caution } else { Signal::Warning };
-        return Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false });
+        return Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false, ends: None });
     };
     // A resistor whose fuse sees nothing unusual is told by resistor-power, and so is what is over in normal use.
     let before = lasting(case, item, Quantity::Power, Situation::Normal).is_some_and(|n| n.value > limit.value);
@@ -229,7 +245,7 @@ fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen) -> Option
         (true, false) => Signal::Danger,
         (false, false) => Signal::Warning,
     };
-    Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false })
+    Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false, ends: None })
 }
 
 /// The most that a module which alone feeds an item gives when it is overloaded, amperes: it limits or shuts down by

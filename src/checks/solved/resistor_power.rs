@@ -16,11 +16,7 @@ use crate::survey::records::Pulse;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::ResistorPower,
-    judges: &[of(
-        "resistor",
-        &["power", "flameproof", "fusible"],
-        &[At::Use, At::Fault, At::SwitchOn, At::Emptying, At::Opening, At::Opened],
-    )],
+    judges: &[of("resistor", &["power", "flameproof", "fusible"], &At::ALL)],
     about: About {
         looks_at: "the watts in every resistor that last, in normal use and with any one fault, and the energy of pulses",
         limit: "the rated power, derated for the temperature in the box (film: full up to {resistors.resistor_fact.derating_line.start_c}, none at {resistors.resistor_fact.derating_line.zero_c}); {bench.rule.half_power.multiple} of it in normal use is common practice; {bench.rule.sustained_fire.multiple} times it and more in a part not built to fail cold starts a fire. Pulses: by their length after charts of single pulses, at most {bench.rule.resistor_short_overload_power.multiple} times for {bench.rule.resistor_short_overload_power.time_s}",
@@ -111,7 +107,13 @@ fn over_in(case: &Case, r: &Heated, limit: &Limit, kind: Situation) -> Option<La
     }
     let far = fire(&seen, limit) && !r.cold;
     let ended = ends_within(case, seen.at);
-    let signal = if far && ended.is_none() { Signal::Danger } else { Signal::Warning };
+    // What a device ends before anything glows chars a part, and no more.
+    let chars = kind != Situation::Normal && ended.is_some() && !fire(&seen, limit);
+    let signal = match (far && ended.is_none(), chars) {
+        (true, _) => Signal::Danger,
+        (false, true) => Signal::Caution,
+        (false, false) => Signal::Warning,
+    };
     // A part built to fail cold, overloaded by a fault alone, does what it was built for.
     let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, limit)) {
         (true, true) => Signal::Notice,

@@ -9,29 +9,31 @@ use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
 use crate::finding::{CheckId, Said, Signal};
 use crate::jig::{NetId, Part, PartKind};
 use crate::part::ThermalFuse;
+use crate::survey::model::ProtectorKind;
 
 pub(super) const CHECK: Check = Check {
     id: CheckId::Smoulder,
     judges: &[
         of("resistor", &["power", "flameproof", "fusible"], &[At::Fault, At::Opened]),
-        of("inductor", &["current"], &[At::Fault, At::Opened]),
-        of("winding", &["current"], &[At::Fault, At::Opened]),
-        of("thermistor", &["current"], &[At::Fault, At::Opened]),
+        of("inductor", &["current"], &[At::Fault, At::Opening, At::Opened]),
+        of("winding", &["current"], &[At::Fault, At::Opening, At::Opened]),
+        of("thermistor", &["current"], &[At::Fault, At::Opening, At::Opened]),
         of(
             "transformer",
             &["power", "secondary", "primary", "short-circuit-proof", "thermal-link"],
-            &[At::Fault, At::Opened],
+            &[At::Fault, At::Opening, At::Opened],
         ),
-        of("diode", &["current"], &[At::Fault, At::Opened]),
-        of("bridge", &["current"], &[At::Fault, At::Opened]),
-        of("suppressor", &["power"], &[At::Fault, At::Opened]),
-        of("switch", &["current"], &[At::Fault, At::Opened]),
-        of("wire", &["area"], &[At::Fault, At::Opened]),
+        of("diode", &["current"], &[At::Fault, At::Opening, At::Opened]),
+        of("bridge", &["current"], &[At::Fault, At::Opening, At::Opened]),
+        of("suppressor", &["power"], &[At::Fault, At::Opening, At::Opened]),
+        of("varistor", &["voltage"], &[At::Fault, At::Opening, At::Opened]),
+        of("switch", &["current"], &[At::Fault, At::Opening, At::Opened]),
+        of("wire", &["area"], &[At::Fault, At::Opening, At::Opened]),
         of("fuse", &["current", "speed"], &[At::Fault, At::Opening]),
         of("thermal-fuse", &["on", "temperature"], &[At::Fault, At::Opening]),
     ],
     about: About {
-        looks_at: "every single fault that no fuse or breaker is sure to end, while a part sits above its rating",
+        looks_at: "every single fault that no fuse or breaker is sure to end, or ends only when a part above its rating has been heated through",
         limit: "what the part stands for ever, while its fuse is below the current at which it is sure to open: {fuses.ul_gate.ul_135.multiple} times the rating for a North American type, by its standard sheet for an IEC one (such as {fuses.gate.s1_2p1.multiple} times). {bench.rule.sustained_fire.multiple} times the power and more: fire",
         rows: &[
             "jig",
@@ -41,7 +43,7 @@ pub(super) const CHECK: Check = Check {
             "fuses.gate",
             "fuses.ul_gate",
         ],
-        how: "each fault is solved; the current of each fuse is compared with its published gates; what none covers is sustained",
+        how: "each fault is solved; the current of each fuse is compared with its published gates; what none covers is sustained. What one ends within t has warmed a part to 1 − e^(−t / τ) of its final warming, τ = {bench.heat.warms_small.time_s} of a small part, {bench.heat.warms_contact.time_s} of a contact or wire, {bench.heat.warms_winding.time_s} of a winding: CAUTION where that is more than it bears for ever. A contact or wire is protected by a fuse of no more than its own amperes",
         mend: "a smaller fuse in that path, a thermal fuse on the part, or a flame-proof fusible resistor",
     },
     run,
@@ -56,11 +58,12 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 }
 
 fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
-    let AfterFault { item, quantity, seen, limit, fuse, signal, opens_late } = found;
+    let AfterFault { item, quantity, seen, limit, fuse, signal, opens_late, ends } = found;
     // A link in its path ends it if it sits on the part: that is asked for.
     let link = matches!(signal, Signal::Danger | Signal::Warning).then(|| link_in_its_path(case, part)).flatten();
     let signal = if link.is_some() { &Signal::Caution } else { signal };
     let fate = match signal {
+        _ if ends.is_some() => Smouldering::UntilItOpens,
         Signal::Notice => Smouldering::OpensAsMade,
         Signal::Caution if *opens_late => Smouldering::FuseOpensLate,
         Signal::Caution if matches!(part.kind, PartKind::Resistor(_)) => Smouldering::Roasts,
@@ -72,6 +75,10 @@ fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
         _ if link.is_some() => SmoulderCure::SitsOnIt { link: link.unwrap_or_default(), part: name },
         (Smouldering::OpensAsMade, _) => SmoulderCure::NoneNeeded,
         (_, Some((fuse, _))) => SmoulderCure::SmallerFuse { fuse: fuse.clone(), part: name },
+        (Smouldering::UntilItOpens, None) => match ends.and_then(|(device, _)| fuse_named(case, device)) {
+            Some(fuse) => SmoulderCure::SmallerFuse { fuse, part: name },
+            None => SmoulderCure::FuseAt { value: seen.amount(), part: name },
+        },
         (_, None) => SmoulderCure::FuseAt { value: seen.amount(), part: name },
     };
     let proposals = match &cure {
@@ -86,10 +93,17 @@ fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
         value: seen.amount(),
         limit: limit.into(),
         fuse: fuse.as_ref().map(|(f, a)| (f.clone(), Amount::new(*a, "A"))),
+        ends: ends.map(|(device, seconds)| (device, Amount::new(seconds, "s"))),
         fate,
         cure,
     };
     d.states(Said::Smoulder(said)).proposes(proposals)
+}
+
+/// The name of a device that is a fuse of the jig.
+fn fuse_named(case: &Case, device: usize) -> Option<String> {
+    let ProtectorKind::Fuse(item) = case.survey.model.protectors[device].kind else { return None };
+    Some(item_name(case, item).to_string())
 }
 
 /// A thermal fuse that carries what the part carries and does not say what it sits on: the net between them joins nothing

@@ -15,9 +15,9 @@ pub(super) const CHECK: Check = Check {
     judges: &[of("varistor", &["voltage"], &[At::Use]), of("suppressor", &["power"], &[At::Use])],
     about: About {
         looks_at: "the volts that stand across every varistor and suppressor for ever",
-        limit: "the highest continuous a.c. volts stated for it; {parts.varistor.usual_for_230v.rated_ac_v} is usual on {parts.varistor.usual_for_230v.mains_v}. Across the mains its rating is {parts.varistor.rated_volts_over_mains.multiple} times the nominal supply or more; from a pole to earth it has a gas tube in series",
+        limit: "the highest continuous a.c. volts stated for it, and {bench.rule.varistor_power.power_w} of mean power, which is that of the largest disc; {parts.varistor.usual_for_230v.rated_ac_v} is usual on {parts.varistor.usual_for_230v.mains_v}. Across the mains its rating is {parts.varistor.rated_volts_over_mains.multiple} times the nominal supply or more; from a pole to earth it has a gas tube in series",
         rows: &["jig", "parts.varistor.rated_volts_over_mains", "parts.varistor.gas_tube_to_earth"],
-        how: "r.m.s. volts at the highest supply",
+        how: "r.m.s. volts at the highest supply; the mean of u · i, so that crests above the knee count too",
         mend: "use the varistor usual for the supply, behind the fuse",
     },
     run,

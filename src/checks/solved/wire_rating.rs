@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     judges: &[of("wire", &["area", "voltage"], &[At::Use])],
     about: About {
         looks_at: "the current of every wire in normal use, and the volts its insulation is rated for",
-        limit: "amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion; its rated volts against the nominal supply",
+        limit: "amperes by area (flexible cords): {cords.uk_cord area_mm2 current_a}; thinner wires in proportion; its rated volts against the nominal supply and what stands across whatever hangs on it; of d.c. {bench.rule.wire_on_dc.multiple} times its rated volts. Up to {bench.rule.wire_between.multiple} times them CAUTION, past that WARNING",
         rows: &["jig", "bench.rule.small_wire_density"],
         how: "r.m.s. current at nominal supply",
         mend: "use the next area",

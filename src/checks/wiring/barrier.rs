@@ -5,7 +5,7 @@ use super::hazard::Hazard;
 use crate::checks::{Case, Draft};
 use crate::finding::said::{Wanted, WeakBarrier};
 use crate::finding::{CheckId, Signal};
-use crate::jig::{Grade, Insulation, NetId, PartKind, Place, Side, Touchable};
+use crate::jig::{Grade, Insulation, NetId, Part, PartKind, Place, Side, Touchable};
 use crate::nets::{Edge, NetSet};
 use crate::part::{Link, Transformer};
 use crate::standard::rules;
@@ -172,6 +172,22 @@ pub(crate) fn weak_barriers(case: &Case, check: CheckId, t: &Touchable) -> Vec<(
         }
     }
     out
+}
+
+/// Transformers whose screen is on the circuit of a touchable, with nothing stated that keeps the primary off it: the grade
+/// that is stated of a transformer is that to its secondaries. Each with the end of the primary and the screen's net.
+pub(crate) fn loose_screens<'a>(case: &Case<'a>, t: &Touchable) -> Vec<(&'a Part, [NetId; 2])> {
+    let circuit = case.nets().circuit(t.net);
+    let loose = |p: &'a Part| {
+        let PartKind::Transformer(Transformer { primary, screen: Some(screen), .. }) = &p.kind else { return None };
+        let on_it = circuit.has(*screen) && !case.nets().earth().has(*screen);
+        let kept = |end: &NetId| {
+            between(case, *end, *screen, case.is_mains(*end)).is_some_and(|s| rank(&s) >= Wanted::Double.rank())
+        };
+        let end = primary.across.iter().find(|end| !circuit.has(**end) && !kept(end))?;
+        on_it.then_some((p, [*end, *screen]))
+    };
+    case.jig.parts.iter().filter_map(loose).collect()
 }
 
 /// A finding about the grade of an insulation.

@@ -7,7 +7,7 @@ use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::InsulationMissing;
 use crate::finding::{CheckId, Said, Signal};
-use crate::jig::PartKind;
+use crate::jig::{NetId, Part, PartKind, Touchable};
 use crate::nets::Edge;
 use crate::part::Psu;
 use crate::standard::rules;
@@ -15,7 +15,7 @@ use crate::standard::rules;
 pub(super) const CHECK: Check = Check {
     id: CheckId::InsulationMissing,
     judges: &[
-        of("transformer", &["insulation"], &[At::Use, At::Fault]),
+        of("transformer", &["insulation", "screen"], &[At::Use, At::Fault]),
         of("psu", &["output-class"], &[At::Use, At::Fault]),
     ],
     about: About {
@@ -38,6 +38,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
                 let said =
                     |(d, barrier): (Draft, _)| d.states(Said::InsulationMissing(InsulationMissing::Barrier(barrier)));
                 out.extend(found.into_iter().map(said));
+                out.extend(barrier::loose_screens(case, t).into_iter().map(|found| screen(case, t, found)));
             }
         }
     }
@@ -70,6 +71,18 @@ fn unstated_modules(case: &Case, out: &mut Vec<Draft>) {
             out.push(draft.states(said(&o.name)));
         }
     }
+}
+
+/// Nothing stated between a primary and a screen that a touchable circuit is on.
+fn screen(case: &Case, t: &Touchable, (part, [end, screen]): (&Part, [NetId; 2])) -> Draft {
+    let draft = case.about_part(CheckId::InsulationMissing, Signal::Warning, part, "screen").touchable(&t.name);
+    let said = InsulationMissing::Screen {
+        part: part.name.clone(),
+        nets: [end, screen].map(|n| case.net(n).to_string()),
+        touchable: t.name.clone(),
+    };
+    let draft = draft.net(case.net(screen)).source(&rules::barrier());
+    draft.states(Said::InsulationMissing(said))
 }
 
 fn missing(case: &Case, pair: &Pair) -> Option<Draft> {

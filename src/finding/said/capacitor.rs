@@ -46,10 +46,23 @@ pub enum CapacitorVoltage {
         /// Whether its a.c. volts are stated.
         stated: bool,
     },
+    /// Volts of a moment.
+    Surge {
+        /// The capacitor.
+        part: String,
+        /// The crest.
+        volts: Amount,
+        /// What it stands for a moment.
+        limit: Amount,
+        /// The coil that drives it there when it is switched off; `None`: it is switched on.
+        coil: Option<String>,
+    },
     /// Too much ripple.
     Ripple {
         /// The capacitor.
         part: String,
+        /// Normal use or a fault.
+        under: Under,
         /// The current.
         current: Amount,
         /// What it is made for.
@@ -97,6 +110,7 @@ impl CapacitorVoltage {
         match (self, other) {
             (CapacitorVoltage::WrongWay { .. }, CapacitorVoltage::WrongWay { .. }) => true,
             (CapacitorVoltage::Over { cure: a, .. }, CapacitorVoltage::Over { cure: b, .. }) => a == b,
+            (CapacitorVoltage::Surge { coil: None, .. }, CapacitorVoltage::Surge { coil: None, .. }) => true,
             _ => false,
         }
     }

@@ -27,6 +27,32 @@ pub enum Contact {
         /// What cures it.
         cure: ContactCure,
     },
+    /// A current that welds it when it closes.
+    Makes {
+        /// The contact.
+        item: String,
+        /// Its crest.
+        peak: Amount,
+        /// What the contact is made for.
+        rated: Amount,
+        /// Its I²t.
+        i2t: Amount,
+        /// The I²t that such a contact makes.
+        limit: Amount,
+        /// Whether it is a capacitor that stays charged, and not the inrush.
+        dumps: bool,
+    },
+    /// A steady direct current that it does not break.
+    Arc {
+        /// The contact.
+        item: String,
+        /// The current.
+        current: Amount,
+        /// The volts across it once it is open.
+        volts: Amount,
+        /// What contacts made for a.c. break at these volts.
+        limit: Amount,
+    },
 }
 
 /// What carries more.
@@ -134,6 +160,8 @@ impl Contact {
         match (self, other) {
             (Contact::Volts { volts: a, .. }, Contact::Volts { volts: b, .. }) => a == b,
             (Contact::Current { cure: a, .. }, Contact::Current { cure: b, .. }) => a == b,
+            (Contact::Makes { dumps: a, .. }, Contact::Makes { dumps: b, .. }) => a == b,
+            (Contact::Arc { volts: a, .. }, Contact::Arc { volts: b, .. }) => a == b,
             _ => false,
         }
     }

@@ -1,6 +1,7 @@
 //! Facts of fuse-rating, fuse-breaking, fuse-voltage and fuse-inrush.
 
 use super::{Amount, Contact};
+use crate::finding::Ordinal;
 
 /// Current of a fuse in normal use.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,8 +37,10 @@ pub struct FuseBreaking {
     pub part: String,
     /// What it can break.
     pub breaks: Amount,
-    /// What a short can give.
+    /// What a short can give, or what a thermal fuse carries.
     pub short: Amount,
+    /// The fault in which a thermal fuse carries that.
+    pub heated: Option<Ordinal>,
 }
 
 /// Volts across an open fuse.
@@ -51,9 +54,20 @@ pub enum FuseVoltage {
         volts: Amount,
         /// What it is made for.
         limit: Amount,
+        /// Whether it is the supply that stands across it.
+        on_mains: bool,
     },
-    /// Of a thermal fuse.
-    Thermal(Contact),
+    /// D.c. across one that is made for a.c.
+    Direct {
+        /// The fuse.
+        part: String,
+        /// The d.c. volts.
+        volts: Amount,
+        /// What it breaks of d.c.
+        limit: Amount,
+        /// Whether it states that itself.
+        stated: bool,
+    },
 }
 
 /// The inrush through a fuse.
@@ -67,6 +81,8 @@ pub struct FuseInrush {
     pub carries: Amount,
     /// A time-lag rating that carries it, where there is one.
     pub cure: Option<Amount>,
+    /// Whether it is that of something charged that is put on.
+    pub put_on: bool,
 }
 
 impl FuseRating {
@@ -85,9 +101,12 @@ impl FuseRating {
 impl FuseVoltage {
     pub(super) fn same_cure(&self, other: &FuseVoltage) -> bool {
         match (self, other) {
-            (FuseVoltage::Open { .. }, FuseVoltage::Open { .. }) => true,
-            (FuseVoltage::Thermal(a), FuseVoltage::Thermal(b)) => a.same_cure(b),
-            _ => false,
+            (FuseVoltage::Open { on_mains: a, volts: v, .. }, FuseVoltage::Open { on_mains: b, volts: w, .. }) => {
+                a == b && (*a || v == w)
+            }
+            (FuseVoltage::Direct { volts: a, .. }, FuseVoltage::Direct { volts: b, .. }) => a == b,
+            (FuseVoltage::Open { .. }, FuseVoltage::Direct { .. })
+            | (FuseVoltage::Direct { .. }, FuseVoltage::Open { .. }) => false,
         }
     }
 }

@@ -40,6 +40,8 @@ pub struct HotSurface {
     pub limit: f64,
     /// What it does to a hand.
     pub burn: Burn,
+    /// The part that stands outside and is that hot; `None`: the box.
+    pub part: Option<String>,
     /// The fault; `None` for normal use.
     pub at: Option<Ordinal>,
     /// What the file leaves open, and was taken at its worst.
@@ -81,4 +83,6 @@ pub enum TooWarm {
     MayOpen,
     /// Insulation ages.
     Ages,
+    /// Insulation ages with the fault of a condition.
+    AgesAfter(Ordinal),
 }

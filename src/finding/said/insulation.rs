@@ -70,6 +70,15 @@ pub enum InsulationMissing {
     },
     /// Of a transformer.
     Barrier(WeakBarrier),
+    /// Between the primary of a transformer and its screen.
+    Screen {
+        /// The transformer.
+        part: String,
+        /// The net of the primary and that of the screen.
+        nets: [String; 2],
+        /// What is touched and is on the screen's circuit.
+        touchable: String,
+    },
     /// Of a module.
     Module {
         /// The module.

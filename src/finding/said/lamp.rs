@@ -1,7 +1,7 @@
 //! Facts of the checks of lamps: lamp-current, lamp-strike, lamp-life, lamp-voltage, led-current, led-reverse and no-limiting.
 
 use super::{Amount, Percent};
-use crate::finding::Compared;
+use crate::finding::{Compared, Under};
 
 /// Current of a glow lamp.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +21,10 @@ pub struct LampCurrent {
 pub struct LampVoltage {
     /// The lamp.
     pub part: String,
+    /// Normal use or a fault.
+    pub under: Under,
+    /// Whether it is a lamp, not a heater or another load.
+    pub lamp: bool,
     /// The volts.
     pub volts: Amount,
     /// What it is made for.

@@ -44,7 +44,7 @@ pub use net_list::{Bypassed, DeadShort, LooseEnd, UnusedPart};
 pub use off_not_dead::{LivePast, OffNotDead};
 pub use opens_in_use::OpensInUse;
 pub use outlet_shock::OutletShock;
-pub use overload::{Overcurrent, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
+pub use overload::{Overcurrent, PsuRating, Smoulder, SmoulderCure, Smouldering, TransformerRating, VaristorRating};
 pub use poles::{FuseAfter, FuseInNeutral, KeptLive, LampInNeutral, NoFuse, OnePoleFuse};
 pub use rcd_standing_leakage::{LeakageLimit, RcdStandingLeakage};
 pub use rcd_type::RcdUnseen;
@@ -110,7 +110,7 @@ pub enum Said {
     PartTemperature(PartTemperature),
     PlugFuse(PlugFuse),
     PlugRating(PlugRating),
-    PsuRating(Overcurrent),
+    PsuRating(PsuRating),
     RatingMissing(RatingMissing),
     RcdStandingLeakage(RcdStandingLeakage),
     RcdType(RcdUnseen),
@@ -167,15 +167,15 @@ impl Said {
             (ResistorPower(a), ResistorPower(b)) => a.cure == b.cure,
             (ResistorVoltage(a), ResistorVoltage(b)) => a.cure == b.cure,
             (Smoulder(a), Smoulder(b)) => a.cure == b.cure,
+            (PsuRating(a), PsuRating(b)) => a.same_cure(b),
             (SwitchRating(a), SwitchRating(b)) | (WireRating(a), WireRating(b)) => a.same_cure(b),
             (TransformerRating(a), TransformerRating(b)) => a.same_cure(b),
             (VaristorRating(a), VaristorRating(b)) => a.same_cure(b),
             (WireProtection(a), WireProtection(b)) => a.same_cure(b),
             // These ask for one thing whatever they find.
-            (FlashRate(_), FlashRate(_))
-            | (LampStrike(_), LampStrike(_))
-            | (PsuRating(_), PsuRating(_))
-            | (WindingRating(_), WindingRating(_)) => true,
+            (FlashRate(_), FlashRate(_)) | (LampStrike(_), LampStrike(_)) | (WindingRating(_), WindingRating(_)) => {
+                true
+            }
             (Written { remedy: a, .. }, Written { remedy: b, .. }) => a == b,
             _ => self == other,
         }

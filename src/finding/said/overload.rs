@@ -1,7 +1,7 @@
 //! Facts of smoulder, transformer-rating, psu-rating, winding-rating and varistor-rating.
 
 use super::Amount;
-use crate::finding::Ordinal;
+use crate::finding::{Ordinal, Under};
 
 /// Something above its rating with a fault that no fuse is sure to end.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +16,8 @@ pub struct Smoulder {
     pub limit: Amount,
     /// The fuse that is strained, with its current.
     pub fuse: Option<(String, Amount)>,
+    /// The device that ends it after a time, by its index, and within how long.
+    pub ends: Option<(usize, Amount)>,
     /// What becomes of it.
     pub fate: Smouldering,
     /// What cures it.
@@ -29,6 +31,8 @@ pub enum Smouldering {
     OpensAsMade,
     /// Its fuse opens some time, nobody assures when.
     FuseOpensLate,
+    /// Its device opens, though only when it has been heated through.
+    UntilItOpens,
     /// It roasts without flame.
     Roasts,
     /// It runs hot.
@@ -74,6 +78,33 @@ pub struct Overcurrent {
     pub current: Amount,
     /// What it is made for.
     pub limit: Amount,
+}
+
+/// A bought module.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PsuRating {
+    /// It gives too much.
+    Gives(Overcurrent),
+    /// Something drives its output backwards.
+    Backwards {
+        /// Its output.
+        item: String,
+        /// Normal use or a fault.
+        under: Under,
+        /// The current into it.
+        current: Amount,
+        /// What it is made to give.
+        limit: Amount,
+    },
+    /// Too many volts at its input.
+    Input {
+        /// The module.
+        part: String,
+        /// The crest.
+        volts: Amount,
+        /// What modules are made for.
+        limit: Amount,
+    },
 }
 
 /// A transformer in normal use.
@@ -135,6 +166,15 @@ pub enum VaristorRating {
         /// What it is made for.
         limit: Amount,
     },
+}
+
+impl PsuRating {
+    pub(super) fn same_cure(&self, other: &PsuRating) -> bool {
+        match (self, other) {
+            (PsuRating::Gives(_), PsuRating::Gives(_)) | (PsuRating::Input { .. }, PsuRating::Input { .. }) => true,
+            _ => self == other,
+        }
+    }
 }
 
 impl TransformerRating {
