@@ -11,6 +11,9 @@ use super::results::Quantities;
 use super::taylor;
 use super::trace::Trace;
 
+/// Siemens below which a switching device merely leaks: its current then has all the digits of its volts. One that conducts
+/// has volts of its own, in which a small current is lost.
+const LEAKS: f64 = 1e-5;
 /// Boole's rule: weights of five even samples, as parts of the step.
 const BOOLE: [f64; 5] = [7.0 / 90.0, 32.0 / 90.0, 12.0 / 90.0, 32.0 / 90.0, 7.0 / 90.0];
 
@@ -167,8 +170,8 @@ fn five(rows: &[f64], b: usize, columns: &[[f64; 5]]) -> [f64; 5] {
 enum Carrier {
     /// A resistor: `i = g v`, siemens.
     Ohmic(f64),
-    /// A switching device: `i = g v + j`, siemens and amperes.
-    Line(f64, f64),
+    /// A switching device that merely leaks: `i = g v + j`, siemens and amperes.
+    Leak(f64, f64),
     /// Volts are state number k.
     Volts(usize),
     /// Amperes are state number k.
@@ -186,7 +189,7 @@ fn carriers(m: &Machine, mode: usize) -> impl Iterator<Item = Carrier> {
         Role::Ohmic(g) => Carrier::Ohmic(g),
         Role::Switching(k) => {
             let (g, j) = segments[k].line(&l.device);
-            Carrier::Line(g, j)
+            if g < LEAKS { Carrier::Leak(g, j) } else { Carrier::Both }
         }
         Role::Tree(k) => Carrier::Volts(k),
         Role::Coil(k) => Carrier::Amperes(m.plan.nc + k),
@@ -217,11 +220,7 @@ pub(super) fn add(m: &Machine, trace: &Trace, sums: &mut [Sum]) {
                 // One of the two carries the digits (see the mode's stiff branches), the other follows from it.
                 Carrier::Ohmic(g) if g > STIFF => add_ohmic(sum, i(), 1.0 / g, 1.0, &w, step.h),
                 Carrier::Ohmic(g) => add_ohmic(sum, v(), 1.0, g, &w, step.h),
-                Carrier::Line(g, j) if g > STIFF => {
-                    let i = i();
-                    add_both(sum, i.map(|i| (i - j) / g), i, &w, step.h);
-                }
-                Carrier::Line(g, j) => {
+                Carrier::Leak(g, j) => {
                     let v = v();
                     add_both(sum, v, v.map(|v| g * v + j), &w, step.h);
                 }

@@ -34,12 +34,6 @@ impl Default for Thrift {
     }
 }
 
-impl Thrift {
-    /// None: every quantity asks for its own corner in every condition.
-    #[cfg(test)]
-    pub(crate) const NONE: Thrift = Thrift { many: usize::MAX, unfelt: 0.0, unfelt_of_many: 0.0 };
-}
-
 /// Part of a quantity by which a fault may bring it up that still leaves it as it was.
 pub(crate) const ALIKE: f64 = 1e-4;
 /// Part of a quantity to which it is known how far values move it together.

@@ -15,6 +15,10 @@ const OPEN: &[(&str, &str)] = &[
         "a winding the wrong way round raises the mains to 254 V: no check asks for the volts of an outlet",
     ),
     ("au-trickle-charger-sound", "16 W in a small box: 98 °C by the box's formula"),
+    (
+        "contactor-box-us-sound",
+        "a receptacle that the branch breaker alone protects: by the rule every path has a fuse",
+    ),
     ("foam-cutter-sound", "lists a load that is there to blow its fuse: what is listed is use"),
     ("half-wave-za-broken", "a flameproof resistor at 1.8 times its watts after a fault is a CAUTION"),
     ("led-strobe-mx-broken", "an LED that dies of reverse volts is a NOTICE"),

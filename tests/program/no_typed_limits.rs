@@ -48,7 +48,12 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("survey/unplug.rs", "32", "PHASES", "phases at which unplugging is looked for"),
     ("survey/unplug.rs", "4", "PHASES /", "the two crests among the phases"),
     ("survey/unplug.rs", "3", "PHASES /", "the two crests among the phases"),
-    ("survey/few.rs", "12", "MANY", "values with a tolerance from which not all corners are tried, by the work it is"),
+    (
+        "survey/few.rs",
+        "",
+        "Thrift { many:",
+        "from how many values on corners are saved, by the work it is, and how well the worst is then known",
+    ),
     (
         "survey/few.rs",
         "0.7",

@@ -116,7 +116,7 @@ fn known_bad_stops_the_next_check_with_status_3_and_says_why() {
     assert_eq!(lock.status.code(), Some(2));
     assert!(!folder.path().join("demo-data/discharge-probe.lock").exists());
     // The report is not lost for that.
-    assert!(String::from_utf8_lossy(&lock.stdout).contains("Before anyone uses this"));
+    assert!(String::from_utf8_lossy(&lock.stdout).contains("Before you touch it"));
     let list = sh(folder.path(), "DEADFRONT_HOME=saltmarsh deadfront plugin list --format json");
     assert_eq!(list.status.code(), Some(3));
     let json: serde_json::Value = serde_json::from_slice(&list.stdout).unwrap();

@@ -91,6 +91,7 @@ fn one_of_two_insulations_may_be_enough_by_itself() {
         jig(&[
             fuses("1 A", "T"),
             resistor("R1", "L1", "N1", "10 kΩ", "50 W"),
+            part("W1", "wire", "M", "m", "area = \"1 mm2\"\nlength = \"0.2 m\"\nvoltage = \"300 V\""),
             insulation("mains", "M", first, "8 mm"),
             insulation("M", "T", "basic", "1 mm"),
             "[[touchable]]\nname = \"bit\"\nnet = \"T\"\n".into(),

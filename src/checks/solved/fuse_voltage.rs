@@ -43,7 +43,10 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
 fn volts(case: &Case, k: usize, part: &Part, across: Ends, stated: f64) -> Option<Draft> {
     let mains = across.iter().all(|n| case.is_mains(*n)) && nominal_volts(case) > 0.0;
     let solved = lasting(case, k, Quantity::VoltageRms, Situation::SingleFault);
-    let solved = larger(solved, emptying_volts(case, k, Situation::SingleFault).filter(|_| !mains));
+    // A fuse may open each time a probe is put on; a link opens where something has been hot for long, and by then what is
+    // emptied is empty.
+    let emptied = || emptying_volts(case, k, Situation::SingleFault).filter(|_| !mains);
+    let solved = if matches!(part.kind, PartKind::Fuse(_)) { larger(solved, emptied()) } else { solved };
     let solved = solved.map(|s| (s.value * to_nominal(case), When::Tried(s.at)));
     // On the mains the supply stands across it, and a d.c. bus that the mains feeds may stand above that.
     let above = |s: &(f64, When)| s.0 > nominal_volts(case) && is_direct(case, k, nominal_volts(case));
