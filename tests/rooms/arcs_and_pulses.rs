@@ -29,6 +29,7 @@ fn bus(fuse: &str, contact: &str) -> String {
         resistor("R0", "L1", "a", "10 Ω", "100 W"),
         BRIDGE.into(),
         reservoir("47 uF"),
+        resistor("R1", "p", "m", "220 kΩ", "3 W"),
         part("F3", "fuse", "p", "q", &format!("current = \"1.6 A\"\nspeed = \"F\"\nbreaking = \"1500 A\"\n{fuse}")),
         switch,
         load("r", "s", "330 Ω"),

@@ -63,7 +63,7 @@ fn tells_of(f: &Finding, t: &Touch) -> bool {
     let normal = f.situation.as_ref().is_some_and(|s| s.faults.is_empty());
     // What is told of normal use holds after a fault, too.
     let same = normal || t.kind != Situation::Normal;
-    touch && same && f.touchables.iter().any(|name| t.touchable == *name)
+    touch && same && f.touchables.contains(&t.touchable)
 }
 
 /// What is gone once a device has opened.

@@ -69,7 +69,6 @@ fn capacitor_lamp(site: &Site) -> Result<String, Refused> {
         series: 10,
         dropper: Dropper::Capacitor,
         circuit: Some(LedCircuit::Bridge),
-        ..LedWish::default()
     };
     sized(led::size(&wish).map_err(|e| told(&e))?)
 }
