@@ -29,7 +29,10 @@ const OPEN: &[(u64, &str)] = &[
 ];
 
 /// Pairs of which the same holds.
-const OPEN_PAIRS: &[(u64, &str)] = &[(26, "with one of two droppers split the other is told more gravely")];
+const OPEN_PAIRS: &[(u64, &str)] = &[
+    (26, "with one of two droppers split the other is told more gravely"),
+    (76, "with its parts in another order a resistor of a filter is told less gravely"),
+];
 
 /// What the program says of a jig, as it stands in its JSON.
 fn told(text: &str) -> Told {
