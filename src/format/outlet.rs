@@ -16,7 +16,7 @@ pub(crate) enum LoadKind {
     Open,
     /// A dead short.
     Short,
-    /// Takes this many watts at the supply's nominal volts.
+    /// Takes this many watts: on the mains at its nominal volts, elsewhere at the volts the outlet gives.
     Power(f64),
     /// Ohms.
     Resistance(f64),

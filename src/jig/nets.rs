@@ -89,17 +89,23 @@ impl NetNames {
         }
     }
 
-    /// A jig that is plugged in must name L or N somewhere: else all of it is an island without mains.
+    /// A jig that is plugged in must name L and N somewhere, or one of them and PE: else nothing in it can be fed by the mains. A
+    /// pole that is not named while a net has a name that the trade gives it was meant by that.
     pub(crate) fn hangs_on_the_plug(&self, wired: &[NetId], errors: &mut InputErrors) {
-        if wired.iter().any(|net| [NET_L, NET_N].contains(net)) {
-            return;
-        }
+        let on = |net: NetId| wired.contains(&net);
         let means = |words: &[&str]| {
             let used = self.names.iter().enumerate().filter(|(id, _)| wired.contains(id));
             used.map(|(_, entry)| entry.name.as_str()).find(|name| words.contains(&name.to_lowercase().as_str()))
         };
         let live = means(&["live", "line", "phase", "hot", "active", "l", "ph", "p"]);
         let neutral = means(&["neutral", "neut", "null", "cold", "n"]);
+        let missing = [(NET_L, live.is_some()), (NET_N, neutral.is_some())];
+        let missing = missing.map(|(net, meant)| !on(net) && (meant || !on(NET_PE)));
+        if !missing.contains(&true) && (on(NET_L) || on(NET_N)) {
+            return;
+        }
+        let live = live.filter(|_| !on(NET_L));
+        let neutral = neutral.filter(|_| !on(NET_N));
         let said = |pin: &str, name: Option<&str>| name.map(|name| format!("write \"{pin}\" for {}", quote(name)));
         let renamed: Vec<String> = [said("L", live), said("N", neutral)].into_iter().flatten().collect();
         let help = if renamed.is_empty() {
@@ -108,7 +114,12 @@ impl NetNames {
             format!("the pins of the plug are the nets L, N and PE: {}", renamed.join(", "))
         };
         let place = wired.iter().filter_map(|net| self.names[*net].place).min().unwrap_or(Place { line: 1, column: 1 });
-        errors.wrong(place, "no part is on L or N, so nothing hangs on the mains".to_string(), help);
+        let poles = match [on(NET_L), on(NET_N)] {
+            [true, _] => "N",
+            [_, true] => "L",
+            [false, false] => "L or N",
+        };
+        errors.wrong(place, format!("no part is on {poles}, so nothing hangs on the mains"), help);
     }
 
     /// The nets with the number of their ends.

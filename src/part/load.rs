@@ -17,7 +17,7 @@ part! {
     "Something fixed inside the jig that takes power.", Load = "load",
     choice Choice { groups: &[&["power"], &["resistance"]], exclusive: true };
     needs "across" [across: Ends] = Holds::Ends, "The two nets it joins.";
-    may "power" [power: Option<f64>] = above_zero(Unit::Power), "Mean watts at the supply's nominal volts.";
+    may "power" [power: Option<f64>] = above_zero(Unit::Power), "Mean watts: on the mains at its nominal volts, elsewhere at the volts it gets.";
     may "resistance" [resistance: Option<f64>] = above_zero(Unit::Resistance), "Resistance.";
     may "place" [place: Option<String>] = Holds::Word(&["inside", "outside"]),
         "Where its heat goes: inside the box, or outside of it.";

@@ -295,6 +295,16 @@ pub(crate) fn filament_over_volts() -> FilamentOverVolts {
     FilamentOverVolts { told: multiple("multiple"), hot: multiple("hot_multiple") }
 }
 
+/// Part of its open volts that a source is taken to keep whatever the watts that are asked of it.
+pub(crate) fn least_volts_of_watts() -> Limit {
+    plain(rule(), "least_volts_of_watts", "multiple")
+}
+
+/// Part of its usual current from which on the coil of a relay pulls in.
+pub(crate) fn relay_pulls_in() -> Limit {
+    plain(rule(), "relay_pulls_in", "multiple")
+}
+
 /// Multiple of its rated volts that a winding stands for ever.
 pub(crate) fn winding_over_volts() -> Limit {
     plain(rule(), "winding_over_volts", "multiple")

@@ -51,6 +51,11 @@ pub(crate) fn plug_pin_rules() -> [PinRule; 2] {
     ["iec61010_plug_pins", "iec60335_plug_pins"].map(|id| pin_rule(id).expect("discharge.toml: both rows are tested"))
 }
 
+/// What capacitors inside a box may hold once somebody has had the time to open it (NFPA 70, 460.6; see the row).
+pub(crate) fn inside_rule() -> PinRule {
+    pin_rule("inside_after_a_minute").expect("discharge.toml: the row is tested")
+}
+
 /// A requirement row as a rule for the pins; `None` when it has no time and voltage.
 pub(crate) fn pin_rule(id: &str) -> Option<PinRule> {
     let row = find(requirement(), id)?;

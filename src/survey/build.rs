@@ -1,5 +1,7 @@
 //! From the jig to its circuit: the supply, the parts, what is plugged in, and meters wherever something is to be read.
 
+use std::collections::BTreeMap;
+
 use crate::circuit::Device;
 use crate::jig::{Jig, NET_L, NET_N, NET_PE, PartKind};
 use crate::nets::Nets;
@@ -11,6 +13,7 @@ use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
 
 use super::model::{Model, Protector, ProtectorKind, hand};
+use super::watts;
 
 /// Hertz of a jig without mains: nothing in it alternates, so any will do.
 const HERTZ_WITHOUT_MAINS: f64 = 50.0;
@@ -45,6 +48,7 @@ pub(crate) fn build(jig: &Jig) -> Model {
         pair_probes,
         outlet_branches,
         outlet_probes,
+        ohms_of_watts: BTreeMap::new(),
         protectors,
         nominal,
         assumptions: assembly.assumptions,
@@ -59,6 +63,7 @@ pub(crate) fn build(jig: &Jig) -> Model {
             x.device = open();
         }
     });
+    watts::settle(jig, &mut model);
     model
 }
 

@@ -54,6 +54,8 @@ pub(crate) struct Lasting {
     pub inrush_again_i2t: Vec<Gravest<Worst>>,
     /// [item]: what a capacitor that stays charged drives through it when a switch is moved.
     pub dumped: Vec<Gravest<Made>>,
+    /// [item]: volts that a capacitor still holds when the box may have been opened, without a fault.
+    pub kept: Vec<Gravest<Worst>>,
     /// [item]: crests while a charged thing that was put on empties.
     pub put_on: Vec<ByFault<PutOn>>,
     /// [touchable]: touch up to the opening of a device that takes longer than the published disconnection time.
@@ -118,6 +120,7 @@ impl Lasting {
             inrush_again: vec![Gravest::default(); items],
             inrush_again_i2t: vec![Gravest::default(); items],
             dumped: vec![Gravest::default(); items],
+            kept: vec![Gravest::default(); items],
             put_on: vec![ByFault::default(); items],
             late: vec![Gravest::default(); touchables],
             late_pairs: vec![Gravest::default(); pairs],
@@ -206,6 +209,7 @@ impl Lasting {
         each(&mut self.inrush_again, other.inrush_again, Gravest::merge);
         each(&mut self.inrush_again_i2t, other.inrush_again_i2t, Gravest::merge);
         each(&mut self.dumped, other.dumped, Gravest::merge);
+        each(&mut self.kept, other.kept, Gravest::merge);
         each(&mut self.put_on, other.put_on, |mine, mut theirs| {
             for kind in [Situation::Normal, Situation::SingleFault] {
                 let PutOn { volts, reverse, amperes, i2t } = std::mem::take(&mut theirs[kind]);

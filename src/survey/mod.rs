@@ -25,6 +25,7 @@ mod pulses;
 mod put_on;
 mod recorder;
 pub(crate) mod records;
+mod relays;
 pub(crate) mod replay;
 pub(crate) mod rig;
 pub(crate) mod run;
@@ -39,6 +40,7 @@ pub(crate) mod transients;
 pub(crate) mod unplug;
 pub(crate) mod unsolved;
 mod watch;
+mod watts;
 
 pub use watch::{Stage, Watch};
 
@@ -105,7 +107,11 @@ pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, thrift: few:
     context.solve_sound(&conditions(jig, &[]));
     let context = context;
     let all = fault_sets.iter().flat_map(|faults| conditions(jig, faults));
-    let jobs: Vec<Job> = all.filter(|c| !in_use::is_double(&context, c)).enumerate().map(Job::numbered).collect();
+    let jobs: Vec<Job> = all
+        .filter(|c| !in_use::is_double(&context, c) && !relays::pull_in(&context, c))
+        .enumerate()
+        .map(Job::numbered)
+        .collect();
     watch.expect(jobs.len());
     let mut ledger = fresh(&context);
     // What is without a fault comes first where faults are compared with it.

@@ -1,5 +1,7 @@
 //! A jig as a circuit: the same branch list for every condition, only the devices in it change.
 
+use std::collections::BTreeMap;
+
 use crate::circuit::{Branch, Circuit, Device, HandNetwork};
 use crate::jig::{Jig, LoadKind, NetId};
 use crate::nets::Nets;
@@ -89,6 +91,9 @@ pub(crate) struct Model {
     pub outlet_branches: Vec<usize>,
     /// Voltmeters from the two terminals of each isolated outlet to earth; `None` for an outlet joined to the mains.
     pub outlet_probes: Vec<Option<[usize; 2]>>,
+    /// Ohms of an outlet's load in watts, by outlet and load, where nothing joins the outlet to the mains: what takes the watts
+    /// at the volts it gets there.
+    pub ohms_of_watts: BTreeMap<(usize, usize), f64>,
     /// Protective devices.
     pub protectors: Vec<Protector>,
     /// Nominal volts between the pins, 0 without mains.
@@ -133,7 +138,8 @@ impl Model {
                 Some(LoadKind::Short) => short(),
                 Some(LoadKind::Power(p)) => {
                     let v = if self.nominal > 0.0 { self.nominal } else { 1.0 };
-                    Device::Resistor { ohms: v * v / p }
+                    let own = self.ohms_of_watts.get(&(k, load));
+                    Device::Resistor { ohms: own.copied().unwrap_or(v * v / p) }
                 }
                 Some(LoadKind::Resistance(ohms)) => Device::Resistor { ohms },
                 Some(LoadKind::Charged(farads, _)) => Device::Capacitor { farads },

@@ -4,14 +4,16 @@
 
 use crate::circuit::{Circuit, Device, Solver, Start, Transient, Until};
 use crate::finding::{Quantity, Situation};
-use crate::jig::{LoadKind, PartKind};
-use crate::part::{Measure, Thermistor};
+use crate::jig::PartKind;
+use crate::part::{Item, Measure, Thermistor};
 use crate::standard;
 
+use super::clearing;
 use super::condition::{Condition, Moment, SwitchedFrom};
 use super::context::SurveyContext;
 use super::gravest::{Gravest, Ordinal};
 use super::handled::capacitors;
+use super::in_use;
 use super::ledger::Outcome;
 use super::measured::measured;
 use super::pulses::pulses;
@@ -29,9 +31,16 @@ const MOST_CYCLES: usize = 50;
 /// Share of the first cycle by which two cycles may still differ when the inrush is at its end.
 const SETTLED: f64 = 0.01;
 
+/// Part of the mains that something takes which limits.
+const HALF: f64 = 0.5;
+
 /// Switches on at every angle, from rest and again.
 pub(super) fn switch_on(context: &SurveyContext, condition: &Condition, circuit: &Circuit, recorder: &mut Recorder) {
-    let run = Run { context, condition, counts: !shorted(context, condition) };
+    let run = Run {
+        context,
+        condition,
+        counts: !in_use::shorts_an_outlet(context, condition) || lamp_bears_it(context, condition, circuit),
+    };
     run.first_time(&with_thermistors(context, circuit, |t| t.cold), recorder);
     let hot = with_thermistors(context, circuit, hot_ohms);
     if context.jig.parts.iter().any(|p| matches!(p.kind, PartKind::Thermistor(_))) {
@@ -42,10 +51,16 @@ pub(super) fn switch_on(context: &SurveyContext, condition: &Condition, circuit:
     }
 }
 
-/// Whether an outlet is shorted: that is not meant to be switched on.
-fn shorted(context: &SurveyContext, condition: &Condition) -> bool {
-    let loads = context.jig.outlets.iter().zip(&condition.loads);
-    loads.filter_map(|(o, l)| o.loads.get(*l)).any(|l| l.kind == LoadKind::Short)
+/// Whether a filament lamp takes the volts of a shorted outlet and nothing opens: that is what a limiter is for, while no other
+/// tool is meant to be switched on like this.
+fn lamp_bears_it(context: &SurveyContext, condition: &Condition, circuit: &Circuit) -> bool {
+    let Ok(s) = context.solve(circuit, condition.level) else { return false };
+    let takes = |item: &Item| {
+        let lamp = matches!(context.jig.parts[item.part].kind, PartKind::Filament(_));
+        lamp && measured(item, &s.branches)[Quantity::VoltageRms] >= HALF * context.model.nominal
+    };
+    context.model.items.iter().any(takes)
+        && clearing::opens(context.jig, context.model, condition, &s.branches).next().is_none()
 }
 
 /// Ohms of an inrush limiter in use.

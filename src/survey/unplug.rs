@@ -14,7 +14,7 @@ use super::ledger::Outcome;
 use super::model::Measure;
 use super::pulses::pulses;
 use super::recorder::Recorder;
-use super::records::{ChargeSide, Left, Made};
+use super::records::{ChargeSide, Left, Made, Worst};
 use super::settings::{positions, switch_parts};
 use super::unsolved::{NotSolved, consistent};
 use crate::jig::PartKind;
@@ -183,6 +183,37 @@ impl Wait<'_> {
             }
             state = t.state;
         }
+        if let Some(at) = at.filter(|_| !moved && condition.faults.is_empty()) {
+            let start = Start { angle: 0.0, state };
+            if let Err(why) = self.keeps(&mut solver, &start, before, at, recorder) {
+                recorder.unsolved(condition, why);
+            }
+        }
+    }
+
+    /// Notes what every capacitor still holds when the box may have been opened.
+    fn keeps(
+        &self,
+        solver: &mut Solver,
+        start: &Start,
+        since: f64,
+        at: Ordinal,
+        recorder: &mut Recorder,
+    ) -> Result<(), NotSolved> {
+        let rule = standard::discharge::inside_rule();
+        if !capacitors(&self.pulled).any(|(k, farads)| rule.broken(start.state[k], farads)) {
+            return Ok(());
+        }
+        let until = Until { seconds: rule.after_s - since, falls_below: None };
+        let t = consistent(solver.transient(1.0, start, &until)?)?;
+        for (k, item) in self.context.model.items.iter().enumerate() {
+            if let Measure::Branch(b) = item.measure
+                && matches!(self.pulled.branches[b].device, Device::Capacitor { farads } if rule.broken(t.volts[b], farads))
+            {
+                recorder.ledger.lasting.kept[k].take(Worst { value: t.volts[b].abs(), at });
+            }
+        }
+        Ok(())
     }
 }
 

@@ -19,6 +19,17 @@ pub(super) fn words(s: &InsulationMissing) -> (String, String) {
                 ),
             )
         }
+        InsulationMissing::NothingListed => (
+            "nothing is listed as touchable, so nobody has looked whether a hand can get the mains".into(),
+            "list with [[touchable]] name and net what fingers reach: the box, lamp holder, knobs, screws, terminals, a lens or \
+             sleeve that covers live parts; and with [[insulation]] what keeps the mains off it"
+                .into(),
+        ),
+        InsulationMissing::BoxNotListed => (
+            "the box is metal, and nothing that is listed as touchable is the box: nobody has looked whether it can become live"
+                .into(),
+            "add [[touchable]] for the box with a net of its own, and [[insulation]] between it and the mains as built".into(),
+        ),
         InsulationMissing::Barrier(s) => insulation::barrier(s),
         InsulationMissing::Screen { part, nets: [primary, screen], touchable } => (
             format!(

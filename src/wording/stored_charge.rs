@@ -26,6 +26,16 @@ pub(super) fn words(s: &StoredCharge) -> (String, String) {
                 format!("cover {a}, or put it out of reach of fingers for as long as it is charged"),
             )
         }
+        StoredCharge::Inside { after, volts, energy, part, bleeder } => {
+            let of = bleeder.as_ref().map(|ohms| format!(" of {ohms} or less")).unwrap_or_default();
+            (
+                format!(
+                    "{after} after the plug is pulled {part} inside the box still holds {volts} ({energy}): whoever opens the box \
+                     to mend it gets that in the hand"
+                ),
+                format!("put a bleeder{of} across {part}, and write on the lid how long to wait"),
+            )
+        }
         StoredCharge::Unplugged { after, volts, limit, on, kind, cure } => {
             let place = match on {
                 None => "on the pins of the plug".into(),

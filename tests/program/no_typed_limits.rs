@@ -39,6 +39,7 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
     ("sizing/parts.rs", "24", "steps_per_decade", "the series that every dropper is sold in"),
     ("checks/page.rs", "3", "nearest_names", "how many near names are offered"),
     ("checks/solved/stored_charge.rs", "0.9", "needed", "a remedy keeps a tenth back for the tolerances"),
+    ("checks/solved/stored_charge.rs", "0.9", "ohms", "a remedy keeps a tenth back for the tolerances"),
     ("checks/solved/resistor_power.rs", "3", "[2usize, 3, 4]", "how many resistors in series are offered"),
     ("checks/solved/resistor_power.rs", "4", "[2usize, 3, 4]", "how many resistors in series are offered"),
     ("wording/way.rs", "3", "rest.len() < 3", "how many like resistors are told as so many in series"),

@@ -50,6 +50,7 @@ mod matrix;
 mod mending;
 mod names_with_commas;
 mod nets;
+mod nobody_said;
 mod normal_use;
 mod one_of_each;
 mod order_free;

@@ -28,8 +28,9 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
         if let PartKind::Filament(Filament { volts, .. }) = part.kind {
             out.extend(over(case, k, part, volts, standard::lamp::filament_power_exponent().value));
         }
-        // Its watts are those at the supply's nominal volts, and a heater's grow with their square.
-        if matches!(part.kind, PartKind::Load(Load { power: Some(_), .. })) && nominal_volts(case) > 0.0 {
+        // On the mains its watts are those at the nominal volts, and a heater's grow with their square.
+        let on_mains = || case.survey.model.nets.on_mains().has_any(&item.ends);
+        if on_mains() && matches!(part.kind, PartKind::Load(Load { power: Some(_), .. })) && nominal_volts(case) > 0.0 {
             out.extend(over(case, k, part, nominal_volts(case), SQUARE));
         }
     }

@@ -8,7 +8,7 @@ use crate::finding::said::{Amount, BleederCure, StoredCharge};
 use crate::finding::{CheckId, Compared, Said, Signal, Situation};
 use crate::jig::{Part, PartKind};
 use crate::part::Capacitor;
-use crate::standard::discharge::{handle_below, plug_pin_rules};
+use crate::standard::discharge::{handle_below, inside_rule, plug_pin_rules};
 use crate::standard::preferred::nearest_at_most;
 use crate::survey::records::{ChargeSide, Left};
 use crate::wording;
@@ -18,7 +18,7 @@ pub(super) const CHECK: Check = Check {
     judges: &[of("capacitor", &["capacitance", "charged", "tolerance"], &[At::Unplugged, At::Emptying])],
     about: About {
         looks_at: "the volts left between every two of the plug's pins, outlets, sockets and things that can be touched after the plug is pulled at the worst instant, with the bleeder in order and with it open, with the switches left and with each one moved; and what a discharge probe leaves, and puts on what can be touched meanwhile",
-        limit: "{discharge.requirement.iec61010_plug_pins.after_s} after unplugging at most {discharge.requirement.iec61010_plug_pins.limit_v} or {discharge.requirement.iec61010_plug_pins.or_charge_below_uc} (broken: WARNING); {discharge.requirement.iec60335_plug_pins.after_s} after it at most {discharge.requirement.iec60335_plug_pins.limit_v} where more than {discharge.requirement.iec60335_plug_pins.exempt_up_to_uf} is charged (only this broken: CAUTION). The first of these holds between everything else too, and what fingers reach on both sides is DANGER. A discharged capacitor may be handled below {parts.discharge.stop_volts.handle_below_dc_v} d.c.",
+        limit: "{discharge.requirement.iec61010_plug_pins.after_s} after unplugging at most {discharge.requirement.iec61010_plug_pins.limit_v} or {discharge.requirement.iec61010_plug_pins.or_charge_below_uc} (broken: WARNING); {discharge.requirement.iec60335_plug_pins.after_s} after it at most {discharge.requirement.iec60335_plug_pins.limit_v} where more than {discharge.requirement.iec60335_plug_pins.exempt_up_to_uf} is charged (only this broken: CAUTION). The first of these holds between everything else too, and what fingers reach on both sides is DANGER. A capacitor inside a closed box may hold {discharge.requirement.inside_after_a_minute.limit_v} or {discharge.requirement.inside_after_a_minute.or_charge_below_uc} {discharge.requirement.inside_after_a_minute.after_s} after it (CAUTION). A discharged capacitor may be handled below {parts.discharge.stop_volts.handle_below_dc_v} d.c.",
         rows: &[],
         how: "the steady state is taken at 32 phases of the mains, the pins are opened at those that leave most in each capacitor, and the circuit is followed with every tolerance at its upper end: U = U0 · e^(−t / RC). A varistor below its knee discharges nothing. The charge is what flows through {discharge.stored_level.iec60335_measuring_load.discharge_resistance_ohm}; less than a touch current may be is a leak and no charge",
         mend: "put a bleeder across the capacitor, two resistors in series so that each stands half the volts, of a value R ≤ t / (C · ln(U0 / U))",
@@ -46,6 +46,7 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
             out.push(unplugged(case, l, signal, (rules[n].limit_v, &rules[n].source)));
         }
     }
+    inside(case, &told, out);
     meanwhile(case, out);
     let limit = handle_below();
     for l in case.survey.ledger.left().filter(|l| l.took) {
@@ -78,6 +79,27 @@ fn of_both_rules(l: &Left) -> bool {
 fn signal(l: &Left, gravest_rule: bool) -> Signal {
     let normal = if in_the_hand(l) { Signal::Danger } else { Signal::Warning };
     if gravest_rule { graded(normal, l.kind) } else { Signal::Caution }
+}
+
+/// What stays in a capacitor that nothing outside meets, and that is not told of already: a hand meets it that opens the box.
+fn inside(case: &Case, told: &[Option<usize>], out: &mut Vec<Draft>) {
+    let rule = inside_rule();
+    for (k, item) in case.survey.model.items.iter().enumerate().filter(|(k, _)| !told.contains(&Some(*k))) {
+        let part = &case.jig.parts[item.part];
+        let Some(kept) = case.survey.ledger.lasting.kept[k].get() else { continue };
+        let PartKind::Capacitor(Capacitor { capacitance, .. }) = part.kind else { continue };
+        let ohms = rule.after_s / (capacitance * (kept.value / rule.limit_v).ln().max(0.1));
+        let said = StoredCharge::Inside {
+            after: Amount::new(rule.after_s, "s"),
+            volts: Amount::new(kept.value, "V"),
+            energy: Amount::new(0.5 * capacitance * kept.value * kept.value, "J"),
+            part: part.name.clone(),
+            bleeder: nearest_at_most(0.9 * ohms, 12).map(|r| Amount::new(r, "Ω")),
+        };
+        let d = case.about_part(CheckId::StoredCharge, Signal::Caution, part, "capacitance");
+        let d = d.value(Compared::VoltsLeft, kept.value, "V").found_in(kept.at).limit(rule.limit_v, &rule.source);
+        out.push(d.states(Said::StoredCharge(said)));
+    }
 }
 
 /// What a hand meets while what was put on empties.

@@ -26,6 +26,19 @@ pub enum StoredCharge {
         /// Whether something has failed.
         kind: Situation,
     },
+    /// In a closed box, when somebody may have opened it.
+    Inside {
+        /// So long after the plug was pulled.
+        after: Amount,
+        /// Volts left.
+        volts: Amount,
+        /// The energy they are.
+        energy: Amount,
+        /// The capacitor.
+        part: String,
+        /// A bleeder that empties it in time.
+        bleeder: Option<Amount>,
+    },
     /// After the plug was pulled.
     Unplugged {
         /// So long after.
