@@ -22,6 +22,7 @@ const OTHER_ROOMS: &[(&str, &str)] = &[
 const REASONS: &[(&str, &str, &str, &str)] = &[
     ("", "3600.0", "/ 3600.0", "seconds of an hour"),
     ("nets/standing.rs", "256", "MOST", "bounds the work, not a limit of a tool"),
+    ("survey/watts.rs", "12", "ROUNDS", "rounds of a search"),
     ("survey/lamps.rs", "180.0", "HALF_CYCLE", "degrees of half a turn"),
     ("", "360.0", "360.0 * phase", "degrees of a turn"),
     ("wording/finding.rs", "60.0", "OF_A_MINUTE", "seconds of a minute"),

@@ -151,7 +151,13 @@ fn a_limiter_is_switched_on_into_a_short() {
 fn what_stays_in_a_closed_box_is_told() {
     // 1.41 · 253 V on 220 µF behind a bridge: nothing outside meets it. 358 V less two knees, ½ · 220 µF · 356² = 14 J.
     let bridge = "[part.BR1]\nkind = \"bridge\"\nac = [\"p\", \"N1\"]\nplus = \"x\"\nminus = \"y\"\nvoltage = \"800 V\"\ncurrent = \"4 A\"\nsurge = \"100 A\"\n";
-    let c = part("C1", "capacitor", "x", "y", "capacitance = \"220 uF\"\ntolerance = \"10 %\"\npolarised = true\ndc-voltage = \"450 V\"");
+    let c = part(
+        "C1",
+        "capacitor",
+        "x",
+        "y",
+        "capacitance = \"220 uF\"\ntolerance = \"10 %\"\npolarised = true\ndc-voltage = \"450 V\"",
+    );
     let text = |more: String| {
         jig(&[fuses("1 A", "T"), resistor("R1", "L1", "p", "47 Ω", "10 W"), bridge.into(), c.clone(), more])
     };
@@ -163,4 +169,28 @@ fn what_stays_in_a_closed_box_is_told() {
     // 220 µF · 1.1 · 1.05 · 220 kΩ = 55.9 s: 356 V · e^(−60 / 55.9) = 122 V.
     let f = trips(&text(resistor("R2", "x", "y", "220 kΩ", "2 W")), "stored-charge", Signal::Caution);
     close(f.value, 356.2 * (-60f64 / (220e-6 * 1.1 * 1.05 * 220e3)).exp(), 0.02);
+}
+
+#[test]
+fn a_floating_tool_is_the_same_with_its_plug_turned() {
+    // Nothing joins it to earth: with the two conductors swapped in the file every stress is what it was.
+    let t = "[part.T1]\nkind = \"transformer\"\nprimary = { across = [\"L1\", \"N1\"], volts = \"230 V\" }\nsecondary = { across = [\"S1\", \"S2\"], volts = \"12 V\" }\npower = \"20 VA\"\ninsulation = \"reinforced\"\n";
+    let d = part("D1", "diode", "S1", "P", "voltage = \"200 V\"\ncurrent = \"3 A\"\nsurge = \"100 A\"");
+    let c = part(
+        "C1",
+        "capacitor",
+        "P",
+        "S2",
+        "capacitance = \"470 uF\"\ntolerance = \"20 %\"\npolarised = true\ndc-voltage = \"35 V\"",
+    );
+    let text = jig(&[fuses("315 mA", "T"), t.into(), d, c, resistor("R1", "P", "S2", "470 Ω", "2 W")]);
+    let turned = text.replace("\"L\"", "\"l\"").replace("\"N\"", "\"L\"").replace("\"l\"", "\"N\"");
+    assert_ne!(text, turned);
+    let (a, b) = (judged(&text), judged(&turned));
+    let values = |j: &crate::finding::Judgement| -> Vec<f64> { j.stresses.iter().map(|s| s.value).collect() };
+    let (a, b) = (values(&a), values(&b));
+    assert_eq!(a.len(), b.len());
+    // Below a microampere d.c. is rounding.
+    let scale = |x: f64| x.abs().max(1e-6);
+    assert!(a.iter().zip(&b).all(|(x, y)| (x - y).abs() <= 1e-5 * scale(*x)), "{a:?}\n{b:?}");
 }
