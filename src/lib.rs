@@ -85,15 +85,17 @@ mod report;
 mod sharing;
 mod sizing;
 mod standard;
+mod strobe;
 mod survey;
 mod wording;
 
-pub use front::{Design, Faults, Options, Report, Wish};
+pub use front::{Design, Drawing, Faults, Options, Report, Strobing, Wish};
 pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};
 pub use sharing::{Day, Home, SharingError, Sources};
 pub use sizing::{Begun, Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
+pub use strobe::StrobeWish;
 pub use survey::{Stage, Watch};
 
 use front::Asked;
@@ -199,6 +201,31 @@ pub fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputError>> {
         None => Err(vec![sizing::no_jig(begun.unit, &begun.supply, "the check of it cannot be finished")]),
         Some(why) => Err(vec![sizing::no_jig(begun.unit, &begun.supply, &why)]),
     }
+}
+
+/// A strobe lamp in use: flashes as solved, the ring of bars that stands still at each speed, what a drifting one means. With the
+/// text of a jig its lamp is solved, and the jig is checked as [`check`] does; without one the wish states the mains or the
+/// flashes.
+///
+/// # Errors
+/// Everything that is wrong with the jig or the wish; a jig without mains, or without a lamp that could flash.
+///
+/// ```
+/// use deadfront::{Options, StrobeWish};
+/// let jig = include_bytes!("../demo-data/neon-wand-230v.toml");
+/// let wish = StrobeWish { drift: Some("12 bars in 60 s forward".into()), ..StrobeWish::default() };
+/// let used = deadfront::strobe(Some((jig, &Options::default())), &wish).expect("a lamp on the mains");
+/// assert_eq!(used.strobe.flashes_per_second, Some(100.0));
+/// let ring = used.strobe.rings.iter().find(|r| r.label == "33 1/3").expect("a usual speed");
+/// assert_eq!(ring.bars, 180);
+/// // 12 of the 6000 bars that pass a mark in a minute at the speed at which the ring stands still.
+/// assert!((used.strobe.drift.expect("it was asked for").percent - 0.2).abs() < 1e-9);
+/// ```
+pub fn strobe(jig: Option<(&[u8], &Options)>, wish: &StrobeWish) -> Result<Strobing, Vec<InputError>> {
+    let parsed = jig.map(|(text, options)| jig::parse(&options.file, text)).transpose()?;
+    let strobe = strobe::strobe(parsed.as_ref(), wish)?;
+    let report = jig.map(|(text, options)| check(text, options)).transpose()?;
+    Ok(Strobing::new(strobe, report, None))
 }
 
 /// What the benchmarks run inside the rooms.

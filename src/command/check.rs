@@ -203,5 +203,5 @@ fn options(jig: &Path, args: &CheckArgs) -> Options {
 /// As a check without any wish has it.
 pub(super) fn plain_options(jig: &Path) -> Options {
     let plugins = Sources { home: Home::find().ok(), folders: vec![], lock_of: Some(jig.to_path_buf()) };
-    Options { file: jig.display().to_string(), plugins, ..Options::default() }
+    Options { file: jig_files::shown(jig), plugins, ..Options::default() }
 }

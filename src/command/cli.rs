@@ -8,6 +8,7 @@ use super::schema;
 use super::screen::{ColourWish, Format};
 use super::shells::{CompletionsArgs, ManArgs};
 use super::size::{self, SizeCommand};
+use super::strobe::StrobeArgs;
 use super::tables::TablesArgs;
 use super::why::WhyArgs;
 use clap::{Parser, Subcommand};
@@ -56,6 +57,8 @@ pub(crate) enum Command {
     /// Choose the dropper of a lamp
     #[command(subcommand, after_help = size::HELP, disable_help_subcommand = true)]
     Size(SizeCommand),
+    /// Say which ring stands still under a strobe lamp, and what a drifting one means
+    Strobe(StrobeArgs),
     /// Say what a check looks at, its limit, where that is published, how to mend it
     Why(WhyArgs),
     /// List what a jig file may name: supplies, plugs, lamps, units, kinds of part

@@ -4,7 +4,7 @@ use super::errors::Errors;
 use crate::finding::Rows;
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
-use crate::{Begun, Design, MainsWish, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
 use std::path::Path;
 
 /// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
@@ -38,6 +38,12 @@ pub(crate) trait Engine {
     /// # Errors
     /// All that is wrong with either file.
     fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors>;
+
+    /// What a strobe lamp shows: that of a jig, or one of which the wish says all there is.
+    ///
+    /// # Errors
+    /// All that is wrong with the file or the wishes.
+    fn strobe(&self, jig: Option<(&Path, &Options)>, wish: &StrobeWish) -> Result<Strobing, Errors>;
 
     /// Rows that a jig file may name.
     ///

@@ -17,6 +17,7 @@ mod schema;
 mod screen;
 mod shells;
 mod size;
+mod strobe;
 mod tables;
 mod watch;
 mod why;

@@ -8,7 +8,7 @@ use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck, Rows};
 use crate::plugin::find;
 use crate::sharing::{self, Day, Home, Sources};
-use crate::{Begun, Design, MainsWish, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
 use crate::{checks, jig};
 use std::path::Path;
 
@@ -44,6 +44,13 @@ impl Engine for Program {
         };
         let (before, now) = (shown(&old, &options[0])?, shown(&new, &options[1])?);
         Ok((crate::front::compare((&old, &before), (&new, &now)), now.exit_status()))
+    }
+
+    fn strobe(&self, jig: Option<(&Path, &Options)>, wish: &StrobeWish) -> Result<Strobing, Errors> {
+        let Some((path, options)) = jig else { return Ok(crate::strobe(None, wish)?) };
+        let bytes = if jig_files::is_stdin(path) { jig::load_stdin()? } else { jig::load(path)? };
+        let used = || crate::strobe(Some((&bytes, options)), wish);
+        Ok(progress::shown(&options.watch, &options.file, self.progress, used)?)
     }
 
     fn rows(&self, list: &str, kind: Option<&str>) -> Result<Rows, Errors> {

@@ -18,6 +18,7 @@ mod quantity;
 mod rows;
 pub mod said;
 pub mod size;
+pub mod strobe;
 pub mod way;
 mod when;
 pub use action::{Action, actions};

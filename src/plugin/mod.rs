@@ -11,7 +11,6 @@ pub(crate) mod identity;
 pub(crate) mod loaded;
 pub(crate) mod manifest;
 mod results;
-mod ring;
 mod rows;
 pub(crate) mod run;
 pub(crate) mod settings;

@@ -3,6 +3,7 @@
 
 use super::gravest_first;
 use crate::finding::comparison::Comparison;
+use crate::finding::strobe::Strobe;
 use crate::finding::{
     Action, Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, LetPass, MatrixPart, Mending,
     Page, PluginCheck, PluginRun, Replay, Rows, Signal, Sizing, Stress, Touch, Tried, Verdict, actions,
@@ -201,6 +202,15 @@ pub(crate) fn why_plugin_json(checks: &[PluginCheck]) -> String {
 pub(crate) fn comparison_json(comparison: &Comparison) -> String {
     let mut keys = serde_json::Map::from_iter([("tool".to_string(), serde_json::json!(TOOL))]);
     if let serde_json::Value::Object(facts) = serde_json::json!(comparison) {
+        keys.extend(facts);
+    }
+    value_json(keys)
+}
+
+/// A strobe lamp in use, as a JSON object.
+pub(crate) fn strobe_json(strobe: &Strobe) -> String {
+    let mut keys = serde_json::Map::from_iter([("tool".to_string(), serde_json::json!(TOOL))]);
+    if let serde_json::Value::Object(facts) = serde_json::json!(strobe) {
         keys.extend(facts);
     }
     value_json(keys)

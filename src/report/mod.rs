@@ -20,6 +20,7 @@ mod plain;
 mod rows_text;
 mod sharing_text;
 mod size_text;
+mod strobe_text;
 mod table;
 mod why_text;
 
@@ -33,8 +34,8 @@ pub(crate) use comparison_text::comparison_text;
 #[cfg(test)]
 pub(crate) use json::check_json;
 pub(crate) use json::{
-    Checked, check_json_with, checks_json, comparison_json, matrix_json, rows_json, size_json, value_json, why_json,
-    why_list_json, why_plugin_json,
+    Checked, check_json_with, checks_json, comparison_json, matrix_json, rows_json, size_json, strobe_json, value_json,
+    why_json, why_list_json, why_plugin_json,
 };
 pub use look::{Colour, Look};
 pub(crate) use look::{colour_for, width_for};
@@ -43,6 +44,7 @@ pub(crate) use plain::{in_ascii, shows_unicode};
 pub(crate) use rows_text::rows_text;
 pub(crate) use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub(crate) use size_text::size_text;
+pub(crate) use strobe_text::strobe_text;
 pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text};
 
 use crate::finding::{Finding, Signal};

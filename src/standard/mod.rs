@@ -29,6 +29,7 @@ pub(crate) mod resistor;
 pub(crate) mod rules;
 pub(crate) mod shell;
 pub(crate) mod signal;
+pub(crate) mod strobe;
 pub(crate) mod supply;
 mod tables;
 pub(crate) mod touch;
@@ -51,7 +52,7 @@ pub(crate) use names::{near, nearest_names};
 use std::sync::OnceLock;
 
 /// Every table file: its name and its text.
-pub(crate) const FILES: [(&str, &str); 17] = [
+pub(crate) const FILES: [(&str, &str); 18] = [
     ("bench", include_str!("bench.toml")),
     ("capacitors", include_str!("capacitors.toml")),
     ("cords", include_str!("cords.toml")),
@@ -66,6 +67,7 @@ pub(crate) const FILES: [(&str, &str); 17] = [
     ("resistors", include_str!("resistors.toml")),
     ("rules", include_str!("rules.toml")),
     ("signal", include_str!("signal.toml")),
+    ("strobe", include_str!("strobe.toml")),
     ("supplies", include_str!("supplies.toml")),
     ("touch", include_str!("touch.toml")),
     ("transformers", include_str!("transformers.toml")),

@@ -17,28 +17,34 @@ const HALF_CYCLE: f64 = 180.0;
 
 /// When lamps are lit in the steady state last solved.
 pub(super) fn light(context: &SurveyContext, solver: &Solver, s: &Steady, recorder: &mut Recorder) {
-    let hertz = context.model.base.hertz;
-    for (k, item) in context.model.items.iter().enumerate() {
-        let Measure::Branch(b) = item.measure else { continue };
-        let kind = &context.jig.parts[item.part].kind;
-        let (true, Some(l)) = (matches!(kind, PartKind::Neon(_) | PartKind::Led(_)), solver.lighting(b)) else {
-            continue;
-        };
-        // A lamp that flashes at a pace of its own knows no half-waves.
-        let with_mains = s.repeats == Repeats::Mains { cycles: 1 };
-        let both_ways = with_mains && matches!(kind, PartKind::Neon(_)) && l.on_deg.len() > 1;
-        let side = if both_ways { one_sided(&s.branches[b]) } else { None };
-        let seen = |d: &f64| side.is_none_or(|first| (*d < HALF_CYCLE) == first);
-        let keep = |list: Vec<f64>| list.into_iter().filter(seen).collect();
-        let share = if side.is_some() { 0.5 } else { 1.0 };
-        let light = Light {
-            flashes_per_second: share * l.flashes_per_cycle * hertz,
-            lit_fraction: share * l.lit_fraction,
-            on_deg: keep(l.on_deg),
-            off_deg: keep(l.off_deg),
-        };
-        recorder.ledger.take_light(k, light);
+    for k in 0..context.model.items.len() {
+        if let Some(light) = light_of(context, solver, s, k) {
+            recorder.ledger.take_light(k, light);
+        }
     }
+}
+
+/// When an item is lit; `None` where it is no lamp.
+pub(super) fn light_of(context: &SurveyContext, solver: &Solver, s: &Steady, item: usize) -> Option<Light> {
+    let Measure::Branch(b) = context.model.items[item].measure else { return None };
+    let kind = &context.jig.parts[context.model.items[item].part].kind;
+    if !matches!(kind, PartKind::Neon(_) | PartKind::Led(_)) {
+        return None;
+    }
+    let l = solver.lighting(b)?;
+    // A lamp that flashes at a pace of its own knows no half-waves.
+    let with_mains = s.repeats == Repeats::Mains { cycles: 1 };
+    let both_ways = with_mains && matches!(kind, PartKind::Neon(_)) && l.on_deg.len() > 1;
+    let side = if both_ways { one_sided(&s.branches[b]) } else { None };
+    let seen = |d: &f64| side.is_none_or(|first| (*d < HALF_CYCLE) == first);
+    let keep = |list: Vec<f64>| list.into_iter().filter(seen).collect();
+    let share = if side.is_some() { 0.5 } else { 1.0 };
+    Some(Light {
+        flashes_per_second: share * l.flashes_per_cycle * context.model.base.hertz,
+        lit_fraction: share * l.lit_fraction,
+        on_deg: keep(l.on_deg),
+        off_deg: keep(l.off_deg),
+    })
 }
 
 /// Behind a diode a glow lamp may strike the other way too, on nothing but the diode's leak: that is seen by nobody. Then

@@ -12,6 +12,7 @@ mod corners;
 pub(crate) mod emptying;
 pub(crate) mod faults;
 pub(crate) mod few;
+pub(crate) mod glow;
 pub(crate) mod gravest;
 pub(crate) mod handled;
 pub(crate) mod heat;

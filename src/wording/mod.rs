@@ -72,6 +72,7 @@ mod resistor_power;
 mod resistor_voltage;
 mod smoulder;
 mod stored_charge;
+pub(crate) mod strobe;
 mod touch_current;
 mod touch_voltage;
 pub(crate) mod touching;

@@ -18,4 +18,5 @@ mod readme;
 mod several;
 mod sharing_walk;
 mod solver_order;
+mod strobe;
 mod tables;

@@ -77,6 +77,7 @@ mod solver_reference;
 mod solver_second_method;
 mod solver_textbook;
 mod stored_charge;
+mod strobe;
 mod study;
 mod tolerance_corners;
 mod unit_names;

@@ -4,8 +4,9 @@ use super::super::arguments::{MOST_ENTRIES, named_texts, number, reach_of, text,
 use super::super::facts::Fact;
 use super::super::rows::n;
 use super::super::vm::{SOLVE_COST, frozen, unlimited};
-use super::super::{ring, wiring};
+use super::super::wiring;
 use super::state::View;
+use crate::strobe;
 use mlua::{Lua, Value};
 
 /// Edges that are looked at in the time of one look-up.
@@ -60,7 +61,7 @@ impl View {
         let bars = above_zero(bars, "the bars of the ring")?;
         let rpm = above_zero(rpm, "the turns a minute")?;
         let flashes = above_zero(flashes, "the flashes a second")?;
-        let found = ring::ring(bars, rpm, flashes);
+        let found = strobe::ring(bars, rpm, flashes);
         let row = vec![
             n("advance", found.advance),
             n("whole", found.whole),

@@ -44,7 +44,7 @@ pub(crate) fn worst_first(j: &Judgement) -> Vec<Finding> {
     gravest_first(&j.findings).into_iter().cloned().collect()
 }
 
-fn verdict(page: &mut Page, j: &Judgement) {
+pub(crate) fn verdict(page: &mut Page, j: &Judgement) {
     for (k, line) in wrap(&verdict_line(j), page.look.width, "", "").iter().enumerate() {
         let gravest = j.findings.iter().map(|f| f.signal).min();
         match gravest.and_then(|s| Some((s, line.strip_prefix(word(s)).filter(|_| k == 0)?))) {

@@ -11,7 +11,7 @@ use super::page::Page;
 use super::{Look, check_text, clean, conditions_text, mending_text};
 use crate::finding::{Judgement, Mending, Verdict};
 
-pub(super) use head::{first, last, worst_first};
+pub(super) use head::{first, last, verdict, worst_first};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.
 pub(crate) fn brief_text(judgement: &Judgement, mending: Option<&Mending>, look: Look) -> String {

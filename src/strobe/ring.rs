@@ -1,5 +1,7 @@
 //! A ring of bars under a flashing lamp: when it stands still. Arithmetic alone.
 
+use super::MINUTE;
+
 /// What a ring shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Ring {
@@ -17,12 +19,30 @@ pub(crate) struct Ring {
 
 /// A ring of so many bars, made for so many turns a minute, under so many flashes a second. All three above zero.
 pub(crate) fn ring(bars: f64, rpm: f64, flashes: f64) -> Ring {
-    /// Seconds of a minute.
-    const MINUTE: f64 = 60.0;
     let advance = rpm * bars / (MINUTE * flashes);
     let whole = advance.round().max(1.0);
     let still = whole * MINUTE * flashes / bars;
-    Ring { advance, whole, still, off: (still - rpm) / rpm, best: (MINUTE * flashes / rpm).round() }
+    Ring { advance, whole, still, off: (still - rpm) / rpm, best: best(rpm, flashes) }
+}
+
+/// Bars of the ring that moves on by one bar a flash and stands still nearest to a speed.
+fn best(rpm: f64, flashes: f64) -> f64 {
+    let exact = MINUTE * flashes / rpm;
+    let apart = |bars: f64| if bars > 0.0 { (exact / bars - 1.0).abs() } else { f64::INFINITY };
+    let (fewer, more) = (exact.floor(), exact.ceil());
+    // Of a single bar even half of one is the nearest there is.
+    if exact < 1.0 {
+        exact.round()
+    } else if apart(fewer) <= apart(more) {
+        fewer
+    } else {
+        more
+    }
+}
+
+/// Speed at which a ring stands still that moves on by so many bars a flash, turns a minute.
+pub(crate) fn still(bars: f64, flashes: f64, whole: f64) -> f64 {
+    whole * MINUTE * flashes / bars
 }
 
 #[cfg(test)]
