@@ -71,6 +71,7 @@
 mod checks;
 pub mod circuit;
 pub mod command;
+mod deadtest;
 mod files;
 pub mod finding;
 mod format;
