@@ -11,6 +11,7 @@ use super::{DeadTest, Measurement, Range, Setting};
 use crate::format::Place;
 use crate::jig::{InputError, place_in};
 use crate::quantity::{self, Kind, quote};
+use crate::standard::meter;
 
 /// A reading that was taken.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,7 +101,7 @@ pub(crate) fn given(test: &DeadTest, wish: &Wish) -> Result<Vec<Given>, Vec<Inpu
             Err((m, h)) => errors.push(at(file, raw.line, m, h)),
         }
     }
-    errors.extend(excluding(test, &found));
+    errors.extend(excluding(&found));
     if errors.is_empty() { Ok(found.into_iter().map(|(_, g)| g).collect()) } else { Err(errors) }
 }
 
@@ -199,7 +200,7 @@ fn argument(test: &DeadTest, text: &str) -> Result<Raw, Fault> {
 
 /// The two points that a text begins with, `L-N`, and what is behind them.
 fn leads<'t>(network: &Network, text: &'t str) -> Option<([String; 2], &'t str)> {
-    let names = || network.points.iter().map(|p| p.name.as_str());
+    let names = || network.points.iter().flat_map(|p| [p.name.as_str(), p.net_name.as_str()]);
     let first = names().filter(|n| text.strip_prefix(n).is_some_and(|rest| rest.starts_with('-')));
     let mut found: Vec<([String; 2], &str)> = vec![];
     for a in first {
@@ -254,7 +255,7 @@ fn points(test: &DeadTest) -> String {
 fn of_points(test: &DeadTest, raw: &Raw, between: &[String; 2]) -> Result<Given, Fault> {
     let mut at = [0; 2];
     for (k, name) in between.iter().enumerate() {
-        let Some(point) = test.points.iter().position(|p| p.name == *name) else {
+        let Some(point) = test.points.iter().position(|p| p.is_called(name)) else {
             let help = format!("the points are {}", points(test));
             return Err((format!("there is no point {}", quote(name)), help));
         };
@@ -271,13 +272,10 @@ fn of_points(test: &DeadTest, raw: &Raw, between: &[String; 2]) -> Result<Given,
         })?),
     };
     let setting = raw.setting.as_ref().map(|s| setting_of(test, s)).transpose()?;
-    let range = range.or_else(|| by_unit(&raw.value)).or_else(|| {
-        let planned = test.measurements.iter().zip(&test.bench.chosen).filter(|(_, c)| same_points(c, at));
-        let mut ranges: Vec<Range> = planned.map(|(m, _)| m.range).collect();
-        ranges.dedup();
-        (ranges.len() == 1).then(|| ranges[0])
-    });
-    let range = range.unwrap_or(Range::Ohms);
+    let range = match range {
+        Some(range) => range,
+        None => unstated(test, raw, between, at)?,
+    };
     let value = value(&raw.value, range)?;
     let kind = if range == Range::Continuity { Range::Ohms } else { range };
     let planned: Vec<(usize, &Measurement)> = (0..test.measurements.len())
@@ -309,6 +307,28 @@ fn of_points(test: &DeadTest, raw: &Raw, between: &[String; 2]) -> Result<Given,
         .find(|(c, _)| **c == place)
         .map_or_else(|| format!("{}-{}", between[0], between[1]), |(_, m)| m.id.clone());
     Ok(Given { label, place, value, line: raw.line })
+}
+
+/// The range of a reading that does not state it: by its unit, or by what is to be measured between its points.
+fn unstated(test: &DeadTest, raw: &Raw, between: &[String; 2], at: [usize; 2]) -> Result<Range, Fault> {
+    let planned = test.measurements.iter().zip(&test.bench.chosen).filter(|(_, c)| same_points(c, at));
+    let mut ranges: Vec<Range> = planned.map(|(m, _)| m.range).collect();
+    ranges.dedup();
+    let Some(by_unit) = by_unit(&raw.value) else {
+        return Ok(if ranges.len() == 1 { ranges[0] } else { Range::Ohms });
+    };
+    if ranges.is_empty() || ranges.iter().any(|r| r.unit() == by_unit.unit()) {
+        return Ok(by_unit);
+    }
+    let words = ranges.iter().map(|r| r.word()).collect::<Vec<_>>().join(" or ");
+    let message = format!("{} is no reading of the {words} range", quote(&raw.value));
+    let help = format!(
+        "{}-{} is measured on that range, which reads {}; on another one write the range too",
+        between[0],
+        between[1],
+        ranges[0].unit()
+    );
+    Err((message, help))
 }
 
 fn same_points(place: &Where, at: [usize; 2]) -> bool {
@@ -350,18 +370,22 @@ fn value(text: &str, range: Range) -> Result<f64, Fault> {
     if ["none", "ol"].contains(&text.trim().to_lowercase().as_str()) {
         return Ok(f64::INFINITY);
     }
-    quantity_of(text, range).map_err(|error| {
-        let help = format!(
-            "the {} range reads {}, or \"OL\" or \"none\" where it shows no number",
-            range.word(),
-            range.unit()
-        );
+    let unit = range.unit();
+    let value = quantity_of(text, range).map_err(|error| {
+        let help = format!("the {} range reads {unit}, or \"OL\" or \"none\" where it shows no number", range.word());
         (error.message, if error.help.is_empty() { help } else { format!("{}; {help}", error.help) })
-    })
+    })?;
+    let most = meter::diode().open_volts;
+    if range == Range::Diode && value > most {
+        let help =
+            format!("it has {} at most; is the tool unplugged and discharged?", quantity::format_table(most, unit));
+        return Err((format!("{} is more than a meter's diode range has", quote(text)), help));
+    }
+    Ok(value)
 }
 
 /// Two readings of one measurement that differ, and a resistance that is more than those along the way.
-fn excluding(test: &DeadTest, found: &[(String, Given)]) -> Vec<InputError> {
+fn excluding(found: &[(String, Given)]) -> Vec<InputError> {
     let shows = |g: &Given| Reading { low: g.value, high: g.value };
     let named = |(file, g): &(String, Given)| match g.line.line {
         0 => format!("{} ({file})", g.label),
@@ -402,7 +426,6 @@ fn excluding(test: &DeadTest, found: &[(String, Given)]) -> Vec<InputError> {
             }
         }
     }
-    let _ = test;
     errors
 }
 

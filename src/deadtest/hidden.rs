@@ -51,10 +51,10 @@ pub(super) fn hidden(
 ) -> Vec<Hidden> {
     let columns: Vec<(Range, Vec<Reading>)> = chosen.iter().map(|c| (c.range, table.column(*c))).collect();
     let told = |v: usize| columns.iter().any(|(range, column)| column[0].differs(&column[v], *range));
+    let ohms = table.all_ohms();
     let mut out = vec![];
     for (k, wrong) in wrongs.iter().enumerate().filter(|(k, _)| !told(k + 1)) {
-        let near =
-            table.all_ohms().into_iter().any(|place| apart(table.reading(place, 0), table.reading(place, k + 1)));
+        let near = ohms.iter().any(|place| apart(table.reading(*place, 0), table.reading(*place, k + 1)));
         let why = if near { Why::Tolerance } else { reach(jig, network, &table.settings, wrong) };
         out.push(Hidden { fault: wrong.id.clone(), why });
     }

@@ -22,10 +22,10 @@ mod reading;
 mod table;
 mod wrong;
 
-pub(crate) use diagnose::{Diagnosis, Explained};
-pub(crate) use given::{Given, Wish, given};
+pub(crate) use diagnose::Diagnosis;
+pub(crate) use given::{Given, Wish, given, shown};
 pub(crate) use hidden::{Hidden, Why};
-pub(crate) use point::Point;
+pub(crate) use point::{Place, Point};
 pub(crate) use power::{FirstPower, Light, NotOffered, Step, Volts, first_power};
 pub(crate) use reading::Reading;
 pub(crate) use wrong::{End, Wrong};
@@ -98,6 +98,8 @@ pub(crate) struct Measurement {
     pub expect: Reading,
     /// Seconds until the reading stands, where it is seen to rise.
     pub rises: Option<f64>,
+    /// Of a junction: whether it reads nothing with the leads the other way round.
+    pub one_way: bool,
     /// What it alone tells from the sound tool: ids of [`DeadTest::wrongs`].
     pub tells: Vec<String>,
 }
@@ -171,6 +173,13 @@ impl DeadTest {
     /// What readings say.
     pub(crate) fn diagnose(&self, given: &[Given]) -> Diagnosis {
         diagnose::diagnose(self, given)
+    }
+
+    /// What a sound tool reads between two points by name, with everything switched on.
+    #[cfg(test)]
+    pub(crate) fn reading(&self, red: &str, black: &str, range: Range) -> Reading {
+        let at = |name| self.points.iter().position(|p| p.name == name).expect("a point of the jig");
+        self.bench.table.reading(table::Where { setting: 0, range, between: [at(red), at(black)] }, 0)
     }
 
     /// The name of a fault or slip.

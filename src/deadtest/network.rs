@@ -140,12 +140,6 @@ impl Network {
         self.branches.iter().position(|b| b.owner == Owner::Joint(point))
     }
 
-    /// The node of the plug's pin behind a net of the supply, or the net itself.
-    pub(super) fn pin(&self, net: usize) -> usize {
-        let found = self.points.iter().zip(&self.at).find(|(p, _)| p.place == Place::Pin && p.net == net);
-        found.map_or(net, |(_, at)| *at)
-    }
-
     /// The joints of the pins.
     pub(super) fn cores(&self) -> Vec<(usize, usize)> {
         let pins = [NET_L, NET_N, NET_PE];

@@ -43,12 +43,13 @@ pub(super) fn between(
         let node = inner.swap_remove(k);
         take_out(&mut mesh, node);
     }
+    let left = Dense::of(&mesh, at);
     let n = at.len();
     let mut out = vec![vec![f64::INFINITY; n]; n];
     for i in 0..n {
         out[i][i] = 0.0;
         for j in i + 1..n {
-            let ohms = if at[i] == at[j] { 0.0 } else { pair(&mesh, at, at[i], at[j]) };
+            let ohms = if at[i] == at[j] { 0.0 } else { left.ohms(at[i], at[j]) };
             (out[i][j], out[j][i]) = (ohms, ohms);
         }
     }
@@ -90,20 +91,54 @@ fn take_out(mesh: &mut Mesh, node: usize) {
     }
 }
 
-/// Ohms between two nodes of a mesh of points alone.
-fn pair(mesh: &Mesh, at: &[usize], a: usize, b: usize) -> f64 {
-    if mesh[a].is_empty() || mesh[b].is_empty() {
-        return f64::INFINITY;
-    }
-    let direct = |mesh: &Mesh| mesh[a].iter().find(|(n, _)| *n == b).map_or(f64::INFINITY, |(_, g)| 1.0 / g);
-    if mesh[a].len() == 1 && mesh[a][0].0 == b || mesh[b].len() == 1 && mesh[b][0].0 == a {
-        return direct(mesh);
-    }
-    let mut mesh = mesh.clone();
-    for node in at.iter().filter(|n| **n != a && **n != b) {
-        if !mesh[*node].is_empty() {
-            take_out(&mut mesh, *node);
+/// What is left between the nodes that leads reach: conductances as a square.
+struct Dense {
+    nodes: Vec<usize>,
+    siemens: Vec<f64>,
+}
+
+impl Dense {
+    fn of(mesh: &Mesh, at: &[usize]) -> Dense {
+        let mut nodes: Vec<usize> = at.iter().copied().filter(|n| !mesh[*n].is_empty()).collect();
+        nodes.sort_unstable();
+        nodes.dedup();
+        let n = nodes.len();
+        let mut siemens = vec![0.0; n * n];
+        for (i, node) in nodes.iter().enumerate() {
+            for (other, g) in &mesh[*node] {
+                if let Ok(j) = nodes.binary_search(other) {
+                    siemens[i * n + j] = *g;
+                }
+            }
         }
+        Dense { nodes, siemens }
     }
-    direct(&mesh)
+
+    /// Ohms between two nodes: all others are taken out, too.
+    fn ohms(&self, a: usize, b: usize) -> f64 {
+        let (Ok(a), Ok(b)) = (self.nodes.binary_search(&a), self.nodes.binary_search(&b)) else {
+            return f64::INFINITY;
+        };
+        let n = self.nodes.len();
+        let mut g = self.siemens.clone();
+        for k in (0..n).filter(|k| *k != a && *k != b) {
+            let sum: f64 = g[k * n..(k + 1) * n].iter().sum();
+            if sum <= 0.0 {
+                continue;
+            }
+            for i in 0..n {
+                let share = g[k * n + i] / sum;
+                if share > 0.0 {
+                    for j in (0..n).filter(|j| *j != i) {
+                        g[i * n + j] += share * g[k * n + j];
+                    }
+                }
+            }
+            for i in 0..n {
+                g[i * n + k] = 0.0;
+                g[k * n + i] = 0.0;
+            }
+        }
+        1.0 / g[a * n + b]
+    }
 }

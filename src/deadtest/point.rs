@@ -32,8 +32,17 @@ pub(crate) struct Point {
     pub place: Place,
     /// The net it is joined to in the sound tool.
     pub net: NetId,
+    /// The name of that net.
+    pub net_name: String,
     /// Whether a joint lies between it and its net that may be missing.
     pub joined: bool,
+}
+
+impl Point {
+    /// Whether a reading may mean it by this name: its own, or that of its net where it is a bare joint of it.
+    pub(super) fn is_called(&self, name: &str) -> bool {
+        self.name == name || (self.place == Place::Named && self.net_name == name)
+    }
 }
 
 /// The points of a jig, and whether those are all.
@@ -42,7 +51,7 @@ pub(super) fn points(jig: &Jig) -> (Vec<Point>, bool) {
     let mut add = |name: String, place: Place, net: NetId, joined: bool| {
         let twice = |p: &Point| p.name == name || (place == Place::Named && !p.joined && p.net == net);
         if !points.iter().any(twice) {
-            points.push(Point { name, place, net, joined });
+            points.push(Point { name, place, net, net_name: jig.nets[net].name.clone(), joined });
         }
     };
     if jig.supply.mains.is_some() {

@@ -43,8 +43,12 @@ impl Reading {
 
     /// Whether a meter surely shows another value for the one than for the other.
     pub(super) fn differs(&self, other: &Reading, range: Range) -> bool {
-        let (a, b) = (self.widened(range), other.widened(range));
-        a.high < b.low || b.high < a.low
+        self.widened(range).is_apart_from(&other.widened(range))
+    }
+
+    /// Whether two intervals have nothing in common.
+    pub(super) fn is_apart_from(&self, other: &Reading) -> bool {
+        self.high < other.low || other.high < self.low
     }
 
     /// Whether a value that was read (without bound: no reading) may be one of these.

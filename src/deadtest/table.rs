@@ -5,6 +5,7 @@ use std::collections::HashMap;
 
 use super::network::{Branch, Network};
 use super::ohms::Corner;
+use super::point::Place;
 use super::reading::Reading;
 use super::wrong::Candidate;
 use super::{Measurement, Range, admittance, diode, ohms, point};
@@ -26,6 +27,7 @@ pub(crate) struct Where {
 pub(crate) struct Table {
     pub settings: Vec<Vec<usize>>,
     at: Vec<usize>,
+    places: Vec<Place>,
     nodes: usize,
     /// The network of each.
     variants: Vec<Vec<Branch>>,
@@ -40,8 +42,10 @@ impl Table {
         let variants: Vec<Vec<Branch>> =
             std::iter::once(network.changed(&[])).chain(wrongs.iter().map(|w| network.changed(&w.changes))).collect();
         let weights = std::iter::once(0.0).chain(wrongs.iter().map(|w| w.weight)).collect();
+        let places = network.points.iter().map(|p| p.place).collect();
         let (at, nodes) = (network.at.clone(), network.nodes);
-        let mut table = Table { settings, at, nodes, variants, weights, ohms: HashMap::new(), others: HashMap::new() };
+        let mut table =
+            Table { settings, at, places, nodes, variants, weights, ohms: HashMap::new(), others: HashMap::new() };
         table.fill_ohms();
         table
     }
@@ -89,6 +93,14 @@ impl Table {
         let pairs: Vec<[usize; 2]> = pairs.collect();
         let at = |setting| pairs.iter().map(move |between| Where { setting, range, between: *between });
         (0..self.settings.len()).flat_map(at).collect()
+    }
+
+    /// Whether a measurement goes from something touchable to a named point, everything being switched on: through a rectifier
+    /// a bridge between them shows.
+    pub(super) fn is_barrier(&self, place: Where) -> bool {
+        let is = |k: usize, what: Place| self.places[place.between[k]] == what;
+        let between = |a, b| is(a, Place::Touchable) && is(b, Place::Named);
+        place.setting == 0 && (between(0, 1) || between(1, 0))
     }
 
     /// What one variant reads.
@@ -147,13 +159,20 @@ impl Table {
             range: self.shown_range(*place),
             expect: column[0],
             rises: self.rises(*place),
+            one_way: place.range == Range::Diode && !column[0].is_none() && self.other_way(*place).is_none(),
             tells: told.map(|v| wrongs[v - 1].id.clone()).collect(),
         }
     }
 
+    /// What the sound tool reads with the leads the other way round.
+    fn other_way(&self, place: Where) -> Reading {
+        let [a, b] = place.between;
+        self.reading(Where { between: [b, a], ..place }, 0)
+    }
+
     /// Continuity where next to nothing is to be read.
     fn shown_range(&self, place: Where) -> Range {
-        let most = meter::ohms().leads + meter::ohms().leads;
+        let most = (meter::ohms().leads + meter::ohms().leads).min(meter::sounds_below());
         if place.range.is_ohms() && self.reading(place, 0).high <= most { Range::Continuity } else { place.range }
     }
 

@@ -45,8 +45,8 @@ impl Behaviour for Fuse {
     }
 
     fn dead(&self) -> Vec<DeadBranch> {
-        let large = standard::bench::fuse_resistance(self.current).value;
-        dead::one(self.across, Dead::Ohms([0.0, standard::meter::joint() + large * standard::meter::fuse_spread()]))
+        let most = standard::meter::joint() + standard::meter::fuse_most(self.current);
+        dead::one(self.across, Dead::Ohms([0.0, most]))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

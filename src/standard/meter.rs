@@ -1,9 +1,13 @@
 //! What an ordinary digital meter does and how far it may be off; how far parts lie from what is printed on them when a meter
 //! looks at them; what a first power-up goes by.
 
-use super::row::{Fact, Limit, Row, find};
+use std::sync::LazyLock;
+
+use super::row::{Fact, Limit, find};
 
 table_file! { "meter.toml" [range, waits, spread, likely, first_power]
+    /// What a fuse-link drops.
+    FuseDrop in fuse_drop { up_to_a: f64, most_drop_v: f64 }
     /// A filament lamp that is sold.
     SeriesLamp in series_lamp { volts_v: f64, power_w: f64 }
 }
@@ -35,14 +39,18 @@ pub(crate) struct OhmsRange {
 
 /// The ohms range.
 pub(crate) fn ohms() -> OhmsRange {
-    let of = |key| at(range(), "ohms", key);
-    OhmsRange {
-        open_volts: of("open_circuit_v"),
-        most: of("most_mohm"),
-        error: of("error_percent"),
-        leads: of("leads_ohm"),
-        charging: of("charging_ma"),
-    }
+    // Asked for millions of times: the row is looked up once.
+    static RANGE: LazyLock<OhmsRange> = LazyLock::new(|| {
+        let of = |key| at(range(), "ohms", key);
+        OhmsRange {
+            open_volts: of("open_circuit_v"),
+            most: of("most_mohm"),
+            error: of("error_percent"),
+            leads: of("leads_ohm"),
+            charging: of("charging_ma"),
+        }
+    });
+    *RANGE
 }
 
 /// The diode range.
@@ -62,14 +70,18 @@ pub(crate) struct DiodeRange {
 
 /// The diode range.
 pub(crate) fn diode() -> DiodeRange {
-    let of = |key| at(range(), "diode", key);
-    DiodeRange {
-        open_volts: of("open_circuit_v"),
-        most: of("most_v"),
-        amperes: [of("least_ma"), of("current_ma"), of("most_ma")],
-        error: of("error_percent"),
-        leads: of("leads_v"),
-    }
+    // Asked for millions of times: the row is looked up once.
+    static RANGE: LazyLock<DiodeRange> = LazyLock::new(|| {
+        let of = |key| at(range(), "diode", key);
+        DiodeRange {
+            open_volts: of("open_circuit_v"),
+            most: of("most_v"),
+            amperes: [of("least_ma"), of("current_ma"), of("most_ma")],
+            error: of("error_percent"),
+            leads: of("leads_v"),
+        }
+    });
+    *RANGE
 }
 
 /// The capacitance range.
@@ -89,14 +101,18 @@ pub(crate) struct CapacitanceRange {
 
 /// The capacitance range.
 pub(crate) fn capacitance() -> CapacitanceRange {
-    let of = |key| at(range(), "capacitance", key);
-    CapacitanceRange {
-        hertz: [of("least_hz"), of("most_hz")],
-        least: of("least_nf"),
-        error: of("error_percent"),
-        leads: of("leads_nf"),
-        over_resistance: plain(range(), "capacitance", "least_of_resistance_multiple"),
-    }
+    // Asked for millions of times: the row is looked up once.
+    static RANGE: LazyLock<CapacitanceRange> = LazyLock::new(|| {
+        let of = |key| at(range(), "capacitance", key);
+        CapacitanceRange {
+            hertz: [of("least_hz"), of("most_hz")],
+            least: of("least_nf"),
+            error: of("error_percent"),
+            leads: of("leads_nf"),
+            over_resistance: plain(range(), "capacitance", "least_of_resistance_multiple"),
+        }
+    });
+    *RANGE
 }
 
 /// Ohms below which a meter on its continuity range sounds.
@@ -120,9 +136,10 @@ pub(crate) fn share(id: &str) -> [f64; 2] {
     ["least_fraction", "most_fraction"].map(|key| at(spread(), id, key))
 }
 
-/// How many times what a large fuse-link drops a small one may.
-pub(crate) fn fuse_spread() -> f64 {
-    at(spread(), "fuse", "most_fraction")
+/// Most ohms of a cold fuse-link of so many amperes.
+pub(crate) fn fuse_most(rated: f64) -> f64 {
+    let row = fuse_drop().iter().find(|r| rated <= r.up_to_a).or(fuse_drop().last());
+    row.map_or(0.0, |r| r.most_drop_v / rated)
 }
 
 /// Most ohms of a joint, contact or short wire.
