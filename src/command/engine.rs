@@ -1,9 +1,11 @@
 //! What the commands need done. Must not know the command line.
 
+use super::deadtest::DeadtestArgs;
 use super::errors::Errors;
 use crate::finding::Rows;
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
+use crate::front::Tested;
 use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
 use std::path::Path;
 
@@ -44,6 +46,12 @@ pub(crate) trait Engine {
     /// # Errors
     /// All that is wrong with the file or the wishes.
     fn strobe(&self, jig: Option<(&Path, &Options)>, wish: &StrobeWish) -> Result<Strobing, Errors>;
+
+    /// The dead test of a jig, and what readings say of it.
+    ///
+    /// # Errors
+    /// All that is wrong with the jig or with the readings.
+    fn dead_test(&self, args: &DeadtestArgs, options: &Options) -> Result<Tested, Errors>;
 
     /// Rows that a jig file may name.
     ///

@@ -102,6 +102,7 @@ fn the_help_examples_run_as_printed() {
         "deadfront tables --help",
         "deadfront compare --help",
         "deadfront strobe --help",
+        "deadfront deadtest --help",
         "deadfront completions --help",
         "deadfront man --help",
     ] {

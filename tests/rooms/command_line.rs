@@ -4,9 +4,10 @@
 #![allow(clippy::unwrap_used)]
 
 use super::{pages, program, snapshot};
-use crate::command::{Cli, Engine, Errors, Screen, Terminal, dispatch};
+use crate::command::{Cli, DeadtestArgs, Engine, Errors, Screen, Terminal, dispatch};
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, Rows};
+use crate::front::Tested;
 use crate::report::{self, Look};
 use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
 use anyhow::anyhow;
@@ -27,12 +28,13 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 26] = [
+const COMMANDS: [&[&str]; 27] = [
     &["completions"],
     &["man"],
     &[],
     &["check"],
     &["compare"],
+    &["deadtest"],
     &["new"],
     &["tables"],
     &["size"],
@@ -176,6 +178,10 @@ impl Engine for Pages {
 
     fn strobe(&self, _: Option<(&Path, &Options)>, wish: &StrobeWish) -> Result<Strobing, Errors> {
         Ok(crate::strobe(None, wish)?)
+    }
+
+    fn dead_test(&self, args: &DeadtestArgs, _: &Options) -> Result<Tested, Errors> {
+        Err(anyhow!("error: {} has no dead test", args.jig.display()).into())
     }
 
     fn rows(&self, list: &str, _: Option<&str>) -> Result<Rows, Errors> {
