@@ -79,6 +79,7 @@ mod jig;
 mod mending;
 mod nets;
 mod part;
+mod picture;
 mod plugin;
 mod quantity;
 mod report;
@@ -88,7 +89,7 @@ mod standard;
 mod survey;
 mod wording;
 
-pub use front::{Design, Faults, Options, Report, Wish};
+pub use front::{Design, Faults, Options, Report, Sheet, SheetPart, Wish};
 pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};

@@ -6,6 +6,7 @@ use super::new::NewArgs;
 use super::plugin::{self, PluginCommand};
 use super::schema;
 use super::screen::{ColourWish, Format};
+use super::sheet::SheetArgs;
 use super::shells::{CompletionsArgs, ManArgs};
 use super::size::{self, SizeCommand};
 use super::tables::TablesArgs;
@@ -53,6 +54,8 @@ pub(crate) enum Command {
     New(NewArgs),
     /// Compare two jigs: what changed, which findings went and came, what is nearer to its limit
     Compare(CompareArgs),
+    /// Write a sheet to print: wiring picture, waveforms, parts to buy, findings, label
+    Sheet(SheetArgs),
     /// Choose the dropper of a lamp
     #[command(subcommand, after_help = size::HELP, disable_help_subcommand = true)]
     Size(SizeCommand),

@@ -4,7 +4,7 @@ use super::errors::Errors;
 use crate::finding::Rows;
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
-use crate::{Begun, Design, MainsWish, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, Wish};
 use std::path::Path;
 
 /// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
@@ -38,6 +38,12 @@ pub(crate) trait Engine {
     /// # Errors
     /// All that is wrong with either file.
     fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors>;
+
+    /// Checks a jig and draws it.
+    ///
+    /// # Errors
+    /// All that is wrong with the file.
+    fn sheet(&self, jig: &Path, options: &Options, part: SheetPart) -> Result<Sheet, Errors>;
 
     /// Rows that a jig file may name.
     ///

@@ -15,6 +15,7 @@ mod program;
 mod progress;
 mod schema;
 mod screen;
+mod sheet;
 mod shells;
 mod size;
 mod tables;

@@ -8,7 +8,7 @@ use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck, Rows};
 use crate::plugin::find;
 use crate::sharing::{self, Day, Home, Sources};
-use crate::{Begun, Design, MainsWish, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, Wish};
 use crate::{checks, jig};
 use std::path::Path;
 
@@ -44,6 +44,12 @@ impl Engine for Program {
         };
         let (before, now) = (shown(&old, &options[0])?, shown(&new, &options[1])?);
         Ok((crate::front::compare((&old, &before), (&new, &now)), now.exit_status()))
+    }
+
+    fn sheet(&self, path: &Path, options: &Options, part: SheetPart) -> Result<Sheet, Errors> {
+        let bytes = if jig_files::is_stdin(path) { jig::load_stdin()? } else { jig::load(path)? };
+        let drawn = || crate::front::sheet(&bytes, options, part);
+        Ok(progress::shown(&options.watch, &options.file, self.progress, drawn)?)
     }
 
     fn rows(&self, list: &str, kind: Option<&str>) -> Result<Rows, Errors> {

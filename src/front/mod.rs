@@ -7,6 +7,7 @@ mod design;
 mod options;
 mod report;
 mod rows;
+mod sheet;
 
 pub(crate) use asked::Asked;
 pub(crate) use compare::compare;
@@ -14,3 +15,5 @@ pub use design::{Design, Wish};
 pub use options::{Faults, Options};
 pub use report::Report;
 pub(crate) use rows::rows;
+pub(crate) use sheet::sheet;
+pub use sheet::{Sheet, SheetPart};

@@ -8,7 +8,7 @@ use crate::command::{Cli, Engine, Errors, Screen, Terminal, dispatch};
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, Rows};
 use crate::report::{self, Look};
-use crate::{Begun, Design, MainsWish, Options, Report, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, Wish};
 use anyhow::anyhow;
 use clap::Parser;
 use serde_json::{Value, json};
@@ -27,12 +27,13 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 25] = [
+const COMMANDS: [&[&str]; 26] = [
     &["completions"],
     &["man"],
     &[],
     &["check"],
     &["compare"],
+    &["sheet"],
     &["new"],
     &["tables"],
     &["size"],
@@ -171,6 +172,10 @@ impl Engine for Pages {
     fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors> {
         let [old, new] = [self.check(jigs[0], &options[0])?, self.check(jigs[1], &options[1])?];
         Ok((crate::front::compare((b"", &old), (b"", &new)), new.exit_status()))
+    }
+
+    fn sheet(&self, jig: &Path, _: &Options, _: SheetPart) -> Result<Sheet, Errors> {
+        Err(anyhow!("{}: error: no sheet is drawn", jig.display()).into())
     }
 
     fn rows(&self, list: &str, _: Option<&str>) -> Result<Rows, Errors> {

@@ -1,0 +1,50 @@
+//! The bench sheet: one page to print and hang over the bench, or its pictures alone. It lays out what it was handed: the jig, the
+//! judgement, the picture; judges nothing and works nothing out.
+
+mod glyph;
+mod html;
+mod label;
+mod page;
+mod shopping;
+mod svg;
+mod wiring;
+
+use crate::finding::Judgement;
+use crate::jig::Jig;
+use crate::nets::Nets;
+use crate::picture::{Picture, picture};
+
+/// What stands on a sheet.
+pub(crate) struct SheetFacts<'a> {
+    /// The jig.
+    pub jig: &'a Jig,
+    /// What was found.
+    pub judgement: &'a Judgement,
+    /// The wiring picture, for a page.
+    pub wiring: String,
+    /// What is to be said of it.
+    pub wiring_caption: String,
+    /// The waveforms and what is to be said of them, or why there are none.
+    pub waveforms: Result<(String, String), String>,
+    /// Mean watts at nominal supply, where they are known.
+    pub watts: Option<f64>,
+    /// The day (ISO 8601).
+    pub today: String,
+}
+
+/// The wiring picture alone.
+pub(crate) fn wiring(jig: &Jig, nets: &Nets) -> String {
+    wiring::wiring_svg(jig, nets, &picture(jig), true)
+}
+
+/// The wiring picture within a page, and what is to be said of it.
+pub(crate) fn wiring_for_page(jig: &Jig, nets: &Nets) -> (String, String) {
+    let picture: Picture = picture(jig);
+    let svg = wiring::wiring_svg(jig, nets, &picture, false);
+    (svg, wiring::caption(jig, nets, &picture))
+}
+
+/// The whole page.
+pub(crate) fn sheet(facts: &SheetFacts) -> String {
+    page::page(facts)
+}
