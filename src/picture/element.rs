@@ -318,7 +318,7 @@ fn values(kind: &PartKind) -> Vec<String> {
         PartKind::Transformer(t) => of_transformer(t),
         PartKind::Psu(p) => joined(vec![p.volts.map(volts), p.current.map(amperes)]),
         PartKind::Load(p) => joined(vec![p.power.map(format_rated_watts), p.resistance.map(ohms)]),
-        PartKind::Wire(p) => joined(vec![p.area.map(|a| format(a, Kind::Area)), p.colour.clone()]),
+        PartKind::Wire(p) => p.area.map(|a| format(a, Kind::Area)).into_iter().chain(p.colour.clone()).collect(),
         PartKind::Socket(p) => p.socket_type.iter().cloned().collect(),
     }
 }

@@ -145,8 +145,9 @@ impl Ladder<'_> {
         };
         let Some(e) = list.iter().find(is_fed).copied() else { return };
         self.rung(&Tree::One(e), rails, &[e]);
-        for out in elements[e].ends[2..].chunks_exact(2) {
-            self.sweep([out[0].net, out[1].net], whole);
+        let outs: Vec<NetId> = self.graph.nets(e).skip(2).collect();
+        for out in outs.chunks_exact(2) {
+            self.sweep([out[0], out[1]], whole);
         }
     }
 

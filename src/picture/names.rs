@@ -57,6 +57,9 @@ fn spots(piece: &Piece, text: &str) -> Vec<Line> {
             }
             away += step / 2.0;
         }
+        // Beyond an end, where nothing goes on.
+        out.push(line(x1 + AWAY + 1.0, y0 + 0.35 * super::SIZE, Anchor::Start));
+        out.push(line(x0 - AWAY - 1.0, y0 + 0.35 * super::SIZE, Anchor::End));
     } else {
         let middle = (y0 + y1) / 2.0;
         let mut away = 0.0;

@@ -4,11 +4,11 @@
 use super::element::{Element, End, Glyph, Owner, Shape, elements};
 use super::ladder::ladders;
 use super::names::names;
-use super::route::{Piece, Wire, wires};
+use super::route::{Wire, wires};
 use super::shelf::Room;
 use super::symbol::{Anchor, LEADING, Line, Side, Stand, Symbol};
 use super::text::{SIZE, cut, width};
-use super::{Area, Point, STEP};
+use super::{Area, Point, STEP, Way};
 use crate::format::{LoadKind, NET_L, NET_N, NET_PE, NetId, Side as OfInsulation};
 use crate::jig::{Jig, PartKind};
 use crate::nets::has_earth;
@@ -58,6 +58,8 @@ const TO_BOX: i32 = 7;
 const INSIDE: i32 = 2;
 /// Steps above everything: a line of words and the edge of the box.
 const HEAD: i32 = 4;
+/// Room for the name of a wire, points.
+const NAME: f64 = 50.0;
 /// Steps between words and what stands beside them.
 const BESIDE: i32 = 3;
 
@@ -154,7 +156,12 @@ impl Laid {
     /// The outline, and how large all of it is.
     fn close(&mut self, jig: &Jig, left: i32, foot: i32) {
         let step = f64::from(STEP);
-        let inner = self.symbols.iter().filter(|s| s.element.owner != Owner::Plug).map(Symbol::extent);
+        // A wire that goes out to the right takes its name along.
+        let beyond = |s: &Symbol| {
+            let out = s.stand == Stand::Upright && s.pins.iter().any(|p| p.out == Way::Right);
+            Area { right: s.extent().right + if out { NAME } else { 0.0 }, ..s.extent() }
+        };
+        let inner = self.symbols.iter().filter(|s| s.element.owner != Owner::Plug).map(beyond);
         let barriers = self.barriers.iter().flat_map(|b| &b.lines).map(Line::area);
         let right = inner.chain(barriers).map(|a| a.right).fold(f64::from(left + 20) * step, f64::max);
         let right = (right / step).ceil() + f64::from(BESIDE);
@@ -162,7 +169,7 @@ impl Laid {
             left: f64::from(left) * step,
             top: f64::from(HEAD) * step - step,
             right: right * step,
-            bottom: f64::from(foot) * step,
+            bottom: f64::from(foot) * step + step / 2.0,
         };
         let x = self.outline.left + 2.0;
         let text = cut(&box_words(jig), false, self.outline.right - x);
@@ -181,9 +188,8 @@ impl Laid {
         let complete = wires.is_ok();
         let wires = wires.unwrap_or_default();
         for symbol in &self.symbols {
-            taken.push(symbol.body);
+            taken.push(symbol.drawing());
             taken.extend(symbol.lines.iter().map(Line::area));
-            taken.extend(symbol.leads().map(|(from, to)| Piece { from: from.min(to), to: from.max(to) }.area()));
         }
         let frame = |a: [f64; 4]| Area { left: a[0], top: a[1], right: a[2], bottom: a[3] }.grown(1.0);
         let Area { left, top, right, bottom } = self.outline;
@@ -226,7 +232,7 @@ impl Strip {
     fn room(&mut self, broad: i32) {
         if self.x > self.from && self.x + broad > self.from + BROADEST {
             self.x = self.from;
-            self.y += self.high + BESIDE;
+            self.y += self.high + PLATE_WORDS;
             self.high = 0;
         }
     }
@@ -267,6 +273,8 @@ impl Strip {
     }
 }
 
+/// Steps from a plate to below its words.
+const PLATE_WORDS: i32 = 5;
 /// The broadest name of a touchable.
 const PLATE_BROADEST: f64 = 200.0;
 /// The broadest words beside a sign of insulation, and its own size.
@@ -320,7 +328,13 @@ fn groups(jig: &Jig, of: &[usize], but: Option<NetId>) -> Vec<Group> {
     let told = |(of, names): (Vec<usize>, Vec<String>)| {
         let first = &jig.insulations[of[0]];
         let preposition = if but.is_some() { "from" } else { "between" };
-        let mut words = vec![format!("{} insulation {preposition} {}", first.grade.word(), names.join(", "))];
+        let mut words = vec![format!("{} insulation {preposition} {}", first.grade.word(), names[0])];
+        for name in &names[1..] {
+            let last = words.len() - 1;
+            words[last].push(',');
+            let more = format!("{} {name}", words[last]);
+            if width(&more, false) <= SIGN_BROADEST { words[last] = more } else { words.push(name.clone()) }
+        }
         let metres = |m: Option<f64>| m.map(|m| format(m, Kind::Length));
         match (metres(first.clearance), metres(first.creepage)) {
             (Some(air), Some(surface)) => words.push(format!("{air} through air, {surface} over surfaces")),

@@ -14,6 +14,9 @@ const BROADEST: f64 = 150.0;
 /// Steps from the centre of a symbol of two ends to a pin.
 pub(crate) const REACH: i32 = 3;
 
+/// How thick a plate is drawn.
+const PLATE: f64 = 10.0;
+
 /// How a symbol of two ends lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Stand {
@@ -117,16 +120,24 @@ impl Symbol {
             Pin { net: end.net, number: end.number, at: Point { x: centre.x + x, y: centre.y + y }, out }
         });
         let pins = pins.collect();
-        let body = Area::around(centre, half.0, half.1);
+        let mut body = Area::around(centre, half.0, half.1);
+        if element.shape == Shape::Plate {
+            // Its wire ends on its upper edge.
+            body = Area { top: f64::from(centre.y * STEP), bottom: f64::from(centre.y * STEP) + PLATE, ..body };
+        }
         let mut symbol = Symbol { element: element.clone(), centre, stand, flipped, pins, body, lines: vec![] };
         symbol.lines = symbol.words(side);
         symbol
     }
 
-    /// What symbol and words cover, its pins included.
+    /// What its drawing covers, its pins included.
+    pub(crate) fn drawing(&self) -> Area {
+        self.pins.iter().map(|p| Area::around(p.at, 0.2, 0.2)).fold(self.body, |all, area| all.with(&area))
+    }
+
+    /// What drawing and words cover.
     pub(crate) fn extent(&self) -> Area {
-        let pins = self.pins.iter().map(|p| Area::around(p.at, 0.0, 0.0));
-        pins.chain(self.lines.iter().map(Line::area)).fold(self.body, |all, area| all.with(&area))
+        self.lines.iter().map(Line::area).fold(self.drawing(), |all, area| all.with(&area))
     }
 
     /// The lines from its body to its pins.

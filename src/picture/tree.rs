@@ -1,6 +1,6 @@
 //! What lies in series between two nets, and what side by side.
 
-use super::element::Element;
+use super::element::{Element, Shape};
 use crate::format::NetId;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -43,9 +43,16 @@ pub(crate) struct Piece {
 }
 
 impl Graph<'_> {
-    /// Nets of an element.
+    /// Nets of an element that it joins: an earth contact or a screen beside them joins nothing.
     pub(crate) fn nets(&self, e: usize) -> impl Iterator<Item = NetId> {
-        self.elements[e].ends.iter().map(|end| end.net)
+        let element = &self.elements[e];
+        let joined = match element.shape {
+            Shape::Pair(_) => 2,
+            Shape::Transformer { secondaries, .. } => 2 + 2 * secondaries,
+            Shape::Changeover | Shape::Matrix | Shape::Bridge | Shape::Module => element.ends.len(),
+            Shape::Connector | Shape::Plug | Shape::Plate => 0,
+        };
+        element.ends.iter().take(joined).map(|end| end.net)
     }
 
     /// Pieces into which elements fall when they are cut at some nets.

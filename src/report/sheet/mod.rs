@@ -7,12 +7,14 @@ mod label;
 mod page;
 mod shopping;
 mod svg;
+mod waves;
 mod wiring;
 
 use crate::finding::Judgement;
 use crate::jig::Jig;
 use crate::nets::Nets;
 use crate::picture::{Picture, picture};
+pub(crate) use waves::{Curve, RunDown, TwoCycles};
 
 /// What stands on a sheet.
 pub(crate) struct SheetFacts<'a> {
@@ -42,6 +44,11 @@ pub(crate) fn wiring_for_page(jig: &Jig, nets: &Nets) -> (String, String) {
     let picture: Picture = picture(jig);
     let svg = wiring::wiring_svg(jig, nets, &picture, false);
     (svg, wiring::caption(jig, nets, &picture))
+}
+
+/// The waveforms alone, or within a page.
+pub(crate) fn waveforms(title: &str, cycles: Option<&TwoCycles>, down: Option<&RunDown>, alone: bool) -> String {
+    waves::waves_svg(title, cycles, down, alone)
 }
 
 /// The whole page.

@@ -3,7 +3,7 @@
 use super::html::Html;
 use super::svg::escaped;
 use super::{SheetFacts, label, shopping};
-use crate::finding::{Action, Finding, Judgement, Signal, Verdict, actions};
+use crate::finding::{Action, Finding, Judgement, Signal, actions};
 use crate::report::brief::{closest, hand, to_do, verdict_line, worst_first};
 use crate::report::number::show;
 use crate::report::{CAUTIONS, check_text, clean};
@@ -214,7 +214,6 @@ fn foot(html: &mut Html, j: &Judgement) {
     } else {
         html.list(&j.not_checked);
     }
-    let last = if j.verdict() == Verdict::Stop { "Do not plug it in." } else { "This sheet is no proof." };
-    html.element("p", &format!("verdict {}", class(j)), &format!("{} {last}", verdict_line(j)));
+    html.element("p", &format!("verdict {}", class(j)), &verdict_line(j));
     html.end();
 }
