@@ -71,6 +71,7 @@
 mod checks;
 pub mod circuit;
 pub mod command;
+mod deadtest;
 mod files;
 pub mod finding;
 mod format;
@@ -152,6 +153,9 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     judgement.unit_without_checks = unknown;
     checks::tell_under(&subject.jig, &subject.survey, &mut judgement);
     asked.put_into(&mut judgement);
+    if options.measure_first && judgement.verdict() == finding::Verdict::NoFinding && judgement.complete() {
+        judgement.measure_first = front::measure_first(&subject.jig);
+    }
     let mended_text = (options.mend == Effort::File && !mending.changes.is_empty()).then_some(text);
     let mending = (options.mend == Effort::File).then_some(mending);
     Ok(Report { judgement, mending, mended_text })

@@ -71,6 +71,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
         tried: None,
         replay: None,
         double_faults: None,
+        measure_first: None,
     };
     (judgement, proposals)
 }

@@ -189,6 +189,7 @@ fn options(jig: &Path, args: &CheckArgs) -> Options {
         only: args.only.clone(),
         faults: if args.faults > 1 { Faults::Pairs } else { Faults::Single },
         mend: if args.mend.is_some() { Effort::File } else { Effort::Words },
+        measure_first: !args.all && args.only.is_none(),
         plugins: Sources {
             // A user without a home folder has no plugins there.
             home: Home::find().ok(),

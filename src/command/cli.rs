@@ -2,6 +2,7 @@
 
 use super::check::CheckArgs;
 use super::compare::CompareArgs;
+use super::deadtest::DeadtestArgs;
 use super::new::NewArgs;
 use super::plugin::{self, PluginCommand};
 use super::schema;
@@ -54,6 +55,8 @@ pub(crate) enum Command {
     New(NewArgs),
     /// Compare two jigs: what changed, which findings went and came, what is nearer to its limit
     Compare(CompareArgs),
+    /// Say what a meter must read on the unplugged tool, and what is wrong if it does not
+    Deadtest(DeadtestArgs),
     /// Write a sheet to print: wiring picture, waveforms, parts to buy, findings, label
     Sheet(SheetArgs),
     /// Choose the dropper of a lamp

@@ -1,9 +1,11 @@
 //! What the commands need done. Must not know the command line.
 
+use super::deadtest::DeadtestArgs;
 use super::errors::Errors;
 use crate::finding::Rows;
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
+use crate::front::Tested;
 use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, Wish};
 use std::path::Path;
 
@@ -38,6 +40,12 @@ pub(crate) trait Engine {
     /// # Errors
     /// All that is wrong with either file.
     fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors>;
+
+    /// The dead test of a jig, and what readings say of it.
+    ///
+    /// # Errors
+    /// All that is wrong with the jig or with the readings.
+    fn dead_test(&self, args: &DeadtestArgs, options: &Options) -> Result<Tested, Errors>;
 
     /// Checks a jig and draws it.
     ///

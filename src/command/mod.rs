@@ -3,6 +3,7 @@
 mod check;
 mod cli;
 mod compare;
+mod deadtest;
 mod dispatch;
 mod engine;
 mod errors;
@@ -23,6 +24,8 @@ mod watch;
 mod why;
 
 pub(crate) use cli::Cli;
+#[cfg(test)]
+pub(crate) use deadtest::DeadtestArgs;
 pub(crate) use dispatch::dispatch;
 #[cfg(test)]
 pub(crate) use engine::Engine;

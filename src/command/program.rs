@@ -1,11 +1,15 @@
 //! What stands behind the commands: the front door, with files and folders read where it reads none. Must not judge, word or
 //! print.
 
+use super::deadtest::DeadtestArgs;
 use super::engine::Engine;
 use super::errors::Errors;
 use super::{jig_files, progress};
+use crate::deadtest::Wish as Readings;
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck, Rows};
+use crate::front::{DeadWish, Tested};
+use crate::jig::InputError;
 use crate::plugin::find;
 use crate::sharing::{self, Day, Home, Sources};
 use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, Wish};
@@ -44,6 +48,22 @@ impl Engine for Program {
         };
         let (before, now) = (shown(&old, &options[0])?, shown(&new, &options[1])?);
         Ok((crate::front::compare((&old, &before), (&new, &now)), now.exit_status()))
+    }
+
+    fn dead_test(&self, args: &DeadtestArgs, options: &Options) -> Result<Tested, Errors> {
+        let bytes = if jig_files::is_stdin(&args.jig) { jig::load_stdin()? } else { jig::load(&args.jig)? };
+        let file = match &args.readings {
+            None => None,
+            Some(path) => {
+                let name = path.display().to_string();
+                let text = String::from_utf8(jig::load(path)?)
+                    .map_err(|_| InputError::of_file(&name, "the file is not UTF-8", "save it as UTF-8"))?;
+                Some((name, text))
+            }
+        };
+        let readings = Readings { readings: args.reading.clone(), file, any_jig: args.any_jig };
+        let wish = DeadWish { readings, first_power: args.first_power };
+        Ok(crate::front::dead_test(&bytes, options, &wish)?)
     }
 
     fn sheet(&self, path: &Path, options: &Options, part: SheetPart) -> Result<Sheet, Errors> {

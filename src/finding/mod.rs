@@ -354,6 +354,17 @@ pub struct Judgement {
     pub replay: Option<Replay>,
     /// Pairs of faults, where they were asked for.
     pub double_faults: Option<DoubleFaults>,
+    /// What a meter must read first on the unplugged tool, where that was asked for and nothing is to be changed first.
+    pub measure_first: Option<MeasureFirst>,
+}
+
+/// What a meter must read first on the unplugged tool.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct MeasureFirst {
+    /// How many measurements the dead test has.
+    pub all: usize,
+    /// The first of them: where, and what is read there.
+    pub first: Vec<(String, String)>,
 }
 
 impl Judgement {

@@ -3,6 +3,7 @@
 
 mod asked;
 mod compare;
+mod dead;
 mod design;
 mod options;
 mod report;
@@ -11,6 +12,7 @@ mod sheet;
 
 pub(crate) use asked::Asked;
 pub(crate) use compare::compare;
+pub(crate) use dead::{DeadWish, Tested, dead_test, measure_first};
 pub use design::{Design, Wish};
 pub use options::{Faults, Options};
 pub use report::Report;

@@ -36,6 +36,8 @@ pub struct Options {
     pub faults: Faults,
     /// How much is tried to cure what is found: for the words of the remedies, or for a mended file.
     pub mend: Effort,
+    /// Whether to work out what a meter must read first on the unplugged tool, where nothing is to be changed before.
+    pub measure_first: bool,
     /// Where plugins are looked for besides those that ship.
     pub plugins: Sources,
     /// Day against which acceptances, vets and trust lapse.
@@ -54,6 +56,7 @@ impl Default for Options {
             only: None,
             faults: Faults::Single,
             mend: Effort::Words,
+            measure_first: false,
             plugins: Sources::default(),
             today: Day::today(),
             threads: 0,

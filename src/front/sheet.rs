@@ -1,6 +1,7 @@
 //! A jig as a sheet to print, and its pictures.
 
 use super::Options;
+use super::dead::{dead_test_of, power_after};
 use crate::jig::{self, InputError, Jig};
 use crate::nets::Nets;
 use crate::quantity::format_table;
@@ -50,7 +51,10 @@ fn page(text: &[u8], options: &Options, jig: &Jig, nets: &Nets) -> Result<Sheet,
     let judgement = &checked.judgement;
     let (wiring, wiring_caption) = report::wiring_for_page(jig, nets);
     let waves = waves(jig);
+    let test = dead_test_of(jig);
     let facts = report::SheetFacts {
+        dead_test: test.as_ref(),
+        first_power: power_after(jig, judgement),
         jig,
         judgement,
         wiring,

@@ -7,11 +7,13 @@ use toml::de::{DeTable, DeValue};
 
 use super::error::{InputError, InputErrors};
 use super::model::{
-    Accept, Enclosure, Insulation, Jig, LoadKind, NET_PE, NetId, Outlet, OutletLoad, Part, Place, Touchable, Usage,
+    Accept, Enclosure, Insulation, Jig, LoadKind, NET_PE, NetId, Outlet, OutletLoad, Part, Place, Point, Touchable,
+    Usage,
 };
 use super::nets::NetNames;
 use super::sections::{
-    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE, most_rows,
+    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, POINT, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE,
+    most_rows,
 };
 use super::source::{self, Index};
 use super::walk::{Walk, in_order, type_name};
@@ -72,7 +74,9 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let touchables = repeated(walk, top, &TOUCHABLE, |row| {
         Some(Touchable { name: row.text("name")?, net: row.net("net")?, place: row.place })
     });
+    let points = repeated(walk, top, &POINT, |row| Some(Point { name: row.text("name")?, net: row.net("net")? }));
     unique(walk, "touchable", &touchables.rows);
+    unique(walk, "point", &points.rows);
     unique(walk, "outlet", &outlets.rows);
     let accepts = accepts(walk, top, &part_names);
     let plugin_settings = super::plugins::settings(walk, top);
@@ -80,10 +84,13 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     let plugged = supply.as_ref().is_none_or(|supply| supply.mains.is_some());
     let wired = wired(&parts, &outlets.values);
     // With a part left out its nets are unknown, and every net would seem misspelt.
-    if parts.len() == part_names.len() && outlets.whole && touchables.whole {
+    if parts.len() == part_names.len() && outlets.whole && touchables.whole && points.whole {
         let rows = touchables.values.iter().zip(&touchables.rows);
         let touched: Vec<(NetId, Place)> = rows.map(|(t, row)| (t.net, row.place_of("net"))).collect();
         walk.nets.check(&wired, &touched, plugged, walk.errors);
+        let rows = points.values.iter().zip(&points.rows);
+        let reached: Vec<(NetId, Place)> = rows.map(|(p, row)| (p.net, row.place_of("net"))).collect();
+        walk.nets.reached(&wired, &reached, plugged, walk.errors);
         if supply.as_ref().is_some_and(|supply| supply.mains.is_some()) && !parts.is_empty() {
             walk.nets.hangs_on_the_plug(&wired, walk.errors);
         }
@@ -110,6 +117,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
         outlets: outlets.values,
         insulations: insulations.values,
         touchables: touchables.values,
+        points: points.values,
         accepts,
         plugin_settings,
         nets: nets.finish(&ends),

@@ -38,6 +38,8 @@ pub(crate) struct Jig {
     pub insulations: Vec<Insulation>,
     /// What fingers can reach.
     pub touchables: Vec<Touchable>,
+    /// Where a meter can reach besides plug, outlets and touchables.
+    pub points: Vec<Point>,
     /// Accepted findings.
     pub accepts: Vec<Accept>,
     /// What the file sets for plugins, `[plugin.ID]`, in the order of the file.
@@ -224,6 +226,15 @@ pub(crate) struct Touchable {
     pub net: NetId,
     /// Place of its header.
     pub place: Place,
+}
+
+/// Where a meter can reach.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Point {
+    /// Its name.
+    pub name: String,
+    /// The net that is reached there.
+    pub net: NetId,
 }
 
 /// Where the thing under test goes on.

@@ -89,6 +89,17 @@ impl NetNames {
         }
     }
 
+    /// A point for a meter must be on a net that a part joins: on another one there is nothing to measure.
+    pub(crate) fn reached(&self, wired: &[NetId], reached: &[(NetId, Place)], plugged: bool, errors: &mut InputErrors) {
+        let real = |id: NetId| wired.contains(&id) || (plugged && id <= NET_PE);
+        for (id, place) in reached.iter().copied().filter(|(id, _)| !real(*id)) {
+            let others = self.names.iter().enumerate().filter(|(other, _)| real(*other));
+            let help = words::nearest(&self.names[id].name, others.map(|(_, entry)| entry.name.as_str()))
+                .map_or_else(|| "name a net of a part".to_string(), |name| format!("did you mean \"{name}\"?"));
+            errors.wrong(place, format!("no part is on the net {}", quote(&self.names[id].name)), help);
+        }
+    }
+
     /// A jig that is plugged in must name L or N somewhere: else all of it is an island without mains.
     pub(crate) fn hangs_on_the_plug(&self, wired: &[NetId], errors: &mut InputErrors) {
         if wired.iter().any(|net| [NET_L, NET_N].contains(net)) {

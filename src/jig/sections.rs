@@ -14,6 +14,8 @@ pub(crate) const MOST_PARTS: usize = 500;
 pub(crate) const MOST_TOUCHABLES: usize = 64;
 /// Most outlets, and most loads of one.
 pub(crate) const MOST_OUTLETS: usize = 32;
+/// Most points for a meter: what a dead test tries grows with the square of their number.
+pub(crate) const MOST_POINTS: usize = 32;
 /// Most windings on one side of a transformer, poles or positions of a switch: no part of the trade has more, and each
 /// winding is coupled with every other one.
 pub(crate) const MOST_OF_A_PART: usize = 16;
@@ -185,9 +187,17 @@ pub(crate) const ACCEPT: Section = Section {
     choice: None,
 };
 
+/// `[[point]]`.
+pub(crate) const POINT: Section = Section {
+    name: "point",
+    doc: "Where a meter can reach, for the dead test: a terminal, a joint that is still bare, a test point.",
+    keys: &[needs("name", Holds::Text, "What it is."), needs("net", Holds::Net, "The net that is reached there.")],
+    choice: None,
+};
+
 /// How often a repeated section may stand; `None` for what costs little.
 pub(crate) fn most_rows(section: &str) -> Option<usize> {
-    [(TOUCHABLE.name, MOST_TOUCHABLES), (OUTLET.name, MOST_OUTLETS)]
+    [(TOUCHABLE.name, MOST_TOUCHABLES), (OUTLET.name, MOST_OUTLETS), (POINT.name, MOST_POINTS)]
         .into_iter()
         .find(|(name, _)| *name == section)
         .map(|(_, most)| most)
@@ -196,9 +206,9 @@ pub(crate) fn most_rows(section: &str) -> Option<usize> {
 /// Sections that stand once.
 pub(crate) const SINGLE: &[&Section] = &[&JIG, &SUPPLY, &ENCLOSURE];
 /// Sections that may be repeated.
-pub(crate) const REPEATED: &[&Section] = &[&INSULATION, &TOUCHABLE, &OUTLET, &ACCEPT];
+pub(crate) const REPEATED: &[&Section] = &[&INSULATION, &TOUCHABLE, &OUTLET, &POINT, &ACCEPT];
 /// Everything that may stand at the top of a file.
 pub(crate) const TOP: &[&str] =
-    &["format", "jig", "supply", "enclosure", "part", "insulation", "touchable", "outlet", "accept", "plugin"];
+    &["format", "jig", "supply", "enclosure", "part", "insulation", "touchable", "outlet", "point", "accept", "plugin"];
 /// What must stand at the top of a file.
 pub(crate) const TOP_NEEDED: &[&str] = &["jig", "supply", "part"];

@@ -1,6 +1,7 @@
 //! Bridge rectifiers.
 
 use super::assembly::Assembly;
+use super::dead::{Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::diode::silicon;
 use super::item::{Item, Measure, Role};
@@ -12,6 +13,7 @@ use super::wanted::{Wanted, When, want};
 use crate::finding::{CheckId, Quantity};
 use crate::format::{Ends, Holds, NetId, Row, above_zero};
 use crate::quantity::Kind as Unit;
+use crate::standard;
 
 part! {
     "A bridge of four diodes.", Bridge = "bridge";
@@ -56,6 +58,11 @@ impl Behaviour for Bridge {
         for (n, (arm, ends)) in arms.into_iter().zip(ends).enumerate() {
             circuit.item(&format!(".{}", n + 1), Role::Arm, ends, Measure::Branch(arm));
         }
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let arm = |ends| DeadBranch { ends, dead: Dead::Junction(standard::meter::silicon()), closed: None };
+        self.arms().map(arm).to_vec()
     }
 
     fn failures(&self, items: &[Item], k: usize) -> Failures {

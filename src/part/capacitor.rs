@@ -1,6 +1,7 @@
 //! Capacitors.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::{self, Joint, Link};
@@ -67,6 +68,11 @@ impl Behaviour for Capacitor {
     fn assemble(&self, circuit: &mut Assembly) {
         let branch = circuit.simple(self.across, Device::Capacitor { farads: self.capacitance });
         circuit.tolerance(branch, self.tolerance.unwrap_or_else(|| standard::bench::capacitor_tolerance().value));
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let tolerance = self.tolerance.unwrap_or_else(|| standard::bench::capacitor_tolerance().value);
+        dead::one(self.across, Dead::Farads(dead::about(self.capacitance, tolerance)))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

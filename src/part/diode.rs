@@ -1,6 +1,7 @@
 //! Diodes.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -51,6 +52,10 @@ impl Behaviour for Diode {
 
     fn assemble(&self, circuit: &mut Assembly) {
         circuit.simple(self.across, silicon(self.forward, self.slope, self.voltage));
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        dead::one(self.across, Dead::Junction(standard::meter::silicon()))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

@@ -1,6 +1,7 @@
 //! Filament lamps.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -54,6 +55,11 @@ impl Behaviour for Filament {
             exponent: standard::lamp::filament_current_exponent().value,
         };
         circuit.simple(self.across, device);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let cold = self.volts * self.volts / self.power * self.cold_ratio();
+        dead::one(self.across, Dead::Ohms(dead::share(cold, "filament_cold")))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

@@ -1,6 +1,7 @@
 //! Fuse-links.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -41,6 +42,11 @@ impl Behaviour for Fuse {
 
     fn assemble(&self, circuit: &mut Assembly) {
         circuit.simple(self.across, Device::Resistor { ohms: standard::bench::fuse_resistance(self.current).value });
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let most = standard::meter::joint() + standard::meter::fuse_most(self.current);
+        dead::one(self.across, Dead::Ohms([0.0, most]))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

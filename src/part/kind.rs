@@ -1,6 +1,7 @@
 //! What every kind of part has to answer. None of it has a default: a new kind that forgets a question does not compile.
 
 use super::assembly::Assembly;
+use super::dead::DeadBranch;
 use super::declare::Declared;
 use super::item::{Failure, Item, Role, Spared};
 use super::joint::Joint;
@@ -68,6 +69,10 @@ pub(crate) trait Behaviour: Declared {
 
     /// Its branches in a circuit and the items they are. Values as stated, switches on.
     fn assemble(&self, circuit: &mut Assembly);
+
+    /// What it is to a meter while the tool is unplugged: one entry for each item that can fail, in their order, then what
+    /// else it joins.
+    fn dead(&self) -> Vec<DeadBranch>;
 
     /// How item `k` of `items`, one of its own, fails.
     fn failures(&self, items: &[Item], k: usize) -> Failures;

@@ -1,6 +1,7 @@
 //! Light-emitting diodes.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -49,6 +50,11 @@ impl Behaviour for Led {
             breakdown: None,
         };
         circuit.simple(self.across, device);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let volts = self.forward * f64::from(self.series.max(1));
+        dead::one(self.across, Dead::Junction(dead::share(volts, "led")))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

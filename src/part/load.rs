@@ -1,6 +1,7 @@
 //! Fixed loads.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -50,6 +51,15 @@ impl Behaviour for Load {
             None => {
                 circuit.simple(self.across, Device::Resistor { ohms: z });
             }
+        }
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        match (self.resistance, self.power) {
+            (Some(ohms), _) => dead::one(self.across, Dead::Ohms(dead::share(ohms, "copper_stated"))),
+            // Of a thing that is known by its watts alone nobody knows what it is cold.
+            (None, Some(_)) => dead::one(self.across, dead::UNFORESEEN),
+            (None, None) => vec![],
         }
     }
 

@@ -7,6 +7,7 @@
 pub(crate) mod assembly;
 mod bridge;
 mod capacitor;
+pub(crate) mod dead;
 mod declare;
 mod diode;
 pub(crate) mod fact;
@@ -38,6 +39,7 @@ mod wire;
 use crate::finding::Quantity;
 use crate::format::{Net, NetId, Row, Section};
 use assembly::Assembly;
+use dead::DeadBranch;
 use declare::Declared as _;
 use fact::Facts;
 use kind::Behaviour as _;
@@ -130,6 +132,14 @@ macro_rules! kinds {
             pub(crate) fn assemble(&self, circuit: &mut Assembly) {
                 match self {
                     $(PartKind::$kind(part) => part.assemble(circuit),)*
+                }
+            }
+
+            /// What it is to a meter while the tool is unplugged: one entry for each item that can fail, in their order,
+            /// then what else it joins.
+            pub(crate) fn dead(&self) -> Vec<DeadBranch> {
+                match self {
+                    $(PartKind::$kind(part) => part.dead(),)*
                 }
             }
 

@@ -1,6 +1,7 @@
 //! Neon glow lamps.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::part;
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -113,6 +114,10 @@ impl Behaviour for Neon {
             extinction,
         };
         circuit.simple(self.across, device);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        dead::one(self.across, Dead::Dark)
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

@@ -1,6 +1,7 @@
 //! Bought power-supply modules.
 
 use super::assembly::{Assembly, Assumption, open};
+use super::dead::{self, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::diode::silicon;
 use super::item::{Failure, Item, Measure, Role};
@@ -105,6 +106,13 @@ impl Behaviour for Psu {
             circuit.across(ends, silicon(None, None, None));
         }
         circuit.assume(if self.selv { Assumption::ModuleBarrier } else { Assumption::NoBarrier });
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        // What is inside is its maker's: rectifier, reservoir and bleeder show whatever they show.
+        let output = self.volts.map(|_| self.output);
+        let sides = std::iter::once(self.input).chain(output).chain(self.joined());
+        sides.map(|ends| DeadBranch { ends, dead: dead::UNFORESEEN, closed: None }).collect()
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

@@ -1,6 +1,7 @@
 //! Resistors.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -45,6 +46,11 @@ impl Behaviour for Resistor {
     fn assemble(&self, circuit: &mut Assembly) {
         let branch = circuit.simple(self.across, Device::Resistor { ohms: self.resistance });
         circuit.tolerance(branch, self.tolerance.unwrap_or_else(|| standard::bench::resistor_tolerance().value));
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let tolerance = self.tolerance.unwrap_or_else(|| standard::bench::resistor_tolerance().value);
+        dead::one(self.across, Dead::Ohms(dead::about(self.resistance, tolerance)))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

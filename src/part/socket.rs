@@ -1,6 +1,7 @@
 //! Panel connectors, terminal posts, sockets and inlets.
 
 use super::assembly::Assembly;
+use super::dead::DeadBranch;
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::Joint;
@@ -43,6 +44,10 @@ impl Behaviour for Socket {
 
     /// Its contacts join nothing.
     fn assemble(&self, _: &mut Assembly) {}
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        vec![]
+    }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {
         Failures::default()

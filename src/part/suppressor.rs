@@ -1,6 +1,7 @@
 //! Voltage-limiting diodes.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -41,6 +42,12 @@ impl Behaviour for Suppressor {
         let up = if self.bidirectional { self.breakdown } else { forward.value };
         let device = Device::Clamp { up, down: self.breakdown, on_ohms: slope.value, off_ohms: leak.value };
         circuit.simple(self.across, device);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        // A one-way suppressor conducts forwards like a diode; what it stands the other way is beyond a meter's volts.
+        let dead = if self.bidirectional { Dead::Dark } else { Dead::Junction(standard::meter::silicon()) };
+        dead::one(self.across, dead)
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

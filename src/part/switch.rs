@@ -1,6 +1,7 @@
 //! Switches, relay contacts, push buttons and links.
 
 use super::assembly::{Assembly, contact};
+use super::dead::{self, DeadBranch};
 use super::declare::{Declared as _, nets_fact, part};
 use super::fact::Fact;
 use super::item::{Failure, Item, Measure, Role};
@@ -113,6 +114,11 @@ impl Behaviour for Switch {
             mine.push((item, closed));
         }
         circuit.contacts.push(mine);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let contact = |(ends, closed)| DeadBranch { ends, dead: dead::joint(0.0), closed: Some(closed) };
+        self.contacts.each().into_iter().map(contact).collect()
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

@@ -1,6 +1,7 @@
 //! Thermal fuses.
 
 use super::assembly::{Assembly, contact};
+use super::dead::{self, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -37,6 +38,10 @@ impl Behaviour for ThermalFuse {
 
     fn assemble(&self, circuit: &mut Assembly) {
         circuit.simple(self.across, contact());
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        dead::one(self.across, dead::joint(0.0))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

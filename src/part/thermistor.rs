@@ -1,6 +1,7 @@
 //! Inrush limiters.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -44,6 +45,10 @@ impl Behaviour for Thermistor {
 
     fn assemble(&self, circuit: &mut Assembly) {
         circuit.simple(self.across, Device::Resistor { ohms: self.hot.unwrap_or(self.cold) });
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        dead::one(self.across, Dead::Ohms(dead::share(self.cold, "thermistor_cold")))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

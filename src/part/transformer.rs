@@ -1,6 +1,7 @@
 //! Transformers.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::iron::Model;
 use super::item::{Failure, Item, Role, Spared};
@@ -157,6 +158,17 @@ impl Behaviour for Transformer {
                 None => circuit.stray(self.primary.across[0], w.across[0], farads),
             }
         }
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let model = Model::of(self, 1.0);
+        let stated = |w: &TransformerWinding| if w.resistance.is_some() { "copper_stated" } else { "copper_by_size" };
+        let winding = |(w, by): (&TransformerWinding, &super::iron::Winding)| DeadBranch {
+            ends: w.across,
+            dead: Dead::Ohms(dead::share(by.ohms, stated(w))),
+            closed: None,
+        };
+        self.windings().zip(&model.windings).map(winding).collect()
     }
 
     fn failures(&self, items: &[Item], k: usize) -> Failures {

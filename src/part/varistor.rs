@@ -1,6 +1,7 @@
 //! Voltage-dependent resistors.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -38,6 +39,10 @@ impl Behaviour for Varistor {
         let [knee, slope, leak] = standard::bench::varistor(self.voltage);
         let device = Device::Clamp { up: knee.value, down: knee.value, on_ohms: slope.value, off_ohms: leak.value };
         circuit.simple(self.across, device);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        dead::one(self.across, Dead::Dark)
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

@@ -1,6 +1,7 @@
 //! Motors, relay coils and other windings that are no transformer.
 
 use super::assembly::Assembly;
+use super::dead::{self, Dead, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Item, Role};
 use super::joint::{self, Joint, Link};
@@ -40,6 +41,10 @@ impl Behaviour for Winding {
 
     fn assemble(&self, circuit: &mut Assembly) {
         circuit.coil(("", Role::Whole), self.across, self.resistance, self.inductance);
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        dead::one(self.across, Dead::Ohms(dead::share(self.resistance, "copper_stated")))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

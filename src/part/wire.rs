@@ -1,6 +1,7 @@
 //! Wires, tracks and leads.
 
 use super::assembly::Assembly;
+use super::dead::{self, DeadBranch};
 use super::declare::{Declared as _, part};
 use super::item::{Failure, Item, Role};
 use super::joint::{self, Joint, Link};
@@ -47,6 +48,12 @@ impl Behaviour for Wire {
             (None, _) | (_, None) => joint,
         };
         circuit.simple(self.across, Device::Resistor { ohms });
+    }
+
+    fn dead(&self) -> Vec<DeadBranch> {
+        let ohms =
+            self.area.zip(self.length).map(|(area, length)| standard::cord::conductor_resistance(area).value * length);
+        dead::one(self.across, dead::joint(ohms.unwrap_or(0.0)))
     }
 
     fn failures(&self, _: &[Item], _: usize) -> Failures {

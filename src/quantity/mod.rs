@@ -17,5 +17,5 @@ pub(crate) use kind::{Kind, Range};
 pub(crate) use print::{format, format_apart, format_rated_watts, format_table, format_unit};
 pub(crate) use read::{parse, parse_any, parse_in};
 
-pub(crate) use error::quote;
+pub(crate) use error::{ReadError, quote};
 pub(crate) use hidden::{chooses_variant, hidden};

@@ -7,7 +7,7 @@
 
 use crate::finding::{
     Accepted, Candidate, CheckName, Circumstance, Compared, Discharge, FilePlace, Finding, Judgement, LeftOver,
-    LetPass, Mend, Mending, PluginRun, Sizing, Stress, Touch,
+    LetPass, MeasureFirst, Mend, Mending, PluginRun, Sizing, Stress, Touch,
 };
 use crate::quantity::{chooses_variant, hidden};
 use std::collections::BTreeMap;
@@ -188,6 +188,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         tried,
         replay,
         double_faults,
+        measure_first,
     } = j;
     Judgement {
         jig_name: clean(jig_name),
@@ -208,6 +209,10 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         tried: tried.clone(),
         replay: replay.clone(),
         double_faults: double_faults.clone(),
+        measure_first: measure_first.as_ref().map(|m| MeasureFirst {
+            all: m.all,
+            first: m.first.iter().map(|(at, reads)| (clean(at), clean(reads))).collect(),
+        }),
     }
 }
 

@@ -220,6 +220,11 @@ pub(crate) fn rows_json(rows: &Rows) -> String {
     ]))
 }
 
+/// The program, as every JSON form names it.
+pub(crate) fn tool() -> serde_json::Value {
+    serde_json::json!(TOOL)
+}
+
 /// Other facts as a JSON object, with the schema version in front.
 pub(crate) fn value_json(facts: serde_json::Map<String, serde_json::Value>) -> String {
     let mut keys = serde_json::Map::from_iter([("schema_version".to_string(), SCHEMA_VERSION.into())]);

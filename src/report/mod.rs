@@ -9,6 +9,8 @@ mod check_text;
 mod clean;
 mod comparison_text;
 mod conditions_text;
+mod deadtest_json;
+mod deadtest_text;
 mod finding;
 mod json;
 mod look;
@@ -32,6 +34,8 @@ pub(crate) use cautions::CAUTIONS;
 pub(crate) use check_text::check_text;
 pub(crate) use clean::{clean, clean_lines};
 pub(crate) use comparison_text::comparison_text;
+pub(crate) use deadtest_json::dead_test_json;
+pub(crate) use deadtest_text::dead_test_text;
 #[cfg(test)]
 pub(crate) use json::check_json;
 pub(crate) use json::{

@@ -19,6 +19,7 @@ pub(crate) mod insulation;
 pub(crate) mod lamp;
 pub(crate) mod link;
 mod mains;
+pub(crate) mod meter;
 mod names;
 pub(crate) mod parts;
 pub(crate) mod plug;
@@ -51,7 +52,7 @@ pub(crate) use names::{near, nearest_names};
 use std::sync::OnceLock;
 
 /// Every table file: its name and its text.
-pub(crate) const FILES: [(&str, &str); 17] = [
+pub(crate) const FILES: [(&str, &str); 18] = [
     ("bench", include_str!("bench.toml")),
     ("capacitors", include_str!("capacitors.toml")),
     ("cords", include_str!("cords.toml")),
@@ -60,6 +61,7 @@ pub(crate) const FILES: [(&str, &str); 17] = [
     ("fuses", include_str!("fuses.toml")),
     ("insulation", include_str!("insulation.toml")),
     ("lamps", include_str!("lamps.toml")),
+    ("meter", include_str!("meter.toml")),
     ("parts", include_str!("parts.toml")),
     ("plugs", include_str!("plugs.toml")),
     ("preferred", include_str!("preferred.toml")),

@@ -17,6 +17,7 @@ mod cord_cores;
 mod cord_rating;
 mod cord_relief;
 mod dead_short;
+pub(crate) mod deadtest;
 pub(crate) mod device;
 mod diode_current;
 mod diode_reverse;

@@ -7,6 +7,7 @@ mod program;
 mod begin;
 mod brief;
 mod conditions;
+mod deadtest;
 mod demo_jigs;
 mod designs;
 mod no_typed_limits;

@@ -101,6 +101,23 @@ const REASONS: &[(&str, &str, &str, &str)] = &[
         "[1.0, 1.1, 1.3]",
         "how far a value is raised when it is tried; what comes out is judged",
     ),
+    ("deadtest/point.rs", "24", "MOST_POINTS", "bounds the work: told when there are more"),
+    ("deadtest/point.rs", "8", "MOST_SETTINGS", "bounds the work: told when there are more"),
+    (
+        "deadtest/choose.rs",
+        "12",
+        "MOST:",
+        "how many measurements a person takes before faults are merely parted from each other",
+    ),
+    ("deadtest/power.rs", "256", "INSTANTS", "instants at which a meter is read, by the work it is"),
+    ("deadtest/power.rs", "6", "MOST_PAIRS", "how many places a meter is put on"),
+    ("deadtest/power.rs", "96", "MOST_FAULTS", "bounds the work: how many faults are tried behind the lamp"),
+    ("deadtest/power.rs", "3", "MOST_WARM", "how many parts are felt"),
+    ("deadtest/diode.rs", "64", "ROUNDS", "rounds of an iteration"),
+    ("deadtest/given.rs", "8", "FEWEST", "digits of a hash"),
+    ("front/dead.rs", "3", "INCOMPLETE", "exit status"),
+    ("front/dead.rs", "3", "TOLD", "how many measurements a check tells"),
+    ("front/dead.rs", "40", "MOST_PARTS", "bounds the work a check does beside its own"),
     ("mending/trial.rs", "3", "DEEPEST", "how many changes may make one another necessary"),
 ];
 

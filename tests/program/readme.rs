@@ -101,6 +101,7 @@ fn the_help_examples_run_as_printed() {
         "deadfront new --help",
         "deadfront tables --help",
         "deadfront compare --help",
+        "deadfront deadtest --help",
         "deadfront sheet --help",
         "deadfront completions --help",
         "deadfront man --help",

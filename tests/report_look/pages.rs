@@ -45,6 +45,7 @@ pub fn quiet() -> Judgement {
         tried: None,
         replay: None,
         double_faults: None,
+        measure_first: None,
     }
 }
 
@@ -373,6 +374,7 @@ pub fn empty() -> Judgement {
         tried: None,
         replay: None,
         double_faults: None,
+        measure_first: None,
     }
 }
 

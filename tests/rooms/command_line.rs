@@ -4,9 +4,10 @@
 #![allow(clippy::unwrap_used)]
 
 use super::{pages, program, snapshot};
-use crate::command::{Cli, Engine, Errors, Screen, Terminal, dispatch};
+use crate::command::{Cli, DeadtestArgs, Engine, Errors, Screen, Terminal, dispatch};
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, Rows};
+use crate::front::Tested;
 use crate::report::{self, Look};
 use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, Wish};
 use anyhow::anyhow;
@@ -27,12 +28,13 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 26] = [
+const COMMANDS: [&[&str]; 27] = [
     &["completions"],
     &["man"],
     &[],
     &["check"],
     &["compare"],
+    &["deadtest"],
     &["sheet"],
     &["new"],
     &["tables"],
@@ -172,6 +174,10 @@ impl Engine for Pages {
     fn compare(&self, jigs: [&Path; 2], options: &[Options; 2]) -> Result<(Comparison, u8), Errors> {
         let [old, new] = [self.check(jigs[0], &options[0])?, self.check(jigs[1], &options[1])?];
         Ok((crate::front::compare((b"", &old), (b"", &new)), new.exit_status()))
+    }
+
+    fn dead_test(&self, args: &DeadtestArgs, _: &Options) -> Result<Tested, Errors> {
+        Err(anyhow!("error: {} has no dead test", args.jig.display()).into())
     }
 
     fn sheet(&self, jig: &Path, _: &Options, _: SheetPart) -> Result<Sheet, Errors> {

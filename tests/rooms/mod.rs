@@ -42,6 +42,8 @@ mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;
 mod command_line;
+mod dead_test;
+mod dead_test_study;
 mod ended_slowly;
 mod graver_hidden;
 mod hand_worked;

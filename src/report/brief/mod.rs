@@ -7,7 +7,7 @@ pub(super) mod hand;
 mod head;
 pub(super) mod to_do;
 
-use super::page::Page;
+use super::page::{INDENT, Page, wrap};
 use super::{Look, check_text, clean, conditions_text, mending_text};
 use crate::finding::{Judgement, Mending, Verdict};
 
@@ -49,9 +49,22 @@ pub(crate) fn brief_text(judgement: &Judgement, mending: Option<&Mending>, look:
 const MOST_NOT_CHECKED: usize = 4;
 const FEW_NOT_CHECKED: usize = 2;
 
+/// What a meter must read before the first power-up, in three lines: as many measurements as they hold.
+fn measure_first(page: &mut Page, j: &Judgement) {
+    const LINES: usize = 2;
+    let Some(measure) = &j.measure_first else { return };
+    page.paragraph(&format!("Before first power, unplugged, a meter reads (all {}: deadfront deadtest):", measure.all));
+    let words =
+        |n: usize| measure.first[..n].iter().map(|(at, reads)| format!("{at} {reads}")).collect::<Vec<_>>().join("; ");
+    let fits = |n: &usize| wrap(&words(*n), page.look.width, INDENT, INDENT).len() <= LINES;
+    let most = (1..=measure.first.len()).rev().find(fits).unwrap_or(1);
+    page.hang(INDENT, INDENT, &words(most));
+}
+
 /// The cautions in two lines, where the rest is to be read, and the verdict.
 fn foot(page: &mut Page, j: &Judgement) {
     page.gap();
+    measure_first(page, j);
     page.paragraph("Before you touch it: pull the plug, discharge it, prove it dead with a meter.");
     page.paragraph("Paper shows no workmanship, dirt or age; local codes come first: SAFETY.md.");
     if j.verdict() == Verdict::Stop {

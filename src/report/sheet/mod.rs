@@ -1,6 +1,7 @@
 //! The bench sheet: one page to print and hang over the bench, or its pictures alone. It lays out what it was handed: the jig, the
 //! judgement, the picture; judges nothing and works nothing out.
 
+mod bench;
 mod glyph;
 mod html;
 mod label;
@@ -10,6 +11,7 @@ mod svg;
 mod waves;
 mod wiring;
 
+use crate::deadtest::{DeadTest, FirstPower, NotOffered};
 use crate::finding::Judgement;
 use crate::jig::Jig;
 use crate::nets::Nets;
@@ -28,6 +30,10 @@ pub(crate) struct SheetFacts<'a> {
     pub wiring_caption: String,
     /// The waveforms and what is to be said of them, or why there are none.
     pub waveforms: Result<(String, String), String>,
+    /// What to measure on it unplugged; nothing where there are too many parts to work it out beside the rest.
+    pub dead_test: Option<&'a DeadTest>,
+    /// The steps of the first power-up, or why there are none.
+    pub first_power: Result<FirstPower, NotOffered>,
     /// Mean watts at nominal supply, where they are known.
     pub watts: Option<f64>,
     /// The day (ISO 8601).

@@ -2,7 +2,7 @@
 
 use super::html::Html;
 use super::svg::escaped;
-use super::{SheetFacts, label, shopping};
+use super::{SheetFacts, bench, label, shopping};
 use crate::finding::{Action, Finding, Judgement, Signal, actions};
 use crate::report::brief::{closest, hand, to_do, verdict_line, worst_first};
 use crate::report::number::show;
@@ -31,6 +31,8 @@ pub(super) fn page(facts: &SheetFacts) -> String {
     do_first(&mut html, j);
     hands(&mut html, j);
     near(&mut html, j);
+    bench::dead_test(&mut html, facts.dead_test);
+    bench::first_power(&mut html, &facts.first_power);
     waveforms(&mut html, facts);
     shopping::section(&mut html, facts.jig);
     ended(&mut html, j);

@@ -1,0 +1,300 @@
+//! The first power-up, from the numbers of this tool: behind which lamp, what the lamp shows, what a meter reads, what gets warm.
+//! Every number comes from the solved circuit with the lamp in it.
+
+use super::Setting;
+use super::point::{self, Place, Point};
+use crate::circuit::{Branch, Circuit, Device, Solver};
+use crate::jig::{Jig, LoadKind, PartKind};
+use crate::part::Measure;
+use crate::standard::{self, Level, meter};
+use crate::survey::condition::{Condition, Fault, Moment, fault_id};
+use crate::survey::model::Model;
+use crate::survey::settings::{orientations, switch_parts};
+use crate::survey::{build, faults};
+
+/// Instants of a cycle at which volts are read.
+const INSTANTS: usize = 256;
+/// Most pairs of points at which a meter is put on.
+const MOST_PAIRS: usize = 6;
+/// Most faults that are tried behind the lamp.
+const MOST_FAULTS: usize = 96;
+/// Most parts that are felt.
+const MOST_WARM: usize = 3;
+
+/// Why the first power-up is not offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum NotOffered {
+    /// The check finds something that stops.
+    Stops,
+    /// The check is not complete.
+    Incomplete,
+    /// The dead test reads otherwise than it must.
+    Differs,
+    /// The tool never hangs on the mains.
+    NoMains,
+    /// The circuit behind the lamp could not be solved.
+    NotSolved,
+}
+
+/// How bright a lamp is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Light {
+    /// No light by day.
+    Dark,
+    /// A glow.
+    Glows,
+    /// Lit.
+    Lit,
+}
+
+/// Volts that a meter of 10 MΩ shows, from the lowest to the highest mains.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Volts {
+    /// Red lead, black lead.
+    pub between: [Point; 2],
+    /// A.c. range, true r.m.s.
+    pub true_rms: [f64; 2],
+    /// A.c. range, average-responding.
+    pub average: [f64; 2],
+    /// D.c. range.
+    pub dc: [f64; 2],
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Step {
+    /// Through a residual-current device of at most so many amperes, and through the lamp.
+    Arrange { residual: f64, lamp: [f64; 2] },
+    /// Nobody touches it; the plug goes in and the switches stand so. The lamp, for so many seconds.
+    PlugIn {
+        setting: Setting,
+        light: Light,
+        /// Share of the lamp's volts that stands across it.
+        share: f64,
+        /// Volts r.m.s. left for the tool, and whether it works at them.
+        left: f64,
+        works: bool,
+        seconds: f64,
+        /// Faults that light the lamp.
+        lit_by: Vec<String>,
+        /// Faults that do not, of those that bridge something.
+        dark_by: Vec<String>,
+    },
+    /// A meter on insulated clips, put on while the tool is unplugged.
+    Read(Vec<Volts>),
+    /// Unplugged, without the lamp, plugged in once more: watched for so many seconds.
+    WithoutLamp { seconds: f64 },
+    /// Unplugged and discharged after so many seconds: what to feel, and watts in it; what holds a charge.
+    Feel { seconds: f64, parts: Vec<(String, f64)>, charged: Vec<String> },
+}
+
+/// The first power-up.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct FirstPower {
+    /// In their order.
+    pub steps: Vec<Step>,
+}
+
+/// The steps for a jig whose check found nothing that stops.
+///
+/// # Errors
+/// Why there are none.
+pub(crate) fn first_power(jig: &Jig) -> Result<FirstPower, NotOffered> {
+    let mains = jig.supply.mains.as_ref().ok_or(NotOffered::NoMains)?;
+    let model = build::build(jig);
+    let condition = everything_on(jig);
+    let behind = Behind { jig, model: &model, condition: &condition };
+    let number = |id, key| meter::power(id, key).value;
+    let mut chosen = None;
+    for lamp in meter::series_lamps(mains.nominal) {
+        let solved = behind.solve(lamp, &[]).ok_or(NotOffered::NotSolved)?;
+        let works = solved.left >= number("works", "least_fraction") * mains.nominal && solved.light == Light::Dark;
+        chosen = Some((lamp, solved, works));
+        if works {
+            break;
+        }
+    }
+    let (lamp, solved, works) = chosen.ok_or(NotOffered::NotSolved)?;
+    let (lit_by, dark_by) = behind.lighting(lamp);
+    let plug_in = Step::PlugIn {
+        setting: point::named(jig, &condition.switches),
+        light: solved.light,
+        share: solved.share,
+        left: solved.left,
+        works,
+        seconds: number("watch", "lamp_s"),
+        lit_by,
+        dark_by,
+    };
+    let mut steps =
+        vec![Step::Arrange { residual: number("residual", "residual_ma"), lamp: [lamp.0, lamp.1] }, plug_in];
+    let volts = behind.volts(lamp);
+    if !volts.is_empty() {
+        steps.push(Step::Read(volts));
+    }
+    steps.push(Step::WithoutLamp { seconds: number("watch", "smell_s") });
+    let (parts, charged) = behind.warm().ok_or(NotOffered::NotSolved)?;
+    steps.push(Step::Feel { seconds: number("watch", "warm_s"), parts, charged });
+    Ok(FirstPower { steps })
+}
+
+/// Everything switched on, nothing plugged in where that can be.
+fn everything_on(jig: &Jig) -> Condition {
+    let open = |o: &crate::jig::Outlet| o.loads.iter().position(|l| l.kind == LoadKind::Open).unwrap_or(0);
+    Condition {
+        level: Level::Nominal,
+        orientation: orientations(jig)[0],
+        switches: vec![0; switch_parts(jig).len()],
+        loads: jig.outlets.iter().map(open).collect(),
+        faults: vec![],
+        corner: vec![],
+        moment: Moment::Steady,
+    }
+}
+
+/// The tool behind a lamp.
+struct Behind<'a> {
+    jig: &'a Jig,
+    model: &'a Model,
+    condition: &'a Condition,
+}
+
+/// What was solved.
+struct Solved {
+    light: Light,
+    share: f64,
+    left: f64,
+}
+
+impl Behind<'_> {
+    /// The circuit with the lamp in the live conductor.
+    fn circuit(&self, lamp: Option<(f64, f64)>, faults: &[Fault]) -> Circuit {
+        let condition = Condition { faults: faults.to_vec(), ..self.condition.clone() };
+        let mut circuit = self.model.circuit(self.jig, &condition);
+        if let (Some((volts, watts)), Some(line)) = (lamp, self.model.conductors[0]) {
+            circuit.branches[line].device = Device::Filament {
+                volts,
+                watts,
+                cold_ratio: standard::lamp::filament_cold_ratio().value,
+                exponent: standard::lamp::filament_current_exponent().value,
+            };
+        }
+        circuit
+    }
+
+    fn solve(&self, lamp: (f64, f64), faults: &[Fault]) -> Option<Solved> {
+        let mut circuit = self.circuit(Some(lamp), faults);
+        let line = self.model.conductors[0]?;
+        let meter = circuit.branches.len();
+        let pins = [crate::jig::NET_L, crate::jig::NET_N].map(|n| self.model.node[n]);
+        circuit.branches.push(Branch { a: pins[0], b: pins[1], device: Device::Meter });
+        let steady = Solver::new(&circuit).ok()?.steady(1.0).ok()?;
+        let share = steady.branches[line].v_rms / lamp.0;
+        let bound = |key| meter::power("dark", key).value;
+        let light = if share < bound("dark_fraction") {
+            Light::Dark
+        } else if share < bound("lit_fraction") {
+            Light::Glows
+        } else {
+            Light::Lit
+        };
+        Some(Solved { light, share, left: steady.branches[meter].v_rms })
+    }
+
+    /// Which bridging faults light the lamp, and which do not.
+    fn lighting(&self, lamp: (f64, f64)) -> (Vec<String>, Vec<String>) {
+        let bridges = |f: &Fault| match f {
+            Fault::Short(_) | Fault::Breakdown(..) | Fault::WindingsJoined(..) => true,
+            Fault::Open(_) | Fault::ConductorOpen(_) | Fault::Welded(_) => false,
+        };
+        let (mut lit, mut dark) = (vec![], vec![]);
+        for fault in faults::list(self.jig, self.model).0.into_iter().filter(bridges).take(MOST_FAULTS) {
+            let id = fault_id(self.jig, &self.model.items, &fault);
+            match self.solve(lamp, std::slice::from_ref(&fault)).map(|s| s.light) {
+                Some(Light::Lit | Light::Glows) => lit.push(id),
+                Some(Light::Dark) | None => dark.push(id),
+            }
+        }
+        (lit, dark)
+    }
+
+    fn volts(&self, lamp: (f64, f64)) -> Vec<Volts> {
+        self.pairs().into_iter().filter_map(|between| self.read(lamp, between)).collect()
+    }
+
+    /// The two contacts of each outlet, then one named point after the other.
+    fn pairs(&self) -> Vec<[Point; 2]> {
+        let points = point::points(self.jig).0;
+        let mut pairs: Vec<[Point; 2]> = vec![];
+        for outlet in &self.jig.outlets {
+            let of = |n: usize| {
+                points.iter().find(|p| p.place == Place::Contact && p.net == n && p.name.starts_with(&outlet.name))
+            };
+            if let (Some(a), Some(b)) = (of(outlet.across[0]), of(outlet.across[1])) {
+                pairs.push([a.clone(), b.clone()]);
+            }
+        }
+        let named: Vec<&Point> = points.iter().filter(|p| p.place == Place::Named).collect();
+        pairs.extend(named.windows(2).map(|w| [w[0].clone(), w[1].clone()]));
+        pairs.truncate(MOST_PAIRS);
+        pairs
+    }
+
+    fn read(&self, lamp: (f64, f64), between: [Point; 2]) -> Option<Volts> {
+        let mains = self.jig.supply.mains.as_ref()?;
+        let mut circuit = self.circuit(Some(lamp), &[]);
+        let [a, b] = [&between[0], &between[1]].map(|p| self.model.node[p.net]);
+        let branch = circuit.branches.len();
+        let ohms = meter::power("meter", "input_mohm").value;
+        circuit.branches.push(Branch { a, b, device: Device::Resistor { ohms } });
+        let mut solver = Solver::new(&circuit).ok()?;
+        let mut out: Option<Volts> = None;
+        for level in [Level::Low, Level::Nominal, Level::High] {
+            let wave = solver.waveform(mains.scale(level), INSTANTS).ok()?;
+            let volts: Vec<f64> = wave[branch].iter().map(|(v, _)| *v).collect();
+            let [rms, average, dc] = shown(&volts);
+            let grown = |old: [f64; 2], v: f64| [old[0].min(v), old[1].max(v)];
+            out = Some(match out {
+                None => Volts { between: between.clone(), true_rms: [rms; 2], average: [average; 2], dc: [dc; 2] },
+                Some(o) => Volts {
+                    true_rms: grown(o.true_rms, rms),
+                    average: grown(o.average, average),
+                    dc: grown(o.dc, dc),
+                    ..o
+                },
+            });
+        }
+        out
+    }
+
+    /// What takes most watts on the highest mains without the lamp, and what is charged.
+    fn warm(&self) -> Option<(Vec<(String, f64)>, Vec<String>)> {
+        let circuit = self.circuit(None, &[]);
+        let scale = self.jig.supply.mains.as_ref()?.scale(Level::High);
+        let steady = Solver::new(&circuit).ok()?.steady(scale).ok()?;
+        let mut watts: Vec<(String, f64)> = self.jig.parts.iter().map(|p| (p.name.clone(), 0.0)).collect();
+        for item in &self.model.items {
+            watts[item.part].1 += match &item.measure {
+                Measure::Branch(b) => steady.branches[*b].power,
+                Measure::Series(list, _) => list.iter().map(|b| steady.branches[*b].power).sum(),
+                Measure::Bridge(_) => 0.0,
+            };
+        }
+        let felt = meter::power("warm", "felt_w").value;
+        watts.retain(|(_, w)| *w >= felt);
+        watts.sort_by(|a, b| b.1.total_cmp(&a.1));
+        watts.truncate(MOST_WARM);
+        let holds = |p: &&crate::jig::Part| matches!(p.kind, PartKind::Capacitor(_));
+        Some((watts, self.jig.parts.iter().filter(holds).map(|p| p.name.clone()).collect()))
+    }
+}
+
+/// What meters show of volts instant by instant: a.c. true r.m.s., a.c. average-responding, d.c. Both a.c. ranges block the
+/// mean.
+fn shown(volts: &[f64]) -> [f64; 3] {
+    let n = volts.len() as f64;
+    let dc = volts.iter().sum::<f64>() / n;
+    let rms = (volts.iter().map(|v| (v - dc) * (v - dc)).sum::<f64>() / n).sqrt();
+    let rectified = volts.iter().map(|v| (v - dc).abs()).sum::<f64>() / n;
+    [rms, rectified * meter::power("meter", "average_responding_factor").value, dc]
+}
