@@ -80,6 +80,7 @@ mod jig;
 mod mending;
 mod nets;
 mod part;
+mod picture;
 mod plugin;
 mod quantity;
 mod report;
@@ -90,7 +91,7 @@ mod strobe;
 mod survey;
 mod wording;
 
-pub use front::{Design, Drawing, Faults, Options, Report, Strobing, Wish};
+pub use front::{Design, Drawing, Faults, Options, Report, Sheet, SheetPart, Strobing, Wish};
 pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};

@@ -7,6 +7,7 @@ use super::new::NewArgs;
 use super::plugin::{self, PluginCommand};
 use super::schema;
 use super::screen::{ColourWish, Format};
+use super::sheet::SheetArgs;
 use super::shells::{CompletionsArgs, ManArgs};
 use super::size::{self, SizeCommand};
 use super::strobe::StrobeArgs;
@@ -57,6 +58,8 @@ pub(crate) enum Command {
     Compare(CompareArgs),
     /// Say what a meter must read on the unplugged tool, and what is wrong if it does not
     Deadtest(DeadtestArgs),
+    /// Write a sheet to print: wiring picture, waveforms, parts to buy, findings, label
+    Sheet(SheetArgs),
     /// Choose the dropper of a lamp
     #[command(subcommand, after_help = size::HELP, disable_help_subcommand = true)]
     Size(SizeCommand),

@@ -4,7 +4,7 @@ use super::cli::{Cli, Command};
 use super::engine::Engine;
 use super::exit::Exit;
 use super::screen::{Format, Screen};
-use super::{check, compare, deadtest, new, plugin, schema, shells, size, strobe, tables, why};
+use super::{check, compare, deadtest, new, plugin, schema, sheet, shells, size, strobe, tables, why};
 
 /// Carries out a command line.
 pub(crate) fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> Exit {
@@ -15,6 +15,7 @@ pub(crate) fn dispatch(cli: &Cli, engine: &impl Engine, screen: &mut Screen) -> 
         Command::Compare(args) => compare::run(args, engine, screen),
         Command::Deadtest(args) => deadtest::run(args, engine, screen),
         Command::New(args) => new::run(args, engine, screen),
+        Command::Sheet(args) => sheet::run(args, engine, screen),
         Command::Tables(args) => tables::run(args, engine, screen),
         Command::Size(command) => size::run(command, engine, screen),
         Command::Strobe(args) => strobe::run(args, engine, screen),

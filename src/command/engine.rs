@@ -6,7 +6,7 @@ use crate::finding::Rows;
 use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, PluginCheck};
 use crate::front::Tested;
-use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, StrobeWish, Strobing, Wish};
 use std::path::Path;
 
 /// What the commands need done. The program's own rooms stand behind it; tests put artificial results there.
@@ -52,6 +52,12 @@ pub(crate) trait Engine {
     /// # Errors
     /// All that is wrong with the jig or with the readings.
     fn dead_test(&self, args: &DeadtestArgs, options: &Options) -> Result<Tested, Errors>;
+
+    /// Checks a jig and draws it.
+    ///
+    /// # Errors
+    /// All that is wrong with the file.
+    fn sheet(&self, jig: &Path, options: &Options, part: SheetPart) -> Result<Sheet, Errors>;
 
     /// Rows that a jig file may name.
     ///

@@ -16,6 +16,7 @@ mod program;
 mod progress;
 mod schema;
 mod screen;
+mod sheet;
 mod shells;
 mod size;
 mod strobe;

@@ -12,7 +12,7 @@ use crate::front::{DeadWish, Tested};
 use crate::jig::InputError;
 use crate::plugin::find;
 use crate::sharing::{self, Day, Home, Sources};
-use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, StrobeWish, Strobing, Wish};
 use crate::{checks, jig};
 use std::path::Path;
 
@@ -71,6 +71,12 @@ impl Engine for Program {
         let readings = Readings { readings: args.reading.clone(), file, any_jig: args.any_jig };
         let wish = DeadWish { readings, first_power: args.first_power };
         Ok(crate::front::dead_test(&bytes, options, &wish)?)
+    }
+
+    fn sheet(&self, path: &Path, options: &Options, part: SheetPart) -> Result<Sheet, Errors> {
+        let bytes = if jig_files::is_stdin(path) { jig::load_stdin()? } else { jig::load(path)? };
+        let drawn = || crate::front::sheet(&bytes, options, part);
+        Ok(progress::shown(&options.watch, &options.file, self.progress, drawn)?)
     }
 
     fn rows(&self, list: &str, kind: Option<&str>) -> Result<Rows, Errors> {

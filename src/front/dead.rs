@@ -2,7 +2,7 @@
 
 use super::Options;
 use crate::deadtest::{self, DeadTest, Diagnosis, FirstPower, Measurement, NotOffered, Place, Range, Wish};
-use crate::finding::{MeasureFirst, Verdict};
+use crate::finding::{Judgement, MeasureFirst, Verdict};
 use crate::jig::{self, InputError};
 use crate::wording::deadtest as words;
 
@@ -90,10 +90,22 @@ fn power(
     if jig.supply.mains.is_none() {
         return Ok(Err(NotOffered::NoMains));
     }
-    let judgement = crate::check(bytes, options)?.judgement;
-    Ok(match (judgement.verdict(), judgement.complete()) {
+    Ok(power_after(jig, &crate::check(bytes, options)?.judgement))
+}
+
+/// The first power-up of a jig that was checked with this outcome.
+pub(crate) fn power_after(jig: &jig::Jig, judgement: &Judgement) -> Result<FirstPower, NotOffered> {
+    if jig.supply.mains.is_none() {
+        return Err(NotOffered::NoMains);
+    }
+    match (judgement.verdict(), judgement.complete()) {
         (Verdict::Stop, _) => Err(NotOffered::Stops),
         (Verdict::Caution | Verdict::NoFinding, false) => Err(NotOffered::Incomplete),
         (Verdict::Caution | Verdict::NoFinding, true) => deadtest::first_power(jig),
-    })
+    }
+}
+
+/// What to measure on a jig; nothing for one of many parts, whose dead test takes its time.
+pub(crate) fn dead_test_of(jig: &jig::Jig) -> Option<DeadTest> {
+    (jig.parts.len() <= MOST_PARTS).then(|| deadtest::dead_test(jig))
 }

@@ -8,6 +8,7 @@ mod design;
 mod options;
 mod report;
 mod rows;
+mod sheet;
 mod strobe;
 
 pub(crate) use asked::Asked;
@@ -17,4 +18,6 @@ pub use design::{Design, Wish};
 pub use options::{Faults, Options};
 pub use report::Report;
 pub(crate) use rows::rows;
+pub(crate) use sheet::sheet;
+pub use sheet::{Sheet, SheetPart};
 pub use strobe::{Drawing, Strobing};

@@ -38,6 +38,7 @@ mod switch_on;
 pub(crate) mod thermal;
 pub(crate) mod threads;
 mod touch;
+pub(crate) mod traces;
 pub(crate) mod transients;
 pub(crate) mod unplug;
 pub(crate) mod unsolved;

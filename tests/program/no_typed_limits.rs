@@ -10,6 +10,7 @@ const OTHER_ROOMS: &[(&str, &str)] = &[
     ("circuit", "mathematics: orders, steps and tolerances of the solver; knows no part and no person"),
     ("quantity", "reading and printing numbers: digits, prefixes, feet and inches"),
     ("report", "columns and digits"),
+    ("picture", "points of a drawing, and what order things stand in"),
     ("files", "who may read a file that is written"),
     ("command", "exit status"),
     ("plugin", "what a plugin may use up of the machine: time, memory, calls, length of texts"),

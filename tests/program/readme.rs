@@ -103,6 +103,7 @@ fn the_help_examples_run_as_printed() {
         "deadfront compare --help",
         "deadfront strobe --help",
         "deadfront deadtest --help",
+        "deadfront sheet --help",
         "deadfront completions --help",
         "deadfront man --help",
     ] {

@@ -9,7 +9,7 @@ use crate::finding::comparison::Comparison;
 use crate::finding::{Judgement, MatrixPart, Page, Rows};
 use crate::front::Tested;
 use crate::report::{self, Look};
-use crate::{Begun, Design, MainsWish, Options, Report, StrobeWish, Strobing, Wish};
+use crate::{Begun, Design, MainsWish, Options, Report, Sheet, SheetPart, StrobeWish, Strobing, Wish};
 use anyhow::anyhow;
 use clap::Parser;
 use serde_json::{Value, json};
@@ -28,13 +28,14 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 27] = [
+const COMMANDS: [&[&str]; 28] = [
     &["completions"],
     &["man"],
     &[],
     &["check"],
     &["compare"],
     &["deadtest"],
+    &["sheet"],
     &["new"],
     &["tables"],
     &["size"],
@@ -182,6 +183,10 @@ impl Engine for Pages {
 
     fn dead_test(&self, args: &DeadtestArgs, _: &Options) -> Result<Tested, Errors> {
         Err(anyhow!("error: {} has no dead test", args.jig.display()).into())
+    }
+
+    fn sheet(&self, jig: &Path, _: &Options, _: SheetPart) -> Result<Sheet, Errors> {
+        Err(anyhow!("{}: error: no sheet is drawn", jig.display()).into())
     }
 
     fn rows(&self, list: &str, _: Option<&str>) -> Result<Rows, Errors> {

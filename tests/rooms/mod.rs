@@ -23,6 +23,8 @@ mod shell;
 mod snapshot;
 #[path = "../support/mod.rs"]
 mod support;
+#[path = "../support/svg_read.rs"]
+mod svg_read;
 #[path = "../study/table.rs"]
 mod table;
 #[path = "../support/sharing/tars.rs"]
@@ -72,6 +74,7 @@ mod sharing_hostile;
 mod sharing_lock;
 mod sharing_machine;
 mod sharing_trust;
+mod sheet_picture;
 mod sizing;
 mod solver_iron;
 mod solver_properties;

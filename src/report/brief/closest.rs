@@ -9,7 +9,7 @@ use crate::report::page::Page;
 use crate::report::plural;
 
 /// Rows at the most.
-pub(super) const MOST: usize = 6;
+pub(in crate::report) const MOST: usize = 6;
 /// Rows where there is more pressing to be read.
 pub(super) const FEW: usize = 3;
 /// Of what is let pass.
@@ -19,8 +19,18 @@ const FAR: f64 = 0.2;
 /// Values of like parts differ by less.
 const ALIKE: f64 = 5e-3;
 
+/// A part, or several alike, near to a limit.
+pub(in crate::report) struct Near {
+    /// Their names.
+    pub parts: String,
+    /// How much of the limit is used.
+    pub used: String,
+    /// Value, limit and what they are of.
+    pub of: String,
+}
+
 /// The nearest rows, in per cent used: of each part its nearest, of like parts one.
-pub(super) fn put(page: &mut Page, j: &Judgement, most: usize) {
+pub(in crate::report) fn rows(j: &Judgement, most: usize) -> Vec<Near> {
     let mut rows: Vec<(&Stress, f64)> = j
         .stresses
         .iter()
@@ -44,30 +54,35 @@ pub(super) fn put(page: &mut Page, j: &Judgement, most: usize) {
             None => told.push((vec![&s.part], s, used)),
         }
     }
-    if told.is_empty() {
-        return;
-    }
     // Far from its limit is not near to it; of several that are far the nearest one is told, unless there is more pressing.
     let far = told.iter().position(|(.., used)| *used < FAR).unwrap_or(told.len());
     told.truncate(if far == 0 && most > FEW { 1 } else { far.min(most) });
+    let near = |(mut parts, s, used): (Vec<&str>, &Stress, f64)| {
+        parts.sort_unstable();
+        let of = s.rating.map_or_else(String::new, |r| format!(" of {}", show(r, s.unit)));
+        let of = format!("{}{of} {}", show(s.value, s.unit), quantity(s.quantity)).trim_end().to_string();
+        Near { parts: parts.join(", "), used: per_cent(used), of }
+    };
+    told.into_iter().map(near).collect()
+}
+
+/// As [`rows`], on the page.
+pub(super) fn put(page: &mut Page, j: &Judgement, most: usize) {
+    let told = rows(j, most);
     if told.is_empty() {
         return;
     }
-    told.iter_mut().for_each(|(parts, ..)| parts.sort_unstable());
     page.heading("Nearest to its limit in normal use");
-    let names: Vec<String> = told.iter().map(|(parts, ..)| parts.join(", ")).collect();
     // A long list of like parts wraps; it does not push the rest aside.
-    let wide = names.iter().map(|n| display_width(n)).max().unwrap_or(0).min(page.look.width / 4);
-    for (name, (_, s, used)) in names.iter().zip(told) {
-        let of = s.rating.map_or_else(String::new, |r| format!(" of {}", show(r, s.unit)));
-        let text = format!("{}{of} {}", show(s.value, s.unit), quantity(s.quantity));
+    let wide = told.iter().map(|n| display_width(&n.parts)).max().unwrap_or(0).min(page.look.width / 4);
+    for Near { parts: name, used, of } in &told {
         let first = if display_width(name) > wide {
             page.hang("  ", "  ", name);
             " ".repeat(2 + wide)
         } else {
             format!("  {name}{}", " ".repeat(wide - display_width(name)))
         };
-        page.hang(&format!("{first}  {:>9}  ", per_cent(used)), "      ", text.trim_end());
+        page.hang(&format!("{first}  {used:>9}  "), "      ", of);
     }
 }
 
@@ -81,8 +96,9 @@ fn quantity(quantity: Quantity) -> &'static str {
     }
 }
 
-/// What is over a rating and why it is let pass: of a part and quantity the most lasting situation, like ones together.
-pub(in crate::report) fn put_let_pass(page: &mut Page, j: &Judgement, most: usize) {
+/// What is over a rating and why it is let pass, a line each: of a part and quantity the most lasting situation, like ones
+/// together.
+pub(in crate::report) fn let_pass(j: &Judgement) -> Vec<String> {
     let mut told: Vec<(Vec<&str>, &LetPass)> = vec![];
     let mut rows: Vec<&LetPass> = j.let_pass.iter().collect();
     rows.sort_by_key(|l| l.kind);
@@ -100,18 +116,25 @@ pub(in crate::report) fn put_let_pass(page: &mut Page, j: &Judgement, most: usiz
             None => told.push((vec![&l.part], l)),
         }
     }
-    if told.is_empty() {
-        return;
-    }
-    page.heading("Over a rating, and let pass");
-    for (parts, l) in told.iter().take(most) {
+    let line = |(parts, l): (Vec<&str>, &LetPass)| {
         let when = match l.kind {
             Situation::Normal => String::new(),
             Situation::SingleFault | Situation::Transient => format!(" ({})", fault(&l.condition)),
         };
         let value = format!("{} of {} {}", show(l.value, l.unit), show(l.rating, l.unit), quantity(l.quantity));
-        page.hang("  ", "    ", &format!("{}  {}{when}: {}", parts.join(", "), value.trim_end(), l.why));
+        format!("{}  {}{when}: {}", parts.join(", "), value.trim_end(), l.why)
+    };
+    told.into_iter().map(line).collect()
+}
+
+/// As [`let_pass`], on the page.
+pub(in crate::report) fn put_let_pass(page: &mut Page, j: &Judgement, most: usize) {
+    let told = let_pass(j);
+    if told.is_empty() {
+        return;
     }
+    page.heading("Over a rating, and let pass");
+    told.iter().take(most).for_each(|line| page.hang("  ", "    ", line));
     if told.len() > most {
         page.hang("  ", "    ", &format!("{} more: --all", plural(told.len() - most, "row")));
     }

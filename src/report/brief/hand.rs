@@ -6,8 +6,17 @@ use crate::report::page::Page;
 
 /// One paragraph a touchable; nothing where a check was not complete enough to tell.
 pub(super) fn put(page: &mut Page, j: &Judgement) {
+    let rows = rows(j);
+    if !rows.is_empty() {
+        page.heading("What a hand gets");
+    }
+    rows.iter().for_each(|(name, words)| page.hang("  ", "    ", &format!("{name}: {}", words.join("; "))));
+}
+
+/// Each touchable, and what a hand gets on it normally, after one fault, and for a moment.
+pub(in crate::report) fn rows(j: &Judgement) -> Vec<(String, Vec<String>)> {
     if j.conditions.solved == 0 || j.only {
-        return;
+        return vec![];
     }
     let mut names: Vec<&str> = vec![];
     for t in &j.touch {
@@ -15,11 +24,7 @@ pub(super) fn put(page: &mut Page, j: &Judgement) {
             names.push(&t.touchable);
         }
     }
-    if names.is_empty() {
-        return;
-    }
-    page.heading("What a hand gets");
-    for name in names {
+    let one = |name: &str| {
         let rows: Vec<&Touch> = j.touch.iter().filter(|t| t.touchable == name).collect();
         let of = |kind: Situation| rows.iter().find(|t| t.kind == kind);
         let normal = of(Situation::Normal).map_or("nothing that counts".to_string(), |t| amount(t, j));
@@ -36,8 +41,9 @@ pub(super) fn put(page: &mut Page, j: &Judgement) {
         if let Some(t) = of(Situation::Transient).filter(|t| !nothing(t) && !told) {
             words.push(until(t, &j.cleared));
         }
-        page.hang("  ", "    ", &format!("{name}: {}", words.join("; ")));
-    }
+        (name.to_string(), words)
+    };
+    names.into_iter().map(one).collect()
 }
 
 fn nothing(t: &Touch) -> bool {

@@ -55,7 +55,7 @@ pub(crate) fn verdict(page: &mut Page, j: &Judgement) {
 }
 
 /// The verdict in a line: what to do about the tool, and how much was found.
-pub(super) fn verdict_line(j: &Judgement) -> String {
+pub(crate) fn verdict_line(j: &Judgement) -> String {
     let counted = counts(&j.findings).join(", ");
     let behind = if counted.is_empty() { String::new() } else { format!(": {counted}") };
     let gravest = j.findings.iter().map(|f| f.signal).min().map_or("", word);

@@ -3,14 +3,15 @@
 //! Must not judge: what to do comes from the judgement's findings, arranged where they are defined.
 
 pub(super) mod closest;
-mod hand;
+pub(super) mod hand;
 mod head;
-mod to_do;
+pub(super) mod to_do;
 
 use super::page::{INDENT, Page, wrap};
 use super::{Look, check_text, clean, conditions_text, mending_text};
 use crate::finding::{Judgement, Mending, Verdict};
 
+pub(crate) use head::verdict_line;
 pub(super) use head::{first, last, verdict, worst_first};
 
 /// The page for a terminal. No line is wider than `look.width`; text from files and plugins is cleaned.

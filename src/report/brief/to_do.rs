@@ -33,13 +33,16 @@ pub(super) fn put(page: &mut Page, j: &Judgement) {
 
 /// A thing to know, in one paragraph.
 fn notice(page: &mut Page, f: &Finding, action: &Action, file: &str) {
+    signal_line(page, f, &notice_words(f, action, file));
+    accepted(page, f);
+}
+
+/// What is to be known of a finding that asks for nothing at once.
+pub(in crate::report) fn notice_words(f: &Finding, action: &Action, file: &str) -> String {
     let tried = if action.tried { " (tried: this cures it)" } else { "" };
     let change = capital(&action.change);
     let source = if f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) };
-    let words =
-        format!("{}: {} {}{}{source}", named(f, file), sentence(&f.message), change.trim_end_matches('.'), tried);
-    signal_line(page, f, &words);
-    accepted(page, f);
+    format!("{}: {} {}{}{source}", named(f, file), sentence(&f.message), change.trim_end_matches('.'), tried)
 }
 
 fn one(page: &mut Page, number: &str, action: &Action, findings: &[Finding], file: &str) {
@@ -54,15 +57,26 @@ fn one(page: &mut Page, number: &str, action: &Action, findings: &[Finding], fil
 
 /// The finding an action is led by, in full.
 fn leading(page: &mut Page, f: &Finding, file: &str) {
-    let bad = how_bad(f).map_or_else(String::new, |bad| format!(": {bad}"));
-    signal_line(page, f, &format!("{}{bad}", named(f, file)));
-    page.hang(DEEPER, DEEPER, &sentence(&f.message));
-    page.hang(DEEPER, DEEPER, &format!("{}{}", under(f), limit(f)));
+    let [first, rest @ ..] = leading_words(f, file);
+    signal_line(page, f, &first);
+    rest.iter().for_each(|line| page.hang(DEEPER, DEEPER, line));
     accepted(page, f);
+}
+
+/// Which check, where and how bad; what it means; under what it is worst, value, limit and source.
+pub(in crate::report) fn leading_words(f: &Finding, file: &str) -> [String; 3] {
+    let bad = how_bad(f).map_or_else(String::new, |bad| format!(": {bad}"));
+    [format!("{}{bad}", named(f, file)), sentence(&f.message), format!("{}{}", under(f), limit(f))]
 }
 
 /// One that the same change cures.
 fn further(page: &mut Page, f: &Finding, file: &str) {
+    signal_line(page, f, &further_words(f, file));
+    accepted(page, f);
+}
+
+/// The same in short.
+pub(in crate::report) fn further_words(f: &Finding, file: &str) -> String {
     let what = if f.value.is_some() && f.limit.is_some() {
         let (value, limit) = show_apart(f.value.unwrap_or(0.0), f.limit.unwrap_or(0.0), &f.unit);
         let than = if f.quantity.is_at_least() { "needs" } else { "at most" };
@@ -71,8 +85,7 @@ fn further(page: &mut Page, f: &Finding, file: &str) {
         f.message.clone()
     };
     let source = if f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) };
-    signal_line(page, f, &format!("{}: {what}{source}", named(f, file)));
-    accepted(page, f);
+    format!("{}: {what}{source}", named(f, file))
 }
 
 /// The condition in which it is worst, without what the message says already.
@@ -152,13 +165,18 @@ fn short(source: &str) -> String {
 }
 
 fn accepted(page: &mut Page, f: &Finding) {
-    let Some(a) = &f.accepted else { return };
+    accepted_words(f).iter().for_each(|words| page.hang(DEEPER, DEEPER, words));
+}
+
+/// Who accepted it, where somebody did.
+pub(in crate::report) fn accepted_words(f: &Finding) -> Option<String> {
+    let a = f.accepted.as_ref()?;
     let counts = if f.signal <= Signal::Warning { "; it counts all the same" } else { "" };
-    page.hang(DEEPER, DEEPER, &format!("Accepted by {} until {}: “{}”{counts}", a.by, a.until, a.reason));
+    Some(format!("Accepted by {} until {}: “{}”{counts}", a.by, a.until, a.reason))
 }
 
 /// With a capital letter, unless it begins with a name such as R1 or X2.
-pub(super) fn capital(text: &str) -> String {
+pub(in crate::report) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
     format!("{first}{}", letters.as_str())
