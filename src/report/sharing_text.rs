@@ -6,7 +6,9 @@ use super::page::Page;
 use super::plural;
 use super::table::{Column, put};
 use crate::sharing::archive::Package;
+use crate::sharing::lift::{Lift, ListedStop};
 use crate::sharing::shops::{Shop, Shops};
+use crate::sharing::stop::Stop;
 use crate::sharing::vet::Record;
 use crate::sharing::{Added, AddedPlugin, Day};
 use std::path::Path;
@@ -45,6 +47,9 @@ pub(crate) fn vetted_text(record: &Record, place: &Path, look: Look) -> String {
     page.paragraph(&what);
     let did: Vec<&str> = record.did.iter().map(|d| d.word()).collect();
     page.note("Did", &did.join(", "));
+    if record.cases > 0 {
+        page.note("Cases", &format!("{} as expected, by deadfront {}", record.cases, record.program));
+    }
     page.note("In", &clean(&place.display().to_string()));
     page.line(&format!("  sha256    {}", record.sha256));
     page.gap();
@@ -72,7 +77,14 @@ pub(crate) fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
 }
 
 /// The list of trusted shops as of a day.
-pub(crate) fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: Look) -> String {
+pub(crate) fn shops_text(
+    shops: &Shops,
+    place: &Path,
+    policy: &Path,
+    remarks: &[String],
+    today: Day,
+    look: Look,
+) -> String {
     let mut page = page(look);
     if shops.iter().next().is_none() {
         page.paragraph("No shop is trusted yet: no shared plugin can be added.");
@@ -91,6 +103,7 @@ pub(crate) fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day,
     page.gap();
     page.note("Shops", &clean(&place.display().to_string()));
     page.note("Policy", &clean(&policy.display().to_string()));
+    remarks.iter().for_each(|r| page.bullet(&clean(r)));
     page.finish()
 }
 
@@ -118,5 +131,49 @@ pub(crate) fn added_text(added: &Added, look: Look) -> String {
         page.gap();
         page.paragraph(CAUTION);
     }
+    page.finish()
+}
+
+/// What is stopped, by whom and why.
+pub(crate) fn stops_text(stops: &[ListedStop], look: Look) -> String {
+    let mut page = page(look);
+    if stops.is_empty() {
+        page.paragraph("Nothing was ever stopped here.");
+    }
+    for ListedStop { stop, lift, withdrawn, installed } in stops {
+        page.gap();
+        let state = match (lift, withdrawn) {
+            (Some(_), _) => "lifted",
+            (_, Some(_)) => "withdrawn",
+            _ => "stopped",
+        };
+        let here = if *installed { ", installed here" } else { "" };
+        page.paragraph(&format!("{} {}: {state}{here}", clean(&stop.plugin), clean(&stop.version)));
+        page.note("By", &format!("{}, since {}", clean(&stop.shop), stop.date));
+        page.note("Why", &clean(&stop.note));
+        page.line(&format!("  sha256    {}", clean(&stop.sha256)));
+        if let Some(day) = withdrawn {
+            page.note("Taken back", &format!("by the shop itself on {day}"));
+        }
+        if let Some(lift) = lift {
+            page.note("Lifted by", &format!("{} on {}: {}", clean(&lift.by), lift.date, clean(&lift.reason)));
+        }
+    }
+    page.finish()
+}
+
+/// A stop that was lifted.
+pub(crate) fn lifted_text(lift: &Lift, stops: &[Stop], look: Look) -> String {
+    let mut page = page(look);
+    for stop in stops {
+        let what = format!("{} {}", clean(&stop.plugin), clean(&stop.version));
+        page.paragraph(&format!("Lifted what {} said of {what}", clean(&stop.shop)));
+    }
+    page.note("By", &format!("{} on {}", clean(&lift.by), lift.date));
+    page.note("Reason", &clean(&lift.reason));
+    page.line(&format!("  sha256    {}", lift.sha256));
+    page.gap();
+    page.paragraph("The vets of whoever called it bad stay cancelled: it runs only where those of others suffice.");
+    page.paragraph(CAUTION);
     page.finish()
 }

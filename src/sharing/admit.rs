@@ -2,13 +2,14 @@
 //! is here. Must not write a file, nor know what a plugin does.
 
 use super::archive::{self, Package};
-use super::evaluate::{Evaluation, SignedArchive, VerifiedRecord, evaluate, verify};
+use super::evaluate::{Evaluation, Said, SignedArchive, VerifiedRecord, evaluate, verify};
 use super::installation::Installation;
+use super::lift::Lifted;
 use super::policy::Policy;
 use super::rules::Rules;
 use super::signed::{Signed, Signer};
-use super::stored;
 use super::{Home, SharingError};
+use super::{stop, stored};
 use crate::plugin::Identity;
 use crate::plugin::manifest::API;
 use std::path::Path;
@@ -92,6 +93,12 @@ pub(super) fn admit(
         }
         Err(error) => errors.push(error),
     }
+    let stops = stop::kept(home, &package.sha256).and_then(|stops| Ok((stops, Lifted::load(home)?)));
+    let (stops, lifted) = stops.unwrap_or_else(|error| {
+        errors.push(error);
+        Default::default()
+    });
+    let said = Said { records: &counted, stops: &stops, lifted: &lifted };
     let mut added = AddedPlugin {
         id: id.clone(),
         version: version.to_string(),
@@ -100,7 +107,7 @@ pub(super) fn admit(
         signed_by: String::new(),
         vetted_by: vec![],
     };
-    match evaluated(&package, &signed, &counted, rules) {
+    match evaluated(&package, &signed, said, rules) {
         Err(error) => errors.push(error),
         Ok((signer, evaluation)) => {
             (added.signed_by, added.vetted_by) = (signer, evaluation.vetted_by);
@@ -115,7 +122,7 @@ pub(super) fn admit(
 fn evaluated(
     package: &Package,
     signed: &Signed,
-    records: &[VerifiedRecord],
+    said: Said<'_>,
     rules: &Rules,
 ) -> Result<(String, Evaluation), SharingError> {
     match signed.signer(&rules.shops)? {
@@ -126,7 +133,7 @@ fn evaluated(
         }
         Signer::Listed(signer) => {
             let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
-            Ok((signer.name.clone(), evaluate(&archive, records, rules)))
+            Ok((signer.name.clone(), evaluate(&archive, said, rules)))
         }
     }
 }

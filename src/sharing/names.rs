@@ -61,12 +61,28 @@ pub(super) fn error_in_shop(name: &str) -> Option<&'static str> {
         Some("is empty or has spaces at its ends")
     } else if name.chars().count() > 60 {
         Some("is longer than 60 characters")
-    } else if name.chars().any(crate::quantity::hidden) {
+    } else if name.chars().any(|c| crate::quantity::hidden(c) || crate::quantity::looks_blank(c)) {
         Some("has characters that do not print")
     } else {
         None
     }
 }
+
+/// What is wrong with words that a person stands by, if anything.
+pub(super) fn error_in_words(text: &str) -> Option<&'static str> {
+    if text.trim().is_empty() {
+        Some("is empty")
+    } else if text.chars().count() > MOST_WORDS {
+        Some("is longer than 1000 characters")
+    } else if text.chars().any(crate::quantity::hidden) {
+        Some("has characters that do not print")
+    } else {
+        None
+    }
+}
+
+/// Longest reason, characters.
+const MOST_WORDS: usize = 1000;
 
 /// A shop's name as part of a file name: lower-case letters and digits, the rest hyphens.
 pub(super) fn slug(shop: &str) -> String {

@@ -16,8 +16,8 @@ pub(crate) enum Purpose {
     Sign,
     /// Its vets count.
     Vet,
-    /// Its "known bad" stops a plugin. This alone outlives the last day of the trust: what was found to be bad does
-    /// not get better by waiting.
+    /// Its "known bad" stops a plugin. That of a shop that is trusted with anything else does so as well: nobody is heard
+    /// when he says "good" and not when he says "bad".
     Warn,
 }
 
@@ -54,6 +54,12 @@ impl Shop {
     /// Whether it is trusted with this plugin for that, whatever the day.
     pub(crate) fn covers(&self, plugin: &str, what: Purpose) -> bool {
         self.trusted.contains(&what) && (self.only.is_empty() || self.only.iter().any(|id| id == plugin))
+    }
+
+    /// Whether its word about this plugin counts for anything, so that its "known bad" stops it, whatever the day: what was
+    /// found to be bad does not get better by waiting.
+    pub(crate) fn counts_for(&self, plugin: &str) -> bool {
+        Purpose::ALL.iter().any(|what| self.covers(plugin, *what))
     }
 
     /// Whether the trust still holds on that day.

@@ -27,7 +27,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 25] = [
+const COMMANDS: [&[&str]; 27] = [
     &["completions"],
     &["man"],
     &[],
@@ -52,6 +52,8 @@ const COMMANDS: [&[&str]; 25] = [
     &["plugin", "shops", "remove"],
     &["plugin", "add"],
     &["plugin", "remove"],
+    &["plugin", "stops"],
+    &["plugin", "lift"],
     &["schema"],
 ];
 

@@ -1,7 +1,7 @@
 //! The plugin commands and the way to each. Must not do anything itself.
 
 use super::printed::Printed;
-use super::{add, list, new, pack, remove, shops, sign, trial, vet};
+use super::{add, lift, list, new, pack, remove, shops, sign, stops, trial, vet};
 use crate::command::exit::Exit;
 use crate::command::screen::{Format, Screen};
 use crate::report::value_json;
@@ -42,6 +42,10 @@ pub(crate) enum PluginCommand {
     Add(add::AddArgs),
     /// Remove an added plugin
     Remove(remove::RemoveArgs),
+    /// List what is stopped, by whom and why
+    Stops(stops::StopsArgs),
+    /// Take back what stopped a plugin, by name and with a reason
+    Lift(lift::LiftArgs),
 }
 
 pub(in crate::command) fn run(command: &PluginCommand, screen: &mut Screen) -> Exit {
@@ -55,6 +59,8 @@ pub(in crate::command) fn run(command: &PluginCommand, screen: &mut Screen) -> E
         PluginCommand::Shops(args) => shops::run(args),
         PluginCommand::Add(args) => add::run(args),
         PluginCommand::Remove(args) => remove::run(args),
+        PluginCommand::Stops(args) => stops::run(args),
+        PluginCommand::Lift(args) => lift::run(args),
     };
     match result {
         Ok(Printed { text, json, exit }) => match (screen.format(), json) {

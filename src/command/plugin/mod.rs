@@ -2,6 +2,7 @@
 
 mod add;
 mod commands;
+mod lift;
 mod list;
 mod new;
 mod pack;
@@ -10,6 +11,7 @@ mod printed;
 mod remove;
 mod shops;
 mod sign;
+mod stops;
 mod trial;
 mod vet;
 
