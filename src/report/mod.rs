@@ -9,6 +9,7 @@ mod check_text;
 mod clean;
 mod comparison_text;
 mod conditions_text;
+mod difference_text;
 mod finding;
 mod json;
 mod look;
@@ -30,6 +31,7 @@ pub(crate) use cautions::CAUTIONS;
 pub(crate) use check_text::check_text;
 pub(crate) use clean::{clean, clean_lines};
 pub(crate) use comparison_text::comparison_text;
+pub(crate) use difference_text::{Difference, JigDifference, difference_text};
 #[cfg(test)]
 pub(crate) use json::check_json;
 pub(crate) use json::{

@@ -8,6 +8,7 @@ use super::table::{Column, put};
 use crate::sharing::archive::Package;
 use crate::sharing::lift::{Lift, ListedStop};
 use crate::sharing::shops::{Shop, Shops};
+use crate::sharing::sign::PublicKey;
 use crate::sharing::stop::Stop;
 use crate::sharing::vet::Record;
 use crate::sharing::{Added, AddedPlugin, Day};
@@ -31,11 +32,11 @@ pub(crate) fn packed_text(package: &Package, place: &Path, look: Look) -> String
 }
 
 /// An archive that was signed.
-pub(crate) fn signed_text(package: &Package, shop: &str, key: &str, signature: &Path, look: Look) -> String {
+pub(crate) fn signed_text(package: &Package, shop: &str, key: &PublicKey, signature: &Path, look: Look) -> String {
     let mut page = page(look);
     page.paragraph(&format!("Signed {} as {}", package.identity.stem(), clean(shop)));
     page.note("In", &clean(&signature.display().to_string()));
-    page.note("Key", key);
+    page.note("Key", &format!("{}, to compare {}", key.number(), key.fingerprint()));
     page.line(&format!("  sha256    {}", package.sha256));
     page.finish()
 }
@@ -64,14 +65,15 @@ pub(crate) fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
     page.paragraph(&format!("{} is trusted to {} until {}", clean(&shop.name), trusted.join(", "), shop.until));
     page.note("Only for", &shop.only.join(", "));
     page.line(&format!("  Key       {}", shop.key.text()));
+    page.note("To compare", &shop.key.fingerprint());
     page.gap();
     match own {
         Some(place) => page.paragraph(&format!(
-            "Give {} to other shops, and let them compare the key with you by voice. The secret key beside it never \
+            "Give {} to other shops, and let them compare the 12 groups with you by voice. The secret key beside it never \
              leaves this machine but for your own copy of it.",
             clean(&place.display().to_string())
         )),
-        None => page.paragraph("Compare the key with the shop by voice before you rely on it."),
+        None => page.paragraph("Compare the 12 groups with the shop by voice, all of them, before you rely on it."),
     }
     page.finish()
 }
@@ -100,6 +102,11 @@ pub(crate) fn shops_text(
         .collect();
     let heads = ["shop", "trusted to", "only for", "until", "key"].map(Column::Words);
     put(&mut page, &heads, &rows);
+    page.gap();
+    for shop in shops.iter() {
+        page.paragraph(&format!("Key of {}:", clean(&shop.name)));
+        page.hang("  ", "  ", &shop.key.fingerprint());
+    }
     page.gap();
     page.note("Shops", &clean(&place.display().to_string()));
     page.note("Policy", &clean(&policy.display().to_string()));

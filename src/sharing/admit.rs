@@ -10,8 +10,8 @@ use super::rules::Rules;
 use super::signed::{Signed, Signer};
 use super::{Home, SharingError};
 use super::{stop, stored};
-use crate::plugin::Identity;
 use crate::plugin::manifest::API;
+use crate::plugin::{Identity, find};
 use std::path::Path;
 
 /// One plugin that was added.
@@ -83,6 +83,9 @@ pub(super) fn admit(
     if let Some(error) = before.as_ref().and_then(|here| superseded(here, &package, place)) {
         errors.push(error);
     }
+    if let Some(error) = taken(home, before.as_ref(), &package, &signed, rules) {
+        errors.push(error);
+    }
     // What is kept here about these bytes counts as well: a "known bad" is not got round by leaving it out.
     let mut counted = records.clone();
     match stored::records(home, &package.sha256) {
@@ -136,6 +139,44 @@ fn evaluated(
             Ok((signer.name.clone(), evaluate(&archive, said, rules)))
         }
     }
+}
+
+/// An id that belongs to another: a plugin of the program itself, or one of another shop.
+fn taken(
+    home: &Home,
+    before: Option<&Installation>,
+    package: &Package,
+    signed: &Signed,
+    rules: &Rules,
+) -> Option<SharingError> {
+    let id = &package.identity.id;
+    let refused = |message: String| {
+        let help = "to let it take that place on purpose, add it with --replace; every check then says so";
+        Some(SharingError::refused(&signed.place, message, help))
+    };
+    let ships = || find::shipped().iter().any(|f| f.origin.file_name().is_some_and(|name| *name == **id));
+    if rules.replace {
+        return None;
+    }
+    let Some(here) = before.filter(|here| here.installed) else {
+        return if ships() {
+            refused(format!("takes the place of the plugin {id} that ships with the program"))
+        } else {
+            None
+        };
+    };
+    let signer = |signed: &Signed| match signed.signer(&rules.shops) {
+        Ok(Signer::Listed(shop)) => Some(shop.name.clone()),
+        _ => None,
+    };
+    let old = Signed::read(&home.archive(&here.sha256), rules.policy.archive.archive_bytes());
+    let (old, new) = (old.ok().as_ref().and_then(signer), signer(signed));
+    // Who signed the new one is told elsewhere where nobody of the list did.
+    if new.is_none() || old == new {
+        return None;
+    }
+    let old = old.unwrap_or_else(|| "a shop that is not in shops.toml any more".into());
+    refused(format!("takes the place of {id} {}, which {old} signed", here.version))
 }
 
 /// An older version, or other bytes under a version that was here already.

@@ -29,14 +29,15 @@ pub(crate) struct Added {
 }
 
 /// Adds what lies at `paths`: archives with their signatures and records, or records alone. All or nothing; only a
-/// "known bad" or withdrawn record of a trusted shop is kept even when an archive beside it is refused.
+/// "known bad" or withdrawn record of a trusted shop is kept even when an archive beside it is refused. Only with `replace` may
+/// a plugin take the id of one that ships with the program, or that another shop signed.
 ///
 /// # Errors
 /// Everything that is missing or wrong. Nothing was installed then.
-pub(crate) fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<SharingError>> {
+pub(crate) fn add(home: &Home, paths: &[PathBuf], replace: bool, today: Day) -> Result<Added, Vec<SharingError>> {
     let one = |error| vec![error];
     let _alone = home.writing().map_err(one)?;
-    let rules = Rules::load(home, today).map_err(one)?;
+    let rules = Rules { replace, ..Rules::load(home, today).map_err(one)? };
     keep_stops(home, &rules.shops).map_err(one)?;
     let parcel = parcel::open(paths, &rules.policy.archive)?;
     let Verified { records, mut errors, mut remarks } = verify(parcel.records, &rules.shops);

@@ -135,11 +135,16 @@ impl Shops {
             let help = "name at least one of sign, vet, warn";
             return Err(SharingError::wrong(place, format!("{} is trusted for nothing", shop.name), help));
         }
-        // Names that differ only in capitals are one name to a reader.
-        if let Some(other) = self.0.iter().find(|s| s.name.to_lowercase() == shop.name.to_lowercase()) {
+        // Names that differ only in what a reader does not see are one name.
+        if let Some(other) = self.0.iter().find(|s| names::look(&s.name) == names::look(&shop.name)) {
             let help =
                 "a shop has one row: to change or prolong its trust, `plugin shops remove` it, then add it again";
-            return Err(SharingError::wrong(place, format!("{} is listed already", other.name), help));
+            let same = other.name == shop.name;
+            let message = match same {
+                true => format!("{} is listed already", other.name),
+                false => format!("{} looks like {}, which is listed already", shop.name, other.name),
+            };
+            return Err(SharingError::wrong(place, message, help));
         }
         if let Some(other) = self.0.iter().find(|s| s.key == shop.key) {
             let help = "one key under two names would count as two shops";

@@ -27,7 +27,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 27] = [
+const COMMANDS: [&[&str]; 28] = [
     &["completions"],
     &["man"],
     &[],
@@ -43,6 +43,7 @@ const COMMANDS: [&[&str]; 27] = [
     &["plugin", "new"],
     &["plugin", "try"],
     &["plugin", "list"],
+    &["plugin", "diff"],
     &["plugin", "pack"],
     &["plugin", "sign"],
     &["plugin", "vet"],

@@ -2,6 +2,7 @@
 
 mod add;
 mod commands;
+mod diff;
 mod lift;
 mod list;
 mod new;

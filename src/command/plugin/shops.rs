@@ -133,6 +133,6 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
 
 fn facts(shop: &Shop) -> Value {
     json!({
-        "name": shop.name, "key": shop.key.text(), "for": shop.trusted, "only": shop.only, "until": shop.until,
+        "name": shop.name, "key": shop.key.text(), "fingerprint": shop.key.fingerprint(), "for": shop.trusted, "only": shop.only, "until": shop.until,
     })
 }

@@ -154,7 +154,11 @@ impl Bench {
     }
 
     pub fn add(&self) -> Result<Added, Vec<SharingError>> {
-        sharing::add(&self.home, std::slice::from_ref(&self.parcel), today())
+        sharing::add(&self.home, std::slice::from_ref(&self.parcel), false, today())
+    }
+
+    pub fn add_in_its_place(&self) -> Result<Added, Vec<SharingError>> {
+        sharing::add(&self.home, std::slice::from_ref(&self.parcel), true, today())
     }
 
     /// The only installed plugin: version, and why it is stopped.
