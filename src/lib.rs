@@ -152,6 +152,7 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     let Mended { mut judgement, text, mending } = mending::mend(&text, jig, survey, judged, &today, options.mend);
     checks::fold_twins(&mut judgement);
     plugin::run::known(&plugins, &subject, &mut judgement, &today);
+    judgement.not_checked.splice(0..0, options.plugins.not_there());
     judgement.unit_without_checks = unknown;
     checks::tell_under(&subject.jig, &subject.survey, &mut judgement);
     asked.put_into(&mut judgement);

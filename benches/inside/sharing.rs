@@ -40,7 +40,7 @@ pub fn add_fifty_files() -> (impl Fn() -> TempDir, impl Fn(&TempDir)) {
         home
     };
     let add = move |home: &TempDir| {
-        let added = sharing::add(&Home::at(home.path()), std::slice::from_ref(&bench.parcel), today()).unwrap();
+        let added = sharing::add(&Home::at(home.path()), std::slice::from_ref(&bench.parcel), false, today()).unwrap();
         assert_eq!(added.plugins.len(), 1);
     };
     (home, add)

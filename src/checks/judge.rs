@@ -2,13 +2,14 @@
 
 use crate::finding::said::Acceptance;
 use crate::finding::{
-    Accepted, CheckId, Discharge, Finding, Judgement, Quantity, Said, Signal, Situation, Stress, Touch,
+    Accepted, CheckId, CheckName, Discharge, Finding, Judgement, Quantity, Said, Signal, Situation, Stress, Touch,
 };
 use crate::jig::{Accept, Jig};
 use crate::standard::rules;
 use crate::survey::Survey;
 use crate::survey::records::{Left, TouchWorst};
 use crate::wording;
+use std::collections::BTreeSet;
 
 use super::{Case, Draft, Proposal, all, rating};
 
@@ -49,6 +50,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
     drafts.dedup_by(|a, b| a.finding == b.finding);
     let (findings, proposals) = drafts.into_iter().map(|d| (d.finding, d.proposals)).unzip();
     let judgement = Judgement {
+        date: today.to_string(),
         jig_name: jig.name.clone(),
         jig_file: jig.file.clone(),
         jig_sha256: jig.sha256.clone(),
@@ -82,6 +84,19 @@ fn acceptances(case: &Case, drafts: &mut [Draft], today: &str) -> Vec<Draft> {
     case.jig.accepts.iter().filter_map(one).collect()
 }
 
+/// Whether an acceptance is about a finding. A plugin's is named with the plugin, `ID/CHECK`; its check alone will do where
+/// the core has none of that name, so that what was accepted of the core is never taken for that of a plugin.
+fn fits(a: &Accept, f: &Finding) -> bool {
+    let named = match &f.check {
+        CheckName::Core(id) => id.name() == a.check,
+        CheckName::Plugin(name) => {
+            let id = f.source_of_check.split('@').next().unwrap_or_default();
+            a.check == format!("{id}/{name}") || (a.check == *name && CheckId::named(name).is_none())
+        }
+    };
+    named && a.part.as_ref().is_none_or(|p| f.parts.contains(p))
+}
+
 /// Marks what one acceptance fits. Tells what is wrong with the acceptance itself.
 fn accept_by<'f>(
     case: &Case,
@@ -89,10 +104,9 @@ fn accept_by<'f>(
     findings: impl Iterator<Item = &'f mut Finding>,
     today: &str,
 ) -> Option<Draft> {
-    let fits = |f: &Finding| f.check == *a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
     let lapsed = a.until.as_str() < today;
     let mut met = false;
-    for f in findings.filter(|f| fits(f)) {
+    for f in findings.filter(|f| fits(a, f)) {
         met = true;
         if !lapsed {
             f.accepted = Some(Accepted { reason: a.reason.clone(), by: a.by.clone(), until: a.until.clone() });
@@ -113,8 +127,12 @@ fn accept_by<'f>(
 pub(crate) fn add(jig: &Jig, survey: &Survey, judgement: &mut Judgement, mut others: Vec<Finding>, today: &str) {
     let case = Case::new(jig, survey);
     for a in &jig.accepts {
-        let fits = |f: &Finding| f.check == *a.check && a.part.as_ref().is_none_or(|p| f.parts.contains(p));
-        if !others.iter().any(fits) {
+        if !others.iter().any(|f| fits(a, f)) {
+            continue;
+        }
+        // One word must not cover the checks of two plugins.
+        let of: BTreeSet<&str> = others.iter().filter(|f| fits(a, f)).map(|f| f.source_of_check.as_str()).collect();
+        if of.len() > 1 {
             continue;
         }
         let place = case.place(a.place);

@@ -321,6 +321,8 @@ impl Verdict {
 /// Everything a check of one jig has to say.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Judgement {
+    /// Day of the check (yyyy-mm-dd).
+    pub date: String,
     /// Name of the jig.
     pub jig_name: String,
     /// File as named on the command line.

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::model::Place;
-use crate::quantity::hidden;
+use crate::quantity::{self, hidden};
 
 /// One error of a jig file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,13 +40,13 @@ impl InputError {
 impl fmt::Display for InputError {
     /// `wand.toml:14:12: error: "0,6 W" uses a decimal comma; write "0.6 W"`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}:", self.file)?;
+        write!(f, "{}:", quantity::one_line(&self.file))?;
         if self.line > 0 {
             write!(f, "{}:{}:", self.line, self.column)?;
         }
-        write!(f, " error: {}", self.message)?;
+        write!(f, " error: {}", quantity::one_line(&self.message))?;
         if !self.help.is_empty() {
-            write!(f, "; {}", self.help)?;
+            write!(f, "; {}", quantity::one_line(&self.help))?;
         }
         Ok(())
     }

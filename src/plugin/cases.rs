@@ -248,3 +248,25 @@ pub(crate) fn run(plugin: &Plugin, case: &Case, bounds: Bounds) -> CaseResult {
     let Case { file, line, expected, wanted, .. } = case.clone();
     CaseResult { file, line, expected, wanted, outcome, loose_ends }
 }
+
+/// A jig with what the core knows of it, on which several plugins are run by themselves.
+pub(crate) struct Alone(Arc<Subject>);
+
+impl Alone {
+    /// Surveys and judges it.
+    pub(crate) fn new(jig: Jig) -> Alone {
+        let survey = survey::survey(&jig, &Options::default());
+        let judgement = checks::judge(&jig, &survey, "0000-00-00");
+        Alone(Arc::new(Subject::new(jig, survey, &judgement)))
+    }
+
+    /// What a plugin finds, a line each: signal word, check and message; or why it came to no end.
+    pub(crate) fn told_by(&self, plugin: &Plugin, bounds: Bounds) -> Vec<String> {
+        let outcome = settings::of(&self.0.jig, &plugin.manifest)
+            .and_then(|set| worker::one(plugin, set, &self.0, bounds).map_err(|f| run::failure_words(plugin, &f)));
+        match outcome {
+            Ok(found) => found.iter().map(|f| format!("{} {}: {}", f.signal.word(), f.check, f.message)).collect(),
+            Err(why) => vec![format!("fails: {why}")],
+        }
+    }
+}

@@ -1,14 +1,16 @@
 //! Where plugins are found: in the binary, among the user's own, in folders that were named. Never in the folder one happens
 //! to be in. Must not run them.
 
-use super::folder::{Folder, Plugin};
+use super::folder::Folder;
 use super::loaded::{Loaded, Stopped};
 use super::results::tidy;
+use crate::files;
 use crate::finding::{Judgement, PluginCheck, PluginRun};
 use crate::jig::InputError;
-use crate::quantity::format_unit;
+use crate::quantity::{format_unit, one_line};
 use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/plugins");
@@ -80,33 +82,66 @@ pub(crate) fn shipped() -> Vec<Folder> {
     SHIPPED.dirs().filter(is).map(folder).collect()
 }
 
-/// The plugins of a folder that was named: the folder itself, or each folder in it that holds a plugin.toml.
+/// The plugins of a folder that was named: the folder itself, or each folder in it that looks like one. One of several that
+/// cannot be read is stopped, and the others run: it must not vanish, nor take them with it.
 ///
 /// # Errors
-/// There is none, or one of them could not be read.
-pub(crate) fn named(at: &Path) -> Result<Vec<Plugin>, Vec<InputError>> {
+/// There is none, or the folder itself is one and could not be read.
+pub(crate) fn named(at: &Path) -> Result<Vec<Loaded>, Vec<InputError>> {
     let wrong = |message: String, help: &str| vec![InputError::of_file(at.display().to_string(), message, help)];
     let help = "name the folder of a plugin, or a folder of such folders";
-    let is = |folder: &Path| folder.join("plugin.toml").is_file();
-    let folders = if is(at) {
-        vec![at.to_path_buf()]
-    } else {
-        let entries = std::fs::read_dir(at).map_err(|e| wrong(format!("could not be read: {e}"), help))?;
-        let mut folders: Vec<PathBuf> = entries.filter_map(|e| e.ok().map(|e| e.path())).filter(|p| is(p)).collect();
-        folders.sort();
-        folders
-    };
+    if looks_like_one(at) {
+        return Ok(vec![Folder::read(at).and_then(|f| f.plugin())?.into()]);
+    }
+    let unread = |e: std::io::Error| wrong(format!("could not be read: {}", files::reason(&e)), help);
+    let entries = std::fs::read_dir(at).and_then(Iterator::collect::<Result<Vec<_>, _>>).map_err(unread)?;
+    let mut folders: Vec<PathBuf> = entries.iter().map(std::fs::DirEntry::path).filter(|p| looks_like_one(p)).collect();
+    folders.sort();
     if folders.is_empty() {
         return Err(wrong("holds no plugin.toml, nor does a folder in it".to_string(), help));
     }
-    let (mut plugins, mut errors) = (vec![], vec![]);
-    for folder in folders {
-        match Folder::read(&folder).and_then(|f| f.plugin()) {
-            Ok(plugin) => plugins.push(plugin),
-            Err(more) => errors.extend(more),
+    let mut all = 0;
+    let one = |folder: &PathBuf| {
+        if all > MOST_TOGETHER {
+            let help = "name fewer plugins at a time";
+            let message = format!("all plugins of {} are more than {MOST_TOGETHER} bytes", at.display());
+            return stopped(folder, &[InputError::of_file(folder.display().to_string(), message, help)]);
         }
+        match Folder::read(folder) {
+            Ok(read) => {
+                all += read.bytes();
+                read.plugin().map_or_else(|errors| stopped(folder, &errors), Loaded::from)
+            }
+            Err(errors) => stopped(folder, &errors),
+        }
+    };
+    Ok(folders.iter().map(one).collect())
+}
+
+/// Most bytes of all plugins of a folder of folders, in all their files.
+const MOST_TOGETHER: usize = 64 << 20;
+
+/// A plugin that cannot be read.
+fn stopped(folder: &Path, errors: &[InputError]) -> Loaded {
+    let id = folder.file_name().map_or_else(String::new, |n| one_line(&n.to_string_lossy()));
+    let why = errors.first().map_or_else(String::new, ToString::to_string);
+    Loaded::Stopped(Stopped { id, version: String::new(), sha256: String::new(), why })
+}
+
+/// Whether a folder looks like that of a plugin: something in it is called plugin.toml or check.lua, however it is written and
+/// whatever it is. One that cannot be looked into may be one.
+fn looks_like_one(folder: &Path) -> bool {
+    let is = |name: &std::ffi::OsStr| {
+        ["plugin.toml", "check.lua"].iter().any(|n| name.to_str().is_some_and(|own| own.eq_ignore_ascii_case(n)))
+    };
+    match std::fs::read_dir(folder) {
+        Ok(entries) => entries.flatten().any(|e| is(&e.file_name())),
+        Err(error) => match folder.symlink_metadata() {
+            // A file beside the folders is none; a link that leads nowhere may have been one.
+            Ok(found) => found.is_dir() || (found.is_symlink() && error.kind() != ErrorKind::NotADirectory),
+            Err(_) => false,
+        },
     }
-    if errors.is_empty() { Ok(plugins) } else { Err(errors) }
 }
 
 /// Every plugin there is, one of each id, sorted by id: `folders` were named, `added` are the user's, already verified by
@@ -136,8 +171,8 @@ pub(crate) fn all(folders: &[PathBuf], added: Vec<Loaded>) -> Result<Vec<KnownPl
     }
     for at in folders {
         for plugin in named(at)? {
-            let id = plugin.manifest.id.clone();
-            if put(plugin.into(), Origin::Named) == Some(Origin::Named) {
+            let id = plugin.id().to_string();
+            if put(plugin, Origin::Named) == Some(Origin::Named) {
                 let help = "name one of the folders only, or give one of the plugins another id";
                 let message = format!("a second plugin with the id {id}");
                 return Err(vec![InputError::of_file(at.display().to_string(), message, help)]);

@@ -11,6 +11,8 @@ use std::path::{Path, PathBuf};
 pub(crate) const MOST_FILES: usize = 500;
 /// Most bytes of one file: above it nothing a plugin needs is that large.
 pub(crate) const MOST_BYTES: u64 = 1 << 20;
+/// Most bytes of all its files.
+pub(crate) const MOST_IN_ALL: u64 = 8 << 20;
 /// How deep folders may lie in each other.
 const DEEPEST: usize = 8;
 
@@ -48,8 +50,13 @@ impl Folder {
     /// What could not be read.
     pub(crate) fn read(folder: &Path) -> Result<Folder, Vec<InputError>> {
         let mut files = BTreeMap::new();
-        gather(folder, "", 0, &mut files)?;
+        gather(folder, "", 0, &mut files, &mut 0)?;
         Ok(Folder { origin: folder.to_path_buf(), files })
+    }
+
+    /// Bytes of all its files.
+    pub(crate) fn bytes(&self) -> usize {
+        self.files.values().map(Vec::len).sum()
     }
 
     /// Hash of all files: of each its path, its length and its bytes, in the order of the paths.
@@ -73,7 +80,12 @@ impl Folder {
         let bytes = |name: &str| {
             let help =
                 "a plugin is a folder with plugin.toml, check.lua and cases/; `deadfront plugin new ID` makes one";
-            self.files.get(name).ok_or_else(|| error(&path(name), "is not there", help))
+            let other = self.files.keys().find(|other| other.eq_ignore_ascii_case(name));
+            let gone = || match other {
+                Some(other) => error(&path(name), format!("is not there: it is called {other}"), "rename it"),
+                None => error(&path(name), "is not there", help),
+            };
+            self.files.get(name).ok_or_else(gone)
         };
         let manifest = Manifest::parse(&path("plugin.toml").display().to_string(), bytes("plugin.toml")?)?;
         let source = std::str::from_utf8(bytes("check.lua")?);
@@ -82,7 +94,13 @@ impl Folder {
     }
 }
 
-fn gather(at: &Path, below: &str, deep: usize, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), Vec<InputError>> {
+fn gather(
+    at: &Path,
+    below: &str,
+    deep: usize,
+    files: &mut BTreeMap<String, Vec<u8>>,
+    all: &mut u64,
+) -> Result<(), Vec<InputError>> {
     let unreadable =
         |e: std::io::Error, path: &Path| error(path, format!("could not be read: {e}"), "name the folder of a plugin");
     if deep > DEEPEST {
@@ -99,11 +117,13 @@ fn gather(at: &Path, below: &str, deep: usize, files: &mut BTreeMap<String, Vec<
         }
         let name = if below.is_empty() { name } else { format!("{below}/{name}") };
         if kind.is_dir() {
-            gather(&path, &name, deep + 1, files)?;
+            gather(&path, &name, deep + 1, files, all)?;
         } else if kind.is_file() {
             let length = entry.metadata().map_err(|e| unreadable(e, &path))?.len();
-            if length > MOST_BYTES || files.len() >= MOST_FILES {
-                return Err(error(&path, "is too much for a plugin", "at most 500 files of at most 1 MiB"));
+            *all += length;
+            if length > MOST_BYTES || files.len() >= MOST_FILES || *all > MOST_IN_ALL {
+                let help = "at most 500 files of at most 1 MiB, and 8 MiB in all";
+                return Err(error(&path, "is too much for a plugin", help));
             }
             let bytes = std::fs::read(&path).map_err(|e| unreadable(e, &path))?;
             files.insert(name, bytes);

@@ -7,7 +7,7 @@ use super::vm::{Meter, frozen};
 use super::what_if::Subject;
 use crate::finding::{CheckName, FilePlace, Finding, Signal, When};
 use crate::jig::Place;
-use crate::quantity::{chooses_variant, hidden};
+use crate::quantity::{chooses_variant, hidden, looks_blank};
 use crate::standard;
 use mlua::{Lua, Table, Value};
 use std::cell::RefCell;
@@ -49,11 +49,22 @@ fn wrong(message: impl Into<String>) -> mlua::Error {
     mlua::Error::runtime(message.into())
 }
 
-/// Text of a plugin as it may stand in a report: one line, nothing hidden, not too long.
+/// Text of a plugin as it may stand in a report: one line, nothing hidden, not too long, and single blanks, so that it cannot
+/// be pushed to where it looks like a line of its own.
 pub(crate) fn tidy(text: &str) -> String {
     let one = |c: char| if hidden(c) { '\u{FFFD}' } else { c };
     let seen = text.chars().take(MOST_WORDS).filter(|c| !chooses_variant(*c));
-    seen.map(|c| if c == '\n' || c == '\t' { ' ' } else { one(c) }).collect()
+    let blank = |c: char| c == ' ' || c == '\n' || c == '\t' || looks_blank(c);
+    let mut out = String::new();
+    for c in seen {
+        match blank(c) {
+            true if out.is_empty() || out.ends_with(' ') => {}
+            true => out.push(' '),
+            false => out.push(one(c)),
+        }
+    }
+    out.truncate(out.trim_end().len());
+    out
 }
 
 /// Puts `danger`, `warning`, `caution` and `notice` into the globals.

@@ -8,7 +8,7 @@ use super::results::tidy;
 use super::settings;
 use super::vm::{Bounds, Failed};
 use super::what_if::Subject;
-use super::worker::{outcomes, start};
+use super::worker;
 use crate::finding::{CheckId, FilePlace, Finding, Judgement, PluginRun, Signal};
 use crate::jig::{Jig, Place};
 use crate::quantity::quote;
@@ -27,12 +27,12 @@ pub(crate) fn known(known: &[KnownPlugin], subject: &Arc<Subject>, judgement: &m
 pub(crate) fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Judgement, bounds: Bounds, today: &str) {
     let jig = &subject.jig;
     let mut came = Came { subject, runs: vec![], findings: vec![] };
-    let (mut at_work, mut workers) = (vec![], vec![]);
+    let (mut at_work, mut to_run) = (vec![], vec![]);
     for l in loaded {
         match l {
             Loaded::Ready(p) if l.looks_at(&jig.unit) => match settings::of(jig, &p.manifest) {
                 Ok(settings) => {
-                    workers.push(start(p, settings, subject, bounds));
+                    to_run.push((&**p, settings));
                     at_work.push(p);
                 }
                 Err(why) => {
@@ -52,7 +52,7 @@ pub(crate) fn all(loaded: &[Loaded], subject: &Arc<Subject>, judgement: &mut Jud
         let mend = format!("add the plugin, or take [plugin.{id}] out of the file");
         came.did_not_run(run_of_stopped(&Stopped { id, version, sha256, why: none }), why, &mend);
     }
-    for (p, outcome) in at_work.into_iter().zip(outcomes(workers, bounds)) {
+    for (p, outcome) in at_work.into_iter().zip(worker::in_turns(to_run, subject, bounds)) {
         match outcome {
             Ok(own) => {
                 came.findings.extend(own.into_iter().filter(|f| !told_already(p, f, &judgement.findings)));

@@ -7,6 +7,7 @@ mod bounds;
 mod errors;
 mod failure;
 mod meter;
+mod ordered;
 mod tables;
 
 pub(crate) use bounds::{Bounds, SOLVE_COST};
@@ -40,6 +41,9 @@ const DISABLED: &[&str] = &[
     "table.create",
     "table.insert",
     "table.find",
+    "table.foreach",
+    "next",
+    "pairs",
     "tostring",
     "math.random",
     "math.randomseed",
@@ -88,8 +92,17 @@ pub(crate) fn run<T>(
     let meter = Meter::new(bounds, stop);
     let read_error = |e: &mlua::Error| failed(&meter, id, e);
     let (lua, trampoline, argument) = machine(bounds, id, &meter, provide).map_err(|e| read_error(&e))?;
-    let compiled = lua.load(source).set_name(format!("={id}")).set_mode(ChunkMode::Text).into_function();
-    let chunk = compiled.map_err(|e| read_error(&e))?;
+    let compiled = |source: &str| lua.load(source).set_name(format!("={id}")).set_mode(ChunkMode::Text).into_function();
+    let chunk = match ordered::watched(source) {
+        Ok(watched) => compiled(&watched).map_err(|e| read_error(&compiled(source).err().unwrap_or(e)))?,
+        // What is no Lua is told as the compiler tells it.
+        Err(why) => {
+            let error = compiled(source).err().map(|e| read_error(&e));
+            return Err(
+                error.unwrap_or_else(|| Failed::new(Failure::Syntax, format!("its loops cannot be followed: {why}")))
+            );
+        }
+    };
     let call = |f: Function, argument: Value| -> Result<Value, Failed> {
         let (fine, result): (bool, Value) = trampoline.call((f, argument)).map_err(|e| read_error(&e))?;
         if let Some(exceeded) = meter.exceeded() {

@@ -73,6 +73,37 @@ pub(super) fn outcomes(workers: Vec<Worker>, bounds: Bounds) -> Vec<RunResult> {
     workers.iter().zip(first).map(|(w, outcome)| outcome.unwrap_or_else(|| late(w))).collect()
 }
 
+/// Machines at work at once: what all of them together may hold of the machine is bounded by it.
+const AT_ONCE: usize = 4;
+/// How many times the time of one plugin all of them may take together, those left behind included.
+const TURNS: u64 = 16;
+
+/// Runs plugins, a few at a time: what they came to, in their order. When those that hang have used up the time of all, the
+/// others are not started.
+pub(super) fn in_turns(
+    plugins: Vec<(&Plugin, BTreeMap<String, SettingValue>)>,
+    subject: &Arc<Subject>,
+    bounds: Bounds,
+) -> Vec<RunResult> {
+    let end = Instant::now() + Duration::from_millis(bounds.milliseconds.saturating_mul(TURNS));
+    let (mut came, mut left_behind) = (vec![], 0);
+    let mut waiting = plugins.into_iter().peekable();
+    while waiting.peek().is_some() {
+        let turn: Vec<_> = waiting.by_ref().take(AT_ONCE).collect();
+        if Instant::now() > end || left_behind >= AT_ONCE {
+            let words = "other plugins used up the time there is for all of them";
+            came.extend(turn.iter().map(|_| Err(Failed::new(Failure::OutOfTime, words))));
+            continue;
+        }
+        let workers = turn.into_iter().map(|(p, settings)| start(p, settings, subject, bounds)).collect();
+        let outcomes = outcomes(workers, bounds);
+        let hangs = |o: &&RunResult| matches!(o, Err(f) if f.failure == Failure::DoesNotStop);
+        left_behind += outcomes.iter().filter(hangs).count();
+        came.extend(outcomes);
+    }
+    came
+}
+
 /// One plugin in a fresh machine, on the thread it is called from: nobody can turn away from it.
 pub(crate) fn alone(
     plugin: &Plugin,

@@ -18,4 +18,4 @@ pub(crate) use print::{format, format_apart, format_rated_watts, format_table, f
 pub(crate) use read::{parse, parse_any, parse_in};
 
 pub(crate) use error::{ReadError, quote};
-pub(crate) use hidden::{chooses_variant, hidden};
+pub(crate) use hidden::{chooses_variant, hidden, looks_blank, one_line};

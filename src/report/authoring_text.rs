@@ -82,7 +82,7 @@ pub(crate) fn made_text(folder: &Path, files: &[&str], look: Look) -> String {
 }
 
 /// The plugins there are.
-pub(crate) fn listed_text(list: &[Listed], look: Look) -> String {
+pub(crate) fn listed_text(list: &[Listed], remarks: &[String], look: Look) -> String {
     let mut page = Page::new(look);
     if list.is_empty() {
         page.paragraph("There is no plugin.");
@@ -106,6 +106,10 @@ pub(crate) fn listed_text(list: &[Listed], look: Look) -> String {
         Column::Words("why"),
     ];
     put(&mut page, &columns, &list.iter().map(row).collect::<Vec<_>>());
+    if !remarks.is_empty() {
+        page.gap();
+        remarks.iter().for_each(|r| page.bullet(&clean(r)));
+    }
     page.finish()
 }
 

@@ -171,6 +171,7 @@ fn plugin(p: &PluginRun) -> PluginRun {
 
 pub(super) fn judgement(j: &Judgement) -> Judgement {
     let Judgement {
+        date,
         jig_name,
         jig_file,
         jig_sha256,
@@ -191,6 +192,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         measure_first,
     } = j;
     Judgement {
+        date: clean(date),
         jig_name: clean(jig_name),
         jig_file: clean(jig_file),
         jig_sha256: clean(jig_sha256),

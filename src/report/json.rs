@@ -33,6 +33,7 @@ struct JigKeys<'a> {
 struct CheckKeys<'a> {
     schema_version: u32,
     tool: Tool,
+    date: &'a str,
     jig: JigKeys<'a>,
     verdict: Verdict,
     conditions: Conditions,
@@ -105,6 +106,7 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
     CheckKeys {
         schema_version: SCHEMA_VERSION,
         tool: TOOL,
+        date: &j.date,
         jig: JigKeys { name: &j.jig_name, file: &j.jig_file, sha256: &j.jig_sha256 },
         verdict: j.verdict(),
         conditions: j.conditions,

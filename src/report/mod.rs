@@ -11,6 +11,7 @@ mod comparison_text;
 mod conditions_text;
 mod deadtest_json;
 mod deadtest_text;
+mod difference_text;
 mod finding;
 mod json;
 mod look;
@@ -37,6 +38,7 @@ pub(crate) use clean::{clean, clean_lines};
 pub(crate) use comparison_text::comparison_text;
 pub(crate) use deadtest_json::dead_test_json;
 pub(crate) use deadtest_text::dead_test_text;
+pub(crate) use difference_text::{Difference, JigDifference, difference_text};
 #[cfg(test)]
 pub(crate) use json::check_json;
 pub(crate) use json::{
@@ -48,8 +50,10 @@ pub(crate) use look::{colour_for, width_for};
 pub(crate) use overview::{is_told, ordered, overview_text};
 pub(crate) use plain::{in_ascii, shows_unicode};
 pub(crate) use rows_text::rows_text;
-pub(crate) use sharing_text::{added_text, packed_text, shop_text, shops_text, signed_text, vetted_text};
 pub(crate) use sheet::{Curve, RunDown, SheetFacts, TwoCycles, sheet, waveforms, wiring, wiring_for_page};
+pub(crate) use sharing_text::{
+    added_text, lifted_text, packed_text, shop_text, shops_text, signed_text, stops_text, vetted_text,
+};
 pub(crate) use size_text::size_text;
 pub(crate) use strobe_text::strobe_text;
 pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text};

@@ -6,7 +6,10 @@ use super::page::Page;
 use super::plural;
 use super::table::{Column, put};
 use crate::sharing::archive::Package;
+use crate::sharing::lift::{Lift, ListedStop};
 use crate::sharing::shops::{Shop, Shops};
+use crate::sharing::sign::PublicKey;
+use crate::sharing::stop::Stop;
 use crate::sharing::vet::Record;
 use crate::sharing::{Added, AddedPlugin, Day};
 use std::path::Path;
@@ -29,11 +32,11 @@ pub(crate) fn packed_text(package: &Package, place: &Path, look: Look) -> String
 }
 
 /// An archive that was signed.
-pub(crate) fn signed_text(package: &Package, shop: &str, key: &str, signature: &Path, look: Look) -> String {
+pub(crate) fn signed_text(package: &Package, shop: &str, key: &PublicKey, signature: &Path, look: Look) -> String {
     let mut page = page(look);
     page.paragraph(&format!("Signed {} as {}", package.identity.stem(), clean(shop)));
     page.note("In", &clean(&signature.display().to_string()));
-    page.note("Key", key);
+    page.note("Key", &format!("{}, to compare {}", key.number(), key.fingerprint()));
     page.line(&format!("  sha256    {}", package.sha256));
     page.finish()
 }
@@ -45,6 +48,9 @@ pub(crate) fn vetted_text(record: &Record, place: &Path, look: Look) -> String {
     page.paragraph(&what);
     let did: Vec<&str> = record.did.iter().map(|d| d.word()).collect();
     page.note("Did", &did.join(", "));
+    if record.cases > 0 {
+        page.note("Cases", &format!("{} as expected, by deadfront {}", record.cases, record.program));
+    }
     page.note("In", &clean(&place.display().to_string()));
     page.line(&format!("  sha256    {}", record.sha256));
     page.gap();
@@ -59,20 +65,28 @@ pub(crate) fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
     page.paragraph(&format!("{} is trusted to {} until {}", clean(&shop.name), trusted.join(", "), shop.until));
     page.note("Only for", &shop.only.join(", "));
     page.line(&format!("  Key       {}", shop.key.text()));
+    page.note("To compare", &shop.key.fingerprint());
     page.gap();
     match own {
         Some(place) => page.paragraph(&format!(
-            "Give {} to other shops, and let them compare the key with you by voice. The secret key beside it never \
+            "Give {} to other shops, and let them compare the 12 groups with you by voice. The secret key beside it never \
              leaves this machine but for your own copy of it.",
             clean(&place.display().to_string())
         )),
-        None => page.paragraph("Compare the key with the shop by voice before you rely on it."),
+        None => page.paragraph("Compare the 12 groups with the shop by voice, all of them, before you rely on it."),
     }
     page.finish()
 }
 
 /// The list of trusted shops as of a day.
-pub(crate) fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day, look: Look) -> String {
+pub(crate) fn shops_text(
+    shops: &Shops,
+    place: &Path,
+    policy: &Path,
+    remarks: &[String],
+    today: Day,
+    look: Look,
+) -> String {
     let mut page = page(look);
     if shops.iter().next().is_none() {
         page.paragraph("No shop is trusted yet: no shared plugin can be added.");
@@ -89,8 +103,14 @@ pub(crate) fn shops_text(shops: &Shops, place: &Path, policy: &Path, today: Day,
     let heads = ["shop", "trusted to", "only for", "until", "key"].map(Column::Words);
     put(&mut page, &heads, &rows);
     page.gap();
+    for shop in shops.iter() {
+        page.paragraph(&format!("Key of {}:", clean(&shop.name)));
+        page.hang("  ", "  ", &shop.key.fingerprint());
+    }
+    page.gap();
     page.note("Shops", &clean(&place.display().to_string()));
     page.note("Policy", &clean(&policy.display().to_string()));
+    remarks.iter().for_each(|r| page.bullet(&clean(r)));
     page.finish()
 }
 
@@ -118,5 +138,49 @@ pub(crate) fn added_text(added: &Added, look: Look) -> String {
         page.gap();
         page.paragraph(CAUTION);
     }
+    page.finish()
+}
+
+/// What is stopped, by whom and why.
+pub(crate) fn stops_text(stops: &[ListedStop], look: Look) -> String {
+    let mut page = page(look);
+    if stops.is_empty() {
+        page.paragraph("Nothing was ever stopped here.");
+    }
+    for ListedStop { stop, lift, withdrawn, installed } in stops {
+        page.gap();
+        let state = match (lift, withdrawn) {
+            (Some(_), _) => "lifted",
+            (_, Some(_)) => "withdrawn",
+            _ => "stopped",
+        };
+        let here = if *installed { ", installed here" } else { "" };
+        page.paragraph(&format!("{} {}: {state}{here}", clean(&stop.plugin), clean(&stop.version)));
+        page.note("By", &format!("{}, since {}", clean(&stop.shop), stop.date));
+        page.note("Why", &clean(&stop.note));
+        page.line(&format!("  sha256    {}", clean(&stop.sha256)));
+        if let Some(day) = withdrawn {
+            page.note("Taken back", &format!("by the shop itself on {day}"));
+        }
+        if let Some(lift) = lift {
+            page.note("Lifted by", &format!("{} on {}: {}", clean(&lift.by), lift.date, clean(&lift.reason)));
+        }
+    }
+    page.finish()
+}
+
+/// A stop that was lifted.
+pub(crate) fn lifted_text(lift: &Lift, stops: &[Stop], look: Look) -> String {
+    let mut page = page(look);
+    for stop in stops {
+        let what = format!("{} {}", clean(&stop.plugin), clean(&stop.version));
+        page.paragraph(&format!("Lifted what {} said of {what}", clean(&stop.shop)));
+    }
+    page.note("By", &format!("{} on {}", clean(&lift.by), lift.date));
+    page.note("Reason", &clean(&lift.reason));
+    page.line(&format!("  sha256    {}", lift.sha256));
+    page.gap();
+    page.paragraph("The vets of whoever called it bad stay cancelled: it runs only where those of others suffice.");
+    page.paragraph(CAUTION);
     page.finish()
 }

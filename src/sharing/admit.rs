@@ -2,15 +2,16 @@
 //! is here. Must not write a file, nor know what a plugin does.
 
 use super::archive::{self, Package};
-use super::evaluate::{Evaluation, SignedArchive, VerifiedRecord, evaluate, verify};
+use super::evaluate::{Evaluation, Said, SignedArchive, VerifiedRecord, evaluate, verify};
 use super::installation::Installation;
+use super::lift::Lifted;
 use super::policy::Policy;
 use super::rules::Rules;
 use super::signed::{Signed, Signer};
-use super::stored;
 use super::{Home, SharingError};
-use crate::plugin::Identity;
+use super::{stop, stored};
 use crate::plugin::manifest::API;
+use crate::plugin::{Identity, find};
 use std::path::Path;
 
 /// One plugin that was added.
@@ -82,6 +83,9 @@ pub(super) fn admit(
     if let Some(error) = before.as_ref().and_then(|here| superseded(here, &package, place)) {
         errors.push(error);
     }
+    if let Some(error) = taken(home, before.as_ref(), &package, &signed, rules) {
+        errors.push(error);
+    }
     // What is kept here about these bytes counts as well: a "known bad" is not got round by leaving it out.
     let mut counted = records.clone();
     match stored::records(home, &package.sha256) {
@@ -92,6 +96,12 @@ pub(super) fn admit(
         }
         Err(error) => errors.push(error),
     }
+    let stops = stop::kept(home, &package.sha256).and_then(|stops| Ok((stops, Lifted::load(home)?)));
+    let (stops, lifted) = stops.unwrap_or_else(|error| {
+        errors.push(error);
+        Default::default()
+    });
+    let said = Said { records: &counted, stops: &stops, lifted: &lifted };
     let mut added = AddedPlugin {
         id: id.clone(),
         version: version.to_string(),
@@ -100,7 +110,7 @@ pub(super) fn admit(
         signed_by: String::new(),
         vetted_by: vec![],
     };
-    match evaluated(&package, &signed, &counted, rules) {
+    match evaluated(&package, &signed, said, rules) {
         Err(error) => errors.push(error),
         Ok((signer, evaluation)) => {
             (added.signed_by, added.vetted_by) = (signer, evaluation.vetted_by);
@@ -115,7 +125,7 @@ pub(super) fn admit(
 fn evaluated(
     package: &Package,
     signed: &Signed,
-    records: &[VerifiedRecord],
+    said: Said<'_>,
     rules: &Rules,
 ) -> Result<(String, Evaluation), SharingError> {
     match signed.signer(&rules.shops)? {
@@ -126,9 +136,47 @@ fn evaluated(
         }
         Signer::Listed(signer) => {
             let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
-            Ok((signer.name.clone(), evaluate(&archive, records, rules)))
+            Ok((signer.name.clone(), evaluate(&archive, said, rules)))
         }
     }
+}
+
+/// An id that belongs to another: a plugin of the program itself, or one of another shop.
+fn taken(
+    home: &Home,
+    before: Option<&Installation>,
+    package: &Package,
+    signed: &Signed,
+    rules: &Rules,
+) -> Option<SharingError> {
+    let id = &package.identity.id;
+    let refused = |message: String| {
+        let help = "to let it take that place on purpose, add it with --replace; every check then says so";
+        Some(SharingError::refused(&signed.place, message, help))
+    };
+    let ships = || find::shipped().iter().any(|f| f.origin.file_name().is_some_and(|name| *name == **id));
+    if rules.replace {
+        return None;
+    }
+    let Some(here) = before.filter(|here| here.installed) else {
+        return if ships() {
+            refused(format!("takes the place of the plugin {id} that ships with the program"))
+        } else {
+            None
+        };
+    };
+    let signer = |signed: &Signed| match signed.signer(&rules.shops) {
+        Ok(Signer::Listed(shop)) => Some(shop.name.clone()),
+        _ => None,
+    };
+    let old = Signed::read(&home.archive(&here.sha256), rules.policy.archive.archive_bytes());
+    let (old, new) = (old.ok().as_ref().and_then(signer), signer(signed));
+    // Who signed the new one is told elsewhere where nobody of the list did.
+    if new.is_none() || old == new {
+        return None;
+    }
+    let old = old.unwrap_or_else(|| "a shop that is not in shops.toml any more".into());
+    refused(format!("takes the place of {id} {}, which {old} signed", here.version))
 }
 
 /// An older version, or other bytes under a version that was here already.

@@ -1,6 +1,7 @@
 //! What is wrong with something that was to be shared, where, and what to do instead. Must not know who reads it.
 
 use crate::jig::{self, InputError};
+use crate::quantity::one_line;
 use std::fmt;
 use std::path::Path;
 
@@ -83,9 +84,9 @@ impl From<SharingError> for InputError {
 impl fmt::Display for SharingError {
     /// `probe-1.0.0.tar.gz: error: it was changed after it was signed; fetch it again`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: error: {}", self.place, self.message)?;
+        write!(f, "{}: error: {}", one_line(&self.place), one_line(&self.message))?;
         if !self.help.is_empty() {
-            write!(f, "; {}", self.help)?;
+            write!(f, "; {}", one_line(&self.help))?;
         }
         Ok(())
     }

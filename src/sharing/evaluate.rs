@@ -1,11 +1,15 @@
 //! Records verified and held against the policy: whose word it is, what it says of these bytes, and whether that is what
 //! the policy asks for. Pure: must not read or write a file.
 
+use super::lift::Lifted;
 use super::policy::Policy;
 use super::rules::Rules;
 use super::shops::{Purpose, Shop, Shops};
+use super::sign::PublicKey;
 use super::signed::{Signed, Signer};
-use super::vet::{Record, VetResult};
+use super::standing::{Standing, standing};
+use super::stop::Stop;
+use super::vet::Record;
 use super::{Day, SharingError};
 use crate::plugin::Identity;
 
@@ -14,6 +18,8 @@ use crate::plugin::Identity;
 pub(super) struct VerifiedRecord {
     pub(super) record: Record,
     pub(super) shop: Shop,
+    /// The key that signed it.
+    pub(super) key: PublicKey,
     pub(super) signed: Signed,
 }
 
@@ -44,7 +50,10 @@ pub(super) fn verify(records: Vec<Signed>, shops: &Shops) -> Verified {
                     let help = "a shop's name in shops.toml has to be the one it uses itself";
                     verified.errors.push(SharingError::wrong(&signed.place, message, help));
                 }
-                Ok(record) => verified.records.push(VerifiedRecord { record, shop: shop.clone(), signed }),
+                Ok(record) => {
+                    let (shop, key) = (shop.clone(), shop.key.clone());
+                    verified.records.push(VerifiedRecord { record, shop, key, signed });
+                }
             },
         }
     }
@@ -69,24 +78,36 @@ pub(super) struct SignedArchive<'a> {
     pub(super) signer: &'a Shop,
 }
 
+/// What is said about one archive, by whomever.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Said<'a> {
+    /// Records about these bytes or others.
+    pub(super) records: &'a [VerifiedRecord],
+    /// What was stopped of these bytes while its shop was trusted.
+    pub(super) stops: &'a [Stop],
+    /// What a person of this shop took back.
+    pub(super) lifted: &'a Lifted,
+}
+
 /// Holds the records about an archive against the policy, and the trust in the shop that signed it as well.
-pub(super) fn evaluate(archive: &SignedArchive, records: &[VerifiedRecord], rules: &Rules) -> Evaluation {
+pub(super) fn evaluate(archive: &SignedArchive, said: Said<'_>, rules: &Rules) -> Evaluation {
     let Rules { policy, today, .. } = rules;
     let mut evaluation = Evaluation { missing: untrusted_signer(archive, *today), ..Evaluation::default() };
-    let id = &archive.identity.id;
+    let words = words_of_each(archive, said.records);
+    evaluation.bad = stopped(archive, &words, said);
     let mut why_not = vec![];
-    for VerifiedRecord { record, shop, .. } in newest(archive, records, *today) {
-        match record.result {
-            VetResult::KnownBad if shop.covers(id, Purpose::Warn) => {
-                let note = if record.note.is_empty() { String::new() } else { format!(": {}", record.note) };
-                evaluation.bad.push(format!("{} says since {} that these bytes are bad{note}", shop.name, record.date));
+    for Word { shop, standing, .. } in &words {
+        match (standing.bad, standing.withdrawn, standing.good) {
+            (Some(bad), ..) if !shop.counts_for(&archive.identity.id) => {
+                why_not.push(format!("{} calls it bad, but is not trusted with {}", shop.name, bad.record.plugin));
             }
-            VetResult::KnownBad => why_not.push(format!("{} calls it bad, but is not trusted to warn", shop.name)),
-            VetResult::Withdrawn => why_not.push(format!("{} withdrew its vet on {}", shop.name, record.date)),
-            VetResult::Good => match why_it_does_not_count(archive, record, shop, policy, *today) {
+            (Some(_), ..) => {}
+            (_, Some(w), _) => why_not.push(format!("{} withdrew its vet on {}", shop.name, w.record.date)),
+            (.., Some(good)) => match why_it_does_not_count(archive, &good.record, shop, policy, *today) {
                 None => evaluation.vetted_by.push(shop.name.clone()),
                 Some(why) => why_not.push(format!("the vet of {} does not count: {why}", shop.name)),
             },
+            _ => {}
         }
     }
     evaluation.vetted_by.sort();
@@ -95,7 +116,7 @@ pub(super) fn evaluate(archive: &SignedArchive, records: &[VerifiedRecord], rule
         let shops = |n: usize| if n == 1 { "1 shop".to_string() } else { format!("{n} shops") };
         let wanted = shops(policy.vets_needed);
         evaluation.missing.push(format!("it needs vets by {wanted} (vets-needed); those of {count} count"));
-        if records.iter().all(|v| v.record.sha256 != archive.sha256) {
+        if said.records.iter().all(|v| v.record.sha256 != archive.sha256) {
             evaluation
                 .missing
                 .push("no vet of a shop in shops.toml is with it: ask for one, or vet it yourself".into());
@@ -108,6 +129,48 @@ pub(super) fn evaluate(archive: &SignedArchive, records: &[VerifiedRecord], rule
         }
     }
     evaluation
+}
+
+/// What one shop of the list says of these bytes.
+struct Word<'r> {
+    shop: &'r Shop,
+    key: &'r PublicKey,
+    standing: Standing<'r>,
+}
+
+fn words_of_each<'r>(archive: &SignedArchive, records: &'r [VerifiedRecord]) -> Vec<Word<'r>> {
+    let about: Vec<&VerifiedRecord> = records.iter().filter(|v| v.record.sha256 == archive.sha256).collect();
+    let mut words: Vec<Word> = vec![];
+    for verified in &about {
+        if words.iter().any(|w| *w.key == verified.key) {
+            continue;
+        }
+        let own = about.iter().copied().filter(|v| v.key == verified.key);
+        let standing = standing(own, |v| v.record.is_about(archive.identity, archive.sha256));
+        words.push(Word { shop: &verified.shop, key: &verified.key, standing });
+    }
+    words
+}
+
+/// Who says that these bytes are bad, and is not taken back: a shop of the list in a record, or one that was trusted when it
+/// said so, whatever became of the trust.
+fn stopped(archive: &SignedArchive, words: &[Word<'_>], said: Said<'_>) -> Vec<String> {
+    let now = words.iter().filter(|w| w.shop.counts_for(&archive.identity.id));
+    let mut stops: Vec<Stop> = now.filter_map(|w| Stop::of(w.standing.bad?)).collect();
+    for stop in said.stops {
+        // A later record of the same key, which is trusted still, took it back.
+        let taken_back = words.iter().filter(|w| stop.is_of(w.key)).any(|w| match w.standing {
+            Standing { bad: None, withdrawn, good } => {
+                let later = withdrawn.or(good).map_or(0, |v| v.record.number);
+                later > stop.number && w.shop.counts_for(&archive.identity.id)
+            }
+            Standing { bad: Some(_), .. } => false,
+        });
+        if !taken_back && stops.iter().all(|s| s.record != stop.record) {
+            stops.push(stop.clone());
+        }
+    }
+    stops.iter().filter(|s| !said.lifted.holds(s)).map(Stop::words).collect()
 }
 
 /// Why the shop that signed it is not trusted with it; nothing where it is.
@@ -123,24 +186,6 @@ fn untrusted_signer(archive: &SignedArchive, today: Day) -> Vec<String> {
     } else {
         vec![]
     }
-}
-
-/// The record of each shop that holds: its newest about these bytes, and the gravest of one day. A warning is lifted only by
-/// a later record that holds itself: not by one of a day to come (a clock was wrong), nor by one that means another plugin.
-fn newest<'r>(archive: &SignedArchive, records: &'r [VerifiedRecord], today: Day) -> Vec<&'r VerifiedRecord> {
-    let mut newest: Vec<&VerifiedRecord> = vec![];
-    for verified in records.iter().filter(|v| v.record.sha256 == archive.sha256) {
-        let holds = |r: &Record| {
-            r.result == VetResult::KnownBad || (r.date <= today && r.is_about(archive.identity, archive.sha256))
-        };
-        let age = |v: &VerifiedRecord| (holds(&v.record), v.record.date, v.record.result);
-        match newest.iter_mut().find(|v| v.shop.key == verified.shop.key) {
-            Some(other) if age(verified) > age(other) => *other = verified,
-            Some(_) => {}
-            None => newest.push(verified),
-        }
-    }
-    newest
 }
 
 fn why_it_does_not_count(

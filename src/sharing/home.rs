@@ -7,6 +7,8 @@
 //! plugins/ID.toml                       which archive of a plugin holds: writing this file is installing
 //! store/SHA256.tar.gz (+ .minisig)      the archives
 //! vets/SHA256/NAME.vet (+ .minisig)     what shops said about those bytes
+//! stops/SHA256/RECORD.toml              what was stopped while its shop was trusted; outlives the trust
+//! lifts/RECORD.lift (+ .minisig)        stops that a person of this shop took back, with the reason
 //! ```
 
 use super::SharingError;
@@ -26,12 +28,14 @@ const LONGEST: u64 = 1 << 20;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Home {
     root: PathBuf,
+    /// Whether the user named it, so that it ought to be there.
+    named: bool,
 }
 
 impl Home {
     /// The home in this folder.
     pub fn at(root: impl Into<PathBuf>) -> Home {
-        Home { root: root.into() }
+        Home { root: root.into(), named: false }
     }
 
     /// The home of this user: what DEADFRONT_HOME names, else where the system keeps a program's data.
@@ -40,7 +44,7 @@ impl Home {
     /// The system knows no home folder of the user.
     pub fn find() -> Result<Home, SharingError> {
         if let Some(root) = std::env::var_os(VARIABLE).filter(|v| !v.is_empty()) {
-            return Ok(Home::at(root));
+            return Ok(Home { named: true, ..Home::at(root) });
         }
         let folders = directories::ProjectDirs::from("", "", "deadfront");
         let none =
@@ -51,6 +55,10 @@ impl Home {
     /// The folder itself.
     pub fn root(&self) -> &Path {
         &self.root
+    }
+
+    pub(super) fn is_named(&self) -> bool {
+        self.named
     }
 
     /// This shop's policy.
@@ -65,12 +73,21 @@ impl Home {
 
     /// This shop's own secret key.
     pub fn secret_key(&self) -> PathBuf {
-        self.root.join("key").join("shop.key")
+        self.key_folder().join("shop.key")
     }
 
     /// This shop's own public key, to be given to others.
     pub fn public_key(&self) -> PathBuf {
-        self.root.join("key").join("shop.pub")
+        self.key_folder().join("shop.pub")
+    }
+
+    pub(super) fn key_folder(&self) -> PathBuf {
+        self.root.join("key")
+    }
+
+    /// The number of the last record this shop's key signed.
+    pub(super) fn counter(&self) -> PathBuf {
+        self.key_folder().join("last-number")
     }
 
     pub(super) fn plugins(&self) -> PathBuf {
@@ -95,6 +112,18 @@ impl Home {
 
     pub(super) fn vets_of(&self, sha256: &str) -> PathBuf {
         self.vets().join(sha256)
+    }
+
+    pub(super) fn stops(&self) -> PathBuf {
+        self.root.join("stops")
+    }
+
+    pub(super) fn stops_of(&self, sha256: &str) -> PathBuf {
+        self.stops().join(sha256)
+    }
+
+    pub(super) fn lifts(&self) -> PathBuf {
+        self.root.join("lifts")
     }
 
     /// The text of a file of the home; None where there is none.

@@ -9,9 +9,9 @@ use super::installation::Installation;
 use super::parcel;
 use super::policy::Policy;
 use super::rules::Rules;
-use super::shops::Purpose;
 use super::signed::Signed;
-use super::stored::{NewFiles, clean_up, keep_record};
+use super::stop::Stop;
+use super::stored::{NewFiles, clean_up, keep_record, keep_stops};
 use super::vet::VetResult;
 use super::{Day, Home, SharingError};
 use crate::plugin::Identity;
@@ -29,13 +29,16 @@ pub(crate) struct Added {
 }
 
 /// Adds what lies at `paths`: archives with their signatures and records, or records alone. All or nothing; only a
-/// "known bad" or withdrawn record of a trusted shop is kept even when an archive beside it is refused.
+/// "known bad" or withdrawn record of a trusted shop is kept even when an archive beside it is refused. Only with `replace` may
+/// a plugin take the id of one that ships with the program, or that another shop signed.
 ///
 /// # Errors
 /// Everything that is missing or wrong. Nothing was installed then.
-pub(crate) fn add(home: &Home, paths: &[PathBuf], today: Day) -> Result<Added, Vec<SharingError>> {
+pub(crate) fn add(home: &Home, paths: &[PathBuf], replace: bool, today: Day) -> Result<Added, Vec<SharingError>> {
     let one = |error| vec![error];
-    let rules = Rules::load(home, today).map_err(one)?;
+    let _alone = home.writing().map_err(one)?;
+    let rules = Rules { replace, ..Rules::load(home, today).map_err(one)? };
+    keep_stops(home, &rules.shops).map_err(one)?;
     let parcel = parcel::open(paths, &rules.policy.archive)?;
     let Verified { records, mut errors, mut remarks } = verify(parcel.records, &rules.shops);
     let mut packages = vec![];
@@ -92,13 +95,15 @@ fn warnings(
     remarks: &mut Vec<String>,
 ) -> Result<Vec<String>, SharingError> {
     let mut warnings = vec![];
-    for VerifiedRecord { record, shop, signed } in records {
+    for verified in records {
+        let VerifiedRecord { record, shop, signed, .. } = &verified;
         let known = home.archive(&record.sha256).exists();
         let what = format!("{} {}: {}, says {}", record.plugin, record.version, record.result.word(), record.shop);
-        if record.result == VetResult::KnownBad && !shop.covers(&record.plugin, Purpose::Warn) {
-            remarks.push(format!("{what}; that shop is not trusted to warn, so it stops nothing"));
+        if record.result == VetResult::KnownBad && !shop.counts_for(&record.plugin) {
+            remarks.push(format!("{what}; that shop is trusted with other plugins only, so it stops nothing"));
         } else if record.result != VetResult::Good || known {
-            keep_record(home, &signed, &record.sha256)?;
+            keep_record(home, signed, &record.sha256)?;
+            Stop::of(&verified).map_or(Ok(()), |stop| stop.keep(home))?;
             warnings.push(what);
         } else if all_admitted {
             remarks.push(format!("{what}; it is about other bytes (sha256 {}…)", &record.sha256[..12]));

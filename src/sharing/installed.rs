@@ -2,11 +2,13 @@
 //! A plugin that fails it is stopped, with the reason, and nobody gets its files. Must not know what runs them.
 
 use super::archive::{self, Files};
-use super::evaluate::{SignedArchive, evaluate, verify};
+use super::evaluate::{Said, SignedArchive, evaluate, verify};
 use super::installation::Installation;
+use super::lift::Lifted;
 use super::policy::Policy;
 use super::rules::Rules;
 use super::signed::{Signed, Signer};
+use super::stop;
 use super::stored::records;
 use super::{Day, Home, SharingError, sha256};
 use crate::plugin::Identity;
@@ -36,8 +38,9 @@ pub(crate) struct Installed {
 /// All plugins in a home, sorted by id, each verified as of `today`.
 ///
 /// # Errors
-/// The home is there and cannot be listed.
+/// The home is there and cannot be listed, or everybody may write it.
 pub(crate) fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, SharingError> {
+    let _held = home.reading()?;
     let names = home.names(&home.plugins())?;
     if names.is_empty() {
         return Ok(vec![]);
@@ -111,7 +114,10 @@ fn verified(home: &Home, state: &Installation, rules: &Rules) -> Installed {
         Err(why) => plugin.stopped = Some(why),
         Ok((signed_by, vetted_by)) => {
             (plugin.signed_by, plugin.vetted_by) = (signed_by, vetted_by);
-            plugin.files = Some(package.files);
+            // What a check needs of it; cases and texts of all plugins together would be held for nothing.
+            let mut files = package.files;
+            files.retain(|name, _| name == "plugin.toml" || name == "check.lua");
+            plugin.files = Some(files);
             plugin.stopped = None;
         }
     }
@@ -153,7 +159,9 @@ fn trust(
     let kept = records(home, &package.sha256).map_err(|error| error.to_string())?;
     let verified = verify(kept, &rules.shops);
     let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
-    let evaluation = evaluate(&archive, &verified.records, rules);
+    let stops = stop::kept(home, &package.sha256).and_then(|stops| Ok((stops, Lifted::load(home)?)));
+    let (stops, lifted) = stops.map_err(|error| error.to_string())?;
+    let evaluation = evaluate(&archive, Said { records: &verified.records, stops: &stops, lifted: &lifted }, rules);
     // What is known to be bad is said first: it is the reason that matters most.
     let mut why = evaluation.bad;
     why.extend(verified.errors.iter().map(SharingError::to_string));

@@ -61,12 +61,66 @@ pub(super) fn error_in_shop(name: &str) -> Option<&'static str> {
         Some("is empty or has spaces at its ends")
     } else if name.chars().count() > 60 {
         Some("is longer than 60 characters")
-    } else if name.chars().any(crate::quantity::hidden) {
+    } else if name.chars().any(|c| crate::quantity::hidden(c) || crate::quantity::looks_blank(c)) {
         Some("has characters that do not print")
     } else {
         None
     }
 }
+
+/// What a name looks like: two names with one look are one name to a reader. Case, blanks and signs do not count, nor do accents
+/// of the commonest letters; letters of other scripts, digits and pairs that look like another letter count as that.
+pub(super) fn look(name: &str) -> String {
+    let lower: String = name.to_lowercase().chars().filter(|c| c.is_alphanumeric()).map(looks_like).collect();
+    lower.replace("rn", "m").replace("vv", "w").replace("cl", "d")
+}
+
+/// The letter of the Latin alphabet that a letter or digit is taken for (from memory, after the table of confusable
+/// characters of Unicode's technical standard 39).
+fn looks_like(c: char) -> char {
+    match c {
+        '0' | 'о' | 'ο' | 'օ' | 'ӧ' | 'ö' | 'ò' | 'ó' | 'ô' | 'õ' | 'ø' => 'o',
+        '1' | 'i' | 'ı' | 'і' | 'ι' | 'ӏ' | 'ї' | 'í' | 'ì' | 'î' | 'ï' | 'ǀ' => 'l',
+        'а' | 'α' | 'á' | 'à' | 'â' | 'ä' | 'ã' | 'å' | 'ɑ' => 'a',
+        'е' | 'ё' | 'ε' | 'é' | 'è' | 'ê' | 'ë' => 'e',
+        'р' | 'ρ' => 'p',
+        'с' | 'ϲ' | 'ç' => 'c',
+        'у' | 'γ' | 'ý' | 'ү' => 'y',
+        'х' | 'χ' => 'x',
+        'ѕ' | '5' => 's',
+        'ј' => 'j',
+        'к' | 'κ' => 'k',
+        'м' => 'm',
+        'т' | 'τ' => 't',
+        'н' | 'һ' => 'h',
+        'в' | 'β' | '8' => 'b',
+        'υ' | 'ú' | 'ù' | 'û' | 'ü' | 'ս' => 'u',
+        'ν' | 'ѵ' => 'v',
+        'ԝ' | 'ω' => 'w',
+        'п' | 'η' | 'ñ' => 'n',
+        'ԁ' => 'd',
+        'ԛ' => 'q',
+        // Letters of full and half width.
+        '\u{ff10}'..='\u{ff5a}' => char::from_u32(c as u32 - 0xfee0).map_or(c, looks_like),
+        other => other,
+    }
+}
+
+/// What is wrong with words that a person stands by, if anything.
+pub(super) fn error_in_words(text: &str) -> Option<&'static str> {
+    if text.trim().is_empty() {
+        Some("is empty")
+    } else if text.chars().count() > MOST_WORDS {
+        Some("is longer than 1000 characters")
+    } else if text.chars().any(crate::quantity::hidden) {
+        Some("has characters that do not print")
+    } else {
+        None
+    }
+}
+
+/// Longest reason, characters.
+const MOST_WORDS: usize = 1000;
 
 /// A shop's name as part of a file name: lower-case letters and digits, the rest hyphens.
 pub(super) fn slug(shop: &str) -> String {

@@ -3,10 +3,12 @@
 
 use super::archive::{self, Package};
 use super::disk::{read_bounded, write_new, write_private, write_public};
+use super::guard::private_folder;
 use super::policy::Policy;
 use super::shops::{Purpose, Shop, Shops};
 use super::sign::{PublicKey, SecretKey};
 use super::signed::signature_place;
+use super::stored::keep_stops;
 use super::vet::{Did, Record, VetResult};
 use super::{Day, Home, SharingError};
 use std::path::{Path, PathBuf};
@@ -26,10 +28,6 @@ pub(crate) struct OwnShop {
 /// There is a key already, the name cannot be used, or the machine did not do it.
 pub(crate) fn make(home: &Home, name: &str, password: &str, today: Day) -> Result<Shop, SharingError> {
     let place = home.secret_key();
-    if place.symlink_metadata().is_ok() {
-        let help = "a shop has one key; whoever trusts it knows it by that one";
-        return Err(SharingError::wrong(&place, "this shop has a key already", help));
-    }
     if password.is_empty() {
         return Err(SharingError::wrong(
             &place,
@@ -37,17 +35,32 @@ pub(crate) fn make(home: &Home, name: &str, password: &str, today: Day) -> Resul
             "the key is kept encrypted; give it a password",
         ));
     }
+    let _alone = home.writing()?;
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
-    let (key, locked) = SecretKey::generate(password).map_err(|m| SharingError::wrong(&place, m, ""))?;
+    let (key, locked) = match home.read_text(&place)? {
+        // A run that was ended between key and list left a key that nothing was signed with: it is that one.
+        Some(locked) => (unlisted_key(&locked, password, &shops, &place)?, locked),
+        None => SecretKey::generate(password).map_err(|m| SharingError::wrong(&place, m, ""))?,
+    };
     let until = today.after(policy.trust_days);
     let shop = Shop { name: name.into(), key, trusted: Purpose::ALL.to_vec(), only: vec![], until };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
     Policy::write_once(home)?;
+    private_folder(&home.key_folder())
+        .map_err(|e| SharingError::machine(&home.key_folder(), "could not be made; nothing was changed", &e))?;
     write_private(&place, locked.as_bytes())?;
     write_public(&home.public_key(), shop.key.file_text(name).as_bytes())?;
     write_private(&home.shops(), shops.text().as_bytes())?;
     Ok(shop)
+}
+
+/// The key that is there, where no shop of the list has it.
+fn unlisted_key(locked: &str, password: &str, shops: &Shops, place: &Path) -> Result<PublicKey, SharingError> {
+    let help = "a shop has one key; whoever trusts it knows it by that one";
+    let taken = || SharingError::wrong(place, "this shop has a key already", help);
+    let key = SecretKey::unlock(locked, password).and_then(|secret| secret.key()).map_err(|_| taken())?;
+    if shops.iter().any(|s| s.key == key) { Err(taken()) } else { Ok(key) }
 }
 
 /// Lists a shop as trusted.
@@ -55,6 +68,7 @@ pub(crate) fn make(home: &Home, name: &str, password: &str, today: Day) -> Resul
 /// # Errors
 /// The key does not read, name or key are listed, or the trust would last too long.
 pub(crate) fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, today: Day) -> Result<Shop, SharingError> {
+    let _alone = home.writing()?;
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
     let text = String::from_utf8_lossy(&read_bounded(key, super::sign::LONGEST)?).into_owned();
@@ -68,6 +82,19 @@ pub(crate) fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, toda
     Ok(shop)
 }
 
+/// The list of shops; where the home has no policy yet, the commented one is written.
+///
+/// # Errors
+/// The list cannot be read, or the machine did not do it.
+pub(crate) fn shops(home: &Home) -> Result<Shops, SharingError> {
+    if home.policy().symlink_metadata().is_err() {
+        let _alone = home.writing()?;
+        Policy::write_once(home)?;
+    }
+    let _held = home.reading()?;
+    Shops::load(home)
+}
+
 /// How far a shop is trusted.
 #[derive(Debug, Clone)]
 pub(crate) struct TrustTerms {
@@ -79,12 +106,14 @@ pub(crate) struct TrustTerms {
     pub until: Option<Day>,
 }
 
-/// Ends the trust in a shop.
+/// Ends the trust in a shop. What it stopped stays stopped.
 ///
 /// # Errors
 /// It is not listed, or the machine did not do it.
 pub(crate) fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
+    let _alone = home.writing()?;
     let mut shops = Shops::load(home)?;
+    keep_stops(home, &shops)?;
     if !shops.remove(name) {
         let names: Vec<&str> = shops.iter().map(|s| s.name.as_str()).collect();
         let help = if names.is_empty() { "none is".into() } else { format!("there are: {}", names.join(", ")) };
@@ -116,6 +145,8 @@ impl OwnShop {
     /// # Errors
     /// There is no key, the password is wrong, or the shop does not list itself.
     pub(crate) fn unlock(home: &Home, password: &str) -> Result<OwnShop, SharingError> {
+        let _held = home.reading()?;
+        home.key_is_private()?;
         let place = home.secret_key();
         let none =
             || SharingError::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
@@ -149,9 +180,25 @@ impl OwnShop {
         if beside.symlink_metadata().is_ok() {
             return Err(SharingError::wrong(&beside, "is there already", "move it out of the way to sign again"));
         }
-        let text = self.secret.sign(bytes, comment).map_err(|m| SharingError::wrong(place, m, ""))?;
-        write_new(&beside, text.as_bytes())?;
+        write_new(&beside, self.signed(bytes, comment, place)?.as_bytes())?;
         Ok(beside)
+    }
+
+    /// The text of a signature of what is to lie at `place`.
+    pub(super) fn signed(&self, bytes: &[u8], comment: &str, place: &Path) -> Result<String, SharingError> {
+        self.secret.sign(bytes, comment).map_err(|m| SharingError::wrong(place, m, ""))
+    }
+
+    /// The number of the next record of this key, noted as used. The home has to be held for writing.
+    pub(super) fn next_number(&self, home: &Home) -> Result<u64, SharingError> {
+        let place = home.counter();
+        let help =
+            "it holds the number of this key's last record: put it back from a copy of the home, or write a higher one";
+        let text = home.read_text(&place)?.unwrap_or_else(|| "0".into());
+        let last: Option<u64> = text.trim().parse().ok().filter(|n| *n < u64::from(u32::MAX));
+        let next = last.ok_or_else(|| SharingError::wrong(&place, "is no number", help))? + 1;
+        write_private(&place, format!("{next}\n").as_bytes())?;
+        Ok(next)
     }
 
     /// Writes and signs a record about an archive; both lie beside it.
@@ -173,8 +220,15 @@ impl OwnShop {
         let mut did = said.did;
         did.sort();
         did.dedup();
+        if did.contains(&Did::RanItsCases) && said.cases == 0 {
+            return Err(SharingError::wrong(place, "its cases were not run", "leave --did ran-its-cases out"));
+        }
+        let _alone = home.writing()?;
         let record = Record {
-            format: 1,
+            format: super::vet::FORMAT,
+            number: self.next_number(home)?,
+            program: env!("CARGO_PKG_VERSION").into(),
+            cases: said.cases,
             plugin: package.identity.id,
             version: package.identity.version,
             sha256: package.sha256,
@@ -192,11 +246,7 @@ impl OwnShop {
             return Err(SharingError::wrong(&file, "the note is too long", "16 KiB is the most a record can hold"));
         }
         if file.symlink_metadata().is_ok() {
-            return Err(SharingError::wrong(
-                &file,
-                "is there already",
-                "a shop says one thing about a plugin on one day",
-            ));
+            return Err(SharingError::wrong(&file, "is there already", "move it out of the way"));
         }
         self.signature(&file, text.as_bytes(), &record.comment())?;
         write_new(&file, text.as_bytes())?;
@@ -209,6 +259,8 @@ impl OwnShop {
 pub(crate) struct Statement {
     /// What was done.
     pub did: Vec<Did>,
+    /// How many of its cases this program saw come out as expected.
+    pub cases: usize,
     /// What came of it.
     pub result: VetResult,
     /// Anything else.
@@ -217,7 +269,11 @@ pub(crate) struct Statement {
     pub date: Day,
 }
 
-fn read_archive(home: &Home, place: &Path) -> Result<(Package, Vec<u8>), SharingError> {
+/// An archive, read as it would be added.
+///
+/// # Errors
+/// It is none, or is not what `pack` writes.
+pub(crate) fn read_archive(home: &Home, place: &Path) -> Result<(Package, Vec<u8>), SharingError> {
     if !place.is_file() {
         let help = format!("`deadfront plugin pack FOLDER` makes an archive ID-VERSION{}", archive::ENDING);
         let what = if place.exists() { "is no archive" } else { "is not there" };

@@ -26,9 +26,10 @@ pub(crate) fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, Sha
         let help = if ids.is_empty() { "no plugin was added".into() } else { format!("there are: {}", ids.join(", ")) };
         SharingError::wrong(&home.plugins(), format!("no plugin \"{}\" is installed", id.escape_debug()), help)
     };
-    if !is_kebab(id) {
+    if !is_kebab(id) || !home.root().exists() {
         return Err(none());
     }
+    let _alone = home.writing()?;
     let place = home.plugin(id);
     let state = Installation::load(home, id);
     if forget && state.is_err() {

@@ -10,6 +10,8 @@ pub(super) struct Rules {
     pub(super) policy: Policy,
     pub(super) shops: Shops,
     pub(super) today: Day,
+    /// Whether a plugin may take the id of one that ships, or that another shop signed.
+    pub(super) replace: bool,
 }
 
 impl Rules {
@@ -18,6 +20,6 @@ impl Rules {
     /// # Errors
     /// The policy or the list of shops cannot be read.
     pub(super) fn load(home: &Home, today: Day) -> Result<Rules, SharingError> {
-        Ok(Rules { policy: Policy::load(home)?, shops: Shops::load(home)?, today })
+        Ok(Rules { policy: Policy::load(home)?, shops: Shops::load(home)?, today, replace: false })
     }
 }

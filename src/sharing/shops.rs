@@ -16,8 +16,8 @@ pub(crate) enum Purpose {
     Sign,
     /// Its vets count.
     Vet,
-    /// Its "known bad" stops a plugin. This alone outlives the last day of the trust: what was found to be bad does
-    /// not get better by waiting.
+    /// Its "known bad" stops a plugin. That of a shop that is trusted with anything else does so as well: nobody is heard
+    /// when he says "good" and not when he says "bad".
     Warn,
 }
 
@@ -54,6 +54,12 @@ impl Shop {
     /// Whether it is trusted with this plugin for that, whatever the day.
     pub(crate) fn covers(&self, plugin: &str, what: Purpose) -> bool {
         self.trusted.contains(&what) && (self.only.is_empty() || self.only.iter().any(|id| id == plugin))
+    }
+
+    /// Whether its word about this plugin counts for anything, so that its "known bad" stops it, whatever the day: what was
+    /// found to be bad does not get better by waiting.
+    pub(crate) fn counts_for(&self, plugin: &str) -> bool {
+        Purpose::ALL.iter().any(|what| self.covers(plugin, *what))
     }
 
     /// Whether the trust still holds on that day.
@@ -129,11 +135,16 @@ impl Shops {
             let help = "name at least one of sign, vet, warn";
             return Err(SharingError::wrong(place, format!("{} is trusted for nothing", shop.name), help));
         }
-        // Names that differ only in capitals are one name to a reader.
-        if let Some(other) = self.0.iter().find(|s| s.name.to_lowercase() == shop.name.to_lowercase()) {
+        // Names that differ only in what a reader does not see are one name.
+        if let Some(other) = self.0.iter().find(|s| names::look(&s.name) == names::look(&shop.name)) {
             let help =
                 "a shop has one row: to change or prolong its trust, `plugin shops remove` it, then add it again";
-            return Err(SharingError::wrong(place, format!("{} is listed already", other.name), help));
+            let same = other.name == shop.name;
+            let message = match same {
+                true => format!("{} is listed already", other.name),
+                false => format!("{} looks like {}, which is listed already", shop.name, other.name),
+            };
+            return Err(SharingError::wrong(place, message, help));
         }
         if let Some(other) = self.0.iter().find(|s| s.key == shop.key) {
             let help = "one key under two names would count as two shops";

@@ -59,6 +59,19 @@ impl PublicKey {
         number(self.0.keynum())
     }
 
+    /// A fingerprint of the whole key, to be read over a telephone: 12 groups of five digits. Of each 21 bits of the SHA-256
+    /// of its 56 characters, from the first on, the remainder by 100,000.
+    pub(crate) fn fingerprint(&self) -> String {
+        use sha2::{Digest as _, Sha256};
+        let bits: Vec<bool> = Sha256::digest(self.text().as_bytes())
+            .iter()
+            .flat_map(|b| (0..8).rev().map(move |k| b >> k & 1 == 1))
+            .collect();
+        let group = |bits: &[bool]| bits.iter().fold(0u32, |n, bit| n << 1 | u32::from(*bit)) % 100_000;
+        let groups: Vec<String> = bits.chunks_exact(21).take(12).map(|b| format!("{:05}", group(b))).collect();
+        groups.join(" ")
+    }
+
     /// The text of a public key file.
     pub(crate) fn file_text(&self, shop: &str) -> String {
         format!("untrusted comment: minisign public key {}, {shop}\n{}\n", self.number(), self.text())

@@ -45,6 +45,12 @@ impl Sources {
         Ok(known)
     }
 
+    /// What was to be looked for by plugins of a home that was named and is not there.
+    pub(crate) fn not_there(&self) -> Option<String> {
+        let missing = self.home.as_ref()?.missing()?;
+        Some(format!("what added plugins look for: {missing}"))
+    }
+
     /// Every plugin there is, for whatever unit; no lock holds.
     ///
     /// # Errors

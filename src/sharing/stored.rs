@@ -3,10 +3,12 @@
 
 use super::archive::Package;
 use super::disk::write_private;
-use super::evaluate::VerifiedRecord;
+use super::evaluate::{VerifiedRecord, verify};
 use super::installation::Installation;
 use super::names::{ARCHIVE_ENDING, RECORD_ENDING, SIGNATURE_ENDING};
+use super::shops::Shops;
 use super::signed::{Signed, signature_place};
+use super::stop::Stop;
 use super::vet::{self, Record, VetResult};
 use super::{Home, SharingError, sha256};
 use crate::files::UNFINISHED;
@@ -29,6 +31,19 @@ pub(super) fn keep_record(home: &Home, signed: &Signed, about: &str) -> Result<(
         new.remove();
     }
     result
+}
+
+/// Makes stops of the "known bad" records that lie here and count today: before a shop is taken out of the list, and for
+/// homes that an older program filled.
+pub(super) fn keep_stops(home: &Home, shops: &Shops) -> Result<(), SharingError> {
+    for about in home.names(&home.vets())? {
+        // A record that does not read, or is changed, stops what it is about by itself.
+        let verified = records(home, &about).map(|kept| verify(kept, shops)).unwrap_or_default();
+        for bad in verified.records.iter().filter(|v| v.shop.counts_for(&v.record.plugin)) {
+            Stop::of(bad).filter(|stop| stop.sha256 == about).map_or(Ok(()), |stop| stop.keep(home))?;
+        }
+    }
+    Ok(())
 }
 
 /// Files that this run wrote where there was none.
@@ -112,7 +127,7 @@ pub(super) fn clean_up(home: &Home) {
         }
     }
     let folders = vets.iter().map(|name| home.vets_of(name));
-    for folder in folders.chain([home.root().to_path_buf(), home.plugins(), home.store()]) {
+    for folder in folders.chain([home.root().to_path_buf(), home.plugins(), home.store(), home.stops(), home.lifts()]) {
         for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
             if entry.file_name().to_string_lossy().starts_with(UNFINISHED) {
                 let _ = std::fs::remove_file(entry.path());

@@ -40,7 +40,7 @@ impl Did {
     }
 }
 
-/// What came of it. Of records of one shop and one day the gravest holds: sorted ascending.
+/// What came of it. Of records of one key and one number the gravest holds: sorted ascending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum VetResult {
@@ -67,8 +67,11 @@ impl VetResult {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Record {
-    /// Form of the record: 1.
+    /// Form of the record: 1 (without number, program and cases) or 2.
     pub format: u32,
+    /// Number of the record within its key, which only rises; 0 in the first form.
+    #[serde(default)]
+    pub number: u64,
     /// Id of the plugin.
     pub plugin: String,
     /// Its version.
@@ -81,11 +84,20 @@ pub(crate) struct Record {
     pub date: Day,
     /// What was done.
     pub did: Vec<Did>,
+    /// Version of the program that wrote the record; empty in the first form.
+    #[serde(default)]
+    pub program: String,
+    /// How many of its cases that program itself saw come out as expected.
+    #[serde(default)]
+    pub cases: usize,
     /// What came of it.
     pub result: VetResult,
     /// Anything else worth saying.
     pub note: String,
 }
+
+/// The newest form of a record.
+pub(super) const FORMAT: u32 = 2;
 
 impl Record {
     /// Reads the bytes of a record.
@@ -101,8 +113,19 @@ impl Record {
 
     fn error(&self) -> Option<String> {
         let hex = |b: u8| b.is_ascii_digit() || (b'a'..=b'f').contains(&b);
-        if self.format != 1 {
-            return Some(format!("has format {}, this program knows format 1", self.format));
+        match self.format {
+            1 if self.number != 0 || !self.program.is_empty() || self.cases != 0 => {
+                return Some("has format 1, in which there is neither number nor program nor cases".into());
+            }
+            1 => {}
+            FORMAT if self.number == 0 || self.program.is_empty() => {
+                return Some("has format 2, and says neither its number nor the program that wrote it".into());
+            }
+            FORMAT if self.did.contains(&Did::RanItsCases) && self.cases == 0 => {
+                return Some("says that the cases were run, and the program saw none run".into());
+            }
+            FORMAT => {}
+            other => return Some(format!("has format {other}, this program knows formats 1 and {FORMAT}")),
         }
         if !is_kebab(&self.plugin) || !self.version.build.is_empty() {
             return Some(format!("\"{}\" {} can be no plugin", self.plugin, self.version));
@@ -127,11 +150,16 @@ impl Record {
             "# Vet record: what a shop says about exactly these bytes of a plugin. It counts for a shop that trusts the\n\
              # key of the signature beside it, and for nobody else.\n",
         );
+        let (mut number, mut ran) = (String::new(), String::new());
+        if self.format > 1 {
+            number = format!("number = {}\n", self.number);
+            ran = format!("program = {}\ncases = {}\n", quoted(&self.program), self.cases);
+        }
         // Writing to a text does not fail.
         let _ = write!(
             text,
-            "format = {}\nplugin = {}\nversion = {}\nsha256 = {}\nshop = {}\ndate = {}\ndid = [{}]\nresult = {}\n\
-             note = {}\n",
+            "format = {}\n{number}plugin = {}\nversion = {}\nsha256 = {}\nshop = {}\ndate = {}\ndid = [{}]\n{ran}\
+             result = {}\nnote = {}\n",
             self.format,
             quoted(&self.plugin),
             quoted(&self.version.to_string()),
@@ -148,12 +176,14 @@ impl Record {
     /// Name of its file.
     pub(crate) fn file_name(&self) -> String {
         let (shop, result) = (names::slug(&self.shop), self.result.word());
-        format!("{}-{}.{shop}.{}.{result}{ENDING}", self.plugin, self.version, self.date)
+        let number = if self.format > 1 { format!("{:06}.", self.number) } else { String::new() };
+        format!("{}-{}.{shop}.{}.{number}{result}{ENDING}", self.plugin, self.version, self.date)
     }
 
     /// The one line that the signature carries.
     pub(crate) fn comment(&self) -> String {
-        format!("deadfront vet {} {} {} {}", self.plugin, self.version, self.result.word(), self.date)
+        let number = if self.format > 1 { format!(" {}", self.number) } else { String::new() };
+        format!("deadfront vet {} {} {} {}{number}", self.plugin, self.version, self.result.word(), self.date)
     }
 
     /// Whether it is about this plugin, by every one of its names for it.
@@ -169,7 +199,10 @@ mod tests {
 
     fn record() -> Record {
         Record {
-            format: 1,
+            format: 2,
+            number: 7,
+            program: "0.1.0".into(),
+            cases: 3,
             plugin: "probe-bleeder".into(),
             version: Version::new(1, 2, 3),
             sha256: "0123456789abcdef".repeat(4),
@@ -183,8 +216,10 @@ mod tests {
 
     #[test]
     fn what_is_written_reads_back() {
-        let record = record();
-        assert_eq!(Record::read(record.text().as_bytes(), Path::new("x.vet")).unwrap(), record);
+        let first = Record { format: 1, number: 0, program: String::new(), cases: 0, ..record() };
+        for record in [record(), first] {
+            assert_eq!(Record::read(record.text().as_bytes(), Path::new("x.vet")).unwrap(), record);
+        }
     }
 
     #[test]
@@ -192,7 +227,13 @@ mod tests {
         let text = record().text();
         for (from, to) in [
             ("note =", "caveat = \"only below 100 V\"\nnote ="),
-            ("format = 1", "format = 2"),
+            ("format = 2", "format = 3"),
+            ("format = 2", "format = 1"),
+            ("number = 7\n", ""),
+            ("number = 7", "number = 0"),
+            ("number = 7", "number = -7"),
+            ("program = \"0.1.0\"\n", ""),
+            ("cases = 3", "cases = 0"),
             ("\"measured\"", "\"licked\""),
             ("result = \"good\"", "result = \"fairly-good\""),
             ("result = \"good\"\n", ""),

@@ -12,6 +12,7 @@ mod demo_jigs;
 mod designs;
 mod no_typed_limits;
 mod plugin_authoring;
+mod plugin_diff;
 mod plugin_guide;
 mod plugin_lint;
 mod published_lamps;

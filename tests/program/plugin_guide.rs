@@ -52,6 +52,7 @@ fn steps(text: &str) -> Vec<Step> {
 /// Both streams of a command of the guide.
 fn told_by(command: &str, folder: &Path) -> String {
     let mut shell = shell(folder, &format!("{{ {command} ; }} 2>&1"));
+    fs::create_dir_all(folder.join(".home")).unwrap();
     printed(&shell.env_remove("COLUMNS").env("DEADFRONT_HOME", folder.join(".home")).output().unwrap())
 }
 

@@ -30,13 +30,15 @@ fn run(command: &str, folder: &Path) -> String {
     let binary = super::program::binary();
     let path = format!("{}:{}", binary.parent().unwrap().display(), std::env::var("PATH").unwrap_or_default());
     let shell = format!("{{ {command} ; }} 2>&1");
+    let home = super::program::scratch().join("home");
+    std::fs::create_dir_all(&home).unwrap();
     let out = Command::new("sh")
         .args(["-c", &shell])
         .current_dir(folder)
         .env("PATH", path)
         .env_remove("COLUMNS")
         // Nothing of the user's own plugins and keys, and nothing written among them.
-        .env("DEADFRONT_HOME", super::program::scratch().join("home"))
+        .env("DEADFRONT_HOME", home)
         .output()
         .unwrap();
     String::from_utf8(out.stdout).unwrap()

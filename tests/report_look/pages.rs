@@ -22,6 +22,7 @@ fn texts(words: &[&str]) -> Vec<String> {
 /// A judgement that found nothing.
 pub fn quiet() -> Judgement {
     Judgement {
+        date: "2026-11-25".into(),
         jig_name: "Neon strobe wand".into(),
         jig_file: "demo-data/neon-wand-230v.toml".into(),
         jig_sha256: "5f3c0b7e19a2d4468c01f7be2a95d3106be8f04c7721e9a05b3c6d18f4a7920e".into(),
@@ -357,6 +358,7 @@ pub fn non_ascii() -> Judgement {
 /// Nothing at all: not even a condition was solved.
 pub fn empty() -> Judgement {
     Judgement {
+        date: "2026-11-25".into(),
         jig_name: String::new(),
         jig_file: "empty.toml".into(),
         jig_sha256: String::new(),

@@ -28,7 +28,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 28] = [
+const COMMANDS: [&[&str]; 31] = [
     &["completions"],
     &["man"],
     &[],
@@ -47,6 +47,7 @@ const COMMANDS: [&[&str]; 28] = [
     &["plugin", "new"],
     &["plugin", "try"],
     &["plugin", "list"],
+    &["plugin", "diff"],
     &["plugin", "pack"],
     &["plugin", "sign"],
     &["plugin", "vet"],
@@ -56,6 +57,8 @@ const COMMANDS: [&[&str]; 28] = [
     &["plugin", "shops", "remove"],
     &["plugin", "add"],
     &["plugin", "remove"],
+    &["plugin", "stops"],
+    &["plugin", "lift"],
     &["schema"],
 ];
 

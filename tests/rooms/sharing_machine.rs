@@ -11,14 +11,14 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-fn adding(home: &Path, arguments: &[&Path]) -> Command {
+pub fn adding(home: &Path, arguments: &[&Path]) -> Command {
     let mut command = program::program(["plugin", "add"]);
     command.args(arguments).env("DEADFRONT_HOME", home);
     command
 }
 
 /// The records of these tests are of a fixed day; the program knows only today.
-fn fill_for_today(bench: &Bench, version: &str) {
+pub fn fill_for_today(bench: &Bench, version: &str) {
     let bytes = bench.fill(version);
     let old = record(&bytes, version);
     for ending in ["", ".minisig"] {

@@ -198,10 +198,9 @@ fn known_bad_stops_what_is_installed_at_once() {
     assert!(later.stopped.unwrap().contains("these bytes are bad"));
     bench.fill("1.0.0");
     assert!(told(&bench.add().unwrap_err()).contains("these bytes are bad"));
-    // A newer "good" of the same shop lifts it.
+    // A "good" of a later day lifts nothing: days are no order.
     bench.put_record(&Record { date: day("2026-11-24"), ..record(&bytes, "1.0.0") }, &SALTMARSH);
-    bench.add().unwrap();
-    assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));
+    assert!(told(&bench.add().unwrap_err()).contains("these bytes are bad"));
 }
 
 #[test]
@@ -221,14 +220,32 @@ fn known_bad_is_kept_before_the_plugin_comes_and_when_it_is_refused() {
 }
 
 #[test]
-fn known_bad_of_a_shop_not_trusted_to_warn_stops_nothing() {
-    let bench = bench(&[], replaced("[\"sign\"]", "[\"sign\", \"vet\"]"));
+fn known_bad_of_any_shop_of_the_list_stops_and_of_a_stranger_nothing() {
+    let bad =
+        |bytes: &[u8], shop: &str| Record { result: VetResult::KnownBad, shop: shop.into(), ..record(bytes, "1.0.0") };
     let bytes = packed(&small_plugin("1.0.0"));
-    let bad = Record { result: VetResult::KnownBad, shop: "Quillgate Repair Co-op".into(), ..record(&bytes, "1.0.0") };
-    bench.put_record(&bad, &QUILLGATE);
-    bench.put_record(&Record { shop: "Tidewater Audio".into(), ..bad }, &STRANGER);
-    bench.add().unwrap();
-    assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));
+    let stranger = bench(&[], |_| {});
+    stranger.put_record(&bad(&bytes, "Tidewater Audio"), &STRANGER);
+    stranger.add().unwrap();
+    assert_eq!(stranger.installed(), Some(("1.0.0".into(), None)));
+    // Whoever is heard when he says "good" is heard when he says "bad": trusted to vet, or only to sign.
+    for (from, to) in [("[\"sign\"]", "[\"sign\", \"vet\"]"), ("[\"sign\"]", "[\"sign\"]")] {
+        let author = bench(&[], replaced(from, to));
+        author.put_record(&bad(&bytes, "Quillgate Repair Co-op"), &QUILLGATE);
+        assert!(told(&author.add().unwrap_err()).contains("Quillgate Repair Co-op says since"));
+        assert_eq!(author.installed(), None);
+    }
+    // One that is trusted with other plugins only says neither "good" nor "bad" of this one.
+    let other = bench(&[], |text| {
+        let only = format!("{text}only = [\"lamp-limiter\"]\n");
+        *text = only.replacen("for = [\"sign\"]", "for = [\"sign\", \"vet\"]", 1);
+    });
+    std::fs::write(other.home.policy(), DEFAULT.replacen("author-counts = false", "author-counts = true", 1)).unwrap();
+    let own = Record { shop: "Quillgate Repair Co-op".into(), ..record(&bytes, "1.0.0") };
+    other.put_record(&Record { date: day("2026-11-21"), ..own }, &QUILLGATE);
+    other.put_record(&bad(&bytes, "Saltmarsh Bench"), &SALTMARSH);
+    other.add().unwrap();
+    assert_eq!(other.installed(), Some(("1.0.0".into(), None)));
 }
 
 #[test]
@@ -331,15 +348,26 @@ fn a_good_vet_of_a_day_to_come_lifts_no_warning() {
 }
 
 #[test]
-fn a_warning_that_stops_nothing_is_not_said_to_be_kept() {
+fn a_shop_that_is_trusted_to_vet_alone_stops_too() {
     let bench = bench(&[], replaced("[\"vet\", \"warn\"]", "[\"vet\"]"));
     let bytes = packed(&small_plugin("1.0.0"));
     bench.add().unwrap();
     bench.empty();
     bench.put_record(&Record { result: VetResult::KnownBad, ..record(&bytes, "1.0.0") }, &SALTMARSH);
     let added = bench.add().unwrap();
-    assert!(added.warnings.is_empty() && added.remarks[0].contains("not trusted to warn"), "{added:?}");
-    assert_eq!(bench.installed(), Some(("1.0.0".into(), None)));
+    assert_eq!((added.warnings.len(), added.remarks.len()), (1, 0), "{added:?}");
+    assert!(bench.installed().unwrap().1.unwrap().contains("these bytes are bad"));
+}
+
+#[test]
+fn a_warning_about_another_plugin_than_the_trust_is_for_is_not_said_to_be_kept() {
+    let bench = bench(&[], |text| *text = format!("{text}only = [\"probe-bleeder\"]\n"));
+    bench.add().unwrap();
+    bench.empty();
+    let other = Record { plugin: "lamp-limiter".into(), sha256: "1".repeat(64), ..record(b"", "1.0.0") };
+    bench.put_record(&Record { result: VetResult::KnownBad, ..other }, &SALTMARSH);
+    let added = bench.add().unwrap();
+    assert!(added.warnings.is_empty() && added.remarks[0].contains("other plugins only"), "{added:?}");
 }
 
 #[test]

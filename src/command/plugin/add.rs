@@ -22,11 +22,14 @@ pub(crate) struct AddArgs {
     /// Archives, records, or folders in which they lie
     #[arg(required = true, value_name = "PATH")]
     pub paths: Vec<PathBuf>,
+    /// Let it take the id of a plugin that ships with the program, or that another shop signed
+    #[arg(long)]
+    pub replace: bool,
 }
 
 pub(super) fn run(args: &AddArgs) -> Result<Printed, Errors> {
     let home = Home::find()?;
-    let added = sharing::add(&home, &args.paths, Day::today())?;
+    let added = sharing::add(&home, &args.paths, args.replace, Day::today())?;
     let plugins = added.plugins.iter().map(|p| {
         json!({
             "id": p.id, "version": p.version, "sha256": p.sha256, "before": p.before, "signed_by": p.signed_by,

@@ -1,7 +1,7 @@
 //! The plugin commands and the way to each. Must not do anything itself.
 
 use super::printed::Printed;
-use super::{add, list, new, pack, remove, shops, sign, trial, vet};
+use super::{add, diff, lift, list, new, pack, remove, shops, sign, stops, trial, vet};
 use crate::command::exit::Exit;
 use crate::command::screen::{Format, Screen};
 use crate::report::value_json;
@@ -30,6 +30,8 @@ pub(crate) enum PluginCommand {
     Try(trial::TryArgs),
     /// List the plugins there are
     List(list::ListArgs),
+    /// Compare two versions of a plugin: limits, settings, checks, cases, code
+    Diff(diff::DiffArgs),
     /// Pack a plugin's folder into one archive
     Pack(pack::PackArgs),
     /// Sign an archive with this shop's key
@@ -42,6 +44,10 @@ pub(crate) enum PluginCommand {
     Add(add::AddArgs),
     /// Remove an added plugin
     Remove(remove::RemoveArgs),
+    /// List what is stopped, by whom and why
+    Stops(stops::StopsArgs),
+    /// Take back what stopped a plugin, by name and with a reason
+    Lift(lift::LiftArgs),
 }
 
 pub(in crate::command) fn run(command: &PluginCommand, screen: &mut Screen) -> Exit {
@@ -49,12 +55,15 @@ pub(in crate::command) fn run(command: &PluginCommand, screen: &mut Screen) -> E
         PluginCommand::New(args) => new::run(args),
         PluginCommand::Try(args) => trial::run(args),
         PluginCommand::List(args) => list::run(args),
+        PluginCommand::Diff(args) => diff::run(args),
         PluginCommand::Pack(args) => pack::run(args),
         PluginCommand::Sign(args) => sign::run(args),
         PluginCommand::Vet(args) => vet::run(args),
         PluginCommand::Shops(args) => shops::run(args),
         PluginCommand::Add(args) => add::run(args),
         PluginCommand::Remove(args) => remove::run(args),
+        PluginCommand::Stops(args) => stops::run(args),
+        PluginCommand::Lift(args) => lift::run(args),
     };
     match result {
         Ok(Printed { text, json, exit }) => match (screen.format(), json) {

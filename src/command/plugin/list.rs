@@ -28,14 +28,13 @@ pub(crate) struct ListArgs {
 }
 
 pub(super) fn run(args: &ListArgs) -> Result<Printed, Errors> {
-    let list: Vec<Listed> = Sources { home: Home::find().ok(), folders: args.plugins.clone(), lock_of: None }
-        .all(Day::today())?
-        .iter()
-        .map(listed)
-        .collect();
+    let home = Home::find().ok();
+    let remarks = home.as_ref().map_or_else(Vec::new, Home::remarks);
+    let list: Vec<Listed> =
+        Sources { home, folders: args.plugins.clone(), lock_of: None }.all(Day::today())?.iter().map(listed).collect();
     let exit = if list.iter().any(|l| !l.stopped.is_empty()) { Exit::Incomplete } else { Exit::Clean };
-    let json = json!({ "plugins": list });
-    Ok(Printed { exit, ..printed(json, move |look| listed_text(&list, look))? })
+    let json = json!({ "plugins": list, "remarks": remarks });
+    Ok(Printed { exit, ..printed(json, move |look| listed_text(&list, &remarks, look))? })
 }
 
 fn listed(known: &KnownPlugin) -> Listed {

@@ -2,6 +2,8 @@
 
 mod add;
 mod commands;
+mod diff;
+mod lift;
 mod list;
 mod new;
 mod pack;
@@ -10,6 +12,7 @@ mod printed;
 mod remove;
 mod shops;
 mod sign;
+mod stops;
 mod trial;
 mod vet;
 

@@ -5,8 +5,7 @@ use super::printed::{Printed, printed};
 use crate::command::errors::Errors;
 use crate::report::{clean, shop_text, shops_text};
 use crate::sharing::own::{self, TrustTerms};
-use crate::sharing::policy::Policy;
-use crate::sharing::shops::{Purpose, Shop, Shops};
+use crate::sharing::shops::{Purpose, Shop};
 use crate::sharing::{Day, Home};
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
@@ -26,13 +25,14 @@ Example:
   deadfront plugin shops own \"Quillgate Repair Co-op\"";
 
 const HELP_ADD: &str = "\
-sign: its signature says that a plugin is its own. vet: its vets count. warn: its \"known bad\" stops a plugin.
+sign: its signature says that a plugin is its own. vet: its vets count. warn: nothing but its \"known bad\", which every \
+shop of the list says with effect.
 
 Example:
   deadfront plugin shops add \"Saltmarsh Bench\" saltmarsh.pub --for vet";
 
 const HELP_REMOVE: &str = "\
-Plugins that rest on its word are stopped at their next check.
+Plugins that rest on its word are stopped at their next check. What it stopped stays stopped.
 
 Example:
   deadfront plugin shops remove \"Saltmarsh Bench\"";
@@ -101,10 +101,10 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
     let today = Day::today();
     match &args.command {
         None => {
-            Policy::write_once(&home)?;
-            let shops = Shops::load(&home)?;
-            let json = json!({ "shops": shops.iter().map(facts).collect::<Vec<_>>() });
-            printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), today, look))
+            let shops = own::shops(&home)?;
+            let remarks = home.remarks();
+            let json = json!({ "shops": shops.iter().map(facts).collect::<Vec<_>>(), "remarks": remarks });
+            printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), &remarks, today, look))
         }
         Some(ShopsCommand::Own { name, password }) => {
             let shop = own::make(&home, name, &password.password(true)?, today)?;
@@ -133,6 +133,6 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
 
 fn facts(shop: &Shop) -> Value {
     json!({
-        "name": shop.name, "key": shop.key.text(), "for": shop.trusted, "only": shop.only, "until": shop.until,
+        "name": shop.name, "key": shop.key.text(), "fingerprint": shop.key.fingerprint(), "for": shop.trusted, "only": shop.only, "until": shop.until,
     })
 }

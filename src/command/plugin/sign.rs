@@ -33,7 +33,7 @@ pub(super) fn run(args: &SignArgs) -> Result<Printed, Errors> {
     let (package, signature) = own.sign(&home, &args.archive)?;
     let json = json!({
         "id": package.identity.id, "version": package.identity.version.to_string(), "sha256": package.sha256,
-        "shop": own.name, "key": own.key.text(), "signature": signature.display().to_string(),
+        "shop": own.name, "key": own.key.text(), "fingerprint": own.key.fingerprint(), "signature": signature.display().to_string(),
     });
-    printed(json, move |look| signed_text(&package, &own.name, &own.key.number(), &signature, look))
+    printed(json, move |look| signed_text(&package, &own.name, &own.key, &signature, look))
 }

@@ -21,6 +21,9 @@ fn incomplete(page: &mut Page, j: &Judgement) {
         let a = if vowel { "an" } else { "a" };
         page.paragraph(&format!("No checks for {a} {unit} are here: only the core has looked."));
     }
+    for run in j.plugins.iter().filter(|r| r.outcome == "ran" && r.why.starts_with("in place of")) {
+        page.paragraph(&format!("The plugin {} {} ran {}.", run.id, run.version, run.why));
+    }
     if !j.complete() {
         page.paragraph(&format!("The check is not complete: {}.", check_text::gaps(j).join("; ")));
     }

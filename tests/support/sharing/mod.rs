@@ -78,6 +78,9 @@ pub fn packed(files: &Files) -> Vec<u8> {
 pub fn record(archive: &[u8], version: &str) -> Record {
     Record {
         format: 1,
+        number: 0,
+        program: String::new(),
+        cases: 0,
         plugin: "probe-bleeder".into(),
         version: version.parse().unwrap(),
         sha256: sharing::sha256(archive),
@@ -87,6 +90,11 @@ pub fn record(archive: &[u8], version: &str) -> Record {
         result: VetResult::Good,
         note: String::new(),
     }
+}
+
+/// The same record with its number, as it is written today.
+pub fn numbered(number: u64, record: Record) -> Record {
+    Record { format: 2, number, program: "0.1.0".into(), cases: 2, ..record }
 }
 
 /// A home and a folder in which a parcel lies.
@@ -146,7 +154,11 @@ impl Bench {
     }
 
     pub fn add(&self) -> Result<Added, Vec<SharingError>> {
-        sharing::add(&self.home, std::slice::from_ref(&self.parcel), today())
+        sharing::add(&self.home, std::slice::from_ref(&self.parcel), false, today())
+    }
+
+    pub fn add_in_its_place(&self) -> Result<Added, Vec<SharingError>> {
+        sharing::add(&self.home, std::slice::from_ref(&self.parcel), true, today())
     }
 
     /// The only installed plugin: version, and why it is stopped.
