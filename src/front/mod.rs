@@ -15,4 +15,4 @@ pub use design::{Design, Wish};
 pub use options::{Faults, Options};
 pub use report::Report;
 pub(crate) use rows::rows;
-pub use strobe::{Drawing, Strobing};
+pub use strobe::Strobing;
