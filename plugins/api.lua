@@ -323,11 +323,30 @@
 
 ---What a ring of bars shows under a flashing lamp.
 ---@class Ring
----@field advance number bars that go by between two flashes
----@field whole number the whole number of bars next to that, at least 1: with it the ring stands still
----@field still number turns a minute at which it does
----@field off number how far that is off the ring's own turns a minute, as a share of them
----@field best number bars of the ring that moves on by one bar a flash
+---@field flashes number flashes a second
+---@field advance? number bars that go by between two flashes; missing, as the next four, without bars, a speed and flashes
+---@field whole? number the whole number of bars next to that, at least 1: with it the ring stands still
+---@field still? number turns a minute at which it does
+---@field off? number how far that is off the ring's own turns a minute, as a share of them
+---@field best? number bars of the ring that moves on by one bar a flash
+---@field smear? number how far a bar moves while the lamp is lit, in widths of a bar
+---@field lit? number seconds a flash lasts
+---@field bright? number seconds of it above half its brightest; missing where the lamp flashes at a pace of its own
+---@field filled? number mean of the light over its crest: 1 is steady
+---@field mean? number amperes, the most that any of the lamps carries, instant by instant
+---@field crest? number the same at its highest
+---@field contrast? number what is left of the contrast of the bars: 1 is all of it
+
+---What is asked of a ring: either flashes, or lamps that are solved.
+---@class RingWish
+---@field bars? number of the ring
+---@field rpm? number turns a minute it is made for
+---@field flashes? number flashes a second, where no lamp is solved
+---@field lit? number seconds a flash lasts, with flashes
+---@field lamps? string[] glow lamps and LEDs whose light is solved
+---@field supply? string|number "low", "nominal" (where nothing is said), "high", or volts r.m.s.
+---@field switches? table<string, string> switch and position; on where nothing is said
+---@field loads? table<string, string> outlet and load
 
 ---What a finding says.
 ---@class FindingFields
@@ -446,7 +465,8 @@ function Jig:faults() end
 ---@return Solution?
 function Jig:solve(wish) end
 
----A ring of bars under a lamp that flashes: when it stands still. Everything above zero.
+---A ring of bars under a lamp that flashes: when it stands still. Everything above zero. With a table, the light of lamps as solved.
+---@overload fun(self: Jig, wish: RingWish): Ring
 ---@param bars number
 ---@param rpm number turns a minute it is made for
 ---@param flashes number flashes a second

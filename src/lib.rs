@@ -91,13 +91,13 @@ mod strobe;
 mod survey;
 mod wording;
 
-pub use front::{Design, Drawing, Faults, Options, Report, Sheet, SheetPart, Strobing, Wish};
+pub use front::{Design, Faults, Options, Report, Sheet, SheetPart, Strobing, Wish};
 pub use jig::InputError;
 pub use mending::Effort;
 pub use report::{Colour, Look};
 pub use sharing::{Day, Home, SharingError, Sources};
 pub use sizing::{Begun, Dropper, LedCircuit, LedWish, MainsWish, NeonWish};
-pub use strobe::StrobeWish;
+pub use strobe::{RingWish, StrobeWish};
 pub use survey::{Stage, Watch};
 
 use front::Asked;
@@ -229,9 +229,14 @@ pub fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputError>> {
 /// ```
 pub fn strobe(jig: Option<(&[u8], &Options)>, wish: &StrobeWish) -> Result<Strobing, Vec<InputError>> {
     let parsed = jig.map(|(text, options)| jig::parse(&options.file, text)).transpose()?;
-    let strobe = strobe::strobe(parsed.as_ref(), wish)?;
+    let mut strobe = strobe::strobe(parsed.as_ref(), wish)?;
+    let ring = wish.ring.as_ref().filter(|_| strobe.dark.is_none());
+    let asked = !wish.rpm.is_empty() || wish.bars.is_some();
+    let drawing = ring.map(|ring| strobe::draw(&strobe, ring, asked)).transpose()?;
+    let (drawing, drawn) = drawing.unzip();
+    strobe.drawing = drawn;
     let report = jig.map(|(text, options)| check(text, options)).transpose()?;
-    Ok(Strobing::new(strobe, report, None))
+    Ok(Strobing::new(strobe, report, drawing))
 }
 
 /// What the benchmarks run inside the rooms.

@@ -1,16 +1,15 @@
 -- An LED strobe: whether it flashes at all, whether its flash shows the bars of a ring, whether the ring fits, what the LED bears
 -- and whether its lens keeps the mains in.
--- What a ring of bars shows under so many flashes a second: its count against the speed, and how often it stands still.
-local function ring(found, jig, part, flash)
+-- Its count of bars against the speed, and how often it stands still.
+local function ring(found, jig, part, seen)
+  if seen.off == nil then return end
   local bars, rpm = jig.settings.bars, jig.settings.rpm
-  if bars <= 0 or rpm <= 0 or flash <= 0 then return end
-  local seen = jig:ring(bars, rpm, flash)
   local most, _, source = limit("ring-count")
   if math.abs(seen.off) > most then
     table.insert(found, notice{
       check = "ring-count",
       message = string.format("a ring of %d bars stands still at %.2f turns a minute under %.0f flashes a second, %.1f %% off the %.2f it is for",
-        bars, seen.still, flash, 100 * seen.off, rpm),
+        bars, seen.still, seen.flashes, 100 * seen.off, rpm),
       remedy = string.format("use a ring of %d bars, or say which ring it is in [plugin.led-strobe] of the jig file", seen.best),
       parts = { part.name }, condition = "mains nominal",
       quantity = "error of speed", value = math.abs(seen.off), limit = most, source = source,
@@ -19,7 +18,7 @@ local function ring(found, jig, part, flash)
     table.insert(found, notice{
       check = "ring-ambiguous",
       message = string.format("the ring of %d bars moves on by %d bars between two flashes (%.0f a second), so it stands still at %.1f and %.1f turns a minute as well as at %.1f",
-        bars, seen.whole, flash, rpm * (seen.whole - 1) / seen.whole, rpm * (seen.whole + 1) / seen.whole, rpm),
+        bars, seen.whole, seen.flashes, rpm * (seen.whole - 1) / seen.whole, rpm * (seen.whole + 1) / seen.whole, rpm),
       remedy = string.format("light the ring on both half-waves of the mains, or use one of %d bars", seen.best),
       parts = { part.name }, condition = "mains nominal",
       quantity = "bars a flash", value = seen.advance,
@@ -44,52 +43,26 @@ local function settings(jig)
   return list
 end
 
--- The light of all lamps together, instant by instant: the most that any of them carries, so that those that take turns count as
--- one and those in series once. With its mean, its crest, and how often it flashes in a second.
+-- The light of these lamps together, as the strobe of the core has it.
 local function light(jig, names, supply, set)
-  local state = jig:solve{ supply = supply, switches = set, waves = names }
-  local wave, mean, crest, least = {}, 0, 0, math.huge
-  for _, name in names do
-    for k, amperes in state.waves[name] do wave[k] = math.max(wave[k] or 0, math.abs(amperes)) end
-  end
-  for _, amperes in wave do
-    mean += amperes / #wave
-    crest, least = math.max(crest, amperes), math.min(least, amperes)
-  end
-  -- A flash begins where the light rises past a quarter of its swing.
-  local level, flashes = least + (crest - least) / 4, 0
-  for k, amperes in wave do
-    if amperes > level and wave[if k == 1 then #wave else k - 1] <= level then flashes += 1 end
-  end
-  local rate = if state.period > 0 then flashes / state.period else 0
-  if state.period * jig.supply.frequency > 2 then
-    -- What does not follow the mains is seen by the core.
-    rate = 0
-    for _, name in names do
-      local lamp = jig:lamp(name)
-      if lamp then rate = math.max(rate, lamp.flashes_per_second) end
-    end
-  end
-  return { wave = wave, mean = mean, crest = crest, least = least, rate = rate, state = state }
+  return jig:ring{ lamps = names, supply = supply, switches = set, bars = jig.settings.bars, rpm = jig.settings.rpm }
 end
 
 -- How far the bars move in one flash, taken as a rectangle of the same light and the same crest.
 local function flash(found, jig, part, seen)
-  if seen.crest <= 0 then return end
-  local filled, most = seen.mean / seen.crest, limit("no-flash")
-  if filled >= most then
+  if seen.mean <= 0 then return end
+  if seen.filled >= limit("no-flash") then
     table.insert(found, notice{
       check = "no-flash",
-      message = string.format("%s never goes dark: its mean current is %.0f %% of the crest, so no bar ever stands still", part.name, 100 * filled),
+      message = string.format("%s never goes dark: its mean current is %.0f %% of the crest, so no bar ever stands still", part.name, 100 * seen.filled),
       remedy = "take out what smooths the current, or feed the LED from the rectifier without a capacitor across it",
-      parts = { part.name }, condition = "mains nominal", quantity = "mean over crest", value = filled,
+      parts = { part.name }, condition = "mains nominal", quantity = "mean over crest", value = seen.filled,
     })
     return
   end
-  if seen.rate <= 0 then return end
-  local bars, rpm = jig.settings.bars, jig.settings.rpm
-  local seconds = filled / seen.rate
-  local pitches = seconds * (if bars > 0 then rpm * bars / 60 else seen.rate)
+  if seen.flashes <= 0 then return end
+  -- Where the ring is not known, one that moves on by one bar a flash.
+  local pitches = seen.filled * (seen.advance or 1)
   if pitches > limit("flash-width") then
     table.insert(found, notice{
       check = "flash-width",
@@ -98,7 +71,7 @@ local function flash(found, jig, part, seen)
       parts = { part.name }, condition = "mains nominal", quantity = "pitches a flash", value = pitches,
     })
   end
-  ring(found, jig, part, seen.rate)
+  ring(found, jig, part, seen)
 end
 
 -- What runs through an LED twice a cycle for good, on nominal mains: it fades by it.
@@ -120,7 +93,7 @@ end
 local function dim(found, jig, part, names, set)
   local seen, least = light(jig, names, "low", set), limit("dim")
   if seen.mean >= least then return end
-  local lights = seen.mean > 0 and seen.crest > least / 100
+  local lights = math.max(seen.mean, seen.crest) > least / 100
   table.insert(found, notice{
     check = "dim",
     message = string.format("%s gets %s on the lowest mains: too little to see bars by", part.name, format(seen.mean, "A")),
@@ -201,17 +174,18 @@ return {
       local seen = light(jig, every, "nominal", set)
       if best == nil or seen.mean > best.mean then best, at = seen, set end
     end
+    local parts = jig:solve{ supply = "nominal", switches = at }.parts
     local most, first, names = 0, leds[1], {}
     for _, part in leds do
-      local mean = best.state.parts[part.name].current_mean
+      local mean = parts[part.name].current_mean
       if mean > most then most, first = mean, part end
     end
     for _, part in leds do
       -- What gets much less than the brightest tells that the box is on.
-      if best.state.parts[part.name].current_mean >= jig.settings.pilot * most then table.insert(names, part.name) end
+      if parts[part.name].current_mean >= jig.settings.pilot * most then table.insert(names, part.name) end
       crest(found, jig, part)
     end
-    flash(found, jig, first, light(jig, names, "nominal", at))
+    flash(found, jig, first, if #names == #every then best else light(jig, names, "nominal", at))
     dim(found, jig, first, names, at)
     return found
   end,

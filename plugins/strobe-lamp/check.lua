@@ -1,16 +1,15 @@
 -- A neon strobe lamp: whether its flash shows the bars of a ring, whether the ring fits, whether it lights and stays lit in a
 -- dark room, and what lies in the hand.
--- What a ring of bars shows under so many flashes a second: its count against the speed, and how often it stands still.
-local function ring(found, jig, part, flash)
+-- Its count of bars against the speed, and how often it stands still.
+local function ring(found, jig, part, seen)
+  if seen.off == nil then return end
   local bars, rpm = jig.settings.bars, jig.settings.rpm
-  if bars <= 0 or rpm <= 0 or flash <= 0 then return end
-  local seen = jig:ring(bars, rpm, flash)
   local most, _, source = limit("ring-count")
   if math.abs(seen.off) > most then
     table.insert(found, notice{
       check = "ring-count",
       message = string.format("a ring of %d bars stands still at %.2f turns a minute under %.0f flashes a second, %.1f %% off the %.2f it is for",
-        bars, seen.still, flash, 100 * seen.off, rpm),
+        bars, seen.still, seen.flashes, 100 * seen.off, rpm),
       remedy = string.format("use a ring of %d bars, or say which ring it is in [plugin.strobe-lamp] of the jig file", seen.best),
       parts = { part.name }, condition = "mains nominal",
       quantity = "error of speed", value = math.abs(seen.off), limit = most, source = source,
@@ -19,7 +18,7 @@ local function ring(found, jig, part, flash)
     table.insert(found, notice{
       check = "ring-ambiguous",
       message = string.format("the ring of %d bars moves on by %d bars between two flashes (%.0f a second), so it stands still at %.1f and %.1f turns a minute as well as at %.1f",
-        bars, seen.whole, flash, rpm * (seen.whole - 1) / seen.whole, rpm * (seen.whole + 1) / seen.whole, rpm),
+        bars, seen.whole, seen.flashes, rpm * (seen.whole - 1) / seen.whole, rpm * (seen.whole + 1) / seen.whole, rpm),
       remedy = string.format("light the ring on both half-waves of the mains, or use one of %d bars", seen.best),
       parts = { part.name }, condition = "mains nominal",
       quantity = "bars a flash", value = seen.advance,
@@ -27,39 +26,13 @@ local function ring(found, jig, part, flash)
   end
 end
 
--- The glow of all lamps together, instant by instant: the most that any of them carries, so that those that take turns count as one
--- and those in series once. How often it flashes in a second, and how long each flash is above half its brightest. Nothing where
--- it does not follow the mains.
-local function light(jig, names)
-  local state = jig:solve{ supply = "nominal", waves = names }
-  if state.period * jig.supply.frequency > 2 then return nil end
-  local wave, crest = {}, 0
-  for _, name in names do
-    for k, amperes in state.waves[name] do wave[k] = math.max(wave[k] or 0, math.abs(amperes)) end
-  end
-  for _, amperes in wave do crest = math.max(crest, amperes) end
-  if crest <= 0 then return nil end
-  local flashes, bright, quarter, half = 0, 0, crest / 4, crest / 2
-  for k, amperes in wave do
-    local before = wave[if k == 1 then #wave else k - 1]
-    if amperes > quarter and before <= quarter then flashes += 1 end
-    -- The share of the step that lies above half.
-    local low, high = math.min(before, amperes), math.max(before, amperes)
-    if low >= half then bright += 1 elseif high > half then bright += (high - half) / (high - low) end
-  end
-  if flashes == 0 then return nil end
-  local seconds = bright / #wave * state.period / flashes
-  return { rate = flashes / state.period, seconds = seconds }
-end
-
 local function width(found, jig, part, seen)
-  local bars, rpm = jig.settings.bars, jig.settings.rpm
-  local pace = if bars > 0 then rpm * bars / 60 else seen.rate
-  local pitches, most = seen.seconds * pace, limit("flash-width")
+  -- Where the ring is not known, one that moves on by one bar a flash.
+  local pitches, most = seen.bright * seen.flashes * (seen.advance or 1), limit("flash-width")
   if pitches <= most then return end
   table.insert(found, notice{
     check = "flash-width",
-    message = string.format("the bars move %.2f of their pitch while the lamp is bright (%s): they smear into the gaps", pitches, format(seen.seconds, "s")),
+    message = string.format("the bars move %.2f of their pitch while the lamp is bright (%s): they smear into the gaps", pitches, format(seen.bright, "s")),
     remedy = "use a lamp that goes out at higher volts, or a ring that moves one bar a flash",
     parts = { part.name }, condition = "mains nominal", quantity = "pitches a flash", value = pitches,
   })
@@ -132,12 +105,13 @@ return {
         end
       end
     end
-    local seen = #names > 0 and light(jig, names)
-    if seen then
-      width(found, jig, first, seen)
-      ring(found, jig, first, seen.rate)
-    elseif #names > 0 then
-      ring(found, jig, first, jig:lamp(first.name).flashes_per_second)
+    if #names > 0 then
+      -- The glow of all lamps together, as the strobe of the core has it.
+      local seen = jig:ring{ lamps = names, bars = jig.settings.bars, rpm = jig.settings.rpm }
+      if seen.flashes > 0 then
+        if seen.bright then width(found, jig, first, seen) end
+        ring(found, jig, first, seen)
+      end
     end
     return found
   end,

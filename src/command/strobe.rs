@@ -2,10 +2,13 @@
 
 use super::check::plain_options;
 use super::engine::Engine;
+use super::errors::Errors;
 use super::exit::Exit;
+use super::new_file;
 use super::screen::{Format, Screen};
-use crate::StrobeWish;
-use clap::Args;
+use crate::jig::InputError;
+use crate::{RingWish, StrobeWish, Strobing};
+use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
 const HELP: &str = "\
@@ -43,11 +46,44 @@ pub(crate) struct StrobeArgs {
     /// What one should see at a wanted speed, turns a minute
     #[arg(long, value_name = "RPM")]
     pub at: Option<String>,
+    /// Write the rings to print, true to scale: an .svg, or an .html that prints by itself
+    #[arg(long, value_name = "FILE", help_heading = "A ring to print")]
+    pub ring: Option<PathBuf>,
+    /// A disc, or a band for the rim of a platter
+    #[arg(
+        long,
+        value_enum,
+        value_name = "SHAPE",
+        default_value_t,
+        requires = "ring",
+        help_heading = "A ring to print"
+    )]
+    pub shape: Shape,
+    /// Diameter of the disc or of the rim [default: 180 mm, 300 mm]
+    #[arg(long, value_name = "MM", requires = "ring", help_heading = "A ring to print")]
+    pub outer: Option<String>,
+    /// Diameter of the hole [default: 7.3 mm]
+    #[arg(long, value_name = "MM", requires = "ring", help_heading = "A ring to print")]
+    pub hole: Option<String>,
+    /// A4, A3, Letter or Tabloid [default: A4]
+    #[arg(long, value_name = "SHEET", requires = "ring", help_heading = "A ring to print")]
+    pub paper: Option<String>,
+    /// Rings of a bar fewer and more on either side of each, 0 to 3 [default: 1, on a band none]
+    #[arg(long, value_name = "COUNT", requires = "ring", help_heading = "A ring to print")]
+    pub neighbours: Option<u32>,
+}
+
+/// What is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+#[allow(missing_docs)]
+pub(crate) enum Shape {
+    #[default]
+    Disc,
+    Band,
 }
 
 pub(super) fn run(args: &StrobeArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
-    let options = args.jig.as_deref().map(plain_options);
-    let used = match engine.strobe(args.jig.as_deref().zip(options.as_ref()), &wish(args)) {
+    let used = match used(args, engine) {
         Ok(used) => used,
         Err(errors) => return screen.errors(&errors),
     };
@@ -58,8 +94,44 @@ pub(super) fn run(args: &StrobeArgs, engine: &impl Engine, screen: &mut Screen) 
     screen.result(&text, Exit::from_status(used.exit_status()))
 }
 
-fn wish(args: &StrobeArgs) -> StrobeWish {
-    StrobeWish {
+/// What the lamp shows, with the ring written where that is asked for and there is one.
+fn used(args: &StrobeArgs, engine: &impl Engine) -> Result<Strobing, Errors> {
+    args.ring.as_deref().map_or(Ok(()), new_file::free)?;
+    let wish = wish(args)?;
+    let options = args.jig.as_deref().map(plain_options);
+    let mut used = engine.strobe(args.jig.as_deref().zip(options.as_ref()), &wish)?;
+    if let (Some(file), Some(text)) = (&args.ring, &used.drawing) {
+        new_file::write(file, text)?;
+        if let Some(drawn) = &mut used.strobe.drawing {
+            drawn.file = Some(file.display().to_string());
+        }
+    }
+    Ok(used)
+}
+
+fn ring(args: &StrobeArgs) -> Result<Option<RingWish>, InputError> {
+    let Some(file) = &args.ring else { return Ok(None) };
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let html = match ending.as_str() {
+        "svg" => false,
+        "html" | "htm" => true,
+        _ => {
+            let help = "name a file that ends in .svg or .html";
+            return Err(InputError::of_file("--ring", format!("{} is no drawing", file.display()), help));
+        }
+    };
+    Ok(Some(RingWish {
+        html,
+        band: args.shape == Shape::Band,
+        outer: args.outer.clone(),
+        hole: args.hole.clone(),
+        paper: args.paper.clone(),
+        neighbours: args.neighbours,
+    }))
+}
+
+fn wish(args: &StrobeArgs) -> Result<StrobeWish, InputError> {
+    Ok(StrobeWish {
         supply: args.supply.clone(),
         flashes: args.flashes.clone(),
         rpm: args.rpm.clone(),
@@ -67,5 +139,6 @@ fn wish(args: &StrobeArgs) -> StrobeWish {
         lamps: args.lamps.clone(),
         drift: args.drift.clone(),
         at: args.at.clone(),
-    }
+        ring: ring(args)?,
+    })
 }

@@ -28,6 +28,9 @@ pub struct Strobe {
     pub ghosts: Vec<Ghost>,
     /// How far the frequency of the mains wanders, narrow bands first.
     pub mains_frequency: Vec<FrequencyBand>,
+    /// The ring that was drawn, where one was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drawing: Option<Drawn>,
     /// How far a speed may be off.
     pub tolerances: Vec<SpeedTolerance>,
     /// What to mind.
@@ -248,6 +251,42 @@ pub struct FrequencyBand {
     pub usual: bool,
     /// Where it is published.
     pub source: String,
+}
+
+/// A ring that was drawn to print.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Drawn {
+    /// The file, once it is written.
+    pub file: Option<String>,
+    /// The sheet of paper.
+    pub paper: String,
+    /// Whether it is a band for a rim, and not a disc.
+    pub band: bool,
+    /// Diameter of the disc or the rim, millimetres.
+    pub outer_mm: f64,
+    /// Diameter of the hole of a disc, millimetres.
+    pub hole_mm: Option<f64>,
+    /// Its rings from the rim inwards, of a band from its upper edge.
+    pub rings: Vec<DrawnRing>,
+}
+
+/// One ring of bars of a drawing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DrawnRing {
+    /// The speed it belongs to, by name.
+    pub label: String,
+    /// Bars.
+    pub bars: u32,
+    /// Speed at which it stands still.
+    pub still_at_rpm: f64,
+    /// How far that is off the speed it belongs to, per cent.
+    pub percent: f64,
+    /// Whether it is the ring of that speed, and not one beside it.
+    pub own: bool,
+    /// Where it begins, from the centre or from the upper edge, millimetres.
+    pub from_mm: f64,
+    /// Where it ends.
+    pub to_mm: f64,
 }
 
 /// How far a speed may be off.

@@ -20,4 +20,4 @@ pub use report::Report;
 pub(crate) use rows::rows;
 pub(crate) use sheet::sheet;
 pub use sheet::{Sheet, SheetPart};
-pub use strobe::{Drawing, Strobing};
+pub use strobe::Strobing;

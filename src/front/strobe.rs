@@ -12,21 +12,12 @@ pub struct Strobing {
     pub strobe: Strobe,
     /// The check of its jig, where there is one.
     pub report: Option<Report>,
-    /// A ring to print, where one was asked for.
-    pub drawing: Option<Drawing>,
-}
-
-/// A ring to print.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Drawing {
-    /// The file as text: SVG, or HTML with the SVG in it.
-    pub text: String,
-    /// What is on it and how it is printed, in words.
-    pub about: Vec<String>,
+    /// A ring to print, where one was asked for and there is one: the text of its file.
+    pub drawing: Option<String>,
 }
 
 impl Strobing {
-    pub(crate) fn new(mut strobe: Strobe, report: Option<Report>, drawing: Option<Drawing>) -> Strobing {
+    pub(crate) fn new(mut strobe: Strobe, report: Option<Report>, drawing: Option<String>) -> Strobing {
         strobe.check = report.as_ref().map(|r| {
             let of = |signal| r.judgement.findings.iter().filter(|f| f.signal == signal).count();
             let counts = Signal::ALL.into_iter().map(|signal| SignalCount { signal, count: of(signal) });

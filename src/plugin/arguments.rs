@@ -173,6 +173,55 @@ pub(super) fn course_of(value: &Value) -> mlua::Result<(Wish, Course)> {
     Ok((wish, course))
 }
 
+/// What is asked of a ring.
+#[derive(Debug, Default)]
+pub(super) struct RingAsked {
+    /// Bars; 0 where none are given.
+    pub bars: f64,
+    /// Turns a minute; 0 where none are given.
+    pub rpm: f64,
+    /// Flashes a second, where no lamp is solved.
+    pub flashes: Option<f64>,
+    /// Seconds of a flash, with those.
+    pub lit: Option<f64>,
+    /// Lamps to solve.
+    pub lamps: Vec<String>,
+    /// In which condition.
+    pub wish: Wish,
+}
+
+/// A ring under stated flashes or under lamps that are solved.
+pub(super) fn ring_of(value: &Value) -> mlua::Result<RingAsked> {
+    let mut asked = RingAsked {
+        wish: Wish { supply: SupplyWish::Level(Level::Nominal), ..Wish::default() },
+        ..RingAsked::default()
+    };
+    let not_below = |value: &Value, what: &str| {
+        let x = number(value, what)?;
+        if x >= 0.0 { Ok(x) } else { Err(wrong(format!("{what} cannot be below zero"))) }
+    };
+    for (key, value) in entries(value, "ring")? {
+        match key.as_str() {
+            "bars" => asked.bars = not_below(&value, "bars")?,
+            "rpm" => asked.rpm = not_below(&value, "rpm")?,
+            "flashes" => asked.flashes = Some(above_zero(&value, "flashes")?),
+            "lit" => asked.lit = Some(above_zero(&value, "lit")?),
+            "lamps" => asked.lamps = texts(&value, "lamps")?,
+            "supply" | "switches" | "loads" => {
+                wished(&mut asked.wish, &key, &value)?;
+            }
+            other => {
+                let known = "bars, rpm, flashes, lit, lamps, supply, switches, loads";
+                return Err(wrong(format!("ring knows no {other:?}: {known}")));
+            }
+        }
+    }
+    if asked.lamps.is_empty() == asked.flashes.is_none() {
+        return Err(wrong("ring needs either lamps, which are solved, or flashes a second"));
+    }
+    Ok(asked)
+}
+
 fn above_zero(value: &Value, what: &str) -> mlua::Result<f64> {
     let x = number(value, what)?;
     if x > 0.0 { Ok(x) } else { Err(wrong(format!("{what} has to be above zero"))) }

@@ -129,9 +129,14 @@ pub(crate) fn optional(class: &str) -> &'static [&'static str] {
         "insulation" => &["clearance", "creepage"],
         "stress" => &["nominal", "rating", "margin"],
         "lamp" => &["strike_margin"],
+        "ring" => RING,
         _ => &[],
     }
 }
+
+/// Keys of a ring, but for the flashes: the first where bars and a speed are given, the others where a lamp is solved.
+const RING: &[&str] =
+    &["advance", "whole", "still", "off", "best", "smear", "lit", "bright", "filled", "mean", "crest", "contrast"];
 
 /// Keys of any kind of part that it may have, sorted; all parts have `nets`.
 fn part_keys() -> &'static [&'static str] {

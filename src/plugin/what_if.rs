@@ -5,9 +5,11 @@ use crate::circuit::Quantities;
 use crate::finding::PerQuantity;
 use crate::jig::{Jig, NetId};
 use crate::standard::{self, Level};
+use crate::strobe::{self, Light};
 use crate::survey::condition::{Condition, Fault, Moment, Orientation, fault_id};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::emptying::{Course, Emptied, emptied};
+use crate::survey::glow::{LampGlow, glow};
 use crate::survey::records::TouchWorst;
 use crate::survey::replay::{self, Readings, Step};
 use crate::survey::rig::Rig;
@@ -145,6 +147,27 @@ fn with<T>(
     let jig = changed.as_ref().map_or(&subject.jig, |c| c);
     let built = changed.as_ref().map(crate::survey::build::build);
     then(jig, built.as_ref().unwrap_or(&subject.survey.model))
+}
+
+/// The light of lamps in one condition.
+///
+/// # Errors
+/// What cannot be asked, or could not be solved.
+pub(crate) fn light(subject: &Subject, wish: &Wish, lamps: &[String]) -> Result<Light, String> {
+    with(subject, wish, |jig, model| {
+        let condition = condition(jig, model, wish)?;
+        let context = SurveyContext::new(jig, model, Depth::Steady);
+        let found = glow(&context, &condition).map_err(|why| wording::condition::why(model, &why))?;
+        let name = |l: &LampGlow| &model.items[l.item].name;
+        for lamp in lamps {
+            if !found.lamps.iter().any(|l| name(l) == lamp) {
+                let near = standard::near(lamp, found.lamps.iter().map(|l| name(l).as_str()));
+                return Err(format!("this jig has no glow lamp or LED {}{near}", crate::quantity::quote(lamp)));
+            }
+        }
+        let of: Vec<&LampGlow> = found.lamps.iter().filter(|l| lamps.contains(name(l))).collect();
+        Ok(strobe::light_of(&context, &found, &of))
+    })
 }
 
 fn rig(subject: &Subject, model: &model::Model, wish: &Wish) -> Result<Rig, String> {

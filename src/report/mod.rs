@@ -50,10 +50,10 @@ pub(crate) use look::{colour_for, width_for};
 pub(crate) use overview::{is_told, ordered, overview_text};
 pub(crate) use plain::{in_ascii, shows_unicode};
 pub(crate) use rows_text::rows_text;
-pub(crate) use sheet::{Curve, RunDown, SheetFacts, TwoCycles, sheet, waveforms, wiring, wiring_for_page};
 pub(crate) use sharing_text::{
     added_text, lifted_text, packed_text, shop_text, shops_text, signed_text, stops_text, vetted_text,
 };
+pub(crate) use sheet::{Curve, RunDown, SheetFacts, TwoCycles, sheet, waveforms, wiring, wiring_for_page};
 pub(crate) use size_text::size_text;
 pub(crate) use strobe_text::strobe_text;
 pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text};

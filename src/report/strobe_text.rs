@@ -8,7 +8,7 @@ use super::number::show;
 use super::page::Page;
 use super::table::{self, Column};
 use crate::finding::strobe::{
-    Drift, Ghost, Neighbour, NoFlash, Pace, SeenAt, Strobe, StrobeLight, StrobeRing, StrobeWarning, Way,
+    Drawn, Drift, Ghost, Neighbour, NoFlash, Pace, SeenAt, Strobe, StrobeLight, StrobeRing, StrobeWarning, Way,
 };
 use crate::finding::{Judgement, Verdict};
 
@@ -26,6 +26,9 @@ pub(crate) fn strobe_text(s: &Strobe, judgement: Option<&Judgement>, look: Look)
         checked(&mut page, s, j);
     }
     lamp(&mut page, s);
+    if let Some(drawn) = &s.drawing {
+        written(&mut page, drawn);
+    }
     rings(&mut page, s);
     if let Some(drift) = &s.drift {
         drifting(&mut page, drift);
@@ -70,6 +73,18 @@ fn lamp(page: &mut Page, s: &Strobe) {
         let only = if l.pilots.len() == 1 { "is taken for a pilot lamp" } else { "are taken for pilot lamps" };
         page.paragraph(&format!("{} {only}: --lamp names what gives the light.", names(&l.pilots)));
     }
+}
+
+/// The ring that was drawn.
+fn written(page: &mut Page, drawn: &Drawn) {
+    let Some(file) = &drawn.file else { return };
+    let what = if drawn.band { "a band for a rim of" } else { "a disc of" };
+    page.paragraph(&format!(
+        "Wrote {}: {what} {} mm on {}. Print it at 100 % (actual size) and measure its line of 100 mm.",
+        clean(file),
+        figure(drawn.outer_mm),
+        drawn.paper
+    ));
 }
 
 /// A lamp of which only the mains or the flashes are known.
@@ -299,7 +314,7 @@ fn mind(page: &mut Page, warnings: &[StrobeWarning]) {
 /// The answer in a line, which stays on the screen.
 fn answer(s: &Strobe) -> String {
     if s.dark.is_some() {
-        return "No ring stands still under this lamp.".into();
+        return "No ring stands still under this lamp: none can be drawn for it.".into();
     }
     let rings: Vec<String> =
         s.rings.iter().filter(|r| !r.stated).map(|r| format!("{} bars for {}", r.bars, clean(&r.label))).collect();

@@ -6,7 +6,7 @@ use super::row::{Fact, Limit, Row, find};
 
 table_file! { "strobe.toml" [tolerance, seeing, drawing]
     /// A usual speed of records, as whole turns in whole minutes.
-    UsualSpeed in speed { label: String, turns: u32, minutes: u32 }
+    UsualSpeed in speed { label: String, turns: u32, minutes: u32, band: Option<bool> }
     /// A sheet of paper, upright.
     Paper in paper { width_mm: f64, height_mm: f64 }
 }
@@ -40,6 +40,21 @@ pub(crate) fn allowed() -> impl Iterator<Item = (String, [Limit; 2])> {
         let of = r.values.get("of").and_then(toml::Value::as_str).expect("strobe.toml: the tolerances are tested");
         (of.to_string(), [share(r, "plus_percent"), share(r, "minus_percent")])
     })
+}
+
+/// A measure of the drawing, millimetres.
+pub(crate) fn millimetres(id: &str, key: &str) -> f64 {
+    let row = find(drawing(), id).unwrap_or_else(|| panic!("strobe.toml: {id} is tested"));
+    row.number(key).unwrap_or_else(|| panic!("strobe.toml: {id}.{key} is tested"))
+}
+
+/// A sheet of paper by its name.
+///
+/// # Errors
+/// The names there are.
+pub(crate) fn sheet(name: &str) -> Result<&'static Paper, Vec<&'static str>> {
+    let found = paper().iter().find(|p| p.id.eq_ignore_ascii_case(name.trim()));
+    found.ok_or_else(|| paper().iter().map(|p| p.id.as_str()).collect())
 }
 
 /// How far the frequency of a mains wanders.

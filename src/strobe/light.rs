@@ -21,9 +21,9 @@ pub(crate) struct Light {
     pub lit: Option<f64>,
     /// Seconds a flash is above half its brightest; `None` where the light is not known instant by instant.
     pub bright: Option<f64>,
-    /// Mean and crest, as amperes of one LED or lamp.
+    /// Mean amperes of a lamp.
     pub mean: f64,
-    /// Crest.
+    /// Crest of them; 0 where the light is not known instant by instant.
     pub crest: f64,
     /// Mean over crest.
     pub filled: f64,
@@ -36,10 +36,10 @@ pub(crate) struct Light {
 impl Light {
     /// Of the sum of waves over a period of so many seconds; `lit` is the part of the period that anything is lit.
     pub(super) fn of_wave(wave: &[f64], period: f64, lit: f64) -> Light {
-        let n = wave.len() as f64;
+        let n = wave.len().max(1) as f64;
         let mean = wave.iter().sum::<f64>() / n;
         let crest = wave.iter().copied().fold(0.0, f64::max);
-        let least = wave.iter().copied().fold(f64::INFINITY, f64::min);
+        let least = wave.iter().copied().fold(crest, f64::min);
         let rises = rises(wave, least + seen("flash", "swing_fraction").value * (crest - least));
         let flashes = if crest > 0.0 { rises.len() } else { 0 };
         let seconds = |share: f64| (flashes > 0).then(|| share * period / flashes as f64);

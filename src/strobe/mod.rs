@@ -3,6 +3,7 @@
 //! the jig, nor know plugins, the command line and how its facts are printed.
 
 mod asked;
+mod disc;
 mod drift;
 mod light;
 mod page;
@@ -12,7 +13,10 @@ mod solved;
 mod warnings;
 mod wish;
 
+pub(crate) use disc::draw;
 use drift::MINUTE;
+pub(crate) use light::Light;
 pub(crate) use page::strobe;
-pub(crate) use ring::ring;
-pub use wish::StrobeWish;
+pub(crate) use ring::{ring, smear};
+pub(crate) use solved::light_of;
+pub use wish::{RingWish, StrobeWish};

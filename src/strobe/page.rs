@@ -3,7 +3,7 @@
 use super::asked::{Asked, asked};
 use super::light::Light;
 use super::read::{self, wrong};
-use super::ring::{ring, still};
+use super::ring::{ring, smear, still};
 use super::solved::{Lit, lit};
 use super::wish::StrobeWish;
 use super::{drift, warnings};
@@ -70,6 +70,7 @@ pub(crate) fn strobe(jig: Option<&Jig>, wish: &StrobeWish) -> Result<Strobe, Vec
         drift,
         seen,
         mains_frequency: wandering.iter().map(band).collect(),
+        drawing: None,
         tolerances: flashes.map_or(vec![], tolerances),
         warnings: vec![],
         check: None,
@@ -210,8 +211,7 @@ fn ring_of(asked: &Asked, flashes: f64, light: Option<&Light>) -> Result<StrobeR
         still_at_rpm: found.still,
         off_percent: exact(PER_CENT * found.off),
         neighbours: (-NEIGHBOURS..=NEIGHBOURS).filter_map(near).collect(),
-        // A bar is half a pitch wide; in one flash it moves the part of a pitch that the lamp is lit of the time.
-        smear_of_bar: light.and_then(|l| l.lit).map(|lit| 2.0 * lit * found.still * bars / super::MINUTE),
+        smear_of_bar: light.and_then(|l| l.lit).map(|lit| smear(bars, found.still, lit)),
         seen: contrast.map(|c| c >= seen("least_contrast", "contrast_fraction").value),
         contrast,
         bars_per_flash: found.whole as u32,

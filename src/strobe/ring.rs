@@ -40,6 +40,11 @@ fn best(rpm: f64, flashes: f64) -> f64 {
     }
 }
 
+/// How far a bar, half a pitch wide, moves while a lamp is lit for so many seconds, in widths of a bar.
+pub(crate) fn smear(bars: f64, rpm: f64, lit: f64) -> f64 {
+    2.0 * lit * rpm * bars / MINUTE
+}
+
 /// Speed at which a ring stands still that moves on by so many bars a flash, turns a minute.
 pub(crate) fn still(bars: f64, flashes: f64, whole: f64) -> f64 {
     whole * MINUTE * flashes / bars

@@ -118,23 +118,19 @@ fn chosen<'g>(context: &SurveyContext, found: &'g Glow, wanted: &[String]) -> (V
     (lamps, pilots)
 }
 
-/// The light of these lamps together: each as bright as its current, a string of LEDs as many times.
+/// The light of these lamps together: at each instant the most that any of them carries, so that those that take turns count as
+/// one, and those in series once.
 pub(crate) fn light_of(context: &SurveyContext, found: &Glow, lamps: &[&LampGlow]) -> Light {
     let hertz = context.model.base.hertz;
     let Some(cycles) = found.cycles else {
         let rate = |l: &&&LampGlow| l.light.flashes_per_second;
         let fastest = lamps.iter().max_by(|a, b| rate(a).total_cmp(&rate(b)));
-        return Light::of_own_pace(&fastest.map(|l| l.light.clone()).unwrap_or_default(), 0.0);
+        let mean = lamps.iter().map(|l| l.mean).fold(0.0, f64::max);
+        return Light::of_own_pace(&fastest.map(|l| l.light.clone()).unwrap_or_default(), mean);
     };
     let points = lamps.first().map_or(0, |l| l.wave.len());
-    let mut wave = vec![0.0; points];
-    for lamp in lamps {
-        let times = match &context.jig.parts[context.model.items[lamp.item].part].kind {
-            PartKind::Led(led) => f64::from(led.series.max(1)),
-            _ => 1.0,
-        };
-        wave.iter_mut().zip(&lamp.wave).for_each(|(sum, amperes)| *sum += times * amperes);
-    }
+    let most = |k: usize| lamps.iter().map(|l| l.wave[k]).fold(0.0, f64::max);
+    let wave: Vec<f64> = (0..points).map(most).collect();
     Light::of_wave(&wave, f64::from(cycles) / hertz, lit_share(lamps, cycles))
 }
 

@@ -18,4 +18,23 @@ pub struct StrobeWish {
     pub drift: Option<String>,
     /// A wanted speed, turns a minute.
     pub at: Option<String>,
+    /// A ring to print.
+    pub ring: Option<RingWish>,
+}
+
+/// A ring to print, true to scale.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct RingWish {
+    /// An HTML page with the drawing in it, that prints by itself; else SVG.
+    pub html: bool,
+    /// A band for a rim, in pieces; else a disc.
+    pub band: bool,
+    /// Diameter of the disc, or of the rim.
+    pub outer: Option<String>,
+    /// Diameter of the hole of the disc.
+    pub hole: Option<String>,
+    /// Name of the sheet of paper; A4 where none is given.
+    pub paper: Option<String>,
+    /// Rings on either side of each; where nothing is given 1 on a disc, none on a band.
+    pub neighbours: Option<u32>,
 }

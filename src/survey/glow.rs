@@ -10,8 +10,8 @@ use super::lamps::light_of;
 use super::records::Light;
 use super::unsolved::NotSolved;
 
-/// Instants a mains cycle at which the current is read: one each third of a degree.
-const POINTS: usize = 1024;
+/// Instants a mains cycle at which the current is read: one each 0.7 of a degree.
+const POINTS: usize = 512;
 /// Mains cycles after which what repeats is no longer taken to follow the mains.
 const FOLLOWS: u32 = 2;
 

@@ -21,4 +21,5 @@ mod several;
 mod sharing_walk;
 mod solver_order;
 mod strobe;
+mod strobe_ring;
 mod tables;

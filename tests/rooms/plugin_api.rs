@@ -67,6 +67,7 @@ return { check = function(jig)
     end
     local l = jig:lamp(p.name)
     if l then row("Lamp", l) end
+    if l and jig.supply.mains then row("Ring", jig:ring{ lamps = { p.name }, bars = 180, rpm = 33.3 }) end
   end
   for _, n in jig:nets() do row("Net", n) end
   row("Divider", jig:divider("L", "N"))
@@ -198,6 +199,7 @@ fn names_that_are_handed_in_are_those_the_host_knows() {
         ("jig:solve{ zzz = 1 }", "Wish"),
         ("jig:reach{ zzz = 1 }", "Reach"),
         ("jig:put_on{ zzz = 1 }", "PutOn"),
+        ("jig:ring{ zzz = 1 }", "RingWish"),
     ] {
         let failed = run(&format!("return {{ check = function(jig) {call} end }}"), &subject).unwrap_err();
         let (_, known) = failed.message.rsplit_once(": ").unwrap();
@@ -220,7 +222,7 @@ fn names_that_are_handed_in_are_those_the_host_knows() {
 fn a_field_may_be_missing_where_it_is_annotated_so_and_is_an_error_elsewhere() {
     let a = annotations();
     let classes =
-        ["Supply", "Enclosure", "Part", "Net", "Outlet", "Touchable", "Insulation", "Stress", "Touch", "Lamp"];
+        ["Supply", "Enclosure", "Part", "Net", "Outlet", "Touchable", "Insulation", "Stress", "Touch", "Lamp", "Ring"];
     for class in classes {
         let word = class.to_lowercase();
         let annotated = a.classes[class].fields.iter();

@@ -1,13 +1,14 @@
 //! The wiring as `check.lua` asks for it: what is joined, what a walk reaches, how volts divide; and the ring of a strobe.
 
-use super::super::arguments::{MOST_ENTRIES, named_texts, number, reach_of, text, wrong};
+use super::super::arguments::{MOST_ENTRIES, RingAsked, named_texts, number, reach_of, ring_of, text, wrong};
 use super::super::facts::Fact;
 use super::super::rows::n;
 use super::super::vm::{SOLVE_COST, frozen, unlimited};
-use super::super::wiring;
+use super::super::{what_if, wiring};
 use super::state::View;
 use crate::strobe;
 use mlua::{Lua, Value};
+use std::borrow::Cow;
 
 /// Edges that are looked at in the time of one look-up.
 const EDGES_A_CALL: usize = 64;
@@ -53,7 +54,11 @@ impl View {
         self.rows.strict(lua, "divider", &vec![n("siemens", found.siemens), ("volts".into(), Fact::Row(volts))])
     }
 
+    /// `ring(bars, rpm, flashes)`, or `ring{ … }`: the latter may have lamps solved.
     pub(super) fn ring(&self, lua: &Lua, bars: &Value, rpm: &Value, flashes: &Value) -> mlua::Result<Value> {
+        if let Value::Table(_) = bars {
+            return self.ring_of(lua, bars);
+        }
         let above_zero = |value: &Value, what: &str| {
             let x = number(value, what)?;
             if x > 0.0 { Ok(x) } else { Err(wrong(format!("{what} have to be above zero"))) }
@@ -61,14 +66,48 @@ impl View {
         let bars = above_zero(bars, "the bars of the ring")?;
         let rpm = above_zero(rpm, "the turns a minute")?;
         let flashes = above_zero(flashes, "the flashes a second")?;
-        let found = strobe::ring(bars, rpm, flashes);
-        let row = vec![
-            n("advance", found.advance),
-            n("whole", found.whole),
-            n("still", found.still),
-            n("off", found.off),
-            n("best", found.best),
-        ];
+        let mut row = vec![n("flashes", flashes)];
+        row.extend(turning(bars, rpm, flashes, None));
         self.rows.strict(lua, "ring", &row)
     }
+
+    fn ring_of(&self, lua: &Lua, wish: &Value) -> mlua::Result<Value> {
+        let RingAsked { bars, rpm, flashes, lit, lamps, wish } = ring_of(wish)?;
+        let light = match flashes {
+            Some(_) => None,
+            None => {
+                self.meter.spend(SOLVE_COST)?;
+                Some(what_if::light(&self.subject, &wish, &lamps).map_err(wrong)?)
+            }
+        };
+        let flashes = flashes.or(light.as_ref().map(|l| l.flashes)).unwrap_or_default();
+        let lit = light.as_ref().map_or(lit, |l| l.lit);
+        let mut row = vec![n("flashes", flashes)];
+        if bars > 0.0 && rpm > 0.0 && flashes > 0.0 {
+            row.extend(turning(bars, rpm, flashes, lit));
+            let found = strobe::ring(bars, rpm, flashes);
+            let contrast = light.as_ref().and_then(|l| l.contrast(found.whole as usize, 1));
+            row.extend(contrast.map(|c| n("contrast", c)));
+        }
+        row.extend(lit.map(|s| n("lit", s)));
+        if let Some(light) = &light {
+            row.extend(light.bright.map(|s| n("bright", s)));
+            row.extend([n("filled", light.filled), n("mean", light.mean), n("crest", light.crest)]);
+        }
+        self.rows.strict(lua, "ring", &row)
+    }
+}
+
+/// What a ring shows that turns at the speed it is for.
+fn turning(bars: f64, rpm: f64, flashes: f64, lit: Option<f64>) -> Vec<(Cow<'static, str>, Fact<'static>)> {
+    let found = strobe::ring(bars, rpm, flashes);
+    let mut row = vec![
+        n("advance", found.advance),
+        n("whole", found.whole),
+        n("still", found.still),
+        n("off", found.off),
+        n("best", found.best),
+    ];
+    row.extend(lit.map(|lit| n("smear", strobe::smear(bars, rpm, lit))));
+    row
 }
