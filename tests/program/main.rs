@@ -4,6 +4,9 @@
 #[path = "../support/program.rs"]
 mod program;
 
+#[path = "../support/chromium.rs"]
+mod chromium;
+
 mod begin;
 mod brief;
 mod conditions;
@@ -19,6 +22,7 @@ mod published_lamps;
 mod readme;
 mod several;
 mod sharing_walk;
+mod sheet;
 mod solver_order;
 mod strobe;
 mod strobe_ring;

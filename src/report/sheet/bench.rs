@@ -64,7 +64,7 @@ pub(super) fn first_power(html: &mut Html, power: &Result<FirstPower, NotOffered
         Err(why) => html.paragraph(words::not_offered(*why)),
         Ok(power) => {
             html.paragraph("Only after a dead test without a difference. To stop: pull the plug; touch nothing else.");
-            html.raw("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"First power\">\n<table>\n");
+            html.raw("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Steps of the first power-up\">\n<table>\n");
             html.raw("<caption>One step after the other, nobody touching the tool</caption>\n<thead><tr>");
             for head in ["step", "what to do", "stop if", "seen"] {
                 html.raw(&format!("<th scope=\"col\">{head}</th>"));

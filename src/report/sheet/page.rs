@@ -82,7 +82,7 @@ fn head(html: &mut Html, facts: &SheetFacts, j: &Judgement) {
 
 fn wiring(html: &mut Html, facts: &SheetFacts) {
     html.section("wiring-section", "Wiring");
-    html.raw("<figure>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Wiring picture\">\n");
+    html.raw("<figure>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Wiring, drawn\">\n");
     html.raw(&facts.wiring);
     html.raw("</div>\n");
     html.element("figcaption", "", &facts.wiring_caption);
@@ -172,7 +172,7 @@ fn waveforms(html: &mut Html, facts: &SheetFacts) {
     html.section("waveforms-section", "Waveforms");
     match &facts.waveforms {
         Ok((svg, caption)) => {
-            html.raw("<figure>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Waveforms\">\n");
+            html.raw("<figure>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Waveforms, drawn\">\n");
             html.raw(svg);
             html.raw("</div>\n");
             html.element("figcaption", "", caption);

@@ -17,7 +17,7 @@ pub(super) fn section(html: &mut Html, jig: &Jig) {
             None => rows.push((vec![part.name.clone()], bought)),
         }
     }
-    html.raw("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Parts to buy\">\n<table>\n");
+    html.raw("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"List of parts\">\n<table>\n");
     html.raw("<caption>Every part of the file; like ones together</caption>\n<thead><tr>");
     for head in ["count", "part", "what", "at least", "bands"] {
         html.raw(&format!("<th scope=\"col\">{head}</th>"));

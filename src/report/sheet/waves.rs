@@ -42,9 +42,9 @@ pub(crate) struct RunDown {
 const WIDE: f64 = 860.0;
 const LEFT: f64 = 74.0;
 const RIGHT: f64 = 690.0;
-const HIGH: f64 = 150.0;
+const HIGH: f64 = 112.0;
 /// From one curve to the next.
-const APART: f64 = 62.0;
+const APART: f64 = 56.0;
 const TOP: f64 = 34.0;
 /// Lines of words stand at least so far apart.
 const LEADING: f64 = 15.0;
