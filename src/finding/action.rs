@@ -1,7 +1,9 @@
 //! What to do, in the order of doing it: findings that one change cures stand together. Pure arrangement: nothing is judged,
 //! and every finding stands under exactly one action.
 
-use super::{CheckId, CheckName, Finding, Harm, Signal};
+use super::cause::{Cause, Causes, stops_it};
+use super::said::{Smoulder, SmoulderCure};
+use super::{CheckId, CheckName, Finding, Harm, Said, Signal};
 use std::cmp::Reverse;
 
 /// One thing to do.
@@ -20,6 +22,8 @@ pub struct Action {
 enum Aim {
     /// Values that were tried.
     Tried(String),
+    /// What brings others.
+    Cause(Cause),
     /// The protective earth comes in and reaches this; nothing: comes in at all.
     Earth,
     /// What stands between the mains and a thing that can be touched.
@@ -32,10 +36,10 @@ enum Aim {
 
 /// Actions for the findings, the most pressing first.
 pub fn actions(findings: &[Finding]) -> Vec<Action> {
-    let earthed = Earthed::of(findings);
+    let (earthed, causes) = (Earthed::of(findings), Causes::of(findings));
     let mut groups: Vec<(Aim, Vec<usize>)> = vec![];
     for (k, f) in findings.iter().enumerate() {
-        let aim = aim(f, &earthed);
+        let aim = aim(f, &earthed, &causes);
         match groups.iter_mut().find(|(of, _)| *of == aim) {
             Some((_, members)) => members.push(k),
             None => groups.push((aim, vec![k])),
@@ -44,7 +48,11 @@ pub fn actions(findings: &[Finding]) -> Vec<Action> {
     for (_, members) in &mut groups {
         members.sort_by_key(|k| pressing(&findings[*k]));
     }
-    groups.sort_by_key(|(_, members)| members.first().map(|k| pressing(&findings[*k])));
+    // What stops the jig from working as drawn comes before what was found in it meanwhile.
+    groups.sort_by_key(|(_, members)| {
+        let meanwhile = !members.iter().any(|k| stops_it(&findings[*k]));
+        members.first().map(|k| (meanwhile, pressing(&findings[*k])))
+    });
     groups.into_iter().map(|(aim, members)| action(&aim, members, findings)).collect()
 }
 
@@ -102,9 +110,12 @@ const BARRIER: &[CheckId] =
 const TOUCHED: &[CheckId] = &[CheckId::TouchCurrent, CheckId::TouchVoltage];
 const HEAT: &[CheckId] = &[CheckId::Smoulder, CheckId::BoxTemperature, CheckId::HotSurface, CheckId::PartTemperature];
 
-fn aim(f: &Finding, earthed: &Earthed) -> Aim {
+fn aim(f: &Finding, earthed: &Earthed, causes: &Causes) -> Aim {
     if let Some(cure) = &f.cure {
         return Aim::Tried(format!("{:?}", cure.ways));
+    }
+    if let Some(cause) = causes.cause(f) {
+        return Aim::Cause(cause);
     }
     let after_fault = f.harm() != Harm::AtOnce;
     let earth = is(f, BRINGS_EARTH)
@@ -130,6 +141,9 @@ fn action(aim: &Aim, members: Vec<usize>, findings: &[Finding]) -> Action {
     let of: Vec<&Finding> = members.iter().map(|k| &findings[*k]).collect();
     let change = match aim {
         Aim::Tried(_) => of.first().map_or("", |f| untold(&f.remedy)).to_string(),
+        Aim::Cause(Cause::Joined(_)) => told(&of, &[&[CheckId::Bypassed]]),
+        Aim::Cause(Cause::Weak(_)) => told(&of, &[BARRIER]),
+        Aim::Cause(Cause::Unfused) => unfused(&of),
         Aim::Earth => {
             // An earthed plug with its cord is told by these already.
             let plug = of.iter().any(|f| is(f, &[CheckId::EarthOpen, CheckId::ClassConflict]));
@@ -142,6 +156,21 @@ fn action(aim: &Aim, members: Vec<usize>, findings: &[Finding]) -> Action {
         Aim::Remedy(remedy) => remedy.clone(),
     };
     Action { change, tried: matches!(aim, Aim::Tried(_)), findings: members }
+}
+
+/// A fuse where none is, and what it must open at.
+fn unfused(of: &[&Finding]) -> String {
+    let fuse = told(of, &[&[CheckId::NoFuse]]);
+    let opens = of.iter().find_map(|f| match &f.said {
+        Said::Smoulder(Smoulder { cure: SmoulderCure::FuseAt { value, part }, .. }) => Some((value, part)),
+        _ => None,
+    });
+    match opens {
+        Some((value, part)) => {
+            format!("{fuse}; if it is not sure to open at {value}, a thermal fuse on {part} as well")
+        }
+        None => fuse,
+    }
 }
 
 /// The remedies of those checks that name the change, each once; where none of them is there, of the first of the next.
@@ -179,6 +208,11 @@ fn barrier(of: &[&Finding]) -> String {
     let two = format!("move {thing} and what is live apart");
     parts.extend(longest.map(|f| f.remedy.replacen("move them apart", &two, 1)));
     parts.join("; ")
+}
+
+/// The gravest of findings, whatever is to be done first.
+pub fn gravest(findings: &[Finding]) -> Option<&Finding> {
+    findings.iter().min_by_key(|f| pressing(f))
 }
 
 /// A remedy without the note that it was tried.

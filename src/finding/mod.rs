@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 mod action;
+mod cause;
 mod check_id;
 mod circumstance;
 mod compared;
@@ -21,7 +22,7 @@ pub mod size;
 pub mod strobe;
 pub mod way;
 mod when;
-pub use action::{Action, actions};
+pub use action::{Action, actions, gravest};
 pub use check_id::{CheckId, CheckName};
 pub use circumstance::{Circumstance, LetPass};
 pub use compared::{Compared, Wave};

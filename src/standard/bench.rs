@@ -330,6 +330,11 @@ pub(crate) fn inside_fault() -> Limit {
     at(heat(), "inside_fault", "temperature_c")
 }
 
+/// Temperature above which what is of plastic, varnish or paper chars, °C.
+pub(crate) fn chars() -> Limit {
+    at(heat(), "chars", "temperature_c")
+}
+
 /// Temperature that ordinary wire insulation stands, °C.
 pub(crate) fn inside_pvc() -> Limit {
     at(heat(), "inside_pvc", "temperature_c")

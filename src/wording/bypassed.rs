@@ -28,12 +28,21 @@ pub(super) fn words(s: &Bypassed) -> (String, String) {
             format!("with {} as here {load} is fed past {part}: then {part} guards nothing", list(by)),
             format!("feed {load} through {part} in every position"),
         ),
-        Bypassed::Windings { part, nets } => (
+        Bypassed::Windings { part, nets, at, by, .. } => (
             format!(
                 "the secondary {} is joined to the mains past {part}, so {part} isolates nothing: what it feeds is live to earth",
                 list(nets)
             ),
-            format!("take out what joins the secondary of {part} to the primary side"),
+            if by.is_empty() {
+                format!(
+                    "take the secondary of {part} off {at}, which is on the mains, and give that end a net of its own"
+                )
+            } else {
+                format!(
+                    "take out what joins the secondary of {part} to the primary side: it leads through {} to {at}",
+                    list(by)
+                )
+            },
         ),
     }
 }

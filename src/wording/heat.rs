@@ -4,6 +4,7 @@ use super::finding::minutes;
 use super::{Known, join};
 use crate::finding::Ordinal;
 use crate::finding::said::{Amount, HeatAsks};
+use crate::standard::bench;
 use crate::survey::ledger::Outcome;
 
 /// In which condition, and on what that the file leaves open.
@@ -29,6 +30,16 @@ fn until(known: &Known, at: Ordinal) -> String {
         Some(Outcome::Cleared { judged_whole: true, .. } | Outcome::Solved | Outcome::Unsolved(_)) | None => {
             String::new()
         }
+    }
+}
+
+/// Degrees, up to where things char.
+pub(super) fn degrees(celsius: f64) -> String {
+    let most = bench::chars().value;
+    if celsius > most {
+        format!("more than {most:.0} °C, at which plastics and insulation char and burn")
+    } else {
+        format!("{celsius:.0} °C")
     }
 }
 

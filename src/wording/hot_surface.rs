@@ -18,9 +18,9 @@ pub(super) fn words(known: &Known, s: &HotSurface) -> (String, String) {
         Burn::Burns => "it burns the hand",
         Burn::TooHotToHold => "too hot to hold, though it is not made to be held",
     };
-    let under = heat::under(known, *at, asks);
+    let (under, surface) = (heat::under(known, *at, asks), heat::degrees(*surface));
     (
-        format!("{under}{watts} bring the outside of the box to {surface:.0} °C, the limit is {limit:.0} °C: {what}"),
+        format!("{under}{watts} bring the outside of the box to {surface}, the limit is {limit:.0} °C: {what}"),
         heat::remedy(cure, asks, *at),
     )
 }

@@ -13,7 +13,13 @@ pub(super) fn words(known: &Known, s: &Smoulder) -> (String, String) {
         (None, Some((fuse, current))) => {
             format!("{fuse} carries {current} then, above its rating but below the current at which it is sure to open")
         }
-        (None, None) => "no fuse sees enough to open".into(),
+        (None, None) => match cure {
+            SmoulderCure::TooLarge { fuse, rating, .. } => format!("{fuse} of {rating} is too large to open at that"),
+            SmoulderCure::NoneNeeded
+            | SmoulderCure::SmallerFuse { .. }
+            | SmoulderCure::SitsOnIt { .. }
+            | SmoulderCure::FuseAt { .. } => "no fuse sees enough to open".into(),
+        },
     };
     let end = match fate {
         Smouldering::OpensAsMade => "it opens, as a fusible part does",
@@ -30,6 +36,9 @@ pub(super) fn words(known: &Known, s: &Smoulder) -> (String, String) {
         }
         SmoulderCure::SitsOnIt { link, part } => {
             format!("if {link} sits on {part}, write on = \"{part}\" there: it ends this; else move it there")
+        }
+        SmoulderCure::TooLarge { fuse, value, part, .. } => {
+            format!("a smaller {fuse}, sure to open at {value}, if normal use allows it; else a thermal fuse on {part}")
         }
         SmoulderCure::FuseAt { value, part } => {
             format!("a fuse in its path that opens at {value}, or a thermal fuse on {part}")

@@ -3,7 +3,6 @@
 
 use super::chromium::Chromium;
 use super::program::{printed, program, root, said};
-use serde_json::json;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 

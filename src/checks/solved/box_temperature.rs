@@ -63,7 +63,7 @@ fn finding(case: &Case, h: &Heated, limit: &Limit, signal: Signal) -> Draft {
         .about_key(CheckId::BoxTemperature, signal, "enclosure.size")
         .value(Compared::InsideTemperature, said.inside, "°C")
         .limit(limit.value, &limit.source);
-    let draft = heat::parts_named(case, draft, h);
+    let draft = heat::parts_named(case, draft, h).proposes(heat::smaller_fuses(case, h));
     match h.at {
         Some(at) => draft.found_in(at),
         None => draft.when(When::Ambient(bench::ambient().value)),

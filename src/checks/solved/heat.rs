@@ -1,8 +1,11 @@
 //! The heat of the box, as the checks of its air and of its outside see it.
 
-use crate::checks::{Case, Draft};
+use super::lookup::unended;
+use super::propose;
+use super::smoulder::fuse_in_its_path;
+use crate::checks::{Case, Draft, Proposal};
 use crate::finding::said::HeatAsks;
-use crate::finding::{Ordinal, Signal, Situation};
+use crate::finding::{Ordinal, Quantity, Signal, Situation};
 use crate::standard::bench;
 use crate::standard::shell::Shell;
 use crate::survey::heat::lamp_anywhere;
@@ -86,4 +89,13 @@ pub(super) fn parts_named(case: &Case, draft: Draft, heated: &Heated) -> Draft {
         HeatAsks::Place(part) => draft.part(part),
         HeatAsks::Finish => draft,
     })
+}
+
+/// Smaller fuses in the path of the part that a fault makes so hot, where one there is too large to see it.
+pub(super) fn smaller_fuses(case: &Case, h: &Heated) -> Vec<Proposal> {
+    let Some(part) = h.part.filter(|_| h.at.is_some()) else { return vec![] };
+    let Some((fuse, _)) = fuse_in_its_path(case, &case.jig.parts[part]) else { return vec![] };
+    let item = case.items_of(part).next();
+    let seen = item.and_then(|item| unended(case, item, Quantity::CurrentRms));
+    seen.map(|seen| propose::fuses_opening_at(case, &fuse, seen.value)).unwrap_or_default()
 }

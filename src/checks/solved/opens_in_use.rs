@@ -7,6 +7,7 @@ use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, OpensInUse};
 use crate::finding::{CheckId, Compared, Said, Signal};
 use crate::jig::{Part, PartKind};
+use crate::part::Transformer;
 use crate::standard::fuse::ratings;
 use crate::standard::rules;
 use crate::survey::in_use::{Drawer, Opened};
@@ -77,9 +78,23 @@ fn found(case: &Case, protector: usize, opened: &Opened) -> Option<Draft> {
         drawn_by,
         residual: matches!(kind(protector), ProtectorKind::Rcd(..)),
         short: !judged_whole,
+        swapped: opened.drawn_by.iter().find_map(|d| swapped(case, d)),
         cure: fuse.and_then(|_| next_of(ratings().into_iter(), opened.amperes)).map(|a| Amount::new(a, "A")),
     };
     let proposals = fuse.filter(|_| !said.short).map(larger).unwrap_or_default();
     let draft = draft.value(Compared::CurrentRms, opened.amperes, "A").found_in(opened.at);
     Some(draft.source(&rules::holds_in_use()).states(Said::OpensInUse(said)).proposes(proposals))
+}
+
+/// A transformer whose secondary is made for volts nearer to those of the mains than the primary that hangs there is.
+fn swapped(case: &Case, drawer: &Drawer) -> Option<String> {
+    let Drawer::Item(item) = drawer else { return None };
+    let part = &case.jig.parts[case.survey.model.items[*item].part];
+    let PartKind::Transformer(Transformer { primary, secondaries, .. }) = &part.kind else { return None };
+    let mains = case.jig.supply.mains.as_ref()?.nominal;
+    let off = |volts: f64| (volts / mains).ln().abs();
+    let nearer = secondaries.iter().any(|s| off(s.volts) < off(primary.volts));
+    // A primary for the mains is none of the two that were mixed up, whatever the other is made for.
+    let on_mains = primary.across.iter().all(|n| case.is_mains(*n));
+    (nearer && on_mains && primary.volts < mains).then(|| part.name.clone())
 }

@@ -7,8 +7,9 @@ use crate::checks::matrix::{At, of};
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::{Amount, Smoulder, SmoulderCure, Smouldering};
 use crate::finding::{CheckId, Said, Signal};
-use crate::jig::{NetId, Part, PartKind};
-use crate::part::ThermalFuse;
+use crate::jig::{NET_L, NET_N, NetId, Part, PartKind};
+use crate::nets::Edge;
+use crate::part::{Fuse, Role, ThermalFuse};
 use crate::survey::model::ProtectorKind;
 
 pub(super) const CHECK: Check = Check {
@@ -79,9 +80,16 @@ fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
             Some(fuse) => SmoulderCure::SmallerFuse { fuse, part: name },
             None => SmoulderCure::FuseAt { value: seen.amount(), part: name },
         },
-        (_, None) => SmoulderCure::FuseAt { value: seen.amount(), part: name },
+        (_, None) => match fuse_in_its_path(case, part) {
+            // The fuse sees another current than a secondary carries.
+            Some((fuse, amperes)) if seen.unit == "A" && !is_secondary(case, *item) => {
+                SmoulderCure::TooLarge { fuse, rating: Amount::new(amperes, "A"), value: seen.amount(), part: name }
+            }
+            _ => SmoulderCure::FuseAt { value: seen.amount(), part: name },
+        },
     };
     let proposals = match &cure {
+        SmoulderCure::TooLarge { fuse, .. } => propose::fuses_opening_at(case, fuse, seen.value),
         SmoulderCure::SmallerFuse { fuse, .. } => propose::smaller_fuses(case, fuse),
         SmoulderCure::NoneNeeded | SmoulderCure::FuseAt { .. } | SmoulderCure::SitsOnIt { .. } => vec![],
     };
@@ -98,6 +106,26 @@ fn finding(case: &Case, part: &Part, found: &AfterFault) -> Draft {
         cure,
     };
     d.states(Said::Smoulder(said)).proposes(proposals)
+}
+
+/// A fuse that a part hangs on the mains through, with its amperes: without it one pin does not reach the part.
+pub(super) fn fuse_in_its_path(case: &Case, part: &Part) -> Option<(String, f64)> {
+    let ends = part.kind.terminals();
+    let own = |e: &Edge| e.part().is_some_and(|k| case.jig.parts[k].name == part.name);
+    let reaches = |pin: NetId, without: &str| {
+        let pass = |e: &Edge| !own(e) && e.name(case.jig) != without;
+        let other = case.nets().hard_joined(if pin == NET_L { NET_N } else { NET_L });
+        case.nets().walk(&[pin], &pass).ending_at(&other).reached().has_any(&ends)
+    };
+    case.jig.parts.iter().find_map(|p| {
+        let PartKind::Fuse(Fuse { current, .. }) = p.kind else { return None };
+        let in_series = [NET_L, NET_N].iter().any(|pin| reaches(*pin, "") && !reaches(*pin, &p.name));
+        in_series.then(|| (p.name.clone(), current))
+    })
+}
+
+fn is_secondary(case: &Case, item: usize) -> bool {
+    matches!(case.survey.model.items[item].role, Role::Secondary)
 }
 
 /// The name of a device that is a fuse of the jig.

@@ -4,8 +4,8 @@ use super::names;
 use crate::checks::{About, Case, Check, Draft};
 use crate::finding::said::Bypassed;
 use crate::finding::{CheckId, Said, Signal, When};
-use crate::jig::{Ends, Grade, NET_L, NET_N, Part, PartKind};
-use crate::nets::Edge;
+use crate::jig::{Ends, Grade, NET_L, NET_N, NetId, Part, PartKind};
+use crate::nets::{Edge, NetSet};
 use crate::part::{Link, Protection, ThermalFuse, Transformer};
 use crate::standard::rules;
 use crate::survey::settings::{Setting, settings};
@@ -152,10 +152,46 @@ fn joined_windings(case: &Case, out: &mut Vec<Draft>) {
         for s in joined {
             let draft = case.about_part(CheckId::Bypassed, Signal::Warning, p, "insulation");
             let draft = s.across.iter().fold(draft, |d, n| d.net(case.net(*n))).source(&rules::net_list());
-            let said = Bypassed::Windings { part: p.name.clone(), nets: names::of_nets(case, s.across) };
+            let own = |e: &Edge| e.part().is_some_and(|k| case.jig.parts[k].name == p.name);
+            let fed = fed_by(case, &own, s.across);
+            let (at, by) = joint(case, &own, s.across, &fed);
+            let touchables = case.jig.touchables.iter().filter(|t| fed.has(t.net)).map(|t| t.name.clone());
+            let outlets = case.jig.outlets.iter().filter(|o| fed.has_any(&o.across)).map(|o| o.name.clone());
+            let feeds = touchables.chain(outlets).collect();
+            let said = Bypassed::Windings { part: p.name.clone(), nets: names::of_nets(case, s.across), at, by, feeds };
             out.push(draft.states(Said::Bypassed(said)));
         }
     }
+}
+
+/// What hangs on a secondary: all that is reached from it without going on through what the mains reaches without it.
+fn fed_by(case: &Case, own: &dyn Fn(&Edge) -> bool, across: Ends) -> NetSet {
+    let side = primary_side(case, own, across);
+    let from: Vec<NetId> = across.into_iter().filter(|n| !side.has(*n)).collect();
+    case.nets().walk(&from, &|e| !own(e)).ending_at(&side).reached()
+}
+
+/// Nets that the mains reaches without going over the ends of a secondary or through its transformer.
+fn primary_side(case: &Case, own: &dyn Fn(&Edge) -> bool, across: Ends) -> NetSet {
+    let ends = NetSet::of(case.nets().count(), |n| across.contains(&n));
+    let pins = [NET_L, NET_N];
+    case.nets().walk(&pins, &|e| !own(e) && e.is_hard()).ending_at(&ends).reached()
+}
+
+/// The net at which a secondary meets the primary side, and what leads there.
+fn joint(case: &Case, own: &dyn Fn(&Edge) -> bool, across: Ends, fed: &NetSet) -> (String, Vec<String>) {
+    let side = primary_side(case, own, across);
+    if let Some(net) = across.into_iter().find(|n| side.has(*n)) {
+        return (case.net(net).to_string(), vec![]);
+    }
+    let pass = |e: &Edge| !own(e);
+    let mut ways = vec![];
+    for net in side.iter().filter(|n| fed.has(*n)) {
+        ways.extend(case.nets().walk(&across, &pass).ending_at(&side).way(net).map(|way| (net, way)));
+    }
+    let shortest = ways.into_iter().min_by_key(|(_, way)| way.len());
+    let Some((net, way)) = shortest else { return (case.net(across[0]).to_string(), vec![]) };
+    (case.net(net).to_string(), names::of_edges(case, way.into_iter().rev()))
 }
 
 /// Whether a winding is there to raise or lower the mains: it lies in one pole, and nothing lies across it.

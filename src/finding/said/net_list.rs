@@ -67,6 +67,12 @@ pub enum Bypassed {
         part: String,
         /// The nets of the secondary.
         nets: Vec<String>,
+        /// The net of the mains that the secondary ends at, itself or at the end of `by`.
+        at: String,
+        /// What leads there from the secondary; empty where it ends there itself.
+        by: Vec<String>,
+        /// Touchables and outlets that hang on the secondary.
+        feeds: Vec<String>,
     },
 }
 

@@ -19,6 +19,8 @@ pub struct OpensInUse {
     pub residual: bool,
     /// Whether the mains is as good as shorted: the breaker opens too.
     pub short: bool,
+    /// The transformer among what draws it whose windings look swapped.
+    pub swapped: Option<String>,
     /// The next rating that would carry the current, of a fuse of the jig.
     pub cure: Option<Amount>,
 }

@@ -25,3 +25,11 @@ pub enum OutletShock {
         volts: Amount,
     },
 }
+
+impl OutletShock {
+    /// The outlet.
+    pub fn outlet(&self) -> &str {
+        let (OutletShock::FirstTouch { outlet, .. } | OutletShock::SecondTouch { outlet, .. }) = self;
+        outlet
+    }
+}

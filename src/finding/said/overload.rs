@@ -60,6 +60,17 @@ pub enum SmoulderCure {
         /// The part.
         part: String,
     },
+    /// Another fuse where one in its path is too large to see this.
+    TooLarge {
+        /// The fuse.
+        fuse: String,
+        /// Its amperes.
+        rating: Amount,
+        /// At what it should open.
+        value: Amount,
+        /// The part.
+        part: String,
+    },
     /// A fuse in its path, or a thermal fuse on the part.
     FuseAt {
         /// That opens at this.

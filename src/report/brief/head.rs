@@ -1,6 +1,6 @@
 //! The verdict, first and last on the page, and what it is the verdict of.
 
-use crate::finding::{Finding, Judgement, Verdict, actions};
+use crate::finding::{Finding, Judgement, Verdict, actions, gravest};
 use crate::report::page::{Page, wrap};
 use crate::report::{check_text, counts, gravest_first, word};
 
@@ -29,13 +29,15 @@ fn incomplete(page: &mut Page, j: &Judgement) {
     }
 }
 
-/// What is worst, in one line or two, and the verdict.
+/// What is worst and what to change first, and the verdict.
 pub(crate) fn last(page: &mut Page, j: &Judgement) {
-    if j.verdict() == Verdict::Stop && j.replay.is_none() {
+    if matches!(j.verdict(), Verdict::Stop | Verdict::Caution) && j.replay.is_none() {
         let findings = worst_first(j);
-        let worst = actions(&findings).first().and_then(|a| a.findings.first()).map(|k| &findings[*k]);
-        if let Some(f) = worst {
+        if let Some(f) = gravest(&findings) {
             page.paragraph(&format!("Worst: {} ({}, line {}).", f.message, f.check, f.place.line));
+        }
+        if let Some(first) = actions(&findings).first() {
+            page.paragraph(&format!("Change first: {}.", first.change.trim_end_matches('.')));
         }
     }
     incomplete(page, j);

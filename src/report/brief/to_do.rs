@@ -77,7 +77,8 @@ fn further(page: &mut Page, f: &Finding, file: &str) {
 
 /// The same in short.
 pub(in crate::report) fn further_words(f: &Finding, file: &str) -> String {
-    let what = if f.value.is_some() && f.limit.is_some() {
+    // Degrees are told in words: far above what a thing stands they are no temperature any more.
+    let what = if f.value.is_some() && f.limit.is_some() && f.unit != "°C" {
         let (value, limit) = show_apart(f.value.unwrap_or(0.0), f.limit.unwrap_or(0.0), &f.unit);
         let than = if f.quantity.is_at_least() { "needs" } else { "at most" };
         format!("{}{value}, {than} {limit}", subject(f))

@@ -6,7 +6,8 @@ use crate::finding::Way;
 use crate::finding::said::Amount;
 use crate::jig::{Part, PartKind};
 use crate::part::Fuse;
-use crate::standard::{self, fuse::ratings};
+use crate::standard::fuse::{fuse_gates, ratings};
+use crate::standard::{self};
 
 /// All fuses of the same rating: in each pole the same goes in.
 fn twins<'a>(case: &Case<'a>, part: &Part) -> Vec<&'a Part> {
@@ -38,6 +39,21 @@ pub(crate) fn smaller(case: &Case, name: &str) -> Vec<Proposal> {
     let PartKind::Fuse(Fuse { current, .. }) = part.kind else { return vec![] };
     let twins = twins(case, part);
     let mut below: Vec<f64> = ratings().into_iter().filter(|a| *a < current).collect();
+    below.reverse();
+    below.into_iter().take(MOST).map(|a| of_rating(&twins, a)).collect()
+}
+
+/// The largest ratings of the fuse of that name that are sure to open at `amperes`; nothing where it opens at them itself.
+pub(crate) fn opening_at(case: &Case, name: &str, amperes: f64) -> Vec<Proposal> {
+    let Some(part) = case.jig.parts.iter().find(|p| p.name == name) else { return vec![] };
+    let PartKind::Fuse(Fuse { current, speed, breaking, .. }) = &part.kind else { return vec![] };
+    let speed = speed.as_deref().unwrap_or("T");
+    let opens = |a: f64| {
+        fuse_gates(a, speed, *breaking).and_then(|g| g.least_melting_current()).is_some_and(|least| least <= amperes)
+    };
+    let twins = twins(case, part);
+    let mut below: Vec<f64> = ratings().into_iter().filter(|a| a < current && opens(*a)).collect();
+    below.dedup();
     below.reverse();
     below.into_iter().take(MOST).map(|a| of_rating(&twins, a)).collect()
 }

@@ -14,7 +14,8 @@ pub(crate) use bleeder::bleeders;
 pub(crate) use capacitor::{class as capacitor_class, volts as capacitor_volts};
 pub(crate) use conductor::{contact_volts, cord, current_rating, earth_wire, thicker};
 pub(crate) use fuse::{
-    breaking as fuse_breaking, larger as larger_fuse, slower as slower_fuse, smaller as smaller_fuses,
+    breaking as fuse_breaking, larger as larger_fuse, opening_at as fuses_opening_at, slower as slower_fuse,
+    smaller as smaller_fuses,
 };
 pub(crate) use lamp::{against_reverse, less_current};
 pub(crate) use missing::ratings as missing_ratings;
