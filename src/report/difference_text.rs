@@ -2,7 +2,6 @@
 
 use super::look::Look;
 use super::page::Page;
-use super::plural;
 use crate::plugin::compared::{Change, Line};
 use crate::quantity::one_line;
 
@@ -36,22 +35,22 @@ pub(crate) struct JigDifference {
 pub(crate) fn difference_text(d: &Difference, look: Look) -> String {
     let mut page = Page::new(look);
     page.paragraph(&format!("{} beside {}", one_line(&d.stamps[1]), one_line(&d.stamps[0])));
-    page.heading(&counted(d.changes.len(), "change", "in what it says: limits, numbers and settings first"));
+    page.heading(&counted("Changes in what it says, limits, numbers and settings first", d.changes.len()));
     for Change { what, before, now } in &d.changes {
         let none = |text: &str| if text.is_empty() { "none".to_string() } else { one_line(text) };
         page.bullet(&format!("{}: {} → {}", one_line(what), none(before), none(now)));
     }
-    page.heading(&counted(d.old_cases.len(), "case", "of the old version that the new one does not pass"));
+    page.heading(&counted("Cases of the old version that the new one does not pass", d.old_cases.len()));
     d.old_cases.iter().for_each(|line| page.bullet(&one_line(line)));
-    page.heading(&counted(d.jigs.len(), "jig", "of those named on which they differ"));
+    page.heading(&counted("Jigs of those named on which they differ", d.jigs.len()));
     for jig in &d.jigs {
         page.bullet(&one_line(&jig.file));
         jig.before.iter().filter(|l| !jig.now.contains(l)).for_each(|l| page.hang("    - ", "      ", &one_line(l)));
         jig.now.iter().filter(|l| !jig.before.contains(l)).for_each(|l| page.hang("    + ", "      ", &one_line(l)));
     }
-    page.heading(&counted(d.files.len(), "file", "that is not the same"));
+    page.heading(&counted("Files that are not the same", d.files.len()));
     d.files.iter().for_each(|(name, how)| page.bullet(&format!("{}: {how}", one_line(name))));
-    page.heading(&counted(d.code.len(), "line", "of check.lua, - as it was, + as it is, what is not seen written out"));
+    page.heading(&counted("Lines of check.lua, - as it was, + as it is, what is not seen written out", d.code.len()));
     for Line { sign, number, text } in &d.code {
         let shown = one_line(&text.replace('\t', "    "));
         page.line(&format!("{sign}{number:>4} {shown}"));
@@ -61,6 +60,6 @@ pub(crate) fn difference_text(d: &Difference, look: Look) -> String {
     page.finish()
 }
 
-fn counted(count: usize, one: &str, what: &str) -> String {
-    if count == 0 { format!("No {one} {what}") } else { format!("{} {what}", plural(count, one)) }
+fn counted(what: &str, count: usize) -> String {
+    if count == 0 { format!("{what}: none") } else { format!("{what}: {count}") }
 }

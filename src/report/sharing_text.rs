@@ -65,7 +65,7 @@ pub(crate) fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
     page.paragraph(&format!("{} is trusted to {} until {}", clean(&shop.name), trusted.join(", "), shop.until));
     page.note("Only for", &shop.only.join(", "));
     page.line(&format!("  Key       {}", shop.key.text()));
-    page.note("To compare", &shop.key.fingerprint());
+    page.note("Compare", &shop.key.fingerprint());
     page.gap();
     match own {
         Some(place) => page.paragraph(&format!(

@@ -40,9 +40,9 @@ fn a_limit_that_was_loosened_is_told_by_its_line_by_the_old_cases_and_by_the_jig
     let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for told in [
         "check leak, limit: 250 µA → 25 mA",
-        "1 case of the old version that the new one does not pass",
+        "Cases of the old version that the new one does not pass: 1",
         "bad-leaky.toml: expected leak, the new version finds nothing",
-        "1 jig of those named on which they differ - leaky.toml - CAUTION leak:",
+        "Jigs of those named on which they differ: 1 - leaky.toml - CAUTION leak:",
         "cases/bad-leaky.toml: gone",
         "-- \\u{1b}[8m",
     ] {

@@ -90,7 +90,7 @@ fn home_on_a_read_only_disk_or_a_full_one() {
         }
     }
     // A page for each of the home's files and folders, and a few more: room for some of what is new, not for all.
-    let script = "mount -t tmpfs -o size=SIZE tmpfs $MOUNT/m && cp -r $HOME_HERE/. $MOUNT/m && \
+    let script = "mount -t tmpfs -o size=SIZE,mode=0700 tmpfs $MOUNT/m && cp -r $HOME_HERE/. $MOUNT/m && \
                   cp -r $MOUNT/m $MOUNT/before && REMOUNT && \
                   DEADFRONT_HOME=$MOUNT/m $PROGRAM plugin add $PARCEL; status=$?; \
                   diff -r $MOUNT/m $MOUNT/before >&2 || status=99; rm -r $MOUNT/before; exit $status";
