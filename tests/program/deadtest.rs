@@ -110,3 +110,42 @@ fn a_check_tells_what_to_measure_first() {
     let (_, text, _) = run(&["check", "demo-data/wrong/neon-100k-on-230v.toml"]);
     assert!(!text.contains("Before first power"), "{text}");
 }
+
+/// Readings of a sound LED strobe box, each well within what its dead test prints.
+const BOX: [(&str, &str); 12] = [
+    ("M1", "OL"),
+    ("M2", "15.1 kΩ"),
+    ("M3", "OL"),
+    ("M4", "14.8 kΩ"),
+    ("M5", "OL"),
+    ("M6", "OL"),
+    ("M7", "0.55 V"),
+    ("M8", "0.56 V"),
+    ("M9", "0.55 V"),
+    ("M10", "0.57 V"),
+    ("M11", "OL"),
+    ("M12", "OL"),
+];
+
+/// What a user at the bench would find: each variant differs in the one reading that the fault changes, worked out from the
+/// circuit by hand.
+#[test]
+fn five_faulty_boxes_are_told_apart_by_their_readings() {
+    let told = |changed: &[(&str, &str)]| {
+        let value = |id: &str, sound: &str| changed.iter().find(|c| c.0 == id).map_or(sound, |c| c.1).to_string();
+        let readings: Vec<String> = BOX.iter().map(|(id, sound)| format!("{id}={}", value(id, sound))).collect();
+        let flags = readings.iter().flat_map(|r| ["--reading", r.as_str()]);
+        let (status, all) = json(&[&["demo-data/led-box-230v.toml"][..], &flags.collect::<Vec<_>>()].concat());
+        let first = all["explained_by"].as_array().unwrap().iter().filter(|e| e["rank"] == 1);
+        (status, first.map(|e| e["fault"].as_str().unwrap().to_string()).collect::<Vec<_>>())
+    };
+    assert_eq!(told(&[]), (0, vec![]));
+    // 1.5 kΩ in place of 15 kΩ; an arm of the bridge that never conducts; a welded contact; two junctions where ten volts of
+    // LEDs stood; some ohms of fuse and switch to the lid.
+    assert_eq!(told(&[("M4", "1.52 kΩ")]), (1, vec!["R2-tenth".to_string()]));
+    assert_eq!(told(&[("M9", "OL")]), (1, vec!["BR1.3-open".to_string()]));
+    assert_eq!(told(&[("M12", "14.9 kΩ")]), (1, vec!["SW1.2-welded".to_string()]));
+    assert_eq!(told(&[("M6", "1.18 V")]), (1, vec!["LED1-short".to_string()]));
+    let (status, lid) = told(&[("M1", "3.1 Ω")]);
+    assert!(status == 1 && lid.iter().all(|f| f.starts_with("insulation-L") && f.ends_with("-LID")), "{lid:?}");
+}
