@@ -32,7 +32,7 @@ pub(crate) struct DeadtestArgs {
     /// Jig file, or - for standard input
     #[arg(value_name = "JIG")]
     pub jig: PathBuf,
-    /// A reading that was taken: \"M1=299 kΩ\", \"L-N=OL\", \"L-N SW1=off ohms=OL\"; may be given several times
+    /// A reading that was taken: "M1=299 kΩ", "L-N=OL", "L-N SW1=off ohms=OL"; may be given several times
     #[arg(long, value_name = "READING")]
     pub reading: Vec<String>,
     /// A file of readings

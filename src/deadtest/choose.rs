@@ -33,15 +33,7 @@ pub(super) fn choose(table: &mut Table) -> Vec<Chosen> {
     take_what_tells(&columns, &mut open, &mut vec![]);
     // The slower ranges only where they tell what ohms do not, or look for a bridge to something touchable.
     for range in [Range::Diode, Range::Capacitance] {
-        let left: Vec<usize> = (1..table.len()).filter(|v| open[*v]).collect();
-        let mut more = vec![];
-        for place in table.others(range) {
-            let sound = table.reading(place, 0);
-            let tells = |v: &usize| sound.differs(&table.reading(place, *v), range);
-            if left.iter().any(tells) || (range == Range::Diode && table.is_barrier(place)) {
-                more.push(column(table, place));
-            }
-        }
+        let more = worth_while(table, range, &open);
         take_what_tells(&more, &mut open, &mut vec![]);
         columns.extend(more);
     }
@@ -54,6 +46,32 @@ pub(super) fn choose(table: &mut Table) -> Vec<Chosen> {
     let mut places: Vec<Where> = chosen.into_iter().map(|(place, _)| place).collect();
     places.sort_unstable();
     places
+}
+
+/// The columns of a range that are worth working out for everything: those that together tell all that is open, and those
+/// that look for a bridge to something touchable.
+fn worth_while(table: &mut Table, range: Range, open: &[bool]) -> Vec<Column> {
+    let mut left: Vec<usize> = (1..table.len()).filter(|v| open[*v]).collect();
+    let places = table.others(range);
+    let tells = |place: &Where| -> Vec<usize> {
+        let sound = table.reading(*place, 0);
+        left.iter().copied().filter(|v| sound.differs(&table.reading(*place, *v), range)).collect()
+    };
+    let mut told: Vec<(Where, Vec<usize>)> = places.iter().map(|place| (*place, tells(place))).collect();
+    let mut chosen: Vec<Where> = vec![];
+    loop {
+        let gain = |t: &(Where, Vec<usize>)| t.1.iter().filter(|v| left.contains(v)).count();
+        told.sort_by_key(|t| (std::cmp::Reverse(gain(t)), t.0));
+        let Some((place, tells)) = told.first().filter(|t| gain(t) > 0) else { break };
+        chosen.push(*place);
+        left.retain(|v| !tells.contains(v));
+    }
+    if range == Range::Diode {
+        chosen.extend(places.into_iter().filter(|place| table.is_barrier(*place)));
+        chosen.sort_unstable();
+        chosen.dedup();
+    }
+    chosen.into_iter().map(|place| column(table, place)).collect()
 }
 
 /// Everything but the sound tool itself.

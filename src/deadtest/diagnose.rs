@@ -1,7 +1,7 @@
 //! From readings to what may be wrong: every fault and slip that fits them, the likeliest first, and the measurement that parts
 //! those best. Never says that a tool is sound.
 
-use super::given::Given;
+use super::given::{Given, shown};
 use super::reading::Reading;
 use super::table::{Table, Where};
 use super::{DeadTest, Measurement, Range};
@@ -17,7 +17,7 @@ pub(crate) struct Diagnosis {
     pub explained_by: Vec<Explained>,
     /// Readings that nothing in the list explains.
     pub unexplained: Vec<String>,
-    /// The measurement that parts best what is left.
+    /// The measurement that parts best what is left: its id, or one beside the list as a reading writes it.
     pub next: Option<String>,
     /// What fits the readings as well as a sound tool does.
     pub still_hidden: Vec<String>,
@@ -130,6 +130,19 @@ fn next(test: &DeadTest, given: &[Given], left: &[usize], from_sound: bool) -> O
         _ => Some(one),
     })
     .map(|(_, m)| m.id.clone())
+    .or_else(|| beside(test, given, left))
+}
+
+/// Where nothing of the list parts what is left: ohms between any two points that do, as a reading writes it.
+fn beside(test: &DeadTest, given: &[Given], left: &[usize]) -> Option<String> {
+    let table = &test.bench.table;
+    let open = table.all_ohms().into_iter().filter(|place| !given.iter().any(|g| g.place == *place));
+    let gains = open.map(|place| (parted(table, place, left, false), place)).filter(|(gain, _)| *gain > 0);
+    let (_, place) = gains.min_by_key(|(gain, place)| (std::cmp::Reverse(*gain), *place))?;
+    let [a, b] = place.between.map(|p| test.points[p].name.as_str());
+    let setting = shown(&test.bench.settings[place.setting]);
+    let words = [format!("{a}-{b}"), setting, Range::Ohms.word().to_string()];
+    Some(words.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" "))
 }
 
 fn parted(table: &Table, place: Where, left: &[usize], from_sound: bool) -> usize {

@@ -175,6 +175,14 @@ impl DeadTest {
         diagnose::diagnose(self, given)
     }
 
+    /// Whether a measurement of the test parts two faults.
+    #[cfg(test)]
+    pub(crate) fn parts(&self, a: &str, b: &str) -> bool {
+        let at = |id| self.wrongs.iter().position(|w| w.id == id).expect("a fault of the list") + 1;
+        let read = |place: &Chosen, v| self.bench.table.reading(*place, v);
+        self.bench.chosen.iter().any(|c| read(c, at(a)).differs(&read(c, at(b)), c.range))
+    }
+
     /// What a sound tool reads between two points by name, with everything switched on.
     #[cfg(test)]
     pub(crate) fn reading(&self, red: &str, black: &str, range: Range) -> Reading {

@@ -95,12 +95,16 @@ impl Table {
         (0..self.settings.len()).flat_map(at).collect()
     }
 
-    /// Whether a measurement goes from something touchable to a named point, everything being switched on: through a rectifier
-    /// a bridge between them shows.
+    /// Whether a measurement goes from something touchable to a rectifier, everything being switched on: a bridge between them
+    /// shows through it.
     pub(super) fn is_barrier(&self, place: Where) -> bool {
-        let is = |k: usize, what: Place| self.places[place.between[k]] == what;
-        let between = |a, b| is(a, Place::Touchable) && is(b, Place::Named);
-        place.setting == 0 && (between(0, 1) || between(1, 0))
+        let touched = |k: usize| self.places[place.between[k]] == Place::Touchable;
+        let at_junction = |k: usize| {
+            let (point, node) = (place.between[k], self.at[place.between[k]]);
+            let ends_there = |b: &Branch| matches!(b.dead, Dead::Junction(_)) && b.ends.contains(&node);
+            self.places[point] == Place::Named && self.variants[0].iter().any(ends_there)
+        };
+        place.setting == 0 && (touched(0) && at_junction(1) || at_junction(0) && touched(1))
     }
 
     /// What one variant reads.
@@ -204,25 +208,21 @@ impl Table {
 }
 
 /// What the capacitance range shows. A number that means nothing is as good as no reading: what would be shown is not known.
+/// Resistance in series takes most away at the highest frequency, resistance beside it counts most at the lowest.
 fn farads(branches: &[Branch], ends: [usize; 2], setting: &[usize]) -> Reading {
     let range = meter::capacitance();
+    let [slow, fast] = range.hertz;
+    let (low, high) = (Corner::Low, Corner::High);
     let mut found = Reading { low: f64::INFINITY, high: 0.0 };
-    for hertz in range.hertz {
-        for corners in [
-            (Corner::Low, Corner::Low),
-            (Corner::Low, Corner::High),
-            (Corner::High, Corner::Low),
-            (Corner::High, Corner::High),
-        ] {
-            let Some((g, c)) = admittance::between(branches, ends, setting, hertz, corners) else {
-                return Reading::NONE;
-            };
-            let flows = 2.0 * std::f64::consts::PI * hertz * c;
-            if flows < g * range.over_resistance || c < range.least {
-                return Reading::NONE;
-            }
-            found = Reading { low: found.low.min(c), high: found.high.max(c) };
+    for (hertz, corners) in [(slow, (low, low)), (fast, (high, low)), (slow, (low, high))] {
+        let Some((g, c)) = admittance::between(branches, ends, setting, hertz, corners) else {
+            return Reading::NONE;
+        };
+        let flows = 2.0 * std::f64::consts::PI * hertz * c;
+        if flows < g * range.over_resistance || c < range.least {
+            return Reading::NONE;
         }
+        found = Reading { low: found.low.min(c), high: found.high.max(c) };
     }
     found
 }

@@ -69,12 +69,18 @@ pub(crate) fn measure_first(jig: &jig::Jig) -> Option<MeasureFirst> {
         return None;
     }
     let test = deadtest::dead_test(jig);
-    let mut order: Vec<&Measurement> = test.measurements.iter().collect();
+    let mut left: Vec<&Measurement> = test.measurements.iter().collect();
     // The protective earth comes before all else.
     let earth = |m: &Measurement| m.range == Range::Continuity && m.between.iter().any(|p| p.place == Place::Touchable);
-    order.sort_by_key(|m| (!earth(m), std::cmp::Reverse(m.tells.len())));
-    let told = |m: &&Measurement| (words::leads_when(m), words::reads(m));
-    let first: Vec<_> = order.iter().take(TOLD).map(told).collect();
+    let mut told: Vec<&String> = vec![];
+    let mut first = vec![];
+    while first.len() < TOLD && !left.is_empty() {
+        let gain = |m: &Measurement| m.tells.iter().filter(|t| !told.contains(t)).count();
+        left.sort_by_key(|m| (!earth(m), std::cmp::Reverse(gain(m))));
+        let m = left.remove(0);
+        told.extend(&m.tells);
+        first.push((words::leads_when(m), words::reads(m)));
+    }
     (!first.is_empty()).then_some(MeasureFirst { all: test.measurements.len(), first })
 }
 

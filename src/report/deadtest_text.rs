@@ -96,6 +96,7 @@ fn measurements(page: &mut Page, test: &DeadTest) {
     }
     let rows: Vec<Vec<String>> = test.measurements.iter().map(row).collect();
     table::put(page, &["", "leads on", "switches", "range", "must read", "tells of"].map(Column::Words), &rows);
+    page.paragraph(&words::meter_may_add());
 }
 
 fn hidden(page: &mut Page, test: &DeadTest) {
@@ -139,17 +140,20 @@ fn diagnosed(page: &mut Page, test: &DeadTest, d: &Diagnosis) {
         }
         explained(page, d, &wrong);
     }
-    if let Some(m) = d.next.as_ref().and_then(|id| test.measurements.iter().find(|m| m.id == *id)) {
+    let Some(next) = &d.next else { return };
+    let Some(m) = test.measurements.iter().find(|m| m.id == *next) else {
         page.gap();
-        let setting = if m.setting.is_empty() { String::new() } else { format!(" with {}", shown(&m.setting)) };
-        page.paragraph(&clean(&format!(
-            "Measure next: {}, {} on the {} range{setting}; a sound tool shows {}.",
-            m.id,
-            words::leads(m),
-            m.range.word(),
-            words::reads(m)
-        )));
-    }
+        return page.paragraph(&clean(&format!("Measure next, beside the list: --reading \"{next}=…\"")));
+    };
+    page.gap();
+    let setting = if m.setting.is_empty() { String::new() } else { format!(" with {}", shown(&m.setting)) };
+    page.paragraph(&clean(&format!(
+        "Measure next: {}, {} on the {} range{setting}; a sound tool shows {}.",
+        m.id,
+        words::leads(m),
+        m.range.word(),
+        words::reads(m)
+    )));
 }
 
 fn explained(page: &mut Page, d: &Diagnosis, wrong: &dyn Fn(&str) -> String) {

@@ -97,6 +97,16 @@ fn span(low: f64, high: f64, unit: &str) -> String {
     }
 }
 
+/// What the meter may add to an interval.
+pub(crate) fn meter_may_add() -> String {
+    let ohms = meter::ohms();
+    format!(
+        "Readings are over the tolerances of the parts; the meter may add {:.1} % and its leads {}.",
+        ohms.error * 100.0,
+        format_table(ohms.leads, "Ω")
+    )
+}
+
 /// The leads of a measurement: the red one first where it matters.
 pub(crate) fn leads(m: &Measurement) -> String {
     let [a, b] = &m.between;
@@ -144,7 +154,7 @@ pub(crate) fn step(step: &Step) -> (String, String) {
         }
         Step::Read(volts) => (
             format!(
-                "Unplug it, put a meter on by insulated clips, plug it in again, hands off: {}.",
+                "Unplug it, put a meter (10 MΩ) on by insulated clips, plug it in again, hands off: {}.",
                 volts.iter().map(read).collect::<Vec<_>>().join("; ")
             ),
             "a reading lies more than a tenth outside".into(),

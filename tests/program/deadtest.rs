@@ -110,3 +110,42 @@ fn a_check_tells_what_to_measure_first() {
     let (_, text, _) = run(&["check", "demo-data/wrong/neon-100k-on-230v.toml"]);
     assert!(!text.contains("Before first power"), "{text}");
 }
+
+/// Readings of a sound LED strobe box, each well within what its dead test prints.
+const BOX: [(&str, &str); 12] = [
+    ("L-lid screws SW1=on ohms", "OL"),
+    ("L-R1/BR1 SW1=on ohms", "15.1 kΩ"),
+    ("N-lid screws SW1=on ohms", "OL"),
+    ("N-R2/BR1 SW1=on ohms", "14.8 kΩ"),
+    ("plus-minus SW1=on ohms", "OL"),
+    ("lid screws-plus SW1=on diode", "OL"),
+    ("R1/BR1-plus SW1=on diode", "0.55 V"),
+    ("R2/BR1-plus SW1=on diode", "0.56 V"),
+    ("minus-R1/BR1 SW1=on diode", "0.55 V"),
+    ("minus-R2/BR1 SW1=on diode", "0.57 V"),
+    ("L-R1/BR1 SW1=off ohms", "OL"),
+    ("N-R2/BR1 SW1=off ohms", "OL"),
+];
+
+/// What a user at the bench would find: each variant differs in the one reading that the fault changes, worked out from the
+/// circuit by hand.
+#[test]
+fn five_faulty_boxes_are_told_apart_by_their_readings() {
+    let told = |changed: &[(&str, &str)]| {
+        let value = |id: &str, sound: &str| changed.iter().find(|c| c.0 == id).map_or(sound, |c| c.1).to_string();
+        let readings: Vec<String> = BOX.iter().map(|(id, sound)| format!("{id}={}", value(id, sound))).collect();
+        let flags = readings.iter().flat_map(|r| ["--reading", r.as_str()]);
+        let (status, all) = json(&[&["demo-data/led-box-230v.toml"][..], &flags.collect::<Vec<_>>()].concat());
+        let first = all["explained_by"].as_array().unwrap().iter().filter(|e| e["rank"] == 1);
+        (status, first.map(|e| e["fault"].as_str().unwrap().to_string()).collect::<Vec<_>>())
+    };
+    assert_eq!(told(&[]), (0, vec![]));
+    // 1.5 kΩ in place of 15 kΩ; an arm of the bridge that never conducts; a welded contact; a bridge of solder across the
+    // LEDs; some ohms of fuse and switch to the lid.
+    assert_eq!(told(&[("N-R2/BR1 SW1=on ohms", "1.52 kΩ")]), (1, vec!["R2-tenth".to_string()]));
+    assert_eq!(told(&[("minus-R1/BR1 SW1=on diode", "OL")]), (1, vec!["BR1.3-open".to_string()]));
+    assert_eq!(told(&[("N-R2/BR1 SW1=off ohms", "14.9 kΩ")]), (1, vec!["SW1.2-welded".to_string()]));
+    assert_eq!(told(&[("plus-minus SW1=on ohms", "0.3 Ω")]), (1, vec!["LED1-short".to_string()]));
+    let (status, lid) = told(&[("L-lid screws SW1=on ohms", "3.1 Ω")]);
+    assert!(status == 1 && lid.iter().all(|f| f.starts_with("insulation-L") && f.ends_with("-LID")), "{lid:?}");
+}
