@@ -218,7 +218,7 @@ pub fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputError>> {
 ///
 /// ```
 /// use deadfront::{Options, StrobeWish};
-/// let jig = include_bytes!("../demo-data/neon-wand-230v.toml");
+/// let jig = include_str!("../demo-data/neon-wand-230v.toml").as_bytes();
 /// let wish = StrobeWish { drift: Some("12 bars in 60 s forward".into()), ..StrobeWish::default() };
 /// let used = deadfront::strobe(Some((jig, &Options::default())), &wish).expect("a lamp on the mains");
 /// assert_eq!(used.strobe.flashes_per_second, Some(100.0));

@@ -60,10 +60,10 @@ pub(crate) struct StrobeArgs {
     )]
     pub shape: Shape,
     /// Diameter of the disc or of the rim [default: 180 mm, 300 mm]
-    #[arg(long, value_name = "MM", requires = "ring", help_heading = "A ring to print")]
+    #[arg(long, value_name = "LENGTH", requires = "ring", help_heading = "A ring to print")]
     pub outer: Option<String>,
     /// Diameter of the hole [default: 7.3 mm]
-    #[arg(long, value_name = "MM", requires = "ring", help_heading = "A ring to print")]
+    #[arg(long, value_name = "LENGTH", requires = "ring", help_heading = "A ring to print")]
     pub hole: Option<String>,
     /// A4, A3, Letter or Tabloid [default: A4]
     #[arg(long, value_name = "SHEET", requires = "ring", help_heading = "A ring to print")]

@@ -8,7 +8,8 @@ use super::number::show;
 use super::page::Page;
 use super::table::{self, Column};
 use crate::finding::strobe::{
-    Drawn, Drift, Ghost, Neighbour, NoFlash, Pace, SeenAt, Strobe, StrobeLight, StrobeRing, StrobeWarning, Way,
+    Drawn, Drift, Ghost, Neighbour, NoFlash, Pace, SeenAt, SpeedTolerance, Strobe, StrobeLight, StrobeRing,
+    StrobeWarning, Way,
 };
 use crate::finding::{Judgement, Verdict};
 
@@ -193,14 +194,7 @@ fn reading(page: &mut Page, s: &Strobe) {
         "Bars that go with the turning: it is fast; against it: slow. {} bars a minute past a mark are 1 %, on every ring.",
         figure(0.01 * 60.0 * rate)
     ));
-    for t in &s.tolerances {
-        let allowed = if t.plus_percent == t.minus_percent {
-            format!("± {}", percent(t.plus_percent))
-        } else {
-            format!("+ {}, - {}", percent(t.plus_percent), percent(t.minus_percent))
-        };
-        page.paragraph(&format!("True to {allowed}: so {} ({}).", t.of, t.source));
-    }
+    s.tolerances.iter().for_each(|t| page.paragraph(&tolerance(t)));
     let told: Vec<String> = s.ghosts.iter().take(MOST_GHOSTS).map(ghost).collect();
     if !told.is_empty() {
         page.paragraph(&format!("A ring seems to stand still also {}.", told.join(", ")));
@@ -211,6 +205,18 @@ fn reading(page: &mut Page, s: &Strobe) {
             g.order, g.order
         ));
     }
+}
+
+/// How far a speed may be off, and what goes by then.
+fn tolerance(t: &SpeedTolerance) -> String {
+    let [fast, slow] = t.bars_per_minute.map(figure);
+    let (allowed, bars) = if t.plus_percent == t.minus_percent {
+        (format!("{} either way", percent(t.plus_percent)), format!("{fast} bars a minute"))
+    } else {
+        let allowed = format!("{} fast and {} slow", percent(t.plus_percent), percent(t.minus_percent));
+        (allowed, format!("{fast} bars a minute forward, {slow} backward"))
+    };
+    format!("{} may be off by {allowed}: {bars} ({}).", t.of, t.source)
 }
 
 fn ghost(g: &Ghost) -> String {
@@ -232,9 +238,9 @@ fn drifting(page: &mut Page, d: &Drift) {
         Way::Backward => format!("{} slow", percent(-d.percent)),
         Way::Still => "as fast as the ring".to_string(),
     };
-    let mains = d.mains_percent.map_or(String::new(), |m| format!(", and ± {} by the mains", percent(m)));
+    let mains = d.mains_percent.map_or(String::new(), |m| format!(", and {} by the mains", percent(m)));
     page.paragraph(&format!(
-        "It turns {what}, against the speed at which the ring stands still; ± {} by the count and the watch{mains}.",
+        "It turns {what}, against the speed at which the ring stands still: known to {} either way by the count and the watch{mains}.",
         percent(d.uncertainty_percent)
     ));
     let row = |on: &crate::finding::strobe::DriftOn| {
