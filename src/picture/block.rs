@@ -3,13 +3,16 @@
 use super::element::{Element, Shape};
 use super::symbol::{REACH, Side, Stand, Symbol};
 use super::tree::Tree;
-use super::{Point, STEP};
+use super::{Point, STEP, Way};
 use crate::format::NetId;
 
 /// Steps between the pins of two symbols that face each other.
 pub(super) const BETWEEN_PINS: i32 = 4;
 /// Steps between two rows of what lies side by side along a rail.
 const BETWEEN_ROWS: i32 = 7;
+
+/// Steps for the name of a wire.
+const NAME: i32 = 5;
 
 /// Where a symbol of a block stands, from the origin of the block.
 #[derive(Debug, Clone)]
@@ -50,10 +53,13 @@ impl Block {
         let symbol = Symbol::new(element, put.at, stand, flipped, side);
         let extent = symbol.extent();
         let steps = |points: f64| (points / f64::from(STEP)).ceil() as i32;
+        // A wire that goes out to the right of an upright symbol may end there, with its name.
+        let out = |p: &super::symbol::Pin| stand == Stand::Upright && p.out == Way::Right;
+        let names = symbol.pins.iter().filter(|p| out(p)).map(|p| p.at.x + NAME).max().unwrap_or(0);
         let reach = Reach {
             left: steps(-extent.left),
             up: steps(-extent.top),
-            right: steps(extent.right),
+            right: steps(extent.right).max(names),
             down: steps(extent.bottom),
         };
         let pins = symbol.pins.iter().map(|p| p.at.x).fold(steps(symbol.body.right), i32::max);

@@ -163,7 +163,7 @@ fn barrier(svg: &mut Svg, b: &Barrier) {
 pub(super) fn caption(jig: &Jig, nets: &Nets, picture: &Picture) -> String {
     let mut told: Vec<String> = vec![];
     if nets.has_mains() {
-        told.push("Brown: joined to the mains. Green: protective earth. Black: neither.".into());
+        told.push("Brown: joined to the mains. Green: protective earth.".into());
     }
     let switches: Vec<String> = jig.parts.iter().filter_map(drawn_position).collect();
     if !switches.is_empty() {
