@@ -133,6 +133,10 @@ fn all(order: &[NetId], nets: &BTreeMap<NetId, Vec<(Point, Way)>>, mut grid: Gri
 fn one(net: NetId, pins: &[(Point, Way)], grid: &mut Grid) -> Option<Vec<(Point, Point)>> {
     let mut pins: Vec<(Point, Way)> = pins.to_vec();
     pins.sort_by_key(|(p, _)| (p.x, p.y));
+    // What ends where it begins needs no way; its name stands close by.
+    if let [(at, out)] = pins[..] {
+        return Some(vec![(at, at.step(out, 1))]);
+    }
     let mut edges = vec![];
     let mut tree: Vec<Point> = vec![];
     let mut left: Vec<(Point, Way)> = vec![];

@@ -4,9 +4,9 @@
 use super::element::{Element, End, Glyph, Owner, Shape, elements};
 use super::ladder::ladders;
 use super::names::names;
-use super::route::{Wire, wires};
+use super::route::{Piece, Wire, wires};
 use super::shelf::Room;
-use super::symbol::{Anchor, LEADING, Line, Side, Stand, Symbol};
+use super::symbol::{Anchor, LEADING, Line, Pin, Side, Stand, Symbol};
 use super::text::{SIZE, cut, width};
 use super::{Area, Point, STEP, Way};
 use crate::format::{LoadKind, NET_L, NET_N, NET_PE, NetId, Side as OfInsulation};
@@ -60,6 +60,8 @@ const INSIDE: i32 = 2;
 const HEAD: i32 = 4;
 /// Room for the name of a wire, points.
 const NAME: f64 = 50.0;
+/// How far words keep from where a wire comes away from its pin, points.
+const LEAVING: f64 = 3.0;
 /// Steps between words and what stands beside them.
 const BESIDE: i32 = 3;
 
@@ -178,20 +180,8 @@ impl Laid {
         self.size = Point { x: right as i32 + 2, y: (low / step).ceil() as i32 + 2 };
     }
 
-    fn wired(self, jig: &Jig) -> Picture {
-        let step = f64::from(STEP);
-        let size = [f64::from(self.size.x) * step, f64::from(self.size.y) * step];
-        let mut taken: Vec<Area> = self.notes.iter().map(Line::area).collect();
-        taken.extend(self.barriers.iter().map(|b| b.area));
-        taken.extend(self.barriers.iter().flat_map(|b| &b.lines).map(Line::area));
-        let wires = wires(&self.symbols, &taken, self.size);
-        let complete = wires.is_ok();
-        let wires = wires.unwrap_or_default();
-        for symbol in &self.symbols {
-            taken.push(symbol.drawing());
-            taken.extend(symbol.lines.iter().map(Line::area));
-        }
-        let frame = |a: [f64; 4]| Area { left: a[0], top: a[1], right: a[2], bottom: a[3] }.grown(1.0);
+    /// The lines of the outline.
+    fn edges(&self) -> [Area; 4] {
         let Area { left, top, right, bottom } = self.outline;
         let edges = [
             [left, top, right, top],
@@ -199,9 +189,44 @@ impl Laid {
             [left, top, left, bottom],
             [right, top, right, bottom],
         ];
-        taken.extend(edges.map(frame));
+        edges.map(|[left, top, right, bottom]| Area { left, top, right, bottom }.grown(1.0))
+    }
+
+    fn wired(self, jig: &Jig) -> Picture {
+        let step = f64::from(STEP);
+        let size = [f64::from(self.size.x) * step, f64::from(self.size.y) * step];
         let all = Area { left: 0.0, top: 0.0, right: size[0], bottom: size[1] };
-        let names = names(&wires, |w| jig.nets[w.net].name.clone(), &taken, &all);
+        let name = |w: &Wire| jig.nets[w.net].name.clone();
+        let mut words: Vec<Area> = self.notes.iter().map(Line::area).collect();
+        words.extend(self.barriers.iter().map(|b| b.area));
+        words.extend(self.barriers.iter().flat_map(|b| &b.lines).map(Line::area));
+        let mut taken = words.clone();
+        for symbol in &self.symbols {
+            taken.push(symbol.drawing());
+            taken.extend(symbol.lines.iter().map(Line::area));
+        }
+        taken.extend(self.edges());
+        // What ends where it begins has its name beside it before another wire comes by.
+        let lone = lone(&self.symbols);
+        let beside = {
+            // Other wires are to come away from their pins.
+            let joined = self.symbols.iter().flat_map(|s| &s.pins).filter(|p| !lone.iter().any(|l| l.net == p.net));
+            let leaving = joined.map(|p| (p.at, p.at.step(p.out, 2)));
+            let leaving = leaving.map(|(a, b)| Piece { from: a.min(b), to: a.max(b) }.area().grown(LEAVING));
+            let taken: Vec<Area> = taken.iter().copied().chain(leaving).collect();
+            names(&lone, name, &taken, &all)
+        };
+        words.extend(beside.iter().flatten().map(Line::area));
+        taken.extend(beside.iter().flatten().map(Line::area));
+        let wires = wires(&self.symbols, &words, self.size);
+        let complete = wires.is_ok();
+        let wires = wires.unwrap_or_default();
+        let (alone, others): (Vec<Wire>, Vec<Wire>) =
+            wires.into_iter().partition(|w| lone.iter().any(|l| l.net == w.net));
+        taken.extend(alone.iter().flat_map(|w| &w.pieces).map(Piece::area));
+        let mut names = names(&others, name, &taken, &all);
+        names.extend(alone.iter().map(|w| lone.iter().position(|l| l.net == w.net).and_then(|k| beside[k].clone())));
+        let wires = [others, alone].concat();
         let complete = complete && names.iter().all(Option::is_some);
         Picture {
             symbols: self.symbols,
@@ -214,6 +239,17 @@ impl Laid {
             complete,
         }
     }
+}
+
+/// The wires of nets that have one pin only.
+fn lone(symbols: &[Symbol]) -> Vec<Wire> {
+    let pins = || symbols.iter().flat_map(|s| &s.pins);
+    let alone = pins().filter(|p| pins().filter(|other| other.net == p.net).count() == 1);
+    let stub = |p: &Pin| {
+        let end = p.at.step(p.out, 1);
+        Wire { net: p.net, pieces: vec![Piece { from: p.at.min(end), to: p.at.max(end) }], joints: vec![] }
+    };
+    alone.map(stub).collect()
 }
 
 /// A row of plates and signs of insulation.
