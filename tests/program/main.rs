@@ -19,3 +19,4 @@ mod several;
 mod sharing_walk;
 mod solver_order;
 mod tables;
+mod terminal;
