@@ -90,7 +90,7 @@ fn why(jig: &Jig, kind: &PartKind, s: &Stress, rating: f64) -> String {
     checks.dedup();
     match checks.as_slice() {
         [] => "no check judges it in this situation".into(),
-        checks => format!("within what {} allows", checks.join(" and ")),
+        checks => format!("allowed for as long as this lasts (deadfront why {})", checks.join(", ")),
     }
 }
 

@@ -5,11 +5,14 @@ use crate::survey::{Stage, Watch};
 use std::io::{IsTerminal, Write};
 use std::sync::mpsc;
 use std::time::Duration;
+use textwrap::core::display_width;
 
 /// How long nothing is said.
 const PATIENCE: Duration = Duration::from_millis(500);
 /// How often it is said anew on a terminal, and elsewhere.
 const STEP: Duration = Duration::from_millis(100);
+/// Columns where the terminal does not say how many it has.
+const NARROW: usize = 40;
 const LINE: Duration = Duration::from_secs(1);
 
 /// Where it is said.
@@ -50,15 +53,29 @@ fn words(watch: &Watch, file: &str) -> String {
     }
 }
 
+/// The first columns of a line, so that it never wraps: a wrapped one is not wiped out. The last column stays free, since
+/// some terminals wrap there already.
+fn within(line: &str, columns: usize) -> String {
+    let mut left = columns.saturating_sub(1);
+    let fits = |letter: &char| {
+        let wide = display_width(letter.encode_utf8(&mut [0; 4]));
+        let fits = wide <= left;
+        left = left.saturating_sub(wide);
+        fits
+    };
+    line.chars().take_while(fits).collect()
+}
+
 /// Writes how far it is until the sender has gone.
 fn write_progress(watch: &Watch, file: &str, place: Place, wait: &mpsc::Receiver<()>, out: &mut impl Write) {
     let mut pause = PATIENCE;
     let mut before = String::new();
+    let columns = terminal_size::terminal_size_of(std::io::stderr()).map_or(NARROW, |(width, _)| width.0.into());
     while wait.recv_timeout(pause) == Err(mpsc::RecvTimeoutError::Timeout) {
         let now = words(watch, file);
         // A terminal that has gone is no reason to stop working.
         let _ = match place {
-            Place::Terminal => write!(out, "\r{now}\x1b[K"),
+            Place::Terminal => write!(out, "\r{}\x1b[K", within(&now, columns)),
             Place::Pipe if now == before => Ok(()),
             Place::Pipe => writeln!(out, "{now}"),
         }
@@ -73,7 +90,7 @@ fn write_progress(watch: &Watch, file: &str, place: Place, wait: &mpsc::Receiver
 
 #[cfg(test)]
 mod tests {
-    use super::{PATIENCE, Place, write_progress};
+    use super::{PATIENCE, Place, within, write_progress};
     use crate::survey::{Stage, Watch};
     use std::sync::mpsc;
 
@@ -109,6 +126,15 @@ mod tests {
         watch.step();
         let text = of_long_work(&watch, Place::Terminal);
         assert!(text.starts_with("\ra.toml: 1 of 9 ") && text.ends_with("\r\x1b[K"), "{text:?}");
+    }
+
+    #[test]
+    fn a_line_never_wraps() {
+        let line = "灯-of-a-long-name.toml: 120 of 4500 settings and faults solved";
+        assert_eq!(within(line, 41).len(), 42, "a wide letter takes two columns and three bytes");
+        assert!(line.starts_with(&within(line, 41)));
+        assert_eq!(within(line, 200), line);
+        assert_eq!(within("ab", 0), "");
     }
 
     #[test]

@@ -7,19 +7,19 @@ use crate::report;
 use clap::Args;
 
 const HELP: &str = "\
-Lists: supplies, plugs, lamps, fuses, cords, resistors, units, kinds. Without a name it lists the lists.
+Lists: sections, supplies, plugs, lamps, fuses, cords, resistors, units, kinds. Without a name it lists the lists.
 
 Example:
   deadfront tables supplies";
 
-/// List what a jig file may name: supplies, plugs, lamps, units, kinds of part
+/// List what a jig file may name: sections and kinds of part with their keys, supplies, plugs, lamps, units
 #[derive(Debug, Clone, Args)]
 #[command(after_help = HELP)]
 pub(crate) struct TablesArgs {
     /// The list
     #[arg(value_name = "NAME")]
     pub list: Option<String>,
-    /// Of kinds: the kind whose keys are to be listed
+    /// Of kinds or sections: the one whose keys are to be listed
     #[arg(value_name = "KIND")]
     pub kind: Option<String>,
 }

@@ -1,6 +1,8 @@
 //! Findings whose change takes others away: what they bring is told under them.
 
-use super::said::{Bypassed, DeadShort, InsulationMissing, InsulationTooWeak, OpensInUse, SmoulderCure, WeakBarrier};
+use super::said::{
+    Bypassed, DeadShort, InsulationMissing, InsulationTooWeak, LivePins, OpensInUse, SmoulderCure, WeakBarrier,
+};
 use super::{Finding, Harm, Said, Signal};
 
 /// What brings others, by what it is known by.
@@ -45,7 +47,10 @@ impl<'a> Causes<'a> {
             Said::Smoulder(_) | Said::BoxTemperature(_) | Said::HotSurface(_) if self.unfused => {
                 return fault(f).filter(|at| self.unfused_faults.contains(at)).map(|_| Cause::Unfused);
             }
-            Said::TouchCurrent(_) | Said::TouchVoltage(_) | Said::OutletShock(_) => {}
+            Said::TouchCurrent(_)
+            | Said::TouchVoltage(_)
+            | Said::OutletShock(_)
+            | Said::LivePins(LivePins::Metal { .. }) => {}
             _ => return weak(f).map(|w| Cause::Weak(w.part.clone())),
         }
         let outlet = if let Said::OutletShock(o) = &f.said { Some(o.outlet()) } else { None };

@@ -57,38 +57,83 @@ pub(crate) struct Key {
 impl Key {
     /// A quantity as it is usual behind this key, for people: a breaker of amperes, a cord of metres. What does not read is
     /// found by a test.
-    pub(crate) fn usual(&self, kind: Kind) -> &'static str {
-        let usual = USUAL.iter().find(|(name, of, _)| *name == self.name && *of == kind);
+    pub(crate) fn usual(&self, section: &str, kind: Kind) -> &'static str {
+        let own = |name: &str| name.strip_prefix(section).and_then(|rest| rest.strip_prefix('.')) == Some(self.name);
+        let named = |name: &str| own(name) || name == self.name;
+        // What is usual in the section stands before what is usual anywhere.
+        let usual = USUAL.iter().find(|(name, of, _)| *of == kind && named(name));
         usual.map_or(kind.example(), |(.., text)| text)
     }
 
-    /// The key as it may be written, e.g. `resistance = "150 kΩ"`.
-    pub(crate) fn example(&self) -> String {
-        let name = self.name;
+    /// The key as it may be written in a section, e.g. `resistance = "150 kΩ"`.
+    pub(crate) fn example(&self, section: &str) -> String {
+        format!("{} = {}", self.name, self.example_value(section))
+    }
+
+    fn example_value(&self, section: &str) -> String {
         match self.holds {
-            Holds::Quantity(kind, _) => format!("{name} = \"{}\"", self.usual(kind)),
-            Holds::Text => format!("{name} = \"…\""),
-            Holds::Word(words) => format!("{name} = \"{}\"", words.first().copied().unwrap_or_default()),
-            Holds::Colour => format!("{name} = \"brown\""),
-            Holds::Flag => format!("{name} = true"),
-            Holds::Count(..) => format!("{name} = 2"),
-            Holds::Share => format!("{name} = 0.9"),
-            Holds::Net => format!("{name} = \"CASE\""),
-            Holds::Ends | Holds::Nets => format!("{name} = [\"a\", \"b\"]"),
-            Holds::Poles => format!("{name} = [[\"a\", \"b\"]]"),
-            Holds::Positions => format!("{name} = {{ on = [[\"a\", \"b\"]], off = [] }}"),
-            Holds::Date => format!("{name} = \"2027-12-31\""),
-            Holds::Table(_) | Holds::Tables(_) => format!("{name} = {{ across = [\"a\", \"b\"], volts = \"12 V\" }}"),
-            Holds::Loads => format!("{name} = [\"open\"]"),
-            Holds::Sides => format!("{name} = [\"mains\", \"CASE\"]"),
-            Holds::Size => format!("{name} = [\"160 mm\", \"30 mm\", \"30 mm\"]"),
-            Holds::Residual => format!("{name} = \"30 mA\""),
+            Holds::Quantity(kind, _) => format!("\"{}\"", self.usual(section, kind)),
+            Holds::Text => {
+                let usual = TEXTS.iter().find(|(name, _)| *name == self.name);
+                format!("\"{}\"", usual.map_or("…", |(_, text)| text))
+            }
+            Holds::Word(words) => format!("\"{}\"", words.first().copied().unwrap_or_default()),
+            Holds::Colour => "\"brown\"".into(),
+            Holds::Flag => "true".into(),
+            Holds::Count(..) => "2".into(),
+            Holds::Share => "0.9".into(),
+            Holds::Net => match self.name {
+                "plus" => "\"P\"".into(),
+                "minus" => "\"M\"".into(),
+                "earth" | "screen" => "\"PE\"".into(),
+                _ => "\"CASE\"".into(),
+            },
+            Holds::Ends | Holds::Nets => "[\"a\", \"b\"]".into(),
+            Holds::Poles => "[[\"a\", \"b\"]]".into(),
+            Holds::Positions => "{ on = [[\"a\", \"b\"]], off = [] }".into(),
+            Holds::Date => "\"2027-12-31\"".into(),
+            Holds::Table(keys) | Holds::Tables(keys) => {
+                // What must be there; where nothing must, all of it.
+                let least = keys.iter().any(|k| k.needed);
+                let shown = keys.iter().filter(|k| k.needed || !least);
+                let shown: Vec<String> = shown.map(|k| k.example(self.name)).collect();
+                format!("{{ {} }}", shown.join(", "))
+            }
+            Holds::Loads => "[\"open\", \"100 W\"]".into(),
+            Holds::Sides => "[\"mains\", \"CASE\"]".into(),
+            Holds::Size => "[\"160 mm\", \"80 mm\", \"50 mm\"]".into(),
+            Holds::Residual => "\"30 mA\"".into(),
         }
     }
 }
 
+/// Words that stand behind keys of free text.
+const TEXTS: &[(&str, &str)] = &[
+    ("system", "230 V 50 Hz"),
+    ("plug", "C"),
+    ("unit", "bench-lamp"),
+    ("name", "tip"),
+    ("check", "flash-rate"),
+    ("part", "LP1"),
+    ("on", "T1"),
+    ("coil", "K1"),
+    ("reason", "ordinary light stays on"),
+    ("by", "Ines"),
+];
+
 /// What stands behind keys that are not usually what the unit's own example says.
 const USUAL: &[(&str, Kind, &str)] = &[
+    ("neon-lamp.current", Kind::Current, "500 µA"),
+    ("neon-lamp.max-current", Kind::Current, "1 mA"),
+    ("led.current", Kind::Current, "20 mA"),
+    ("led.max-current", Kind::Current, "30 mA"),
+    ("switch.current", Kind::Current, "10 A"),
+    ("current", Kind::Current, "1 A"),
+    ("clearance", Kind::Length, "6 mm"),
+    ("creepage", Kind::Length, "6 mm"),
+    ("area", Kind::Area, "0.75 mm²"),
+    ("psu.volts", Kind::Voltage, "12 V"),
+    ("secondary.volts", Kind::Voltage, "12 V"),
     ("volts", Kind::Voltage, "230 V"),
     ("breaker", Kind::Current, "16 A"),
     ("plug-fuse", Kind::Current, "3 A"),
@@ -178,11 +223,12 @@ mod tests {
 
     #[test]
     fn what_is_usual_reads_and_stands_behind_a_key_that_there_is() {
-        let top = ["volts", "breaker", "plug-fuse", "length", "tolerance"];
+        let top = ["volts", "breaker", "plug-fuse", "length", "tolerance", "clearance", "creepage", "area"];
         for (name, kind, text) in USUAL {
             assert!(parse_in(text, *kind, Range::Positive).is_ok(), "{name}: {text}");
-            let known = SECTIONS.iter().any(|s| s.keys.iter().any(|k| k.name == *name));
-            assert!(known || top.contains(name), "{name}");
+            let (section, key) = name.split_once('.').unwrap_or(("", name));
+            let known = SECTIONS.iter().any(|s| s.name.starts_with(section) && s.keys.iter().any(|k| k.name == key));
+            assert!(known || top.contains(&key) || section == "secondary", "{name}");
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::finding::Rows;
 use crate::format::{Holds, Key, Section};
-use crate::jig::InputError;
+use crate::jig::{InputError, REPEATED, SINGLE};
 use crate::part::SECTIONS;
 use crate::plugin::Loaded;
 use crate::quantity::{Kind, format};
@@ -10,7 +10,8 @@ use crate::sharing::{Day, Sources};
 use crate::standard::{self, Row, bench, cord, fuse, lamp, nearest_names, plug, resistor, supply};
 
 /// The lists there are, each with what it is for.
-const LISTS: [(&str, &str); 8] = [
+const LISTS: [(&str, &str); 9] = [
+    ("sections", "Keys of a jig file outside its parts: of [jig], [supply], [enclosure], [[touchable]] and the rest."),
     ("supplies", "Supplies one may name with system = \"…\" in [supply], and with --supply."),
     ("plugs", "Plugs one may name with plug = \"…\" in [supply], and with --plug; \"fixed\" is hard-wired."),
     ("lamps", "Glow lamps one may name with type = \"…\"; any other lamp by strike, maintain and current."),
@@ -36,8 +37,10 @@ pub(crate) fn rows(list: &str, kind: Option<&str>) -> Result<Rows, Vec<InputErro
     };
     let (columns, rows) = match (*name, kind) {
         ("kinds", Some(kind)) => return keys_of(kind),
+        ("sections", Some(section)) => sections(Some(section))?,
+        ("sections", None) => sections(None)?,
         (_, Some(_)) => {
-            let help = "only kinds has lists of its own: deadfront tables kinds resistor";
+            let help = "only kinds and sections have lists of their own: deadfront tables kinds resistor";
             return Err(vec![InputError::of_file("tables", format!("{name} takes no further name"), help)]);
         }
         ("supplies", _) => supplies(),
@@ -58,7 +61,8 @@ fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str> + Cl
     let near = nearest_names(name, known.clone(), 1);
     let meant = near.first().map(|n| format!("did you mean {n}? ")).unwrap_or_default();
     let all: Vec<&str> = known.collect();
-    let help = format!("{meant}There are {}", all.join(", "));
+    let there = if meant.is_empty() { "there" } else { "There" };
+    let help = format!("{meant}{there} are {}", all.join(", "));
     vec![InputError::of_file("tables", format!("there is no {what} {name:?}"), help)]
 }
 
@@ -159,14 +163,53 @@ fn kinds() -> Table {
     (vec!["kind", "what it is"], rows.collect())
 }
 
+/// The sections of a file, those that may stand several times in two brackets.
+fn headings() -> Vec<(String, &'static Section)> {
+    let single = SINGLE.iter().map(|s| (format!("[{}]", s.name), *s));
+    single.chain(REPEATED.iter().map(|s| (format!("[[{}]]", s.name), *s))).collect()
+}
+
+/// The keys of every section, or of one, with those of the tables in them.
+fn sections(of: Option<&str>) -> Result<Table, Vec<InputError>> {
+    let all = headings();
+    let wanted = of.map(|name| name.trim_matches(['[', ']', ' ']).to_lowercase());
+    if let Some(name) = wanted.as_ref().filter(|name| !all.iter().any(|(_, s)| s.name == **name)) {
+        return Err(unknown("section", name, all.iter().map(|(_, s)| s.name)));
+    }
+    let mut rows = vec![];
+    for (heading, section) in all.iter().filter(|(_, s)| wanted.as_ref().is_none_or(|name| s.name == name)) {
+        for key in section.keys {
+            let needed = if key.needed { "needed" } else { "" };
+            let row = [heading.as_str(), &key.example(section.name), needed, &format!("{}{}", key.doc, words(key))];
+            rows.push(row.map(str::to_string).to_vec());
+            if let Holds::Table(inner) | Holds::Tables(inner) = key.holds {
+                let place = format!("{}.", key.name);
+                rows.extend(inner.iter().map(|k| {
+                    let row = ["", &format!("{place}{}", k.example(key.name)), "", &format!("{}{}", k.doc, words(k))];
+                    row.map(str::to_string).to_vec()
+                }));
+            }
+        }
+    }
+    Ok((vec!["section", "key", "", "what it means"], rows))
+}
+
 fn keys_of(kind: &str) -> Result<Rows, Vec<InputError>> {
     let wanted = kind.trim();
+    if headings().iter().any(|(_, s)| s.name.eq_ignore_ascii_case(wanted)) || wanted.eq_ignore_ascii_case("cord") {
+        let help = "its keys: deadfront tables sections";
+        return Err(vec![InputError::of_file(
+            "tables",
+            format!("{wanted} is a section of the file, no kind of part"),
+            help,
+        )]);
+    }
     let Some(Section { name, doc, keys, .. }) = SECTIONS.iter().find(|s| s.name.eq_ignore_ascii_case(wanted)) else {
         return Err(unknown("kind", wanted, SECTIONS.iter().map(|s| s.name)));
     };
     let row = |k: &Key| {
         let needed = if k.needed { "needed" } else { "" };
-        vec![k.example(), needed.to_string(), format!("{}{}", k.doc, words(k))]
+        vec![k.example(name), needed.to_string(), format!("{}{}", k.doc, words(k))]
     };
     let rows = keys.iter().map(row).collect();
     let about = format!("{doc} Written as [part.NAME] with kind = \"{name}\" and these keys.");

@@ -31,6 +31,7 @@ pub(crate) use error::MOST_ERRORS;
 pub(crate) use model::*;
 pub(crate) use nets::suggest_net;
 pub(crate) use schema::schema;
+pub(crate) use sections::{REPEATED, SINGLE};
 
 /// The kinds of part, in the words of the file.
 pub(crate) fn kinds() -> impl Iterator<Item = &'static str> {

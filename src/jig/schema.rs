@@ -60,7 +60,7 @@ pub(crate) fn schema() -> Value {
 }
 
 fn object(section: &Section, kind: Option<&str>) -> Value {
-    let mut value = keys(section.keys, section.doc);
+    let mut value = keys(section.name, section.keys, section.doc);
     if let Some(kind) = kind {
         let mut properties = Map::new();
         properties.insert("kind".into(), json!({ "const": kind, "description": section.doc }));
@@ -88,13 +88,13 @@ fn object(section: &Section, kind: Option<&str>) -> Value {
     value
 }
 
-fn keys(keys: &[Key], doc: &str) -> Value {
+fn keys(section: &str, keys: &[Key], doc: &str) -> Value {
     let properties: Map<String, Value> = keys
         .iter()
         .map(|key| {
-            let mut value = held(key.holds);
+            let mut value = held(key.name, key.holds);
             if let Holds::Quantity(kind, _) = key.holds {
-                value["examples"] = json!([key.usual(kind)]);
+                value["examples"] = json!([key.usual(section, kind)]);
             }
             value["description"] = key.doc.into();
             (key.name.to_string(), value)
@@ -126,7 +126,7 @@ fn list(of: Value, least: usize, most: Option<usize>) -> Value {
     value
 }
 
-fn held(holds: Holds) -> Value {
+fn held(name: &str, holds: Holds) -> Value {
     let ends = || list(net(), 2, Some(2));
     match holds {
         Holds::Quantity(kind, _) => quantity(kind),
@@ -149,8 +149,10 @@ fn held(holds: Holds) -> Value {
                 "additionalProperties": list(ends(), 0, Some(MOST_OF_A_PART)) })
         }
         Holds::Date => json!({ "type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$", "format": "date" }),
-        Holds::Table(inner) => keys(inner, ""),
-        Holds::Tables(inner) => json!({ "oneOf": [keys(inner, ""), list(keys(inner, ""), 1, Some(MOST_OF_A_PART))] }),
+        Holds::Table(inner) => keys(name, inner, ""),
+        Holds::Tables(inner) => {
+            json!({ "oneOf": [keys(name, inner, ""), list(keys(name, inner, ""), 1, Some(MOST_OF_A_PART))] })
+        }
         Holds::Loads => {
             let strip = |kind: Kind| kind.pattern().trim_start_matches('^').trim_end_matches('$').to_string();
             let charged = format!("^{}\\s+charged\\s+{}$", strip(Kind::Capacitance), strip(Kind::Voltage));

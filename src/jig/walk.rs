@@ -104,7 +104,7 @@ impl<'t> Walk<'t, '_> {
             }
         }
         for key in keys.iter().filter(|key| key.needed && !row.has(key.name)) {
-            let help = format!("add {}: {}", key.example(), lower_first(key.doc));
+            let help = format!("add {}: {}", key.example(what), lower_first(key.doc));
             self.errors.missing(place, format!("{what} has no {}", key.name), help);
         }
         row

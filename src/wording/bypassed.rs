@@ -33,7 +33,9 @@ pub(super) fn words(s: &Bypassed) -> (String, String) {
                 "the secondary {} is joined to the mains past {part}, so {part} isolates nothing: what it feeds is live to earth",
                 list(nets)
             ),
-            if by.is_empty() {
+            if let [one] = &by[..] {
+                format!("take out {one}, which joins the secondary of {part} to {at} on the primary side")
+            } else if by.is_empty() {
                 format!(
                     "take the secondary of {part} off {at}, which is on the mains, and give that end a net of its own"
                 )

@@ -14,7 +14,7 @@ pub(super) fn words(known: &Known, s: &CapacitorVoltage) -> (String, String) {
         ),
         CapacitorVoltage::OnAc { part, under, volts, limit, dc, stated } => (
             format!(
-                "{} {volts} a.c. stand across {part}; rated for {dc} d.c. it stands {limit} a.c.: it heats up and breaks down",
+                "{} {part} gets {volts} a.c.; rated for {dc} d.c. it stands {limit} a.c.: it heats up and breaks down",
                 known.under(*under)
             ),
             if *stated {
@@ -46,10 +46,7 @@ pub(super) fn words(known: &Known, s: &CapacitorVoltage) -> (String, String) {
             "use one with a higher ripple rating, or two in parallel".into(),
         ),
         CapacitorVoltage::Over { part, under, quantity, volts, limit, cure } => (
-            format!(
-                "{} {volts} ({quantity}) stand across {part}, made for {limit}: it breaks down",
-                known.under(*under)
-            ),
+            format!("{} {part} gets {volts} ({quantity}), made for {limit}: it breaks down", known.under(*under)),
             match cure {
                 CapacitorCure::OfClass(class, volts) => format!("use class {} rated {volts} a.c.", class.word()),
                 CapacitorCure::Higher => "use a higher rating".into(),

@@ -20,7 +20,7 @@ pub(super) fn words(known: &Known, s: &HotSurface) -> (String, String) {
     };
     let (under, surface) = (heat::under(known, *at, asks), heat::degrees(*surface));
     (
-        format!("{under}{watts} bring the outside of the box to {surface}, the limit is {limit:.0} °C: {what}"),
+        format!("{under}{watts} bring the outside of the box to {surface}; the limit is {limit:.0} °C: {what}"),
         heat::remedy(cure, asks, *at),
     )
 }

@@ -8,7 +8,7 @@ pub(super) fn words(known: &Known, s: &PartTemperature) -> (String, String) {
     let place = on.as_ref().map_or_else(|| "in the air of the box".into(), |on| format!("on {on}"));
     match fate {
         TooWarm::Opens => (
-            format!("{part} comes to {celsius:.0} °C {place} in normal use and may open from {limit:.0} °C: it opens for ever, with no fault"),
+            format!("{part} comes to {celsius:.0} °C {place} in normal use and may open from {limit:.0} °C: it opens for good, with no fault"),
             "use a thermal fuse for a higher temperature, or make it cooler there: a larger or ventilated box, fewer watts".into(),
         ),
         TooWarm::MayOpen => (

@@ -14,7 +14,7 @@ fn message(known: &Known, part: &str, load: &ResistorLoad) -> String {
     match load {
         ResistorLoad::Over { under, watts, ends, allowed, fate } => {
             let long = match ends {
-                Ending::Never => " for ever".into(),
+                Ending::Never => " without end".into(),
                 Ending::Itself(within) => format!(" for up to {within} until it opens"),
                 Ending::Device(by, within) => format!(" for up to {within} until {} opens", known.device(*by)),
             };

@@ -9,7 +9,7 @@ pub(super) fn words(known: &Known, s: &ResistorVoltage) -> (String, String) {
     let size = size.as_ref().map_or_else(String::new, |v| format!("use a size for {v} or more, or "));
     (
         format!(
-            "{} {volts} stand across {part}, whose element is made for {most}: it flashes over or drifts until it fails",
+            "{} {part} gets {volts}; its element is made for {most}: it flashes over or drifts until it fails",
             known.under(*under)
         ),
         format!("{size}put {count} of {each} in series in its place"),

@@ -20,7 +20,7 @@ pub(super) fn words(s: &WireProtection) -> (String, String) {
         }
         WireProtection::Fused { part, area, carries, fuse, lets_through } => (
             format!(
-                "The {fuse} fuse in front of {part} may let {lets_through} through for ever; {area} carries {carries}: the wire is \
+                "The {fuse} fuse in front of {part} may let {lets_through} through without end; {area} carries {carries}: the wire is \
                  the fuse"
             ),
             "use a thicker wire or a smaller fuse".into(),

@@ -27,3 +27,4 @@ mod solver_order;
 mod strobe;
 mod strobe_ring;
 mod tables;
+mod terminal;

@@ -49,7 +49,7 @@ fn every_list_has_rows_with_a_source_and_fits_the_screen() {
     for list in column(&all, "table") {
         let table = tables(&[list]);
         assert!(table["rows"].as_array().unwrap().len() >= 5, "{list}");
-        if !["units", "kinds"].contains(&list) {
+        if !["units", "kinds", "sections"].contains(&list) {
             assert!(column(&table, "source").iter().all(|s| !s.is_empty()), "{list}");
         }
         let text = printed(&program(["tables", list]).output().unwrap());
@@ -76,4 +76,40 @@ fn kinds_list_their_keys_with_examples_of_their_own_sort() {
     assert_eq!(example("fuse", "breaking"), "breaking = \"1500 A\"");
     let schema: Value = serde_json::from_str(&printed(&program(["schema"]).output().unwrap())).unwrap();
     assert_eq!(schema["properties"]["supply"]["properties"]["breaker"]["examples"][0], "16 A");
+}
+
+#[test]
+fn what_the_sections_list_is_read() {
+    let keys = |section: &str| -> Vec<String> {
+        column(&tables(&["sections", section]), "key").into_iter().map(str::to_string).collect()
+    };
+    // A jig made of the examples, of supply without the volts that stand for a row of the table.
+    let rows = |section: &str| {
+        let keys = keys(section);
+        let own = keys.iter().filter(|k| !k.split(" = ").next().unwrap().contains('.'));
+        let free = ["volts =", "frequency =", "tolerance =", "functional-earth ="];
+        own.filter(|k| !free.iter().any(|f| k.starts_with(f))).map(|k| format!("{k}\n")).collect::<String>()
+    };
+    let part = "[part.LP1]\nkind = \"filament-lamp\"\nacross = [\"a\", \"b\"]\nvolts = \"230 V\"\npower = \"40 W\"\n";
+    let mut text = "format = 1\n".to_string();
+    for section in ["jig", "supply", "enclosure"] {
+        text += &format!("[{section}]\n{}", rows(section));
+    }
+    text += part;
+    for section in ["insulation", "touchable", "outlet", "accept"] {
+        text += &format!("[[{section}]]\n{}", rows(section));
+    }
+    // Joined so that no net hangs loose.
+    text +=
+        "[part.W1]\nkind = \"wire\"\nacross = [\"L\", \"a\"]\n[part.W2]\nkind = \"wire\"\nacross = [\"N\", \"b\"]\n";
+    let file = tempfile::NamedTempFile::with_suffix(".toml").unwrap();
+    std::fs::write(file.path(), &text).unwrap();
+    let out = program(["check", file.path().to_str().unwrap()]).output().unwrap();
+    let said = said(&out);
+    // The plug C has no fuse: what the examples contradict each other in is no slip of reading.
+    let slips: Vec<&str> = said.lines().filter(|l| !l.contains("plug-fuse")).collect();
+    assert!(slips.is_empty(), "{said}\n{text}");
+    assert!(keys("supply").contains(&"cord.length = \"2 m\"".to_string()), "{:?}", keys("supply"));
+    let out = program(["tables", "kinds", "supply"]).output().unwrap();
+    assert!(super::program::said(&out).contains("deadfront tables sections"), "{}", super::program::said(&out));
 }

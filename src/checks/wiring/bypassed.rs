@@ -182,7 +182,13 @@ fn primary_side(case: &Case, own: &dyn Fn(&Edge) -> bool, across: Ends) -> NetSe
 fn joint(case: &Case, own: &dyn Fn(&Edge) -> bool, across: Ends, fed: &NetSet) -> (String, Vec<String>) {
     let side = primary_side(case, own, across);
     if let Some(net) = across.into_iter().find(|n| side.has(*n)) {
-        return (case.net(net).to_string(), vec![]);
+        // A wire that ends there joins it; without one the net itself is on both sides.
+        let wire =
+            case.nets().edges_at(net).find(|e| e.link == Link::Wire && e.other(net).is_some_and(|far| side.has(far)));
+        return match wire.and_then(|e| Some((e.other(net)?, e))) {
+            Some((far, wire)) => (case.net(far).to_string(), names::of_edges(case, std::iter::once(wire))),
+            None => (case.net(net).to_string(), vec![]),
+        };
     }
     let pass = |e: &Edge| !own(e);
     let mut ways = vec![];

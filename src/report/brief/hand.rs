@@ -68,10 +68,14 @@ fn words(rows: &[&Touch], name: &str, j: &Judgement) -> Vec<String> {
         // Where a finding tells of it, it tells of the fault too.
         Some(t) if over(t, j) => format!("after one fault {}", amount(t, j)),
         Some(t) if nothing(t) => "after one fault nothing".to_string(),
+        Some(t) if of(Situation::Normal).is_some_and(|n| amount(n, j) == amount(t, j)) => {
+            "after one fault no more".to_string()
+        }
         Some(t) => format!("after one fault ({}) {}", fault(&t.condition), amount(t, j)),
     });
     let told = rows.iter().any(|t| over(t, j));
-    if let Some(t) = of(Situation::Transient).filter(|t| !nothing(t) && !told) {
+    let lasts = |t: &Touch| rows.iter().any(|l| l.kind != Situation::Transient && l.current_rms >= t.current_rms);
+    if let Some(t) = of(Situation::Transient).filter(|t| !nothing(t) && !told && !lasts(t)) {
         words.push(until(t, &j.cleared));
     }
     if charged(name, j) {

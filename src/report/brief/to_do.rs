@@ -149,7 +149,7 @@ fn limit(f: &Finding) -> String {
     let (Some(value), Some(limit)) = (f.value, f.limit) else { return source };
     let (value, limit) = show_apart(value, limit, &f.unit);
     // A band is told by the message alone.
-    if f.unit == "Hz" || f.message.contains(&value) && f.message.contains(&limit) {
+    if matches!(f.unit.as_str(), "Hz" | "°C") || f.message.contains(&value) && f.message.contains(&limit) {
         return source;
     }
     let least = if f.quantity.is_at_least() { "at least" } else { "at most" };

@@ -102,7 +102,8 @@ fn named(name: &str) -> Result<&'static Unit, Vec<InputError>> {
         let names: Vec<&str> = units().map(|u| u.name).collect();
         let near = nearest_names(&wanted, names.iter().copied(), 1);
         let meant = near.first().map(|n| format!("did you mean \"{n}\"? ")).unwrap_or_default();
-        let help = format!("{meant}There are {}", names.join(", "));
+        let there = if meant.is_empty() { "there" } else { "There" };
+        let help = format!("{meant}{there} are {}", names.join(", "));
         vec![InputError::of_file("new", format!("there is no unit {:?} to begin from", name.trim()), help)]
     })
 }
