@@ -214,15 +214,23 @@ fn farads(branches: &[Branch], ends: [usize; 2], setting: &[usize]) -> Reading {
     let [slow, fast] = range.hertz;
     let (low, high) = (Corner::Low, Corner::High);
     let mut found = Reading { low: f64::INFINITY, high: 0.0 };
+    let (mut shown, mut doubtful) = (false, false);
     for (hertz, corners) in [(slow, (low, low)), (fast, (high, low)), (slow, (low, high))] {
         let Some((g, c)) = admittance::between(branches, ends, setting, hertz, corners) else {
             return Reading::NONE;
         };
         let flows = 2.0 * std::f64::consts::PI * hertz * c;
         if flows < g * range.over_resistance || c < range.least {
-            return Reading::NONE;
+            doubtful = true;
+        } else {
+            shown = true;
+            found = Reading { low: found.low.min(c), high: found.high.max(c) };
         }
-        found = Reading { low: found.low.min(c), high: found.high.max(c) };
     }
-    found
+    // Some meters show a number there, and others none.
+    match (shown, doubtful) {
+        (false, _) => Reading::NONE,
+        (true, true) => Reading { high: f64::INFINITY, ..found },
+        (true, false) => found,
+    }
 }

@@ -100,19 +100,21 @@ impl NetNames {
         }
     }
 
-    /// A jig that is plugged in must name L and N somewhere, or one of them and PE: else nothing in it can be fed by the mains. A
-    /// pole that is not named while a net has a name that the trade gives it was meant by that.
+    /// A jig that is plugged in must name L or N somewhere: else all of it is an island without mains. One of them is enough for a
+    /// probe, but not where a net has the name that the trade gives the other one.
     pub(crate) fn hangs_on_the_plug(&self, wired: &[NetId], errors: &mut InputErrors) {
         let on = |net: NetId| wired.contains(&net);
         let means = |words: &[&str]| {
             let used = self.names.iter().enumerate().filter(|(id, _)| wired.contains(id));
             used.map(|(_, entry)| entry.name.as_str()).find(|name| words.contains(&name.to_lowercase().as_str()))
         };
-        let live = means(&["live", "line", "phase", "hot", "active", "l", "ph", "p"]);
-        let neutral = means(&["neutral", "neut", "null", "cold", "n"]);
-        let missing = [(NET_L, live.is_some()), (NET_N, neutral.is_some())];
-        let missing = missing.map(|(net, meant)| !on(net) && (meant || !on(NET_PE)));
-        if !missing.contains(&true) && (on(NET_L) || on(NET_N)) {
+        // With one pole on the plug only names that can mean nothing else count.
+        let one = on(NET_L) || on(NET_N);
+        let or_others =
+            |sure: &[&'static str], others: &[&'static str]| [sure, if one { &[] } else { others }].concat();
+        let live = means(&or_others(&["live", "line", "phase", "active", "l"], &["hot", "ph", "p"]));
+        let neutral = means(&or_others(&["neutral", "neut", "n"], &["null", "cold"]));
+        if one && (on(NET_L) || live.is_none()) && (on(NET_N) || neutral.is_none()) {
             return;
         }
         let live = live.filter(|_| !on(NET_L));

@@ -300,6 +300,12 @@ pub(crate) fn least_volts_of_watts() -> Limit {
     plain(rule(), "least_volts_of_watts", "multiple")
 }
 
+/// Whether volts, as a multiple of those of the mains, are about those of the mains.
+pub(crate) fn is_near_mains(multiple: f64) -> bool {
+    let end = |key| plain(rule(), "near_mains", key).value;
+    multiple > end("least") && multiple < end("most")
+}
+
 /// Part of its usual current from which on the coil of a relay pulls in.
 pub(crate) fn relay_pulls_in() -> Limit {
     plain(rule(), "relay_pulls_in", "multiple")

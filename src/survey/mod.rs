@@ -21,7 +21,6 @@ mod lamps;
 pub(crate) mod lasting;
 pub(crate) mod ledger;
 pub(crate) mod measured;
-mod mirrored;
 pub(crate) mod model;
 mod pulses;
 mod put_on;

@@ -9,7 +9,6 @@ use super::corners::corners;
 use super::lamps;
 use super::ledger::Ledger;
 use super::measured::measured;
-use super::mirrored::{self, is_mirrored};
 use super::recorder::Recorder;
 use super::settle::settle;
 use super::transients;
@@ -44,7 +43,6 @@ pub(crate) fn run(context: &SurveyContext, job: &Job, ledger: &mut Ledger) {
 fn steady_states(context: &SurveyContext, job: &Job, recorder: &mut Recorder) {
     let model = context.model;
     let circuit = context.circuit(&job.condition);
-    let mirrored = is_mirrored(context, &job.condition, &circuit);
     let mut solver = match context.solver(&job.condition, &circuit) {
         Ok(s) => s,
         Err(why) => return recorder.unsolved(job.condition.clone(), why),
@@ -75,8 +73,7 @@ fn steady_states(context: &SurveyContext, job: &Job, recorder: &mut Recorder) {
         }
         // Low mains is the harsher end only for what should work and does not: that is asked without a fault.
         let worth = level == Level::High || level == Level::Low && condition.faults.is_empty();
-        let asks = || !mirrored || mirrored::touch_is_near(context, &condition, &circuit, &solution);
-        if context.depth == Depth::Full && worth && asks() {
+        if context.depth == Depth::Full && worth {
             corners(context, &condition, &circuit, &solution, at, recorder);
         }
     }

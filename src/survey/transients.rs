@@ -6,7 +6,6 @@ use crate::standard::Level;
 
 use super::condition::{Condition, Polarity};
 use super::context::SurveyContext;
-use super::mirrored::is_mirrored;
 use super::put_on::{charged, put_on, state_of};
 use super::recorder::Recorder;
 use super::switch_on::switch_on;
@@ -24,7 +23,7 @@ pub(super) fn run(context: &SurveyContext, condition: &Condition, recorder: &mut
     let stores = has(|d| matches!(d, Device::Capacitor { .. } | Device::Inductor { .. }));
     let warms = has(|d| matches!(d, Device::Filament { .. }))
         || context.jig.parts.iter().any(|p| matches!(p.kind, PartKind::Thermistor(_)));
-    if context.jig.supply.mains.is_some() && !is_mirrored(context, &condition, &circuit) {
+    if context.jig.supply.mains.is_some() {
         if condition.faults.is_empty() && (stores || warms) {
             switch_on(context, &condition, &circuit, recorder);
         }

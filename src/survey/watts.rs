@@ -36,7 +36,7 @@ pub(super) fn settle(jig: &Jig, model: &mut Model) {
             };
             settings.iter().filter_map(|c| of(model, c)).fold(0.0, f64::max)
         };
-        let found = resistance(watts, |wanted| volts(model, wanted));
+        let found = resistance(model.nominal, watts, |wanted| volts(model, wanted));
         put(&mut model.base, &was, &model.items[item], found.map_or(1.0, |r| r / ohms));
     }
     for (outlet, load, watts) in outlets(jig, model).collect::<Vec<_>>() {
@@ -49,16 +49,20 @@ pub(super) fn settle(jig: &Jig, model: &mut Model) {
             };
             settings.iter().filter_map(of).fold(0.0, f64::max)
         };
-        if let Some(ohms) = resistance(watts, volts) {
+        if let Some(ohms) = resistance(model.nominal, watts, volts) {
             model.ohms_of_watts.insert((outlet, load), ohms);
         }
     }
 }
 
-/// The ohms that take the watts at the volts they leave; `None` where there are no volts.
-fn resistance(watts: f64, mut volts: impl FnMut(f64) -> f64) -> Option<f64> {
+/// The ohms that take the watts at the volts they leave, or at those of the mains where it is about as many; `None` where there
+/// are no volts.
+fn resistance(nominal: f64, watts: f64, mut volts: impl FnMut(f64) -> f64) -> Option<f64> {
     let Device::Resistor { ohms: none } = open() else { return None };
     let open_volts = volts(none);
+    if bench::is_near_mains(open_volts / nominal) {
+        return Some(nominal * nominal / watts);
+    }
     let least = bench::least_volts_of_watts().value * open_volts;
     let mut ohms = open_volts * open_volts / watts;
     for _ in 0..ROUNDS {

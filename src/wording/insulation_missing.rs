@@ -19,12 +19,6 @@ pub(super) fn words(s: &InsulationMissing) -> (String, String) {
                 ),
             )
         }
-        InsulationMissing::NothingListed => (
-            "nothing is listed as touchable, so nobody has looked whether a hand can get the mains".into(),
-            "list with [[touchable]] name and net what fingers reach: the box, lamp holder, knobs, screws, terminals, a lens or \
-             sleeve that covers live parts; and with [[insulation]] what keeps the mains off it"
-                .into(),
-        ),
         InsulationMissing::BoxNotListed => (
             "the box is metal, and nothing that is listed as touchable is the box: nobody has looked whether it can become live"
                 .into(),

@@ -10,6 +10,13 @@ use crate::survey::thermal::self_heated;
 /// Everything a survey left out, for the report's list of what was not checked.
 pub(crate) fn left_out(jig: &Jig, survey: &Survey) -> Vec<String> {
     let mut out: Vec<String> = survey.model.assumptions.iter().map(|(part, a)| assumed(part, *a)).collect();
+    if jig.supply.mains.is_some() && jig.touchables.is_empty() {
+        out.push(
+            "what a hand gets: nothing is listed as touchable ([[touchable]] name and net: the box, lamp holder, knobs, screws, \
+             terminals, what covers live parts)"
+                .into(),
+        );
+    }
     if survey.settings_alone {
         out.push(
             "there are too many switch positions and loads for every combination: each was varied by itself".into(),

@@ -19,7 +19,7 @@ pub(super) const CHECK: Check = Check {
         of("psu", &["output-class"], &[At::Use, At::Fault]),
     ],
     about: About {
-        looks_at: "Every touchable against every net that can be hazardous: is there a stated insulation; and whether anything is listed as touchable at all, a metal box of class II among it.",
+        looks_at: "Every touchable against every net that can be hazardous: is there a stated insulation; and whether a metal box of class II is listed.",
         limit: "Basic insulation to earthed metal, double or reinforced to everything else.",
         rows: &["rules.rule.insulation_grade", "rules.rule.barrier"],
         how: "Nets joined to the mains, and circuits above the touch limits; each wants an [[insulation]] to the touchable, directly or as basic and supplementary over metal between them.",
@@ -45,26 +45,17 @@ fn run(case: &Case, out: &mut Vec<Draft>) {
     }
 }
 
-/// A tool on the mains of which nothing is listed as touchable, or not the metal that it is boxed in: what is not listed is not
-/// judged.
+/// A metal box of class II that is not among what is listed as touchable: what is not listed is not judged. (A box without
+/// anything touchable is told of by its class.)
 fn unlisted(case: &Case, out: &mut Vec<Draft>) {
     let (jig, nets) = (case.jig, case.nets());
-    if !nets.has_mains() {
-        return;
-    }
-    let metal = jig.enclosure.material == Some(Material::Metal);
+    let metal = jig.enclosure.material == Some(Material::Metal) && jig.enclosure.class == Some(Class::II);
     let works = |net| nets.edges_at(net).any(|e| e.link != Link::Wire);
-    let what = match jig.touchables.is_empty() {
-        // Metal that stands on nothing is told of by its class.
-        true if metal && jig.enclosure.class == Some(Class::II) => return,
-        true => InsulationMissing::NothingListed,
-        false if metal && jig.enclosure.class == Some(Class::II) && jig.touchables.iter().all(|t| works(t.net)) => {
-            InsulationMissing::BoxNotListed
-        }
-        false => return,
-    };
-    let draft = case.about_key(CheckId::InsulationMissing, Signal::Caution, "enclosure").source(&rules::barrier());
-    out.push(draft.states(Said::InsulationMissing(what)));
+    let others = !jig.touchables.is_empty() && jig.touchables.iter().all(|t| works(t.net));
+    if nets.has_mains() && metal && others {
+        let draft = case.about_key(CheckId::InsulationMissing, Signal::Caution, "enclosure").source(&rules::barrier());
+        out.push(draft.states(Said::InsulationMissing(InsulationMissing::BoxNotListed)));
+    }
 }
 
 /// Touchables and outlets behind a module that nothing is stated of, and whose input is on the mains.

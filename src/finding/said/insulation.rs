@@ -53,8 +53,6 @@ pub struct WeakBarrier {
 /// Insulation that nobody stated.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum InsulationMissing {
-    /// Of a tool on the mains nothing is listed that fingers reach.
-    NothingListed,
     /// A metal box of class II that is not among what is listed.
     BoxNotListed,
     /// Between a circuit and something touchable.
