@@ -13,6 +13,8 @@ use crate::jig::{Jig, LoadKind, NET_L, NET_N, OutletLoad, PartKind};
 use crate::part::Role;
 use crate::standard::{self, Level};
 
+/// Degrees of a cycle.
+const CYCLE: f64 = 360.0;
 /// Instants in a cycle, and in what runs down.
 const POINTS: usize = 360;
 const INSTANTS: usize = 60;
@@ -139,13 +141,13 @@ fn branches(model: &Model, of: Shown) -> (usize, usize) {
 
 /// From degrees of one cycle to parts of two.
 fn lit(l: &Lighting) -> Vec<(f64, f64)> {
-    let part = |degrees: f64| degrees / 360.0 / 2.0;
+    let part = |degrees: f64| degrees / CYCLE / 2.0;
     let mut out = vec![];
     for on in &l.on_deg {
         // It goes out at the next angle, which may be one of the next cycle.
         let off = l.off_deg.iter().copied().find(|off| off > on);
-        let off = off.or_else(|| l.off_deg.first().map(|off| off + 360.0)).unwrap_or(on + 360.0);
-        for cycle in [-360.0, 0.0, 360.0] {
+        let off = off.or_else(|| l.off_deg.first().map(|off| off + CYCLE)).unwrap_or(on + CYCLE);
+        for cycle in [-CYCLE, 0.0, CYCLE] {
             let (from, to) = (part(on + cycle).max(0.0), part(off + cycle).min(1.0));
             if from < to {
                 out.push((from, to));
