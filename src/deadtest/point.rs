@@ -111,7 +111,25 @@ fn few(jig: &Jig, width: usize) -> Vec<Vec<usize>> {
         .into_iter()
         .map(|k| match &jig.parts[k].kind {
             PartKind::Switch(s) => off_positions(&s.contacts).first().copied().unwrap_or(0),
-            _ => 0,
+            PartKind::Resistor(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Winding(_)
+            | PartKind::Diode(_)
+            | PartKind::Led(_)
+            | PartKind::Suppressor(_)
+            | PartKind::Bridge(_)
+            | PartKind::Neon(_)
+            | PartKind::Filament(_)
+            | PartKind::Fuse(_)
+            | PartKind::ThermalFuse(_)
+            | PartKind::Varistor(_)
+            | PartKind::Thermistor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Psu(_)
+            | PartKind::Load(_)
+            | PartKind::Wire(_)
+            | PartKind::Socket(_) => 0,
         })
         .collect();
     let mut out = vec![vec![0; width], off.clone()];

@@ -35,6 +35,8 @@ pub(super) fn apply(text: &str, changes: &[Change]) -> Option<(String, Vec<Edite
             Change::Add { behind, name, keys } => add(&mut file, behind, name, keys)?,
         });
     }
+    // What was changed and changed back is as it was.
+    edited.retain(|e| e.from.as_ref() != Some(&e.to));
     let text = file.to_string();
     Some((if windows { text.replace('\n', "\r\n") } else { text }, edited))
 }
@@ -49,16 +51,20 @@ fn set(file: &mut DocumentMut, table: &Table, key: &str, new: &Value) -> Option<
         let from = put(cord.as_table_like_mut()?, key, new)?;
         // Within braces on one line the remark goes behind the line.
         let written = if cord.is_value() { cord.as_value_mut()? } else { cord.get_mut(key)?.as_value_mut()? };
-        let remark = remark(behind(written).as_deref(), from.as_deref(), wanted(key));
-        written.decor_mut().set_suffix(remark);
+        if from.as_ref() != Some(&shown(new)) {
+            let remark = remark(behind(written).as_deref(), from.as_deref(), wanted(key));
+            written.decor_mut().set_suffix(remark);
+        }
         return Some(Edited { part: part.into(), key: format!("cord.{key}"), from, to: shown(new) });
     }
     let from = put(keys, key, new)?;
     let fuse = keys.get("kind").and_then(Item::as_str) == Some("fuse");
     let written = keys.get_mut(key)?.as_value_mut()?;
     let wanted = if fuse && key == "current" { "" } else { wanted(key) };
-    let remark = remark(behind(written).as_deref(), from.as_deref(), wanted);
-    written.decor_mut().set_suffix(remark);
+    if from.as_ref() != Some(&shown(new)) {
+        let remark = remark(behind(written).as_deref(), from.as_deref(), wanted);
+        written.decor_mut().set_suffix(remark);
+    }
     Some(Edited { part: part.into(), key: key.into(), from, to: shown(new) })
 }
 

@@ -57,9 +57,9 @@ fn a_loose_end_in_a_case_is_told() {
     let folder = fresh();
     let flat = |o: &Output| printed(o).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(!flat(&run_in(folder.path(), &["plugin", "try", "glow-box"])).contains("named once"));
-    swap(&folder.path().join("glow-box/cases/good.toml"), "[\"a\", \"N\"]", "[\"a\", \"n\"]");
+    swap(&folder.path().join("glow-box/cases/good.toml"), "[\"a\", \"N\"]", "[\"a\", \"M\"]");
     let tried = flat(&run_in(folder.path(), &["plugin", "try", "glow-box"]));
-    assert!(tried.contains("n is named once (an end of LP1)"), "{tried}");
+    assert!(tried.contains("M is named once (an end of LP1)"), "{tried}");
 }
 
 #[test]

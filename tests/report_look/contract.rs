@@ -44,6 +44,7 @@ fn assert_check_contract(name: &str, json: &Value) {
     let mut keys = vec![
         ("schema_version", COUNT),
         ("tool", OBJECT),
+        ("date", TEXT),
         ("jig", OBJECT),
         ("verdict", TEXT),
         ("conditions", OBJECT),

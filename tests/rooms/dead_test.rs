@@ -287,7 +287,7 @@ fn a_file_of_readings_is_taken_whole_or_not_at_all() {
         (good.replace("value = \"OL\"", "vlaue = \"OL\""), 5, "vlaue"),
         (good.replace("format = 1", "format = 2"), 1, "format 2"),
         (good.replace(&test.sha256, &"0".repeat(64)), 2, "another jig"),
-        (format!("format = 1\n[[reading]]\nid = \"M1\"\nvalue = \"OL\"\n"), 1, "which jig"),
+        ("format = 1\n[[reading]]\nid = \"M1\"\nvalue = \"OL\"\n".to_string(), 1, "which jig"),
         (head.clone(), 1, "no readings"),
         (format!("{good}[[reading]]\nid = \"M1\"\nvalue = \"12 Ω\"\n"), 11, "exclude each other"),
         (format!("{good}[[reading]]\nvalue = \"12 Ω\"\n"), 10, "where it was taken"),

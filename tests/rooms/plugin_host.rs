@@ -346,7 +346,8 @@ fn many_that_run_on_end_together_and_change_nothing_for_the_others() {
     let started = Instant::now();
     run::all(&found, &subject, &mut j, limits, TODAY);
     let took = started.elapsed();
-    assert!(took < Duration::from_secs(1), "{took:?}");
+    // Four at once, so two rounds of the half second that each has; one after another would take three seconds.
+    assert!(took < Duration::from_secs(2), "{took:?}");
     assert_eq!(of(&j, "flash-width"), of(&alone, "flash-width"));
     assert_eq!(of(&j, "plugin-failed").len(), 6);
     assert_eq!(j.plugins.iter().filter(|p| p.outcome == "failed").count(), 6);

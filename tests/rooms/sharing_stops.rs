@@ -76,7 +76,8 @@ fn a_home_that_an_older_program_filled_keeps_its_stops_when_the_shop_is_taken_ou
 fn the_number_decides_and_the_day_does_not() {
     use VetResult::{Good, KnownBad, Withdrawn};
     // Numbers in the order in which they are heard, and whether the plugin is stopped, whether Saltmarsh's vet counts then.
-    let table: [(&[(u64, VetResult)], bool, bool); 9] = [
+    type Row<'a> = (&'a [(u64, VetResult)], bool, bool);
+    let table: [Row; 9] = [
         (&[(3, KnownBad)], true, false),
         (&[(3, KnownBad), (4, Good)], true, false),
         (&[(4, Good), (3, KnownBad)], true, false),

@@ -95,6 +95,8 @@ const BESIDE: &[(&str, &[&str])] = &[
     ("hot-surface", &["box-temperature"]),
     // A part above its rating in normal use is above it in faults that change nothing.
     ("diode-current", &["smoulder"]),
+    // What leaks to earth there is a capacitor that nothing empties.
+    ("rcd-standing-leakage", &["stored-charge"]),
     // The breaker opens by it.
     ("dead-short", &["opens-in-use"]),
     // What makes this circuit hard to solve is a varistor that conducts all the time.

@@ -22,7 +22,7 @@ on the new one. With --jigs both versions look at your own jigs, and those are t
 written anywhere.
 
 Example:
-  deadfront plugin diff probe-bleeder-1.0.0.tar.gz probe-bleeder-1.1.0.tar.gz --jigs demo-data";
+  deadfront plugin diff bleeder-1.0.0.tar.gz bleeder-1.1.0.tar.gz --jigs .";
 
 /// Compare two versions of a plugin: limits, settings, checks, cases, code
 #[derive(Debug, Clone, Args)]

@@ -33,6 +33,9 @@ pub(super) struct Solved {
     pub left: f64,
 }
 
+/// Parts that get warm with their watts, and what stays charged.
+pub(super) type Warm = (Vec<(String, f64)>, Vec<String>);
+
 impl Behind<'_> {
     /// The circuit with the lamp in the live conductor.
     fn circuit(&self, lamp: Option<(f64, f64)>, faults: &[Fault]) -> Circuit {
@@ -135,7 +138,7 @@ impl Behind<'_> {
     }
 
     /// What takes most watts on the highest mains without the lamp, and what is charged.
-    pub(super) fn warm(&self) -> Option<(Vec<(String, f64)>, Vec<String>)> {
+    pub(super) fn warm(&self) -> Option<Warm> {
         let circuit = self.circuit(None, &[]);
         let scale = self.jig.supply.mains.as_ref()?.scale(Level::High);
         let steady = Solver::new(&circuit).ok()?.steady(scale).ok()?;

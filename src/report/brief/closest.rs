@@ -12,8 +12,12 @@ use crate::report::plural;
 pub(in crate::report) const MOST: usize = 6;
 /// Rows where there is more pressing to be read.
 pub(super) const FEW: usize = 3;
+/// The same beside what is to be looked at first, which takes room.
+pub(super) const BESIDE_A_CAUTION: usize = 2;
 /// Of what is let pass.
 pub(super) const MOST_LET_PASS: usize = 4;
+/// The same beside what is to be looked at first.
+pub(super) const FEW_LET_PASS: usize = 1;
 /// Below this share of its limit nothing is near to it.
 const FAR: f64 = 0.2;
 /// Values of like parts differ by less.

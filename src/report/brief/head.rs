@@ -33,7 +33,8 @@ fn incomplete(page: &mut Page, j: &Judgement) {
 pub(crate) fn last(page: &mut Page, j: &Judgement) {
     if matches!(j.verdict(), Verdict::Stop | Verdict::Caution) && j.replay.is_none() {
         let findings = worst_first(j);
-        if let Some(f) = gravest(&findings) {
+        // A CAUTION is told in full a screen above: what to change is enough.
+        if let Some(f) = gravest(&findings).filter(|_| j.verdict() == Verdict::Stop) {
             page.paragraph(&format!("Worst: {} ({}, line {}).", f.message, f.check, f.place.line));
         }
         if let Some(first) = actions(&findings).first() {

@@ -23,12 +23,17 @@ pub(crate) fn brief_text(judgement: &Judgement, mending: Option<&Mending>, look:
         conditions_text::replay(&mut page, replay, &j.findings);
     } else {
         // Where something is to be changed first, what is well is told in short.
-        let stop = j.verdict() == Verdict::Stop;
+        let (stop, caution) = (j.verdict() == Verdict::Stop, j.verdict() == Verdict::Caution);
         to_do::put(&mut page, j);
         hand::put(&mut page, j);
-        closest::put(&mut page, j, if stop { closest::FEW } else { closest::MOST });
+        let nearest = match j.verdict() {
+            Verdict::Stop => closest::FEW,
+            Verdict::Caution => closest::BESIDE_A_CAUTION,
+            Verdict::NoFinding => closest::MOST,
+        };
+        closest::put(&mut page, j, nearest);
         if !stop {
-            closest::put_let_pass(&mut page, j, closest::MOST_LET_PASS);
+            closest::put_let_pass(&mut page, j, if caution { closest::FEW_LET_PASS } else { closest::MOST_LET_PASS });
         }
         if let Some(pairs) = &j.double_faults {
             conditions_text::double_faults(&mut page, pairs);

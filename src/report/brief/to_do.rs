@@ -10,6 +10,9 @@ use crate::report::word;
 const UNDER: &str = "   ";
 const DEEPER: &str = "     ";
 
+/// Things to know that are told beside what is to be done.
+const FEW_TO_KNOW: usize = 2;
+
 /// The list, with a heading; nothing where nothing was found.
 pub(super) fn put(page: &mut Page, j: &Judgement) {
     let findings = worst_first(j);
@@ -25,24 +28,33 @@ pub(super) fn put(page: &mut Page, j: &Judgement) {
     }
     if !to_know.is_empty() {
         page.heading("Worth knowing");
-        for action in to_know {
-            action.findings.iter().for_each(|k| notice(page, &findings[*k], action, file));
+        let all: Vec<(&Action, usize)> = to_know.iter().flat_map(|a| a.findings.iter().map(|k| (*a, *k))).collect();
+        // Beside what is to be done it is told in short.
+        let most = if to_do.is_empty() { usize::MAX } else { FEW_TO_KNOW };
+        all.iter().take(most).for_each(|(a, k)| notice(page, &findings[*k], a, file, to_do.is_empty()));
+        if all.len() > most {
+            page.hang(UNDER, UNDER, &format!("{} more: --all", all.len() - most));
         }
     }
 }
 
 /// A thing to know, in one paragraph.
-fn notice(page: &mut Page, f: &Finding, action: &Action, file: &str) {
-    signal_line(page, f, &notice_words(f, action, file));
+fn notice(page: &mut Page, f: &Finding, action: &Action, file: &str, sourced: bool) {
+    signal_line(page, f, &notice_words(f, action, file, sourced));
     accepted(page, f);
 }
 
 /// What is to be known of a finding that asks for nothing at once.
-pub(in crate::report) fn notice_words(f: &Finding, action: &Action, file: &str) -> String {
+pub(in crate::report) fn notice_words(f: &Finding, action: &Action, file: &str, sourced: bool) -> String {
     let tried = if action.tried { " (tried: this cures it)" } else { "" };
     let change = capital(&action.change);
-    let source = if f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) };
+    let source = source(f, sourced);
     format!("{}: {} {}{}{source}", named(f, file), sentence(&f.message), change.trim_end_matches('.'), tried)
+}
+
+/// Where the limit of a finding is published, in brackets, where it is asked for.
+fn source(f: &Finding, sourced: bool) -> String {
+    if !sourced || f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) }
 }
 
 fn one(page: &mut Page, number: &str, action: &Action, findings: &[Finding], file: &str) {
@@ -71,12 +83,13 @@ pub(in crate::report) fn leading_words(f: &Finding, file: &str) -> [String; 3] {
 
 /// One that the same change cures.
 fn further(page: &mut Page, f: &Finding, file: &str) {
-    signal_line(page, f, &further_words(f, file));
+    // Sources of what the first one brings are in the whole report.
+    signal_line(page, f, &further_words(f, file, false));
     accepted(page, f);
 }
 
 /// The same in short.
-pub(in crate::report) fn further_words(f: &Finding, file: &str) -> String {
+pub(in crate::report) fn further_words(f: &Finding, file: &str, sourced: bool) -> String {
     // Degrees are told in words: far above what a thing stands they are no temperature any more.
     let what = if f.value.is_some() && f.limit.is_some() && f.unit != "°C" {
         let (value, limit) = show_apart(f.value.unwrap_or(0.0), f.limit.unwrap_or(0.0), &f.unit);
@@ -85,8 +98,7 @@ pub(in crate::report) fn further_words(f: &Finding, file: &str) -> String {
     } else {
         f.message.clone()
     };
-    let source = if f.source.is_empty() { String::new() } else { format!(" ({})", short(&f.source)) };
-    format!("{}: {what}{source}", named(f, file))
+    format!("{}: {what}{}", named(f, file), source(f, sourced))
 }
 
 /// The condition in which it is worst, without what the message says already.

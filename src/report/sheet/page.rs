@@ -108,7 +108,7 @@ fn do_first(html: &mut Html, j: &Judgement) {
         html.raw("<ul>\n");
         for a in to_know {
             for k in &a.findings {
-                let words = to_do::notice_words(&findings[*k], a, &j.jig_file);
+                let words = to_do::notice_words(&findings[*k], a, &j.jig_file, true);
                 html.raw(&format!("<li>{}{}</li>\n", signal(&findings[*k]), escaped(&words)));
             }
         }
@@ -132,7 +132,7 @@ fn action(html: &mut Html, a: &Action, findings: &[Finding], file: &str) {
             let [first, means, limit] = to_do::leading_words(f, file);
             html.raw(&format!("<p>{}{}. {} {}</p>\n", signal(f), escaped(&first), escaped(&means), escaped(&limit)));
         } else {
-            html.raw(&format!("<p>{}{}</p>\n", signal(f), escaped(&to_do::further_words(f, file))));
+            html.raw(&format!("<p>{}{}</p>\n", signal(f), escaped(&to_do::further_words(f, file, true))));
         }
         to_do::accepted_words(f).iter().for_each(|words| html.paragraph(words));
     }
