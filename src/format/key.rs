@@ -126,7 +126,6 @@ const USUAL: &[(&str, Kind, &str)] = &[
     ("neon-lamp.current", Kind::Current, "500 µA"),
     ("neon-lamp.max-current", Kind::Current, "1 mA"),
     ("led.current", Kind::Current, "20 mA"),
-    ("led.max-current", Kind::Current, "30 mA"),
     ("switch.current", Kind::Current, "10 A"),
     ("current", Kind::Current, "1 A"),
     ("clearance", Kind::Length, "6 mm"),

@@ -9,10 +9,12 @@ pub(super) fn words(s: &LivePins) -> (String, String) {
             format!("{part} has exposed pins that can be live ({})", list(nets)),
             "turn the joint round: the side that can be live is a socket, the pins are on the side that is fed",
         ),
-        LivePins::Open { part, nets } => (
-            format!("{part} is open to a finger and can be live ({})", list(nets)),
-            "use a shrouded safety socket, or put it behind a cover that takes a tool",
-        ),
+        LivePins::Open { part, nets } => {
+            return (
+                format!("{part} is open to a finger and can be live ({})", list(nets)),
+                format!("use a shrouded safety socket for {part}, or put it behind a cover that takes a tool"),
+            );
+        }
         LivePins::NotStated { part, nets } => (
             format!("{part} can be live ({}), and the file does not say whether a finger reaches it", list(nets)),
             "write shrouded = true or false, as it is built",

@@ -15,7 +15,7 @@ pub(super) const FEW: usize = 3;
 /// The same beside what is to be looked at first, which takes room.
 pub(super) const BESIDE_A_CAUTION: usize = 2;
 /// Of what is let pass.
-pub(super) const MOST_LET_PASS: usize = 4;
+pub(super) const MOST_LET_PASS: usize = 2;
 /// The same beside what is to be looked at first.
 pub(super) const FEW_LET_PASS: usize = 1;
 /// Below this share of its limit nothing is near to it.
