@@ -89,7 +89,8 @@ fn wrong_jigs_take_twelve_lines_a_cause_and_end_with_the_worst() {
         let known = text.split_once("\nWorth knowing\n").map_or(0, |(_, rest)| rest.matches("   NOTICE ").count());
         let causes = (1..).take_while(|n| numbered(*n)).count() + known;
         let lines = text.lines().filter(|l| !l.is_empty()).count();
-        assert!(lines <= 12 * causes, "{file}: {lines} lines for {causes} causes\n{text}");
+        // What stands round the causes takes as many lines as on a sound tool's page.
+        assert!(lines <= (12 * causes).max(40), "{file}: {lines} lines for {causes} causes\n{text}");
         let lines: Vec<&str> = text.lines().collect();
         let flat = last_screen(&text);
         let last = flat.rsplit_once("Worst: ").unwrap_or_else(|| panic!("{file}: {flat}")).1;
