@@ -26,8 +26,8 @@ ratings, one more in series, another fuse. Each change was tried: the jig with i
 needs hands is listed. The exit status stays that of the jig as it is.
 
 Where the lock of a jig lies beside it (wand.lock for wand.toml), a plugin named in it runs with the bytes named there or \
-not at all; the check is then not complete. That holds for the program's own plugins too. --lock writes it, when every \
-plugin ran.
+not at all; the check is then not complete. That holds for the program's own plugins too; of added ones the earlier versions \
+are kept. --lock writes it, when every plugin ran, and tells on standard error what it changes.
 
 A check that takes more than half a second tells on standard error how far it has come, if that is a terminal; with \
 --progress also where it is none, line by line.
@@ -115,8 +115,13 @@ fn once(args: &CheckArgs, jigs: &[PathBuf], engine: &impl Engine, screen: &mut S
             Ok(report) => {
                 exit = exit.max(Exit::from_status(report.exit_status()));
                 // What was found is told in any case.
-                if let Some(Err(errors)) = args.lock.then(|| engine.lock(jig, &report.judgement)) {
-                    exit = exit.max(screen.errors(&errors));
+                match args.lock.then(|| engine.lock(jig, &report.judgement)) {
+                    Some(Err(errors)) => exit = exit.max(screen.errors(&errors)),
+                    Some(Ok(changes)) => {
+                        let lock = jig.with_extension("lock").display().to_string();
+                        changes.iter().for_each(|change| screen.aside(&format!("{lock}: {change}")));
+                    }
+                    None => {}
                 }
                 done.push(Done::Judged(Box::new(report)));
             }
