@@ -235,8 +235,8 @@ pub(crate) fn affected_text(found: &AffectedJigs, look: Look) -> String {
     page.finish()
 }
 
-/// A stop that was lifted.
-pub(crate) fn lifted_text(lift: &Lift, stops: &[Stop], look: Look) -> String {
+/// A stop that was lifted. `missing`: what the plugin wants to run again, where it is installed.
+pub(crate) fn lifted_text(lift: &Lift, stops: &[Stop], missing: Option<&[String]>, look: Look) -> String {
     let mut page = page(look);
     for stop in stops {
         let what = format!("{} {}", clean(&stop.plugin), clean(&stop.version));
@@ -246,7 +246,19 @@ pub(crate) fn lifted_text(lift: &Lift, stops: &[Stop], look: Look) -> String {
     page.note("Reason", &clean(&lift.reason));
     page.line(&format!("  sha256    {}", lift.sha256));
     page.gap();
-    page.paragraph("The vets of whoever called it bad stay cancelled: it runs only where those of others suffice.");
+    match missing {
+        None => {
+            page.paragraph("It is not installed here; when it is added, it needs the vets that the policy asks for.")
+        }
+        Some([]) => page.paragraph("It runs again from the next check on."),
+        Some(missing) => {
+            page.paragraph(
+                "It does not run yet: a shop that called it bad vouches for it no more, so that its own vet is gone. This is missing; \
+                 `deadfront plugin vet` of this shop counts as any other:",
+            );
+            missing.iter().for_each(|m| page.bullet(&clean(m)));
+        }
+    }
     page.paragraph(CAUTION);
     page.finish()
 }

@@ -73,6 +73,7 @@ mod schema;
 mod screens_and_varistors;
 mod sharing_home;
 mod sharing_hostile;
+mod sharing_hostile_words;
 mod sharing_identity;
 mod sharing_keys;
 mod sharing_lock;

@@ -4,6 +4,7 @@ use super::password::PasswordArgs;
 use super::printed::{Printed, printed};
 use crate::command::errors::Errors;
 use crate::report::lifted_text;
+use crate::sharing::dossier;
 use crate::sharing::lift::LiftReason;
 use crate::sharing::own::OwnShop;
 use crate::sharing::{Day, Home};
@@ -44,8 +45,12 @@ pub(super) fn run(args: &LiftArgs) -> Result<Printed, Errors> {
     let why = LiftReason { by: args.by.clone(), reason: args.reason.clone(), of: args.of.clone(), date: Day::today() };
     let (lift, stops) = own.lift(&home, &args.what, why)?;
     let shops: Vec<&str> = stops.iter().map(|s| s.shop.as_str()).collect();
+    // Whether it runs again is another question: the vets of whoever called it bad are gone.
+    let id = stops.first().map_or("", |s| s.plugin.as_str());
+    let here = dossier::of_installed(&home, id, Day::today()).ok().flatten().filter(|d| d.sha256 == lift.sha256);
+    let missing = here.map(|d| [d.bad, d.missing].concat());
     let json = json!({
-        "sha256": lift.sha256, "by": lift.by, "reason": lift.reason, "date": lift.date, "of": shops,
+        "missing": missing, "sha256": lift.sha256, "by": lift.by, "reason": lift.reason, "date": lift.date, "of": shops,
     });
-    printed(json, move |look| lifted_text(&lift, &stops, look))
+    printed(json, move |look| lifted_text(&lift, &stops, missing.as_deref(), look))
 }

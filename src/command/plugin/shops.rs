@@ -125,6 +125,7 @@ pub(crate) enum ShopsCommand {
     },
     /// Call a key back: this shop's own, or here alone that of another
     #[command(after_help = HELP_REVOKE)]
+    #[command(override_usage = "deadfront plugin shops revoke --since <DAY> --reason <TEXT> [NAME]")]
     Revoke {
         /// Name of another shop; without it, this one
         name: Option<String>,

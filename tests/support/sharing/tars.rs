@@ -189,6 +189,17 @@ pub fn reworded(bench: &Bench, name: &str, from: &str, to: &str) {
     bench.put_signed(&record.file_name(), text.replacen(from, to, 1).as_bytes(), &SALTMARSH);
 }
 
+/// A plugin with the id of one that ships with the program.
+pub fn shipped_id(bench: &Bench) {
+    let mut files = small_plugin("1.1.0");
+    let text = String::from_utf8(files["plugin.toml"].clone()).unwrap();
+    files.insert("plugin.toml".into(), text.replace("probe-bleeder", "isolated-supply").into_bytes());
+    let bytes = packed(&files);
+    bench.empty();
+    bench.put_archive("isolated-supply-1.1.0.tar.gz", &bytes);
+    bench.put_record(&Record { plugin: "isolated-supply".into(), ..record(&bytes, "1.1.0") }, &SALTMARSH);
+}
+
 /// Takes away the files of that ending.
 pub fn without(bench: &Bench, ending: &str) {
     let files = contents(&bench.parcel).into_keys().filter(|p| p.to_string_lossy().ends_with(ending));
