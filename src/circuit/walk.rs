@@ -4,10 +4,11 @@
 use super::events::{self, Settled, saltate, settle};
 use super::ladder;
 use super::machine::{Machine, Position};
-use super::margins::{Margins, first_event, violated};
+use super::margins::{Margins, first_event, first_event_between, violated};
+use super::samples::Sampler;
 use super::segment::Segment;
 use super::taylor;
-use super::trace::{Step, Trace};
+use super::trace::{Road, Step, Trace};
 use super::unsolved::Unsolved;
 
 /// Part of the span that counts as nothing left: a step as short as that would be lost in the rounding of its instant.
@@ -25,6 +26,8 @@ const STALL_PER_DEVICE: usize = 4;
 const INSTANT: f64 = 1e-12;
 /// Steps of one level accepted before the next longer one is tried.
 const BEFORE_LONGER: usize = 2;
+/// Level at which a step that violates a guard is first tried by a polynomial; those before are too long for one.
+const SMOOTH_FROM: usize = 3;
 /// Steps after which what rings is listened to again: four make a fourth difference.
 const LISTENS: usize = 4;
 /// Part of all that is stored which the fourth difference of a swing may be to count for nothing.
@@ -71,6 +74,10 @@ struct Walk<'a> {
     next: Vec<f64>,
     /// Taylor coefficients of z from here.
     taylor: Vec<f64>,
+    /// Samples of the step under trial, where its end violates a guard.
+    samples: Sampler,
+    /// Level from which on such a step may be smooth enough to be followed by a polynomial.
+    smooth_from: usize,
 }
 
 /// Keeps an inconsistent mode for a while when nothing else helps.
@@ -124,6 +131,8 @@ pub(super) fn walk(
         ahead: Margins::default(),
         next: vec![0.0; nz],
         taylor: vec![0.0; (taylor::ORDER + 1) * nz],
+        samples: Sampler::new(nz),
+        smooth_from: SMOOTH_FROM,
         machine,
         here,
         trace,
@@ -208,7 +217,7 @@ impl Walk<'_> {
                 taylor::multiply(rate, h, phi);
             }
         }
-        self.accept(level, h);
+        self.accept(level.map_or(Road::Taylor, Road::Ladder), h);
         if self.hold.until - self.t <= DWELL_OVER * self.span {
             self.hold.until = 0.0;
             let settled = settle(self.machine, self.here);
@@ -226,15 +235,18 @@ impl Walk<'_> {
         ladder::step(e, self.machine.turns[self.level], &self.here.z, &mut self.next);
         self.ahead.fill(mode, &self.next);
         if !self.now.stays_legal(&self.ahead, h) {
+            if self.meets_event(h) {
+                return;
+            }
             self.rejected_end = self.rejected_end.min(self.t + h);
-            self.level = (self.level + 1).min(mode.finest);
+            self.level = (self.level + 1).min(self.machine.modes[self.mode].finest);
             self.accepted = 0;
             return;
         }
         if let Some(phi) = self.phi.as_deref_mut() {
             ladder::multiply(self.machine.plan.n, e, phi);
         }
-        self.accept(Some(self.level), h);
+        self.accept(Road::Ladder(self.level), h);
         std::mem::swap(&mut self.now, &mut self.ahead);
         self.accepted += 1;
         if self.accepted >= BEFORE_LONGER && self.level > 0 {
@@ -250,12 +262,39 @@ impl Walk<'_> {
         }
     }
 
+    /// Goes to the event inside the ladder step of `h` seconds under trial, whose end violates a guard, where the polynomial
+    /// through its quarters is exact but for rounding: the ladder would have to go down to its finest steps for it.
+    fn meets_event(&mut self, h: f64) -> bool {
+        if self.level < self.smooth_from {
+            return false;
+        }
+        let mode = &self.machine.modes[self.mode];
+        let (level, turns) = (self.level, &self.machine.turns);
+        self.samples.take_level(mode, turns, level, (&self.here.z, &self.next));
+        let too_long = self.samples.too_long_by(mode, turns, level, &self.machine.plan.storage.energy);
+        if too_long > 0 {
+            self.smooth_from = level + too_long;
+            return false;
+        }
+        let Some(fall) = first_event_between(mode, &self.samples, h) else { return false };
+        if fall.tau > 0.0 {
+            self.samples.between(4.0 * fall.tau / h, &mut self.next);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                self.machine.jump_sensitivity(self.mode, fall.tau, phi);
+            }
+            self.accept(Road::Part(level), fall.tau);
+        }
+        self.pass_event(fall.guard);
+        self.now.fill(&self.machine.modes[self.mode], &self.here.z);
+        true
+    }
+
     /// Whether the last states, even steps apart that what rings asks for, lie on a smooth curve: their fourth difference
     /// then has next to nothing of a swing, of which it would have a quarter.
     fn is_quiet(&self) -> bool {
         let (n, nz) = (self.machine.plan.n, self.machine.plan.nz);
         let last = &self.trace.steps[self.trace.steps.len().saturating_sub(LISTENS)..];
-        if last.len() < LISTENS || last.iter().any(|s| s.mode != self.mode || s.level != Some(self.level)) {
+        if last.len() < LISTENS || last.iter().any(|s| s.mode != self.mode || s.road != Road::Ladder(self.level)) {
             return false;
         }
         let states = &self.trace.z[self.trace.z.len() - (LISTENS + 1) * nz..];
@@ -286,7 +325,7 @@ impl Walk<'_> {
             if let Some(phi) = self.phi.as_deref_mut() {
                 taylor::multiply(rate, tau, phi);
             }
-            self.accept(None, tau);
+            self.accept(Road::Taylor, tau);
         }
         if let Some(fall) = fall {
             self.pass_event(fall.guard);
@@ -296,8 +335,8 @@ impl Walk<'_> {
 
     /// Writes down the step under trial and goes to its end.
     #[inline]
-    fn accept(&mut self, level: Option<usize>, h: f64) {
-        self.trace.steps.push(Step { mode: self.mode, level, t: self.t, h });
+    fn accept(&mut self, road: Road, h: f64) {
+        self.trace.steps.push(Step { mode: self.mode, road, t: self.t, h });
         self.trace.z.extend_from_slice(&self.next);
         std::mem::swap(&mut self.here.z, &mut self.next);
         self.t += h;
@@ -348,5 +387,6 @@ impl Walk<'_> {
         self.quiet = false;
         self.level = self.machine.modes[self.mode].finest;
         self.rejected_end = f64::INFINITY;
+        self.smooth_from = SMOOTH_FROM;
     }
 }
