@@ -32,7 +32,7 @@ const SMOOTH_FROM: usize = 3;
 const LISTENS: usize = 4;
 /// Part of all that is stored which the fourth difference of a swing may be to count for nothing.
 const QUIET: f64 = 1e-7;
-/// Events after which a transient is asked whether anything still swings, and the part of all that is stored below which
+/// Events after which a walk is asked whether anything still swings, and the part of all that is stored below which
 /// what coils keep is let go: at the knees of diodes the last nanoamperes of a winding switch them millions of times.
 const CHATTER: usize = 2048;
 const LET_GO: f64 = 1e-9;
@@ -351,9 +351,6 @@ impl Walk<'_> {
         let settled = events::event(self.machine, before, guard, self.here, self.t, &mut self.trace.events);
         self.enter(settled);
         self.passed += 1;
-        if self.machine.lets_go && self.passed.is_multiple_of(CHATTER) {
-            self.let_go();
-        }
         self.accepted = 0;
         if self.stall.events > STALL + STALL_PER_DEVICE * self.here.segments.len() {
             self.consistent = false;
@@ -362,21 +359,42 @@ impl Walk<'_> {
         if let Some(phi) = self.phi.as_deref_mut() {
             saltate(self.machine, before, self.mode, guard, &self.here.z, phi);
         }
+        if self.passed.is_multiple_of(CHATTER) {
+            self.let_go();
+        }
     }
 
-    /// Ends what coils still drive once it is next to nothing of all that is stored.
+    /// Ends what coils still drive once it is next to nothing of all that is stored: in transients all of it, else that of
+    /// single windings, whose flux then goes on in the windings about the same iron.
     fn let_go(&mut self) {
         let (n, nc) = (self.machine.plan.n, self.machine.plan.nc);
-        let energy = &self.machine.plan.storage.energy;
-        let of = |k: usize| (energy[k] * self.here.z[k]).powi(2);
+        let storage = &self.machine.plan.storage;
+        let of = |k: usize| (storage.energy[k] * self.here.z[k]).powi(2);
         let coils: f64 = (nc..n).map(of).sum();
-        let all: f64 = (0..n).map(of).sum();
-        if coils > 0.0 && coils <= LET_GO * all {
+        let next_to_nothing = LET_GO * (0..n).map(of).sum::<f64>();
+        if self.machine.lets_go && coils > 0.0 && coils <= next_to_nothing {
             self.here.z[nc..n].fill(0.0);
-            self.here.segments.fill(Segment::Off);
-            let settled = settle(self.machine, self.here);
-            self.enter(settled);
+        } else {
+            // Of what a winding stores for itself alone: not the flux that it shares.
+            let inverse = &storage.inverse_inductance;
+            let nl = n - nc;
+            let alone = |k: usize| self.here.z[nc + k].powi(2) / inverse[k * nl + k];
+            let small = |&k: &usize| alone(k) > 0.0 && alone(k) <= next_to_nothing;
+            let Some(k) = (0..nl).filter(small).max_by(|a, b| alone(*a).total_cmp(&alone(*b))) else { return };
+            let column: Vec<f64> = (0..nl).map(|row| inverse[row * nl + k] / inverse[k * nl + k]).collect();
+            let let_go = self.here.z[nc + k];
+            self.here.z[nc..n].iter_mut().zip(&column).for_each(|(z, part)| *z -= part * let_go);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                let row = phi[(nc + k) * n..(nc + k + 1) * n].to_vec();
+                for (other, part) in column.iter().enumerate() {
+                    let to = &mut phi[(nc + other) * n..(nc + other + 1) * n];
+                    to.iter_mut().zip(&row).for_each(|(to, from)| *to -= part * from);
+                }
+            }
         }
+        self.here.segments.fill(Segment::Off);
+        let settled = settle(self.machine, self.here);
+        self.enter(settled);
     }
 
     /// Goes on in another mode, with its shortest steps: a fast transient may run.
