@@ -6,6 +6,7 @@ use std::rc::Rc;
 use crate::checks::{self, Change, Proposal, Table, put_on};
 use crate::finding::{CheckId, CheckName, Finding, Judgement};
 use crate::jig::{self, Jig};
+use crate::survey::budget::Budget;
 use crate::survey::{self, Options, Survey};
 
 use super::Effort;
@@ -97,17 +98,19 @@ pub(super) struct Tries<'a> {
     /// Whether what only changes ratings is judged on the survey that is there. For a file nothing is taken on trust.
     share: bool,
     today: &'a str,
+    /// How long the whole check may take.
+    budget: Option<Budget>,
 }
 
 impl<'a> Tries<'a> {
     /// As many as the effort allows on a jig of that many conditions.
-    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str) -> Tries<'a> {
+    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str, budget: Option<Budget>) -> Tries<'a> {
         let conditions = (judgement.conditions.solved + judgement.conditions.unsolved).max(1);
         let surveys = match effort {
             Effort::Words => CONDITIONS_FOR_WORDS / conditions,
             Effort::File => SURVEYS_FOR_FILE,
         };
-        Tries { surveys, share: effort == Effort::Words, today }
+        Tries { surveys, share: effort == Effort::Words, today, budget }
     }
 }
 
@@ -119,6 +122,9 @@ fn only_compared(jig: &Jig, change: &Change) -> bool {
 }
 
 fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt> {
+    if tries.budget.is_some_and(Budget::is_spent) {
+        return None;
+    }
     let mut changes = state.changes.clone();
     more.iter().for_each(|c| put_on(&mut changes, c));
     let (text, edited) = edit::apply(&state.original, &changes)?;
@@ -127,7 +133,7 @@ fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt
         state.survey.clone()
     } else {
         tries.surveys = tries.surveys.checked_sub(1)?;
-        survey::survey(&jig, &Options::default()).into()
+        survey::survey(&jig, &Options { budget: tries.budget, ..Options::default() }).into()
     };
     let (judgement, proposals) = checks::judge_and_propose(&jig, &survey, tries.today);
     let mut grown = state.grown.clone();

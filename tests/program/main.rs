@@ -12,6 +12,7 @@ mod brief;
 mod conditions;
 mod deadtest;
 mod demo_jigs;
+mod dependencies;
 mod designs;
 mod no_typed_limits;
 mod plugin_authoring;
