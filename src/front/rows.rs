@@ -2,7 +2,7 @@
 
 use crate::finding::Rows;
 use crate::format::{Holds, Key, Section};
-use crate::jig::bounds::BOUNDS;
+use crate::jig::bounds::{BOUNDS, MOST_DRAWN, MOST_IN_A_DEAD_TEST};
 use crate::jig::{InputError, REPEATED, SINGLE};
 use crate::part::SECTIONS;
 use crate::plugin::Loaded;
@@ -171,6 +171,8 @@ fn bounds() -> Table {
         ("volts in [supply]", format!("{low} to {high}")),
         ("tolerance in [supply]", format(supply::written_tolerance().value, Kind::Fraction)),
         ("conditions that are tried", MOST_CONDITIONS.to_string()),
+        ("parts of which a dead test is worked out", MOST_IN_A_DEAD_TEST.to_string()),
+        ("parts that are drawn", MOST_DRAWN.to_string()),
     ];
     let rows = rows.chain(written.into_iter().map(|(what, most)| vec![what.to_string(), most]));
     (vec!["what", "at most"], rows.collect())

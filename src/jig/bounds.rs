@@ -32,6 +32,11 @@ pub(crate) const LONGEST_NAME: usize = 64;
 /// Longest text of any other key, characters.
 pub(crate) const LONGEST_TEXT: usize = 1000;
 
+/// Most parts of a jig whose dead test is worked out: every fault of every part is tried at every two points.
+pub(crate) const MOST_IN_A_DEAD_TEST: usize = 150;
+/// Most parts that are drawn: what is wired grows with the square of their number.
+pub(crate) const MOST_DRAWN: usize = 200;
+
 /// Everything that is counted, in words, with the most there may be of it.
 pub(crate) const BOUNDS: &[(&str, usize)] = &[
     ("bytes of the file", LARGEST_FILE),

@@ -27,7 +27,7 @@ use std::path::Path;
 use crate::standard::Tables;
 
 pub use error::InputError;
-#[cfg(test)]
+#[cfg(any(test, feature = "fuzzed"))]
 pub(crate) use error::MOST_ERRORS;
 pub(crate) use model::*;
 pub(crate) use nets::suggest_net;

@@ -140,6 +140,26 @@ fn a_mains_that_is_written_out_is_one() {
     }
 }
 
+/// What is worked out besides a check has bounds of its own, told at the first part too many.
+#[test]
+fn dead_tests_and_sheets_are_made_of_so_many_parts() {
+    use crate::front::{DeadWish, SheetPart, sheet};
+    use crate::jig::bounds::{MOST_DRAWN, MOST_IN_A_DEAD_TEST};
+    let options = Options { file: "j.toml".into(), ..Options::default() };
+    let dead = |text: &str| crate::front::dead_test(text.as_bytes(), &options, &DeadWish::default()).map(drop);
+    let drawn = |text: &str| sheet(text.as_bytes(), &options, SheetPart::Wiring).map(drop);
+    for (most, made) in [(MOST_IN_A_DEAD_TEST, &dead as &dyn Fn(&str) -> _), (MOST_DRAWN, &drawn)] {
+        let errors: Vec<InputError> = made(&with("parts", most + 1).0).unwrap_err();
+        let line = LINES_OF_HEAD + 3 * most as u32 + 1;
+        assert!(
+            errors.len() == 1 && errors[0].line == line && errors[0].help.contains(&format!("at most {most}")),
+            "{errors:?}"
+        );
+        let text = with("parts", most).0;
+        assert!(most == MOST_IN_A_DEAD_TEST || made(&text).is_ok());
+    }
+}
+
 fn checked(text: &str, budget: Option<Duration>) -> crate::Report {
     let options = Options { budget, measure_first: true, ..Options::default() };
     crate::check(text, &options).unwrap()
