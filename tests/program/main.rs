@@ -29,3 +29,5 @@ mod strobe;
 mod strobe_ring;
 mod tables;
 mod terminal;
+mod trust;
+mod umask;
