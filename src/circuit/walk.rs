@@ -9,7 +9,7 @@ use super::samples::Sampler;
 use super::segment::Segment;
 use super::taylor;
 use super::trace::{Road, Step, Trace};
-use super::unsolved::Unsolved;
+use super::unsolved::{Unsolved, in_time};
 
 /// Part of the span that counts as nothing left: a step as short as that would be lost in the rounding of its instant.
 const NOTHING_LEFT: f64 = 1e-13;
@@ -39,6 +39,10 @@ const LET_GO: f64 = 1e-9;
 /// Steps that one walk, and one solution altogether, may try before they are given up: hundreds of times what a
 /// circuit in use needs.
 const MOST_STEPS: usize = 400_000;
+/// Most numbers that the modes of one circuit hold: 256 MiB.
+const MOST_HELD: usize = 1 << 25;
+/// Steps between two looks at the clock.
+const STEPS_A_LOOK: usize = 16;
 const MOST_STEPS_IN_ALL: usize = 2_000_000;
 
 /// A walk on its way.
@@ -144,6 +148,12 @@ impl Walk<'_> {
     fn run(mut self) -> Result<(), Unsolved> {
         let mut budget = MOST_STEPS;
         while self.span - self.t > NOTHING_LEFT * self.span {
+            if budget.is_multiple_of(STEPS_A_LOOK) {
+                in_time(self.machine.plan.until)?;
+                if self.machine.held > MOST_HELD {
+                    return Err(Unsolved::Lost { what: "its devices are in more states than there is memory for" });
+                }
+            }
             budget -= 1;
             self.machine.effort += 1;
             if budget == 0 || self.machine.effort > MOST_STEPS_IN_ALL || !self.here.z.iter().all(|x| x.is_finite()) {

@@ -1,5 +1,6 @@
 //! The command line: arguments, call, print. One file a command. Must not judge, solve or word a finding.
 
+mod budget;
 mod check;
 mod cli;
 mod compare;

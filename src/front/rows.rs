@@ -2,15 +2,17 @@
 
 use crate::finding::Rows;
 use crate::format::{Holds, Key, Section};
+use crate::jig::bounds::{BOUNDS, MOST_DRAWN, MOST_IN_A_DEAD_TEST};
 use crate::jig::{InputError, REPEATED, SINGLE};
 use crate::part::SECTIONS;
 use crate::plugin::Loaded;
 use crate::quantity::{Kind, format};
 use crate::sharing::{Day, Sources};
 use crate::standard::{self, Row, bench, cord, fuse, lamp, nearest_names, plug, resistor, supply};
+use crate::survey::budget::MOST_CONDITIONS;
 
 /// The lists there are, each with what it is for.
-const LISTS: [(&str, &str); 9] = [
+const LISTS: [(&str, &str); 10] = [
     ("sections", "Keys of a jig file outside its parts: of [jig], [supply], [enclosure], [[touchable]] and the rest."),
     ("supplies", "Supplies one may name with system = \"…\" in [supply], and with --supply."),
     ("plugs", "Plugs one may name with plug = \"…\" in [supply], and with --plug; \"fixed\" is hard-wired."),
@@ -19,6 +21,7 @@ const LISTS: [(&str, &str); 9] = [
     ("cords", "Cross-sections of flexible cords and what they carry, for area of a cord or a wire."),
     ("resistors", "Styles of resistor, for power and voltage of a resistor: voltage is what the element stands."),
     ("units", "Units one may name with unit = \"…\", and begin from with deadfront new."),
+    ("bounds", "How much of everything one jig file may hold; more is an error at the first one too many."),
     ("kinds", "Kinds of part one may write with kind = \"…\"; deadfront tables kinds KIND lists the keys of one."),
 ];
 
@@ -50,6 +53,7 @@ pub(crate) fn rows(list: &str, kind: Option<&str>) -> Result<Rows, Vec<InputErro
         ("cords", _) => cords(),
         ("resistors", _) => resistors(),
         ("units", _) => units(),
+        ("bounds", _) => bounds(),
         _ => kinds(),
     };
     Ok(Rows { table: name.to_string(), about: about.to_string(), columns, rows })
@@ -156,6 +160,22 @@ fn units() -> Table {
         vec![u.name.to_string(), format!("{}. Also: {}", u.about, u.also.join(", ")), checks(own).to_string()]
     });
     (vec!["unit", "what it is", "own checks"], rows.collect())
+}
+
+fn bounds() -> Table {
+    let rows = BOUNDS.iter().map(|(what, most)| vec![what.to_string(), most.to_string()]);
+    let [least, most] = supply::written_hertz().map(|l| format(l.value, Kind::Frequency));
+    let [low, high] = supply::written_volts().map(|l| volts(l.value));
+    let written = [
+        ("frequency in [supply]", format!("{least} to {most}")),
+        ("volts in [supply]", format!("{low} to {high}")),
+        ("tolerance in [supply]", format(supply::written_tolerance().value, Kind::Fraction)),
+        ("conditions that are tried", MOST_CONDITIONS.to_string()),
+        ("parts of which a dead test is worked out", MOST_IN_A_DEAD_TEST.to_string()),
+        ("parts that are drawn", MOST_DRAWN.to_string()),
+    ];
+    let rows = rows.chain(written.into_iter().map(|(what, most)| vec![what.to_string(), most]));
+    (vec!["what", "at most"], rows.collect())
 }
 
 fn kinds() -> Table {

@@ -5,16 +5,14 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::bounds::{MOST_PARTS, MOST_STORES, MOST_SWITCHES, most_rows};
 use super::error::{InputError, InputErrors};
 use super::model::{
     Accept, Enclosure, Insulation, Jig, LoadKind, NET_PE, NetId, Outlet, OutletLoad, Part, Place, Point, Touchable,
     Usage,
 };
 use super::nets::NetNames;
-use super::sections::{
-    ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, MOST_PARTS, OUTLET, POINT, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE,
-    most_rows,
-};
+use super::sections::{ACCEPT, ENCLOSURE, FORMAT, INSULATION, JIG, OUTLET, POINT, SUPPLY, TOP, TOP_NEEDED, TOUCHABLE};
 use super::source::{self, Index};
 use super::walk::{Walk, in_order, type_name};
 use super::{supply, words};
@@ -69,6 +67,7 @@ fn whole<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>, tables: &dyn Tables) ->
     };
     let (part_names, parts) = parts(walk, top, tables);
     sits_on(walk, &parts, &part_names);
+    few_of_a_kind(walk, &parts);
     let outlets = outlets(walk, top);
     let insulations = repeated(walk, top, &INSULATION, insulation);
     let touchables = repeated(walk, top, &TOUCHABLE, |row| {
@@ -154,6 +153,29 @@ fn missing_sections<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) {
             _ => ("[jig]", "add it, with name and use"),
         };
         walk.errors.missing(Place { line: 1, column: 1 }, format!("the file has no {header}"), help);
+    }
+}
+
+/// Tells of the first switch, and of the first part that stores, beyond what one jig may have.
+fn few_of_a_kind(walk: &mut Walk, parts: &[Part]) {
+    few(walk, parts, MOST_SWITCHES, "switches", |p| usize::from(matches!(p.kind, PartKind::Switch(_))));
+    few(walk, parts, MOST_STORES, "capacitors, inductors and windings", |p| match &p.kind {
+        PartKind::Capacitor(_) | PartKind::Inductor(_) | PartKind::Winding(_) => 1,
+        PartKind::Transformer(t) => 1 + t.secondaries.len(),
+        _ => 0,
+    });
+}
+
+fn few(walk: &mut Walk, parts: &[Part], most: usize, what: &str, count: impl Fn(&Part) -> usize) {
+    let mut so_far = 0;
+    let beyond = parts.iter().find(|p| {
+        so_far += count(p);
+        so_far > most
+    });
+    if let Some(part) = beyond {
+        let all: usize = parts.iter().map(count).sum();
+        let help = format!("a jig has at most {most}; this part is the first beyond");
+        walk.errors.wrong(part.place, format!("the file has {all} {what}"), help);
     }
 }
 

@@ -3,8 +3,9 @@
 use toml::Spanned;
 use toml::de::DeValue;
 
+use super::bounds::{LONGEST_TEXT, MOST_OF_A_PART, MOST_OUTLETS};
 use super::model::{Ends, LoadKind, OutletLoad, Side};
-use super::sections::{MAINS, MOST_OF_A_PART, MOST_OUTLETS};
+use super::sections::MAINS;
 use super::walk::{Walk, in_order, type_name};
 use super::words;
 use crate::format::{COLOUR_JOINTS, COLOURS, Holds};
@@ -134,6 +135,11 @@ impl<'t> Walk<'t, '_> {
         let text = self.string(key, node)?;
         if text.trim().is_empty() {
             self.mistaken(node, format!("{key} is empty"), "write something or remove the key");
+            return None;
+        }
+        if text.chars().count() > LONGEST_TEXT {
+            let help = format!("write it in at most {LONGEST_TEXT}");
+            self.mistaken(node, format!("{key} has more than {LONGEST_TEXT} characters"), help);
             return None;
         }
         // Only a reason may run over several lines; everything else stands in tables and headings.
@@ -275,6 +281,7 @@ impl<'t> Walk<'t, '_> {
             self.mistaken(node, format!("{key} is empty"), format!("write {key} = [\"a\", \"b\"]"));
             return None;
         }
+        self.few(key, &list, MOST_OF_A_PART)?;
         let nets: Vec<_> = list.into_iter().map(|net| self.net(net)).collect();
         nets.into_iter().collect::<Option<Vec<_>>>().map(Value::Nets)
     }

@@ -3,9 +3,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::sections::{
-    FORMAT, LONGEST_NAME, MAINS, MOST_OF_A_PART, MOST_OUTLETS, MOST_PARTS, REPEATED, SINGLE, TOP_NEEDED, most_rows,
-};
+use super::bounds::{LONGEST_NAME, LONGEST_TEXT, MOST_OF_A_PART, MOST_OUTLETS, MOST_PARTS, most_rows};
+use super::sections::{FORMAT, MAINS, REPEATED, SINGLE, TOP_NEEDED};
 use crate::format::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section};
 use crate::part::SECTIONS;
 use crate::quantity::Kind;
@@ -130,7 +129,7 @@ fn held(name: &str, holds: Holds) -> Value {
     let ends = || list(net(), 2, Some(2));
     match holds {
         Holds::Quantity(kind, _) => quantity(kind),
-        Holds::Text => json!({ "type": "string", "pattern": r"\S" }),
+        Holds::Text => json!({ "type": "string", "pattern": r"\S", "maxLength": LONGEST_TEXT }),
         Holds::Word(words) => json!({ "type": "string", "enum": words }),
         Holds::Colour => {
             let words: Vec<&str> = COLOURS.iter().chain(COLOUR_JOINTS).copied().collect();
@@ -143,7 +142,7 @@ fn held(name: &str, holds: Holds) -> Value {
         Holds::Net => net(),
         Holds::Ends => ends(),
         Holds::Poles => list(ends(), 1, Some(MOST_OF_A_PART)),
-        Holds::Nets => list(net(), 1, None),
+        Holds::Nets => list(net(), 1, Some(MOST_OF_A_PART)),
         Holds::Positions => {
             json!({ "type": "object", "minProperties": 1, "maxProperties": MOST_OF_A_PART,
                 "additionalProperties": list(ends(), 0, Some(MOST_OF_A_PART)) })

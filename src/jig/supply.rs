@@ -6,7 +6,8 @@ use crate::format::Row;
 use crate::quantity::{Kind, format, quote};
 use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
-use crate::standard::{Arrangement, Mains, Plug, Tables};
+use crate::standard::supply::{written_hertz, written_tolerance, written_volts};
+use crate::standard::{Arrangement, Limit, Mains, Plug, Tables};
 
 /// The supply, or `None` after an error. A tool that is held in the hand (`by_hand`) and states neither plug nor cord is a
 /// probe that is put on the mains itself.
@@ -17,7 +18,7 @@ pub(crate) fn supply(row: &Row, by_hand: bool, tables: &dyn Tables, errors: &mut
     }
     let mains = match system {
         Some(system) => by_name(row, &system, tables, errors),
-        None => written_out(row),
+        None => written_out(row, errors),
     };
     let fixed = row.text("plug").as_deref() == Some("fixed");
     let held = by_hand && !row.has("plug") && !row.has("cord");
@@ -92,8 +93,26 @@ fn capital(text: &str) -> String {
 
 /// Volts, frequency and tolerance as written. One pin is taken as live: a system with two live pins is a row of the
 /// table.
-fn written_out(row: &Row) -> Option<Mains> {
+fn written_out(row: &Row, errors: &mut InputErrors) -> Option<Mains> {
     let (nominal, hertz, tolerance) = (row.number("volts")?, row.number("frequency")?, row.number("tolerance")?);
+    let none = Limit { value: 0.0, ..written_tolerance() };
+    let bounds = [
+        ("volts", Kind::Voltage, nominal, written_volts()),
+        ("frequency", Kind::Frequency, hertz, written_hertz()),
+        ("tolerance", Kind::Fraction, tolerance, [none, written_tolerance()]),
+    ];
+    let mut within = true;
+    for (key, kind, value, [least, most]) in bounds {
+        if value < least.value || value > most.value {
+            let message = format!("{} is no {key} of a mains", format(value, kind));
+            let (from, to) = (format(least.value, kind), format(most.value, kind));
+            errors.wrong(row.place_of(key), message, format!("write {key} from {from} to {to}"));
+            within = false;
+        }
+    }
+    if !within {
+        return None;
+    }
     Some(Mains {
         label: format!("{} {}", format(nominal, Kind::Voltage), format(hertz, Kind::Frequency)),
         row: String::new(),

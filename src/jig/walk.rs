@@ -4,10 +4,11 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::bounds::LONGEST_NAME;
 use super::error::InputErrors;
 use super::model::{NetId, Place};
 use super::nets::NetNames;
-use super::sections::{LONGEST_NAME, MAINS};
+use super::sections::MAINS;
 use super::source::Index;
 use super::words;
 use crate::format::Row;

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use crate::checks::{self, Change, Proposal, Table, conditions, put_on};
 use crate::finding::{CheckId, CheckName, Finding, Judgement};
 use crate::jig::{self, Jig};
+use crate::survey::budget::Budget;
 use crate::survey::condition::Fault;
 use crate::survey::{self, Options, Survey};
 
@@ -98,17 +99,19 @@ pub(super) struct Tries<'a> {
     /// Whether what only changes ratings is judged on the survey that is there. For a file nothing is taken on trust.
     share: bool,
     today: &'a str,
+    /// How long the whole check may take.
+    budget: Option<Budget>,
 }
 
 impl<'a> Tries<'a> {
     /// As many as the effort allows on a jig of that many conditions.
-    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str) -> Tries<'a> {
+    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str, budget: Option<Budget>) -> Tries<'a> {
         let conditions = (judgement.conditions.solved + judgement.conditions.unsolved).max(1);
         let surveys = match effort {
             Effort::Words => CONDITIONS_FOR_WORDS / conditions,
             Effort::File => SURVEYS_FOR_FILE,
         };
-        Tries { surveys, share: effort == Effort::Words, today }
+        Tries { surveys, share: effort == Effort::Words, today, budget }
     }
 }
 
@@ -144,11 +147,14 @@ fn written(state: &Attempt, more: &[Change]) -> Option<Written> {
 
 fn change(state: &Attempt, more: &[Change], written: Written, tries: &mut Tries) -> Option<Attempt> {
     let Written { changes, edited, text, jig } = written;
+    if tries.budget.is_some_and(Budget::is_spent) {
+        return None;
+    }
     let survey = if tries.shares(state, more) {
         state.survey.clone()
     } else {
         tries.surveys = tries.surveys.checked_sub(1)?;
-        survey::survey(&jig, &Options::default()).into()
+        survey::survey(&jig, &Options { budget: tries.budget, ..Options::default() }).into()
     };
     let (judgement, proposals) = checks::judge_and_propose(&jig, &survey, tries.today);
     let mut grown = state.grown.clone();

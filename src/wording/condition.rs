@@ -223,6 +223,8 @@ pub(crate) fn why(model: &Model, reason: &NotSolved) -> String {
             let none = "no consistent set of device states at one instant";
             branch.and_then(part).map_or(none.to_string(), |part| format!("{none}: {part} has no state that holds"))
         }
+        NotSolved::OutOfTime => "the time allowed was used up".to_string(),
+        NotSolved::TooManyConditions { most, of } => format!("of {of} conditions {most} are tried at most"),
         NotSolved::Unbalanced { residual } => format!("the energies do not balance (residual {residual:.1e})"),
         NotSolved::CornersLeftOut { solved, left_out } => {
             format!("of the worst corners of its tolerances {solved} were solved and {left_out} left out")
