@@ -128,6 +128,33 @@ impl<'a> Screen<'a> {
         }
     }
 
+    /// Prints a result page by page: on a terminal it waits after each, until Enter is pressed or the reader has enough.
+    pub(super) fn pages(&mut self, text: &str, exit: Exit) -> Exit {
+        let asks = self.terminal.is_terminal && std::io::stdin().is_terminal();
+        let mut pages = text.split(report::PAGE_END).map(|p| p.trim_matches('\n')).filter(|p| !p.is_empty()).peekable();
+        while let Some(page) = pages.next() {
+            let gap = if pages.peek().is_some() { "\n\n" } else { "\n" };
+            let done = self.result(&format!("{page}{gap}"), exit);
+            if done != exit {
+                return done;
+            }
+            if asks && pages.peek().is_some() {
+                let _ = write!(self.err, "Enter: next page, q: end ").and_then(|()| self.err.flush());
+                let mut answer = String::new();
+                match std::io::stdin().read_line(&mut answer) {
+                    Ok(read) if read > 0 && !answer.trim().eq_ignore_ascii_case("q") => {}
+                    _ => return exit,
+                }
+            }
+        }
+        exit
+    }
+
+    /// Says something beside the result.
+    pub(super) fn aside(&mut self, text: &str) {
+        self.error(text);
+    }
+
     /// Prints what went wrong: of each error first what was being done, where that is known.
     pub(super) fn errors(&mut self, errors: &Errors) -> Exit {
         errors.0.iter().for_each(|error| self.error(&format!("{error:#}")));

@@ -317,6 +317,15 @@ impl Verdict {
             Some(Signal::Notice) | None => Verdict::NoFinding,
         }
     }
+
+    /// As it is written.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Verdict::Stop => "stop",
+            Verdict::Caution => "caution",
+            Verdict::NoFinding => "no finding",
+        }
+    }
 }
 
 /// Everything a check of one jig has to say.

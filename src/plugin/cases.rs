@@ -250,20 +250,31 @@ pub(crate) fn run(plugin: &Plugin, case: &Case, bounds: Bounds) -> CaseResult {
 }
 
 /// A jig with what the core knows of it, on which several plugins are run by themselves.
-pub(crate) struct Alone(Arc<Subject>);
+pub(crate) struct Alone {
+    subject: Arc<Subject>,
+    /// What the core finds: verdict and number of findings.
+    without: (String, usize),
+}
 
 impl Alone {
     /// Surveys and judges it.
     pub(crate) fn new(jig: Jig) -> Alone {
         let survey = survey::survey(&jig, &Options::default());
         let judgement = checks::judge(&jig, &survey, "0000-00-00");
-        Alone(Arc::new(Subject::new(jig, survey, &judgement)))
+        let without = (judgement.verdict().word().to_string(), judgement.findings.len());
+        Alone { subject: Arc::new(Subject::new(jig, survey, &judgement)), without }
+    }
+
+    /// What the core finds by itself: the verdict and how many findings.
+    pub(crate) fn without(&self) -> (String, usize) {
+        self.without.clone()
     }
 
     /// What a plugin finds, a line each: signal word, check and message; or why it came to no end.
     pub(crate) fn told_by(&self, plugin: &Plugin, bounds: Bounds) -> Vec<String> {
-        let outcome = settings::of(&self.0.jig, &plugin.manifest)
-            .and_then(|set| worker::one(plugin, set, &self.0, bounds).map_err(|f| run::failure_words(plugin, &f)));
+        let outcome = settings::of(&self.subject.jig, &plugin.manifest).and_then(|set| {
+            worker::one(plugin, set, &self.subject, bounds).map_err(|f| run::failure_words(plugin, &f))
+        });
         match outcome {
             Ok(found) => found.iter().map(|f| format!("{} {}: {}", f.signal.word(), f.check, f.message)).collect(),
             Err(why) => vec![format!("fails: {why}")],

@@ -2,6 +2,7 @@
 //! exactly the records it names: the next "known bad" stops again. Must not decide whether the plugin may run then.
 
 use super::evaluate::verify;
+use super::keys::own_keys;
 use super::names::SIGNATURE_ENDING;
 use super::own::OwnShop;
 use super::shops::Shops;
@@ -68,18 +69,6 @@ impl Lifted {
     pub(crate) fn of(&self, stop: &Stop) -> Option<&Lift> {
         self.0.iter().find(|l| l.sha256 == stop.sha256 && l.records.contains(&stop.record))
     }
-}
-
-/// The keys this shop has and had.
-fn own_keys(home: &Home) -> Result<Vec<PublicKey>, SharingError> {
-    let folder = home.key_folder();
-    let mut keys = vec![];
-    for name in home.names(&folder)?.iter().filter(|n| n.ends_with(".pub")) {
-        let place = folder.join(name);
-        let text = home.read_text(&place)?.unwrap_or_default();
-        keys.push(PublicKey::from_file_text(&text).map_err(|m| SharingError::wrong(&place, m, ""))?);
-    }
-    Ok(keys)
 }
 
 fn read(place: &Path, keys: &[PublicKey]) -> Result<Lift, SharingError> {
@@ -206,7 +195,8 @@ pub(crate) fn stops(home: &Home) -> Result<Vec<ListedStop>, SharingError> {
     let mut listed = vec![];
     for stop in stop::all(home)? {
         let records = verify(stored::records(home, &stop.sha256)?, &shops).records;
-        let own = records.iter().filter(|v| stop.is_of(&v.key) && v.shop.counts_for(&stop.plugin));
+        let own = records.iter().filter(|v| v.void.is_none() && v.shop.has_key(&stop.key));
+        let own = own.filter(|v| v.shop.counts_for(&stop.plugin));
         let withdrawn = standing(own, |v| v.record.plugin == stop.plugin).withdrawn;
         let withdrawn = withdrawn.filter(|v| v.record.number > stop.number).map(|v| v.record.date);
         let (lift, installed) = (lifted.of(&stop).cloned(), home.archive(&stop.sha256).exists());
