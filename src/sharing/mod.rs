@@ -9,6 +9,7 @@
 mod admit;
 mod applicable;
 pub(crate) mod archive;
+pub(crate) mod beforehand;
 mod day;
 mod disk;
 mod error;

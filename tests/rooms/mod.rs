@@ -38,6 +38,7 @@ mod wiring;
 
 mod arcs_and_pulses;
 mod bad_input;
+mod causes;
 mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;

@@ -6,7 +6,7 @@ use crate::command::errors::Errors;
 use crate::report::{clean, shop_text, shops_text};
 use crate::sharing::own::{self, TrustTerms};
 use crate::sharing::shops::{Purpose, Shop};
-use crate::sharing::{Day, Home};
+use crate::sharing::{Day, Home, beforehand};
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -107,6 +107,7 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
             printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), &remarks, today, look))
         }
         Some(ShopsCommand::Own { name, password }) => {
+            beforehand::can_make(&home, name)?;
             let shop = own::make(&home, name, &password.password(true)?, today)?;
             printed(facts(&shop), move |look| shop_text(&shop, Some(&home.public_key()), look))
         }
