@@ -7,8 +7,10 @@
 
 use crate::finding::CheckId;
 
+mod assumed;
 mod case;
 pub(crate) mod conditions;
+mod fault_name;
 mod gaps;
 mod judge;
 pub(crate) mod matrix;

@@ -338,7 +338,7 @@ fn several_jigs() {
 #[test]
 fn colour_and_width_follow_terminal_and_wish() {
     let terminal = Terminal { is_terminal: true, columns: Some(100), ..Terminal::default() };
-    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour });
+    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour, ascii: false });
     let check = ["check", "every-signal.toml"];
     assert_eq!(run_on(terminal.clone(), &check).1, shown(100, true));
     assert_eq!(run(&check).1, shown(80, false));

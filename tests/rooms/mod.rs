@@ -41,6 +41,7 @@ mod wiring;
 mod arcs_and_pulses;
 mod bad_input;
 mod bounds;
+mod causes;
 mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;
