@@ -143,14 +143,18 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     if let Some(name) = options.only_by_name().filter(|_| jig.supply.mains.is_some()) {
         return Asked::only(&jig, name, &today);
     }
-    let survey = survey::watched(&jig, &options.survey(), &options.watch);
+    let asked_of_survey = options.survey();
+    let survey = survey::watched(&jig, &asked_of_survey, &options.watch);
     let judged = checks::judge_and_propose(&jig, &survey, &today);
-    let asked = Asked::of(options, &jig, &survey, &judged.0)?;
+    let asked = Asked::of(options, &jig, &survey, &judged.0, &asked_of_survey)?;
     let subject = Arc::new(Subject::new(jig.clone(), survey.clone(), &judged.0));
     let text = String::from_utf8_lossy(text.as_ref());
     options.watch.enter(Stage::Cures);
     let Mended { mut judgement, text, mending } = mending::mend(&text, jig, survey, judged, &today, options.mend);
     checks::fold_twins(&mut judgement);
+    if judgement.complete() && subject.survey.budget.is_some_and(survey::budget::Budget::is_spent) {
+        judgement.not_checked.push(CURES_LEFT_OUT.to_string());
+    }
     plugin::run::known(&plugins, &subject, &mut judgement, &today);
     judgement.not_checked.splice(0..0, options.plugins.not_there());
     judgement.unit_without_checks = unknown;
@@ -163,6 +167,10 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     let mending = (options.mend == Effort::File).then_some(mending);
     Ok(Report { judgement, mending, mended_text })
 }
+
+/// What is not checked where only the cures came too late: the findings are whole.
+const CURES_LEFT_OUT: &str =
+    "what might cure the findings: the time allowed was used up before all was tried; allow more with --budget";
 
 /// Sizes the dropper of a lamp: designs that differ in their dropper, each made into a whole jig and checked like any other,
 /// and the choice between them. Values are texts, written as a jig file writes them.
@@ -203,10 +211,21 @@ pub fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputError>> {
     let begun = sizing::begin(unit, wish)?;
     let report = check(&begun.text, &Options { file: "the new jig".into(), ..Options::default() })?;
     match report.worst_that_stops() {
-        None if report.exit_status() == 0 => Ok(begun),
+        None if report.exit_status() == 0 => settled(begun, &report),
         None => Err(vec![sizing::no_jig(begun.unit, &begun.supply, "the check of it cannot be finished")]),
         Some(why) => Err(vec![sizing::no_jig(begun.unit, &begun.supply, &why)]),
     }
+}
+
+/// The jig with the changes that were tried and cure what is to be looked at in it, where there are any.
+fn settled(begun: Begun, report: &Report) -> Result<Begun, Vec<InputError>> {
+    let cured = |f: &finding::Finding| f.signal == finding::Signal::Caution && f.cure.is_some();
+    if !report.judgement.findings.iter().any(cured) {
+        return Ok(begun);
+    }
+    let options = Options { file: "the new jig".into(), mend: Effort::File, ..Options::default() };
+    let text = check(&begun.text, &options)?.mended_text;
+    Ok(Begun { text: text.unwrap_or_else(|| begun.text.clone()), ..begun })
 }
 
 /// A strobe lamp in use: flashes as solved, the ring of bars that stands still at each speed, what a drifting one means. With the
@@ -244,6 +263,12 @@ pub fn strobe(jig: Option<(&[u8], &Options)>, wish: &StrobeWish) -> Result<Strob
 #[doc(hidden)]
 #[path = "../benches/inside/mod.rs"]
 pub mod measured;
+
+/// What a stranger may hand over, for a fuzzer.
+#[cfg(all(feature = "fuzzed", not(test)))]
+#[doc(hidden)]
+#[path = "../tests/fuzz/entries.rs"]
+pub mod fuzzed;
 
 /// Tests of the rooms from inside; they stand with the other tests.
 #[cfg(test)]

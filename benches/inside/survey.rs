@@ -13,7 +13,7 @@ fn read(name: &str) -> jig::Jig {
 /// Every single fault of a demo jig on so many threads: how many conditions, and the survey.
 pub fn single_faults(name: &str, threads: usize) -> (usize, impl Fn()) {
     let jig = read(name);
-    let options = Options { faults: 1, threads };
+    let options = Options { faults: 1, threads, ..Options::default() };
     let conditions = survey(&jig, &options).count().solved;
     (conditions, move || drop(black_box(survey(black_box(&jig), &options))))
 }
@@ -21,7 +21,8 @@ pub fn single_faults(name: &str, threads: usize) -> (usize, impl Fn()) {
 /// Every pair of faults of a demo jig on two threads: how many conditions, and the survey.
 pub fn double_faults(name: &str) -> (usize, impl Fn()) {
     let jig = read(name);
-    let pairs = move || checks::pairs::double_faults(black_box(&jig), &[], 2, &Watch::default());
+    let options = Options { threads: 2, ..Options::default() };
+    let pairs = move || checks::pairs::double_faults(black_box(&jig), &[], &options, &Watch::default());
     (pairs().conditions.max(1), move || drop(black_box(pairs())))
 }
 

@@ -6,6 +6,7 @@ use std::collections::HashMap;
 use crate::finding::conditions::{DoubleFaults, Pair};
 use crate::finding::{CheckName, Finding, Signal};
 use crate::jig::Jig;
+use crate::survey::budget::Budget;
 use crate::survey::condition::{Condition, Fault, fault_id};
 use crate::survey::context::{Depth, SurveyContext};
 use crate::survey::ledger::Outcome;
@@ -34,8 +35,10 @@ struct Gathered {
 
 /// Tries all pairs of single faults at the highest supply, values as stated, in the steady state. `findings` are those
 /// of the check itself: what they say already is not said again.
-pub(crate) fn double_faults(jig: &Jig, findings: &[Finding], threads: usize, watch: &Watch) -> DoubleFaults {
-    let base = survey::survey(jig, &Options { faults: 0, threads: 1 });
+pub(crate) fn double_faults(jig: &Jig, findings: &[Finding], options: &Options, watch: &Watch) -> DoubleFaults {
+    let (threads, budget) = (options.threads, options.budget);
+    let mut base = survey::survey(jig, &Options { faults: 0, threads: 1, budget });
+    base.model.base.until = budget.map(|b| b.until);
     let first = base.ledger.tried.last().map_or(0, |t| t.ordinal.0 + 1);
     let singles = faults::list(jig, &base.model).0;
     let pairs = pairs(&singles);
@@ -48,8 +51,12 @@ pub(crate) fn double_faults(jig: &Jig, findings: &[Finding], threads: usize, wat
     watch.expect(pairs.len());
     let empty = || Gathered { survey: base.clone(), conditions: 0, unsolved: 0, ranked: vec![] };
     let gathered = shared_out(threads_for(threads, pairs.len()), pairs.len(), empty, |out, k| {
-        let two = [&singles[pairs[k].0], &singles[pairs[k].1]];
-        pair(jig, &base, first, two, &known, out);
+        if budget.is_some_and(Budget::is_spent) {
+            out.unsolved += 1;
+        } else {
+            let two = [&singles[pairs[k].0], &singles[pairs[k].1]];
+            pair(jig, &base, first, two, &known, out);
+        }
         watch.step();
     });
     let mut out = DoubleFaults { pairs: pairs.len(), conditions: 0, unsolved: 0, ranked: vec![] };

@@ -10,6 +10,7 @@ use super::measure::Sum;
 use super::nodal::STIFF;
 use super::segment::Segment;
 use super::trace::Event;
+use super::unsolved::in_time;
 use super::wave::{Angle, Moments, Wave, extremes, next_fall, positive_part};
 
 /// Cycles within which the devices' segments must repeat.
@@ -68,6 +69,7 @@ fn lap(m: &mut Machine, scale: f64, first: usize, here: &mut Position) -> Option
     let mut budget = EVENTS + EVENTS_PER_DEVICE * here.segments.len();
     while angle.a < TAU {
         budget = budget.checked_sub(1)?;
+        in_time(m.plan.until).ok()?;
         let (mut end, mut hit) = (Angle::END, None);
         for (k, row) in m.modes[mode].guard_rows.chunks_exact(BEHIND).enumerate() {
             // Columns of z: 1, e_s, e_c with e_s = A sin, e_c = A cos.

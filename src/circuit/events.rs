@@ -7,12 +7,15 @@ use super::mode::{Guard, at};
 use super::netlist::Device;
 use super::segment::Segment;
 use super::trace::Event;
+use super::unsolved::in_time;
 
 /// Rounds in which all violated guards flip their devices at once; after them only the first one does (Murty's rule,
 /// which ends for every network whose characteristics rise).
 const ALL_AT_ONCE: usize = 8;
 /// Rounds after those, for each guard of the mode.
 const ROUNDS_PER_GUARD: usize = 2;
+/// Rounds from one look at the clock to the next.
+const ROUNDS_A_LOOK: usize = 16;
 /// Volts a second below which the instant of an event hardly moves with the state: its share would be rounding.
 const STANDSTILL: f64 = 1e-12;
 
@@ -81,7 +84,9 @@ fn settle_with(machine: &mut Machine, here: &mut Position, record: &mut LampReco
         if flips.is_empty() {
             return Settled { mode, consistent: true };
         }
-        if round >= ALL_AT_ONCE + ROUNDS_PER_GUARD * machine.modes[mode].guards.len() {
+        // Out of time is told by whoever walks on.
+        let late = round % ROUNDS_A_LOOK == ROUNDS_A_LOOK - 1 && in_time(machine.plan.until).is_err();
+        if late || round >= ALL_AT_ONCE + ROUNDS_PER_GUARD * machine.modes[mode].guards.len() {
             return Settled { mode, consistent: false };
         }
         flip(machine, mode, &flips, here, record);

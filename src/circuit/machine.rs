@@ -37,6 +37,8 @@ pub(super) struct Machine {
     pub follow: f64,
     /// Whether what coils drive may be let go once it is next to nothing: in transients, of which only sums and the end count.
     pub lets_go: bool,
+    /// Numbers that the modes hold.
+    pub held: usize,
     /// Steps tried since the caller last asked for a solution.
     pub effort: usize,
 }
@@ -52,6 +54,7 @@ impl Machine {
             last: usize::MAX,
             follow: f64::INFINITY,
             lets_go: false,
+            held: 0,
             effort: 0,
         }
     }
@@ -70,6 +73,7 @@ impl Machine {
         };
         self.last = found.unwrap_or_else(|| {
             self.modes.push(Mode::build(&self.plan, segments));
+            self.held += self.modes[self.modes.len() - 1].numbers();
             // The index begins when the list grows past a few.
             let fresh = self.modes.len() - 1;
             let from = if fresh == FEW { 0 } else { fresh };
@@ -90,7 +94,11 @@ impl Machine {
 
     /// Builds the ladder of a mode, and the mains' turn over each of its steps, where they are not there yet.
     pub(super) fn need_ladder(&mut self, mode: usize) {
-        self.modes[mode].need_ladder(&self.plan);
+        if self.modes[mode].ladder.is_empty() {
+            let before = self.modes[mode].numbers();
+            self.modes[mode].need_ladder(&self.plan);
+            self.held += self.modes[mode].numbers() - before;
+        }
         for k in self.turns.len()..self.modes[mode].ladder.len() {
             self.turns.push(Turn::by(self.plan.omega * self.lengths[k]));
         }
@@ -104,6 +112,21 @@ impl Machine {
         z[p.n + 1] = scale * angle.sin();
         z[p.n + 2] = scale * angle.cos();
         Position { z, segments: vec![Segment::Off; p.devices()] }
+    }
+
+    /// Multiplies the sensitivity `phi` (n × n) by that of `h` seconds in a mode whose ladder is built.
+    pub(super) fn jump_sensitivity(&self, mode: usize, h: f64, phi: &mut [f64]) {
+        let mode = &self.modes[mode];
+        let mut left = h;
+        for (e, &step) in mode.ladder.iter().zip(&self.lengths).take(mode.finest + 1) {
+            while left >= step {
+                ladder::multiply(self.plan.n, e, phi);
+                left -= step;
+            }
+        }
+        if left > 0.0 {
+            taylor::multiply(mode.rate(&self.plan), left, phi);
+        }
     }
 
     /// z after `h` seconds in one mode, for any `h`: down the ladder as far as it is built, the rest in Taylor steps.

@@ -79,6 +79,12 @@ impl Mode {
         mode
     }
 
+    /// How many numbers it holds.
+    pub(super) fn numbers(&self) -> usize {
+        let rows = [&self.v, &self.i, &self.rate_rows, &self.guard_rows, &self.guard_rates];
+        rows.into_iter().chain(&self.ladder).map(Vec::len).sum()
+    }
+
     /// `z' = M z` of this mode.
     #[inline]
     pub(super) fn rate(&self, plan: &Plan) -> Rate<'_> {

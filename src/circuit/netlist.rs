@@ -1,6 +1,8 @@
 //! What the caller describes: parts between numbered nodes. Plain data; whether its values make a circuit is looked at
 //! when it is solved.
 
+use std::time::Instant;
+
 /// One part of a circuit between two nodes.
 ///
 /// Its voltage is `v(a) - v(b)`, its current flows from `a` through the part to `b`.
@@ -172,4 +174,8 @@ pub struct Circuit {
     pub hand: HandNetwork,
     /// Iron that saturates; windings that are on none keep their inductance at any current.
     pub cores: Vec<Core>,
+    /// The instant from which on no solution is looked for any more: whatever is asked then is [`Unsolved::OutOfTime`].
+    ///
+    /// [`Unsolved::OutOfTime`]: super::Unsolved::OutOfTime
+    pub until: Option<Instant>,
 }

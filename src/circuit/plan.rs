@@ -11,6 +11,7 @@ use super::netlist::{Circuit, Device};
 use super::storage::Storage;
 use super::unsolved::Unsolved;
 use super::values::check;
+use std::time::Instant;
 
 /// Longest steps in a mains cycle: short enough for the samples at their quarters to follow what is not a sine.
 const STEPS_PER_CYCLE: f64 = 32.0;
@@ -54,6 +55,8 @@ pub(super) struct Plan {
     pub sine: f64,
     /// Largest steady part of a source, volts.
     pub dc: f64,
+    /// When to stop looking.
+    pub until: Option<Instant>,
 }
 
 impl Plan {
@@ -103,6 +106,7 @@ impl Plan {
             conserved,
             sine,
             dc,
+            until: c.until,
         })
     }
 

@@ -8,7 +8,7 @@ use super::results::{Lighting, Steady};
 use super::solution::{self, Solution};
 use super::strays::{Groups, SAMPLES};
 use super::transient::{self, Start, Transient, Until};
-use super::unsolved::Unsolved;
+use super::unsolved::{Unsolved, in_time};
 
 /// A circuit ready to be solved. Its mode matrices are kept, so solving at another supply level or with the plug the
 /// other way round costs less than the first time.
@@ -37,6 +37,7 @@ impl Solver {
     /// directly, [`Unsolved::Lost`] for a circuit without frequency or reference node, or with windings that are coupled
     /// without any leakage.
     pub fn new(circuit: &Circuit) -> Result<Solver, Unsolved> {
+        in_time(circuit.until)?;
         let filaments = Filaments::cold(circuit);
         let machine = Machine::new(Plan::new(circuit, filaments.ohms())?);
         let groups = Groups::new(circuit);
@@ -57,6 +58,7 @@ impl Solver {
     pub fn steady(&mut self, scale: f64) -> Result<Steady, Unsolved> {
         let mut previous = None;
         for _ in 0..filament::ROUNDS {
+            in_time(self.circuit.until)?;
             let (mut steady, solution) = solution::solve(&mut self.machine, scale, self.near.as_deref())?;
             self.near = Some(steady.state.clone());
             self.peaks = steady.branches.iter().map(|q| q.i_max).collect();

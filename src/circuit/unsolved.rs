@@ -1,5 +1,7 @@
 //! The one error of the room.
 
+use std::time::Instant;
+
 /// Why there is no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Unsolved {
@@ -25,6 +27,16 @@ pub enum Unsolved {
         /// What happened.
         what: &'static str,
     },
+    /// The time that was given has passed.
+    OutOfTime,
+}
+
+/// Nothing, as long as there is time left.
+///
+/// # Errors
+/// [`Unsolved::OutOfTime`].
+pub(super) fn in_time(until: Option<Instant>) -> Result<(), Unsolved> {
+    if until.is_some_and(|until| Instant::now() >= until) { Err(Unsolved::OutOfTime) } else { Ok(()) }
 }
 
 impl std::fmt::Display for Unsolved {
@@ -36,6 +48,7 @@ impl std::fmt::Display for Unsolved {
                 write!(f, "a filament lamp's resistance did not settle (branch {branch})")
             }
             Unsolved::Lost { what } => f.write_str(what),
+            Unsolved::OutOfTime => f.write_str("the time allowed was used up"),
         }
     }
 }

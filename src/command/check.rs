@@ -1,5 +1,6 @@
 //! `deadfront check`: each jig judged and printed. Must not judge.
 
+use super::budget::BudgetArgs;
 use super::engine::Engine;
 use super::errors::Errors;
 use super::exit::Exit;
@@ -28,6 +29,9 @@ needs hands is listed. The exit status stays that of the jig as it is.
 Where the lock of a jig lies beside it (wand.lock for wand.toml), a plugin named in it runs with the bytes named there or \
 not at all; the check is then not complete. That holds for the program's own plugins too; of added ones the earlier versions \
 are kept. --lock writes it, when every plugin ran, and tells on standard error what it changes.
+
+A check takes as long as --budget allows, 60 s where nothing is said. What could not be tried by then is told, and the check \
+is not complete: --budget \"10 min\", or --budget none. Each of several jigs has that time.
 
 A check that takes more than half a second tells on standard error how far it has come, if that is a terminal; with \
 --progress also where it is none, line by line.
@@ -72,6 +76,9 @@ pub(crate) struct CheckArgs {
     /// Folder of a plugin, or of several, to run besides the others; may be given several times
     #[arg(long, value_name = "FOLDER")]
     pub plugins: Vec<PathBuf>,
+    #[allow(missing_docs)]
+    #[command(flatten)]
+    pub budget: BudgetArgs,
 }
 
 pub(super) fn run(args: &CheckArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
@@ -195,6 +202,7 @@ fn options(jig: &Path, args: &CheckArgs) -> Options {
         faults: if args.faults > 1 { Faults::Pairs } else { Faults::Single },
         mend: if args.mend.is_some() { Effort::File } else { Effort::Words },
         measure_first: !args.all && args.only.is_none(),
+        budget: args.budget.allowed(),
         plugins: Sources {
             // A user without a home folder has no plugins there.
             home: Home::find().ok(),
@@ -207,7 +215,7 @@ fn options(jig: &Path, args: &CheckArgs) -> Options {
 }
 
 /// As a check without any wish has it.
-pub(super) fn plain_options(jig: &Path) -> Options {
+pub(super) fn plain_options(jig: &Path, budget: BudgetArgs) -> Options {
     let plugins = Sources { home: Home::find().ok(), folders: vec![], lock_of: Some(jig.to_path_buf()) };
-    Options { file: jig_files::shown(jig), plugins, ..Options::default() }
+    Options { file: jig_files::shown(jig), budget: budget.allowed(), plugins, ..Options::default() }
 }

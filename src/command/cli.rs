@@ -13,11 +13,20 @@ use super::size::{self, SizeCommand};
 use super::strobe::StrobeArgs;
 use super::tables::TablesArgs;
 use super::why::WhyArgs;
+use crate::standard::rules::tables_edition;
 use clap::{Parser, Subcommand};
+use std::sync::LazyLock;
+
+/// Version of the program and edition of its tables: nothing of it depends on where or when it was built.
+fn version() -> &'static str {
+    static VERSION: LazyLock<String> =
+        LazyLock::new(|| format!("{} (tables of {})", env!("CARGO_PKG_VERSION"), tables_edition()));
+    &VERSION
+}
 
 /// Checks a home-built mains-powered bench tool on paper, before anyone plugs it in.
 #[derive(Debug, Parser)]
-#[command(name = "deadfront", version, term_width = 80, color = clap::ColorChoice::Never)]
+#[command(name = "deadfront", version = version(), term_width = 80, color = clap::ColorChoice::Never)]
 #[command(infer_long_args = false)]
 #[command(after_help = "\
 Exit status: 0 no DANGER and no WARNING; 1 at least one; 2 an input could not be read or is wrong; 3 the check is not \

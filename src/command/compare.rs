@@ -1,5 +1,6 @@
 //! `deadfront compare`: two jigs checked and laid beside each other. Must not compare.
 
+use super::budget::BudgetArgs;
 use super::check::plain_options;
 use super::engine::Engine;
 use super::exit::Exit;
@@ -24,10 +25,13 @@ pub(crate) struct CompareArgs {
     /// The jig as it is now
     #[arg(value_name = "NEW")]
     pub new: PathBuf,
+    #[allow(missing_docs)]
+    #[command(flatten)]
+    pub budget: BudgetArgs,
 }
 
 pub(super) fn run(args: &CompareArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
-    let options = [&args.old, &args.new].map(|jig| plain_options(jig));
+    let options = [&args.old, &args.new].map(|jig| plain_options(jig, args.budget));
     let (comparison, status) = match engine.compare([&args.old, &args.new], &options) {
         Ok(done) => done,
         Err(errors) => return screen.errors(&errors),

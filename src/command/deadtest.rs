@@ -1,5 +1,6 @@
 //! `deadfront deadtest`: what a meter must read on the unplugged tool, and what readings say. Must not measure.
 
+use super::budget::BudgetArgs;
 use super::check::plain_options;
 use super::engine::Engine;
 use super::exit::Exit;
@@ -44,10 +45,13 @@ pub(crate) struct DeadtestArgs {
     /// The steps of the first power-up, too
     #[arg(long)]
     pub first_power: bool,
+    #[allow(missing_docs)]
+    #[command(flatten)]
+    pub budget: BudgetArgs,
 }
 
 pub(super) fn run(args: &DeadtestArgs, engine: &impl Engine, screen: &mut Screen) -> Exit {
-    let options = crate::Options { file: jig_files::shown(&args.jig), ..plain_options(&args.jig) };
+    let options = crate::Options { file: jig_files::shown(&args.jig), ..plain_options(&args.jig, args.budget) };
     let tested = match engine.dead_test(args, &options) {
         Ok(tested) => tested,
         Err(errors) => return screen.errors(&errors),

@@ -103,6 +103,6 @@ impl Engine for Program {
     }
 
     fn schema(&self) -> serde_json::Value {
-        jig::schema()
+        crate::front::schema()
     }
 }

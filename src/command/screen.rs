@@ -93,6 +93,8 @@ impl<'a> Screen<'a> {
         self.look = Look {
             width: report::width_for(t.is_terminal, t.columns, t.columns_variable.as_deref()),
             colour: report::colour_for(colour.into(), t.is_terminal, t.no_color.as_deref(), t.term.as_deref()),
+            // A file or another program gets what is written; a terminal what it can show.
+            ascii: t.is_terminal && t.ascii,
         };
     }
 
@@ -115,8 +117,8 @@ impl<'a> Screen<'a> {
     /// Prints a result that came to `exit`. A reader who has gone (a closed pipe) is no error; a result that
     /// could not be written otherwise (a full disk) is said and counts as incomplete.
     pub(super) fn result(&mut self, text: &str, exit: Exit) -> Exit {
-        // A file or another program gets what is written; a terminal what it can show.
-        let plain = self.terminal.is_terminal && self.terminal.ascii && self.format == Format::Table;
+        // Lines are filled already; what was put beside them follows.
+        let plain = self.look.ascii && self.format == Format::Table;
         let text = &if plain { report::in_ascii(text) } else { text.to_string() };
         match self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush()) {
             Ok(()) => exit,
@@ -163,6 +165,7 @@ impl<'a> Screen<'a> {
 
     fn error(&mut self, text: &str) {
         // Nobody is left to tell when standard error is gone too; the exit status still says it.
-        let _ = writeln!(self.err, "{}", report::clean_lines(text));
+        let text = report::clean_lines(text);
+        let _ = writeln!(self.err, "{}", if self.look.ascii { report::in_ascii(&text) } else { text });
     }
 }

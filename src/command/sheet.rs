@@ -1,5 +1,6 @@
 //! `deadfront sheet`: a jig as a sheet to print, or one of its pictures. Must not draw.
 
+use super::budget::BudgetArgs;
 use super::check::plain_options;
 use super::engine::Engine;
 use super::errors::Errors;
@@ -41,6 +42,9 @@ pub(crate) struct SheetArgs {
     /// Write over a file that is there
     #[arg(long, requires = "write")]
     pub replace: bool,
+    #[allow(missing_docs)]
+    #[command(flatten)]
+    pub budget: BudgetArgs,
 }
 
 /// The pictures.
@@ -84,7 +88,7 @@ fn made(args: &SheetArgs, existing: Existing, engine: &impl Engine) -> Result<Sh
         Some(Only::Wiring) => SheetPart::Wiring,
         Some(Only::Waveforms) => SheetPart::Waveforms,
     };
-    let mut options = plain_options(&args.jig);
+    let mut options = plain_options(&args.jig, args.budget);
     options.file = jig_files::shown(&args.jig);
     let sheet = engine.sheet(&args.jig, &options, part)?;
     if let Some(file) = &args.write {

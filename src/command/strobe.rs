@@ -1,5 +1,6 @@
 //! `deadfront strobe`: a strobe lamp in use. Must not work anything out.
 
+use super::budget::BudgetArgs;
 use super::check::plain_options;
 use super::engine::Engine;
 use super::errors::Errors;
@@ -71,6 +72,9 @@ pub(crate) struct StrobeArgs {
     /// Rings of a bar fewer and more on either side of each, 0 to 3 [default: 1, on a band none]
     #[arg(long, value_name = "COUNT", requires = "ring", help_heading = "A ring to print")]
     pub neighbours: Option<u32>,
+    #[allow(missing_docs)]
+    #[command(flatten)]
+    pub budget: BudgetArgs,
 }
 
 /// What is printed.
@@ -98,7 +102,7 @@ pub(super) fn run(args: &StrobeArgs, engine: &impl Engine, screen: &mut Screen) 
 fn used(args: &StrobeArgs, engine: &impl Engine) -> Result<Strobing, Errors> {
     args.ring.as_deref().map_or(Ok(()), new_file::free)?;
     let wish = wish(args)?;
-    let options = args.jig.as_deref().map(plain_options);
+    let options = args.jig.as_deref().map(|jig| plain_options(jig, args.budget));
     let mut used = engine.strobe(args.jig.as_deref().zip(options.as_ref()), &wish)?;
     if let (Some(file), Some(text)) = (&args.ring, &used.drawing) {
         new_file::write(file, text)?;

@@ -7,7 +7,7 @@ use crate::report;
 use clap::Args;
 
 const HELP: &str = "\
-Lists: sections, supplies, plugs, lamps, fuses, cords, resistors, units, kinds. Without a name it lists the lists.
+Lists: sections, supplies, plugs, lamps, fuses, cords, resistors, units, bounds, kinds. Without a name it lists the lists.
 
 Example:
   deadfront tables supplies";

@@ -77,7 +77,8 @@ pub(crate) fn write(place: &Path, bytes: &[u8], existing: Existing, readers: Rea
     synced(folder)
 }
 
-/// Makes a folder with these files in it, whole or not at all. Names are relative, with `/` between folders.
+/// Makes a folder with these files in it, whole or not at all. Names are relative, with `/` between folders. It is on the disk
+/// before this returns.
 ///
 /// # Errors
 /// What the system says, [`ErrorKind::AlreadyExists`] where something of that name is there. Nothing was made then.
@@ -92,9 +93,14 @@ pub(crate) fn write_folder<'f>(place: &Path, files: impl IntoIterator<Item = (&'
     for (name, text) in files {
         let file = made.join(name);
         fs::create_dir_all(folder_of(&file))?;
-        fs::write(file, text)?;
+        let mut new = OpenOptions::new().write(true).create_new(true).open(&file)?;
+        new.write_all(text.as_bytes()).and_then(|()| new.sync_all())?;
+        for folder in folder_of(&file).ancestors().take_while(|f| f.starts_with(&made)) {
+            synced(folder)?;
+        }
     }
-    fs::rename(&made, place)
+    fs::rename(&made, place)?;
+    synced(folder_of(place))
 }
 
 /// The folder a file lies in.
@@ -181,6 +187,26 @@ mod tests {
         let plain = folder.path().join("plain");
         fs::write(&plain, "x").unwrap();
         assert_eq!(mode(Readers::Anyone), fs::metadata(&plain).unwrap().permissions().mode() & 0o777);
+    }
+
+    /// A link that somebody laid where a file is written is not followed: what it leads to stays as it was.
+    #[cfg(unix)]
+    #[test]
+    fn links_are_not_followed() {
+        let folder = tempfile::tempdir().unwrap();
+        let [victim, link, dangling] = ["victim", "link", "dangling"].map(|n| folder.path().join(n));
+        fs::write(&victim, "as it was").unwrap();
+        std::os::unix::fs::symlink(&victim, &link).unwrap();
+        std::os::unix::fs::symlink(folder.path().join("nowhere"), &dangling).unwrap();
+        for place in [&link, &dangling] {
+            let kept = write(place, b"x", Existing::Kept, Readers::Anyone).unwrap_err();
+            assert_eq!(kept.kind(), ErrorKind::AlreadyExists);
+            assert_eq!(write_folder(place, [("a", "A".to_string())]).unwrap_err().kind(), ErrorKind::AlreadyExists);
+            write(place, b"x", Existing::Replaced, Readers::Owner).unwrap();
+            assert!(fs::symlink_metadata(place).unwrap().file_type().is_file());
+        }
+        assert_eq!(fs::read(&victim).unwrap(), b"as it was");
+        assert_eq!(names(folder.path()), ["dangling", "link", "victim"]);
     }
 
     #[test]

@@ -38,6 +38,7 @@ impl Asked {
         jig: &Jig,
         survey: &Survey,
         judgement: &Judgement,
+        asked: &survey::Options,
     ) -> Result<Asked, Vec<InputError>> {
         let findings = &judgement.findings;
         let one = |wanted: &String| conditions::replayed(jig, survey, findings, wanted);
@@ -46,7 +47,7 @@ impl Asked {
             replay: options.only.as_ref().map(one).transpose().map_err(|e| not_tried(jig, e))?,
             double_faults: match options.faults {
                 Faults::Single => None,
-                Faults::Pairs => Some(pairs::double_faults(jig, findings, options.threads, &options.watch)),
+                Faults::Pairs => Some(pairs::double_faults(jig, findings, asked, &options.watch)),
             },
         })
     }

@@ -3,6 +3,7 @@
 use super::Options;
 use crate::deadtest::{self, DeadTest, Diagnosis, FirstPower, Measurement, NotOffered, Place, Range, Wish};
 use crate::finding::{Judgement, MeasureFirst, Verdict};
+use crate::jig::bounds::MOST_IN_A_DEAD_TEST;
 use crate::jig::{self, InputError};
 use crate::wording::deadtest as words;
 
@@ -46,6 +47,12 @@ impl Tested {
 /// Everything that is wrong with the jig or with the readings; nothing is diagnosed from half of them.
 pub(crate) fn dead_test(bytes: &[u8], options: &Options, wish: &DeadWish) -> Result<Tested, Vec<InputError>> {
     let jig = jig::parse(&options.file, bytes)?;
+    if jig.parts.len() > MOST_IN_A_DEAD_TEST {
+        let message = format!("the jig has {} parts", jig.parts.len());
+        let help =
+            format!("a dead test is worked out of at most {MOST_IN_A_DEAD_TEST}: write the tool in several files");
+        return Err(vec![InputError::at(&options.file, jig.parts[MOST_IN_A_DEAD_TEST].place, message, help)]);
+    }
     let test = deadtest::dead_test(&jig);
     let given = deadtest::given(&test, &wish.readings)?;
     let asked = !wish.readings.readings.is_empty() || wish.readings.file.is_some();

@@ -2,8 +2,10 @@
 
 use crate::mending::Effort;
 use crate::sharing::{Day, Sources};
+use crate::survey::budget::Budget;
 use crate::survey::{self, Watch};
 use std::sync::Arc;
+use std::time::Duration;
 
 /// How many faults are put into a jig at once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -15,8 +17,8 @@ pub enum Faults {
     Pairs,
 }
 
-/// How a jig is checked. The default is what `deadfront check FILE` does, but for plugins of a home: nothing is read but
-/// the text.
+/// How a jig is checked. The default is what `deadfront check FILE` does, but for plugins of a home and the time that it may
+/// take: nothing is read but the text, and neither clock nor machine changes what is found.
 ///
 /// ```
 /// use deadfront::{Faults, Options};
@@ -44,6 +46,9 @@ pub struct Options {
     pub today: Day,
     /// Threads that solve conditions; 0: as many as the machine has.
     pub threads: usize,
+    /// How long the conditions, what might cure the findings and pairs of faults may take; `None` for as long as it takes. What
+    /// was not tried then makes the check incomplete ([`crate::finding::Judgement::complete`]), in words that name the bound.
+    pub budget: Option<Duration>,
     /// Counts what has been tried, for another thread to read. Of a check of its own each.
     pub watch: Arc<Watch>,
 }
@@ -60,6 +65,7 @@ impl Default for Options {
             plugins: Sources::default(),
             today: Day::today(),
             threads: 0,
+            budget: None,
             watch: Arc::default(),
         }
     }
@@ -72,8 +78,9 @@ impl Options {
         self.only.as_deref().filter(|name| alone && name.parse::<usize>().is_err())
     }
 
-    /// How much the survey tries.
+    /// How much the survey tries, its time counted from now on.
     pub(crate) fn survey(&self) -> survey::Options {
-        survey::Options { threads: self.threads, ..survey::Options::default() }
+        let budget = self.budget.and_then(Budget::from_now);
+        survey::Options { threads: self.threads, budget, ..survey::Options::default() }
     }
 }

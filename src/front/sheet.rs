@@ -2,6 +2,7 @@
 
 use super::Options;
 use super::dead::{dead_test_of, power_after};
+use crate::jig::bounds::MOST_DRAWN;
 use crate::jig::{self, InputError, Jig};
 use crate::nets::Nets;
 use crate::quantity::format_table;
@@ -34,6 +35,11 @@ pub struct Sheet {
 /// Draws a jig.
 pub(crate) fn sheet(text: &[u8], options: &Options, part: SheetPart) -> Result<Sheet, Vec<InputError>> {
     let jig = jig::parse(&options.file, text)?;
+    if jig.parts.len() > MOST_DRAWN {
+        let message = format!("the jig has {} parts", jig.parts.len());
+        let help = format!("a sheet is drawn of at most {MOST_DRAWN}: write the tool in several files");
+        return Err(vec![InputError::at(&options.file, jig.parts[MOST_DRAWN].place, message, help)]);
+    }
     let nets = Nets::of(&jig);
     let drawn = |text: String| Sheet { text, exit_status: 0, verdict: String::new() };
     match part {

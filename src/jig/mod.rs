@@ -5,16 +5,20 @@
 //! (`sections` and the kinds of `part`, `walk`, `contents`) → parts, supply, nets (`build`, `supply`, `nets`). All errors of a file are
 //! collected and told in one run.
 
+pub(crate) mod bounds;
 mod build;
 mod contents;
 mod error;
+mod lists;
 pub(crate) mod model;
 mod nets;
 mod plugins;
+mod repeated;
 mod schema;
 mod sections;
 mod source;
 mod supply;
+mod trade;
 mod walk;
 mod words;
 pub(crate) mod write;
@@ -26,12 +30,13 @@ use std::path::Path;
 use crate::standard::Tables;
 
 pub use error::InputError;
-#[cfg(test)]
+#[cfg(any(test, feature = "fuzzed"))]
 pub(crate) use error::MOST_ERRORS;
 pub(crate) use model::*;
 pub(crate) use nets::suggest_net;
 pub(crate) use schema::schema;
 pub(crate) use sections::{REPEATED, SINGLE};
+pub(crate) use trade::help as kind_instead;
 
 /// The kinds of part, in the words of the file.
 pub(crate) fn kinds() -> impl Iterator<Item = &'static str> {
@@ -81,7 +86,7 @@ pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
     }
     let mut bytes = Vec::new();
     // One byte more than allowed is enough to know; an endless device is not read to its end.
-    let most = source::LARGEST_FILE as u64 + 1;
+    let most = bounds::LARGEST_FILE as u64 + 1;
     match File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes)) {
         Ok(_) => Ok(bytes),
         Err(error) => {
@@ -106,7 +111,7 @@ pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Vec<InputError>> {
 /// It cannot be read.
 pub(crate) fn load_stdin() -> Result<Vec<u8>, Vec<InputError>> {
     let mut bytes = Vec::new();
-    let most = source::LARGEST_FILE as u64 + 1;
+    let most = bounds::LARGEST_FILE as u64 + 1;
     match std::io::stdin().lock().take(most).read_to_end(&mut bytes) {
         Ok(_) => Ok(bytes),
         Err(error) => {

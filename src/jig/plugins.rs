@@ -3,6 +3,7 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::bounds::MOST_SETTINGS;
 use super::model::PluginSetting;
 use super::walk::{Walk, in_order, type_name};
 
@@ -15,6 +16,11 @@ pub(crate) fn settings<'t>(walk: &mut Walk<'t, '_>, top: &DeTable<'t>) -> Vec<Pl
         let Some(table) = walk.table(&format!("plugin.{id}"), table) else { continue };
         for (name, at, value) in in_order(table) {
             let place = walk.place(at);
+            if out.len() == MOST_SETTINGS {
+                let help = format!("a jig has at most {MOST_SETTINGS}; from here on they are not read");
+                walk.errors.wrong(place, "the file has more settings for plugins than may be", help);
+                return out;
+            }
             match plain(value) {
                 Some(value) => out.push(PluginSetting { plugin: id.into(), name: name.into(), value, place }),
                 None => {

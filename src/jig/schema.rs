@@ -3,12 +3,13 @@
 
 use serde_json::{Map, Value, json};
 
-use super::sections::{
-    FORMAT, LONGEST_NAME, MAINS, MOST_OF_A_PART, MOST_OUTLETS, MOST_PARTS, REPEATED, SINGLE, TOP_NEEDED, most_rows,
-};
+use super::bounds::{LONGEST_NAME, LONGEST_TEXT, MOST_OF_A_PART, MOST_OUTLETS, MOST_PARTS, most_rows};
+use super::sections::{FORMAT, MAINS, REPEATED, SINGLE, TOP_NEEDED};
 use crate::format::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section};
 use crate::part::SECTIONS;
 use crate::quantity::Kind;
+
+const WHAT_A_NET_IS: &str = "A net is everything that one piece of wire joins, by a name of your own; L and N are the two pins of the plug, PE its earth contact.";
 
 /// The JSON Schema (draft 2020-12) of the jig file, with the meaning of every key.
 pub(crate) fn schema() -> Value {
@@ -96,7 +97,11 @@ fn keys(section: &str, keys: &[Key], doc: &str) -> Value {
             if let Holds::Quantity(kind, _) = key.holds {
                 value["examples"] = json!([key.usual(section, kind)]);
             }
-            value["description"] = key.doc.into();
+            value["description"] = match key.holds {
+                // What a net is, is asked where one is to be written.
+                Holds::Ends | Holds::Net | Holds::Nets | Holds::Poles => format!("{} {WHAT_A_NET_IS}", key.doc).into(),
+                _ => key.doc.into(),
+            };
             (key.name.to_string(), value)
         })
         .collect();
@@ -130,7 +135,7 @@ fn held(name: &str, holds: Holds) -> Value {
     let ends = || list(net(), 2, Some(2));
     match holds {
         Holds::Quantity(kind, _) => quantity(kind),
-        Holds::Text => json!({ "type": "string", "pattern": r"\S" }),
+        Holds::Text => json!({ "type": "string", "pattern": r"\S", "maxLength": LONGEST_TEXT }),
         Holds::Word(words) => json!({ "type": "string", "enum": words }),
         Holds::Colour => {
             let words: Vec<&str> = COLOURS.iter().chain(COLOUR_JOINTS).copied().collect();
@@ -143,7 +148,7 @@ fn held(name: &str, holds: Holds) -> Value {
         Holds::Net => net(),
         Holds::Ends => ends(),
         Holds::Poles => list(ends(), 1, Some(MOST_OF_A_PART)),
-        Holds::Nets => list(net(), 1, None),
+        Holds::Nets => list(net(), 1, Some(MOST_OF_A_PART)),
         Holds::Positions => {
             json!({ "type": "object", "minProperties": 1, "maxProperties": MOST_OF_A_PART,
                 "additionalProperties": list(ends(), 0, Some(MOST_OF_A_PART)) })

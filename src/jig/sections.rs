@@ -8,19 +8,6 @@ use crate::standard::residual::RcdKind;
 
 /// The format this program reads.
 pub(crate) const FORMAT: i64 = 1;
-/// Most parts in one file (the format's own limit).
-pub(crate) const MOST_PARTS: usize = 500;
-/// Most touchable things: every two of them are two hands, so what is solved grows with the square of their number.
-pub(crate) const MOST_TOUCHABLES: usize = 64;
-/// Most outlets, and most loads of one.
-pub(crate) const MOST_OUTLETS: usize = 32;
-/// Most points for a meter: what a dead test tries grows with the square of their number.
-pub(crate) const MOST_POINTS: usize = 32;
-/// Most windings on one side of a transformer, poles or positions of a switch: no part of the trade has more, and each
-/// winding is coupled with every other one.
-pub(crate) const MOST_OF_A_PART: usize = 16;
-/// Longest name of a part, net, outlet or touchable thing, characters.
-pub(crate) const LONGEST_NAME: usize = 64;
 /// Side of an insulation that stands for everything joined to the supply.
 pub(crate) const MAINS: &str = "mains";
 
@@ -115,7 +102,7 @@ pub(crate) const ENCLOSURE: Section = Section {
             "What the outside is made of; \"open\" for no box.",
         ),
         may("class", Holds::Word(&["I", "II", "III"]), "Class of protection against electric shock (IEC 61140)."),
-        may("size", Holds::Size, "Outside length, width and height."),
+        may("size", Holds::Size, "Outside length, width and height, in this order."),
         may(
             "finish",
             Holds::Word(&["bare", "painted"]),
@@ -194,14 +181,6 @@ pub(crate) const POINT: Section = Section {
     keys: &[needs("name", Holds::Text, "What it is."), needs("net", Holds::Net, "The net that is reached there.")],
     choice: None,
 };
-
-/// How often a repeated section may stand; `None` for what costs little.
-pub(crate) fn most_rows(section: &str) -> Option<usize> {
-    [(TOUCHABLE.name, MOST_TOUCHABLES), (OUTLET.name, MOST_OUTLETS), (POINT.name, MOST_POINTS)]
-        .into_iter()
-        .find(|(name, _)| *name == section)
-        .map(|(_, most)| most)
-}
 
 /// Sections that stand once.
 pub(crate) const SINGLE: &[&Section] = &[&JIG, &SUPPLY, &ENCLOSURE];

@@ -5,14 +5,10 @@ use toml::de::DeTable;
 
 use toml::Spanned;
 
+use super::bounds::{DEEPEST, LARGEST_FILE};
 use super::error::{InputErrors, MOST_ERRORS};
 use super::model::Place;
 use crate::quantity::quote;
-
-/// Largest jig file, bytes (the format's own limit).
-pub(crate) const LARGEST_FILE: usize = 1 << 20;
-/// Deepest nesting of brackets; the format needs four.
-const DEEPEST: usize = 32;
 
 /// Turns byte offsets into places.
 pub(crate) struct Index<'t> {

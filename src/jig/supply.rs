@@ -6,7 +6,8 @@ use crate::format::Row;
 use crate::quantity::{Kind, format, quote};
 use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
-use crate::standard::{Arrangement, Mains, Plug, Tables};
+use crate::standard::supply::{written_hertz, written_tolerance, written_volts};
+use crate::standard::{self, Arrangement, Limit, Mains, Plug, Tables};
 
 /// The supply, or `None` after an error. A tool that is held in the hand (`by_hand`) and states neither plug nor cord is a
 /// probe that is put on the mains itself.
@@ -17,7 +18,7 @@ pub(crate) fn supply(row: &Row, by_hand: bool, tables: &dyn Tables, errors: &mut
     }
     let mains = match system {
         Some(system) => by_name(row, &system, tables, errors),
-        None => written_out(row),
+        None => written_out(row, errors),
     };
     let fixed = row.text("plug").as_deref() == Some("fixed");
     let held = by_hand && !row.has("plug") && !row.has("cord");
@@ -74,9 +75,12 @@ fn by_name(row: &Row, system: &str, tables: &dyn Tables, errors: &mut InputError
     match tables.supply(system) {
         Ok(mains) => Some(mains),
         Err(near) => {
-            let otherwise = "else write volts, frequency and tolerance";
+            let otherwise =
+                "deadfront tables supplies lists those there are; for any other write volts, frequency and tolerance";
             let help = match near.first() {
-                Some(nearest) => format!("did you mean \"{nearest}\"? {}", capital(otherwise)),
+                Some(nearest) => {
+                    format!("did you mean \"{nearest}\"? Of any other write volts, frequency and tolerance")
+                }
                 None => otherwise.to_string(),
             };
             errors.wrong(row.place_of("system"), format!("the supplies table has no {}", quote(system)), help);
@@ -85,15 +89,28 @@ fn by_name(row: &Row, system: &str, tables: &dyn Tables, errors: &mut InputError
     }
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
-}
-
 /// Volts, frequency and tolerance as written. One pin is taken as live: a system with two live pins is a row of the
 /// table.
-fn written_out(row: &Row) -> Option<Mains> {
+fn written_out(row: &Row, errors: &mut InputErrors) -> Option<Mains> {
     let (nominal, hertz, tolerance) = (row.number("volts")?, row.number("frequency")?, row.number("tolerance")?);
+    let none = Limit { value: 0.0, ..written_tolerance() };
+    let bounds = [
+        ("volts", Kind::Voltage, nominal, written_volts()),
+        ("frequency", Kind::Frequency, hertz, written_hertz()),
+        ("tolerance", Kind::Fraction, tolerance, [none, written_tolerance()]),
+    ];
+    let mut within = true;
+    for (key, kind, value, [least, most]) in bounds {
+        if value < least.value || value > most.value {
+            let message = format!("{} is no {key} of a mains", format(value, kind));
+            let (from, to) = (format(least.value, kind), format(most.value, kind));
+            errors.wrong(row.place_of(key), message, format!("write {key} from {from} to {to}"));
+            within = false;
+        }
+    }
+    if !within {
+        return None;
+    }
     Some(Mains {
         label: format!("{} {}", format(nominal, Kind::Voltage), format(hertz, Kind::Frequency)),
         row: String::new(),
@@ -113,7 +130,7 @@ fn plug(row: &Row, letter: &str, tables: &dyn Tables, errors: &mut InputErrors) 
         let help = if upper != letter && (upper == "FIXED" || tables.plug(&upper).is_some()) {
             format!("write \"{}\"", if upper == "FIXED" { "fixed" } else { &upper })
         } else {
-            "write the letter of its type, A to O, or \"fixed\" for hard-wired".to_string()
+            standard::plug::instead(letter)
         };
         errors.wrong(row.place_of("plug"), format!("{} is no plug type", quote(letter)), help);
     }

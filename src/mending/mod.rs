@@ -61,7 +61,7 @@ pub(crate) fn mend(
         let mending = Mending { file: None, changes: vec![], left: left(&first, &BTreeSet::new()) };
         return Mended { judgement: first, text: text.to_string(), mending };
     }
-    let mut tries = Tries::new(effort, &judgement, today);
+    let mut tries = Tries::new(effort, &judgement, today, survey.budget);
     let mut state = Attempt::new(text, jig, survey, judgement, proposals);
     let mut steps: Vec<Step> = vec![];
     let mut failed: Vec<(FindingKey, Way)> = vec![];

@@ -3,9 +3,11 @@
 
 use std::rc::Rc;
 
-use crate::checks::{self, Change, Proposal, Table, put_on};
+use crate::checks::{self, Change, Proposal, Table, conditions, put_on};
 use crate::finding::{CheckId, CheckName, Finding, Judgement};
 use crate::jig::{self, Jig};
+use crate::survey::budget::Budget;
+use crate::survey::condition::Fault;
 use crate::survey::{self, Options, Survey};
 
 use super::Effort;
@@ -97,17 +99,26 @@ pub(super) struct Tries<'a> {
     /// Whether what only changes ratings is judged on the survey that is there. For a file nothing is taken on trust.
     share: bool,
     today: &'a str,
+    /// How long the whole check may take.
+    budget: Option<Budget>,
 }
 
 impl<'a> Tries<'a> {
     /// As many as the effort allows on a jig of that many conditions.
-    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str) -> Tries<'a> {
+    pub(super) fn new(effort: Effort, judgement: &Judgement, today: &'a str, budget: Option<Budget>) -> Tries<'a> {
         let conditions = (judgement.conditions.solved + judgement.conditions.unsolved).max(1);
         let surveys = match effort {
             Effort::Words => CONDITIONS_FOR_WORDS / conditions,
             Effort::File => SURVEYS_FOR_FILE,
         };
-        Tries { surveys, share: effort == Effort::Words, today }
+        Tries { surveys, share: effort == Effort::Words, today, budget }
+    }
+}
+
+impl Tries<'_> {
+    /// Whether the survey that is there serves with these changes too.
+    fn shares(&self, state: &Attempt, more: &[Change]) -> bool {
+        self.share && more.iter().all(|c| only_compared(&state.jig, c))
     }
 }
 
@@ -118,16 +129,32 @@ fn only_compared(jig: &Jig, change: &Change) -> bool {
     part.kind.only_compared().contains(key)
 }
 
-fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt> {
+/// A jig with changes written into it, not surveyed yet.
+struct Written {
+    changes: Vec<Change>,
+    edited: Vec<Edited>,
+    text: String,
+    jig: Jig,
+}
+
+fn written(state: &Attempt, more: &[Change]) -> Option<Written> {
     let mut changes = state.changes.clone();
     more.iter().for_each(|c| put_on(&mut changes, c));
     let (text, edited) = edit::apply(&state.original, &changes)?;
     let jig = jig::parse(&state.jig.file, text.as_bytes()).ok()?;
-    let survey = if tries.share && more.iter().all(|c| only_compared(&state.jig, c)) {
+    Some(Written { changes, edited, text, jig })
+}
+
+fn change(state: &Attempt, more: &[Change], written: Written, tries: &mut Tries) -> Option<Attempt> {
+    let Written { changes, edited, text, jig } = written;
+    if tries.budget.is_some_and(Budget::is_spent) {
+        return None;
+    }
+    let survey = if tries.shares(state, more) {
         state.survey.clone()
     } else {
         tries.surveys = tries.surveys.checked_sub(1)?;
-        survey::survey(&jig, &Options::default()).into()
+        survey::survey(&jig, &Options { budget: tries.budget, ..Options::default() }).into()
     };
     let (judgement, proposals) = checks::judge_and_propose(&jig, &survey, tries.today);
     let mut grown = state.grown.clone();
@@ -138,6 +165,29 @@ fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt
         }
     }
     Some(Attempt { original: state.original.clone(), changes, edited, text, jig, survey, judgement, proposals, grown })
+}
+
+/// Whether a wanted finding shows in the changed jig under its own fault alone, in the steady state: then it will show in
+/// the whole survey too, which takes a hundred times as long.
+fn plainly_there(state: &Attempt, jig: &Jig, wanted: &[FindingKey], today: &str) -> bool {
+    let model = survey::build::build(jig);
+    let now = keys(&state.judgement, &state.grown).into_iter().zip(&state.judgement.findings);
+    let situations = now.filter(|(key, _)| wanted.contains(key));
+    let situations = situations.filter_map(|(_, f)| checks::circumstance(&state.jig, &state.survey, &f.when));
+    let mut seen: Vec<Vec<Fault>> = vec![];
+    for situation in situations.filter(|s| s.moment.is_empty()) {
+        let name = situation.faults.first().map_or(conditions::NO_FAULT, String::as_str);
+        let Ok(faults) = conditions::named(jig, &model, name) else { continue };
+        if seen.contains(&faults) {
+            continue;
+        }
+        let (judgement, _) = checks::judge_and_propose(jig, &survey::only(jig, model.clone(), &faults), today);
+        if keys(&judgement, &state.grown).iter().any(|key| wanted.contains(key)) {
+            return true;
+        }
+        seen.push(faults);
+    }
+    false
 }
 
 /// Findings of `after` that `before` has not, or not so grave, by number.
@@ -158,7 +208,11 @@ pub(super) fn cures(
     wanted: &[FindingKey],
     tries: &mut Tries,
 ) -> Option<(Attempt, Vec<Proposal>)> {
-    let mut next = change(state, changes, tries)?;
+    let first = written(state, changes)?;
+    if !tries.shares(state, changes) && plainly_there(state, &first.jig, wanted, tries.today) {
+        return None;
+    }
+    let mut next = change(state, changes, first, tries)?;
     let mut besides: Vec<Proposal> = vec![];
     for depth in 0..=DEEPEST {
         let now = keys(&next.judgement, &next.grown);
@@ -182,7 +236,8 @@ pub(super) fn cures(
                 besides.push(proposal.clone());
             }
         }
-        next = change(&next, &more, tries)?;
+        let further = written(&next, &more)?;
+        next = change(&next, &more, further, tries)?;
     }
     None
 }

@@ -113,13 +113,7 @@ impl OwnShop {
     /// Nothing of that name is stopped, it names several archives, name or reason are missing, or the machine did not do it.
     pub(crate) fn lift(&self, home: &Home, what: &str, why: LiftReason) -> Result<(Lift, Vec<Stop>), SharingError> {
         let _alone = home.writing()?;
-        let wrong = |message: String, help: &str| SharingError::wrong(&home.stops(), message, help);
-        for (word, text) in [("--by", &why.by), ("--reason", &why.reason)] {
-            if let Some(error) = names::error_in_words(text) {
-                return Err(wrong(format!("{word} {error}"), "say who lifts the stop and why; both are kept"));
-            }
-        }
-        let stops = chosen(home, what, &why.of)?;
+        let stops = liftable(home, what, &why)?;
         let number = self.next_number(home)?;
         let records = stops.iter().map(|s| s.record.clone()).collect();
         let LiftReason { by, reason, date, .. } = why;
@@ -140,6 +134,17 @@ impl OwnShop {
         }
         Ok((lift, stops))
     }
+}
+
+/// What is to be lifted, where somebody says why.
+pub(super) fn liftable(home: &Home, what: &str, why: &LiftReason) -> Result<Vec<Stop>, SharingError> {
+    let wrong = |message: String, help: &str| SharingError::wrong(&home.stops(), message, help);
+    for (word, text) in [("--by", &why.by), ("--reason", &why.reason)] {
+        if let Some(error) = names::error_in_words(text) {
+            return Err(wrong(format!("{word} {error}"), "say who lifts the stop and why; both are kept"));
+        }
+    }
+    chosen(home, what, &why.of)
 }
 
 /// The stops on one archive that are not lifted yet.

@@ -9,6 +9,9 @@ use semver::Version;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
+/// Longest lock that is read.
+const LONGEST: u64 = 1 << 20;
+
 /// A plugin as the lock file pins it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
@@ -80,19 +83,26 @@ impl Lock {
             Err(error) => return Err(SharingError::machine(&place, "could not be read", &error)),
             Ok(_) => {}
         }
+        Lock::read(&super::disk::read_bounded(&place, LONGEST)?, &place).map(Some)
+    }
+
+    /// Reads the bytes of a lock.
+    ///
+    /// # Errors
+    /// They cannot be understood.
+    pub(crate) fn read(bytes: &[u8], place: &Path) -> Result<Lock, SharingError> {
         let help = "if nothing is to be pinned any more, remove the file; `check --lock` writes it anew";
-        let bytes = super::disk::read_bounded(&place, 1 << 20)?;
-        let text = String::from_utf8(bytes).map_err(|_| SharingError::wrong(&place, "is not UTF-8", help))?;
-        let mut lock: Lock = toml::from_str(&text).map_err(|e| SharingError::toml(&place, &text, &e, help))?;
+        let text = std::str::from_utf8(bytes).map_err(|_| SharingError::wrong(place, "is not UTF-8", help))?;
+        let mut lock: Lock = toml::from_str(text).map_err(|e| SharingError::toml(place, text, &e, help))?;
         if lock.format != 1 {
             let message = format!("has format {}, this program knows format 1", lock.format);
-            return Err(SharingError::wrong(&place, message, help));
+            return Err(SharingError::wrong(place, message, help));
         }
         lock.pins.sort_by(|a, b| a.id.cmp(&b.id));
         if let Some(pair) = lock.pins.windows(2).find(|pair| pair[0].id == pair[1].id) {
-            return Err(SharingError::wrong(&place, format!("pins {} twice", pair[0].id.escape_debug()), help));
+            return Err(SharingError::wrong(place, format!("pins {} twice", pair[0].id.escape_debug()), help));
         }
-        Ok(Some(lock))
+        Ok(lock)
     }
 
     /// What it pins otherwise than another, a line each.

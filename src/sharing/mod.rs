@@ -10,6 +10,7 @@ mod admit;
 pub(crate) mod affected;
 mod applicable;
 pub(crate) mod archive;
+pub(crate) mod beforehand;
 pub(crate) mod carry;
 mod day;
 mod disk;

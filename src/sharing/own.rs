@@ -238,22 +238,10 @@ impl OwnShop {
     /// The archive is not what `pack` writes, "good" is said without anything done, such a record is there already, or
     /// the machine did not do it.
     pub(crate) fn vet(&self, home: &Home, place: &Path, said: Statement) -> Result<(Record, PathBuf), SharingError> {
-        let (package, _) = read_archive(home, place)?;
-        if said.result == VetResult::Good && said.did.is_empty() {
-            let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
-            let help = format!("add --did for each thing that was done: {}", words.join(", "));
-            return Err(SharingError::wrong(place, "\"good\" needs what was done with it", help));
-        }
-        if let (VetResult::Good, Err(errors)) = (said.result, archive::usable(&package.files, place)) {
-            let why = errors.first().map_or_else(String::new, ToString::to_string);
-            return Err(SharingError::wrong(place, format!("no check can use it: {why}"), ""));
-        }
+        let package = vettable(home, place, &said)?;
         let mut did = said.did;
         did.sort();
         did.dedup();
-        if did.contains(&Did::RanItsCases) && said.cases == 0 {
-            return Err(SharingError::wrong(place, "its cases were not run", "leave --did ran-its-cases out"));
-        }
         let _alone = home.writing()?;
         let record = Record {
             format: super::vet::FORMAT,
@@ -298,6 +286,27 @@ pub(crate) struct Statement {
     pub note: String,
     /// Today.
     pub date: Day,
+}
+
+/// The archive that a record is to be about.
+///
+/// # Errors
+/// It is none, or what is said of it does not hold together.
+pub(super) fn vettable(home: &Home, place: &Path, said: &Statement) -> Result<Package, SharingError> {
+    let (package, _) = read_archive(home, place)?;
+    if said.result == VetResult::Good && said.did.is_empty() {
+        let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
+        let help = format!("add --did for each thing that was done: {}", words.join(", "));
+        return Err(SharingError::wrong(place, "\"good\" needs what was done with it", help));
+    }
+    if let (VetResult::Good, Err(errors)) = (said.result, archive::usable(&package.files, place)) {
+        let why = errors.first().map_or_else(String::new, ToString::to_string);
+        return Err(SharingError::wrong(place, format!("no check can use it: {why}"), ""));
+    }
+    if said.did.contains(&Did::RanItsCases) && said.cases == 0 {
+        return Err(SharingError::wrong(place, "its cases were not run", "leave --did ran-its-cases out"));
+    }
+    Ok(package)
 }
 
 /// An archive, read as it would be added.

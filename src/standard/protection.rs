@@ -4,7 +4,7 @@
 use super::bench;
 use super::row::{Limit, Row, find};
 
-table_file! { "supplies.toml" [breaker, rcd, rcd_shape, earth_electrode_row]
+table_file! { "supplies.toml" [breaker, rcd, rcd_shape, earth_electrode_row, as_written]
     /// A public mains system.
     System in system {
         voltage_ln_v: Option<f64>, voltage_ll_v: Option<f64>, frequency_hz: Vec<u32>,

@@ -2,7 +2,19 @@
 
 use super::row::{Limit, Row, find};
 
-table_file! { "rules.toml" [rule] }
+table_file! { "rules.toml" [rule]
+    /// The edition of all tables.
+    Edition in edition { month: String }
+}
+
+/// The edition of the tables, and the first digits of the sha256 of all their files, so that two programs whose rows differ in
+/// anything never say the same.
+pub(crate) fn tables_edition() -> String {
+    const DIGITS: usize = 8;
+    let month = edition().first().map_or("", |e| e.month.as_str());
+    let all: String = super::FILES.iter().map(|(name, text)| format!("{name}\n{text}")).collect();
+    format!("{month}, {}", &crate::files::sha256(all.as_bytes())[..DIGITS])
+}
 
 /// One function a row, so that no check can name a rule that is not in the file.
 macro_rules! rules {

@@ -4,7 +4,7 @@ use super::bench::{self, SupplyChoice};
 use super::mains::{Arrangement, Mains};
 use super::names::nearest_names;
 use super::protection;
-use super::row::Row;
+use super::row::{Limit, Row};
 
 pub(crate) use super::protection::System;
 
@@ -17,6 +17,26 @@ pub(crate) fn supply(text: &str) -> Result<Mains, Vec<String>> {
     let squeezed: String = text.to_lowercase().chars().filter(|c| !c.is_whitespace()).collect();
     let (core, wanted) = split_arrangement(&squeezed);
     by_words(core, wanted).or_else(|| by_row(core, wanted)).ok_or_else(|| nearest(text))
+}
+
+fn as_written(key: &str) -> Limit {
+    let row = protection::as_written().first();
+    row.and_then(|r| r.limit(key)).unwrap_or_else(|| panic!("supplies.toml: as_written.{key} is tested"))
+}
+
+/// Least and most hertz of a supply that is written out.
+pub(crate) fn written_hertz() -> [Limit; 2] {
+    ["least_hz", "most_hz"].map(as_written)
+}
+
+/// Least and most volts r.m.s. of one.
+pub(crate) fn written_volts() -> [Limit; 2] {
+    ["least_v", "most_v"].map(as_written)
+}
+
+/// Widest tolerance of one, as a fraction.
+pub(crate) fn written_tolerance() -> Limit {
+    as_written("most_percent")
 }
 
 /// Words for every choice, and every row: what `supply` knows.
@@ -45,6 +65,15 @@ fn rows() -> impl Iterator<Item = &'static System> {
 
 fn nearest(text: &str) -> Vec<String> {
     let known = known();
+    // "230V AC", "mains 120": the volts say more than the letters do, as long as they are those of an ordinary supply.
+    let numbers = text.split(|c: char| !c.is_ascii_digit());
+    let beginning =
+        |number: &str| known.iter().filter(|name| name.starts_with(&format!("{number} V"))).cloned().collect();
+    let same: Option<Vec<String>> =
+        numbers.filter(|n| !n.is_empty()).map(beginning).find(|v: &Vec<String>| !v.is_empty());
+    if let Some(same) = same {
+        return same;
+    }
     nearest_names(text, known.iter().map(String::as_str), 3)
 }
 

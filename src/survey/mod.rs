@@ -3,6 +3,7 @@
 // What a kind, a fault or a link is not asked about must be said: a wildcard lets a new one pass in silence.
 #![deny(clippy::wildcard_enum_match_arm)]
 
+pub(crate) mod budget;
 pub(crate) mod build;
 pub(crate) mod by_kind;
 pub(crate) mod clearing;
@@ -48,13 +49,15 @@ pub use watch::{Stage, Watch};
 
 use crate::jig::Jig;
 use crate::standard::Level;
-use condition::{Condition, Fault, Moment};
+use budget::{Budget, MOST_CONDITIONS};
+use condition::{Condition, Fault, Moment, Orientation};
 use context::{Depth, SurveyContext};
 use ledger::{Ledger, Outcome};
 use model::Model;
 use recorder::Recorder;
 use run::Job;
 use settings::{Setting, orientations, settings};
+use unsolved::NotSolved;
 
 /// How much to try.
 #[derive(Debug, Clone, Copy)]
@@ -63,11 +66,13 @@ pub(crate) struct Options {
     pub faults: u8,
     /// Threads; 0 = as many as the machine has, at most two jobs' worth.
     pub threads: usize,
+    /// How long it may take.
+    pub budget: Option<Budget>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Options { faults: 1, threads: 0 }
+        Options { faults: 1, threads: 0, budget: None }
     }
 }
 
@@ -82,6 +87,8 @@ pub(crate) struct Survey {
     pub settings_alone: bool,
     /// What was not failed, and why.
     pub not_failed: Vec<faults::NotFailed>,
+    /// How long it might take.
+    pub budget: Option<Budget>,
 }
 
 /// Tries everything.
@@ -96,7 +103,8 @@ pub(crate) fn watched(jig: &Jig, options: &Options, watch: &Watch) -> Survey {
 
 /// Tries everything, saving corners of the tolerances so.
 pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, thrift: few::Thrift) -> Survey {
-    let model = build::build(jig);
+    let mut model = build::build(jig);
+    model.base.until = options.budget.map(|b| b.until);
     let mut not_failed = vec![];
     let mut fault_sets: Vec<Vec<Fault>> = vec![vec![]];
     if options.faults > 0 {
@@ -106,9 +114,23 @@ pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, thrift: few:
     }
     let mut context = SurveyContext::new(jig, &model, Depth::Full);
     context.thrift = thrift;
-    context.solve_sound(&conditions(jig, &[]));
+    let mut ledger = everything(context, &fault_sets, options, watch);
+    if options.budget.is_some_and(Budget::is_spent) {
+        tell_out_of_time(jig, &mut ledger);
+    } else {
+        // What is asked of single conditions from here on would be missed in silence if it came too late.
+        model.base.until = None;
+    }
+    Survey { ledger, settings_alone: !settings(jig).1, not_failed, model, budget: options.budget }
+}
+
+/// Every condition with these faults, and the corners that are asked for once all are known.
+fn everything(mut context: SurveyContext, fault_sets: &[Vec<Fault>], options: &Options, watch: &Watch) -> Ledger {
+    let (jig, budget) = (context.jig, options.budget);
+    let settings = every_setting(jig);
+    context.solve_sound(&conditions_in(&settings, &[]));
     let context = context;
-    let all = fault_sets.iter().flat_map(|faults| conditions(jig, faults));
+    let all = fault_sets.iter().flat_map(|faults| conditions_in(&settings, faults)).take(MOST_CONDITIONS);
     let jobs: Vec<Job> = all
         .filter(|c| !in_use::is_double(&context, c) && !relays::pull_in(&context, c))
         .enumerate()
@@ -120,7 +142,12 @@ pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, thrift: few:
     let sound = if context.has_many() { jobs.iter().take_while(|j| j.condition.faults.is_empty()).count() } else { 0 };
     for part in [&jobs[..sound], &jobs[sound..]] {
         shared(&context, options.threads, part.len(), watch, &mut ledger, |ledger, k| {
-            run::run(&context, &part[k], ledger)
+            let job = &part[k];
+            if budget.is_some_and(Budget::is_spent) {
+                Recorder::new(ledger, job.number).unsolved(job.condition.clone(), NotSolved::OutOfTime);
+            } else {
+                run::run(&context, job, ledger);
+            }
         });
     }
     ledger.tried.sort_by_key(|t| t.ordinal);
@@ -131,7 +158,28 @@ pub(crate) fn surveyed(jig: &Jig, options: &Options, watch: &Watch, thrift: few:
         rest[k].run(&context, &mut Recorder::new(ledger, job.number));
     });
     ledger.tried.sort_by_key(|t| t.ordinal);
-    Survey { ledger, settings_alone: !settings(jig).1, not_failed, model }
+    let of = fault_sets.len().saturating_mul(settings.len());
+    if of > MOST_CONDITIONS {
+        let beyond = conditions_in(&settings[..1], &fault_sets[fault_sets.len() - 1]);
+        tell_unsolved(&mut ledger, beyond, NotSolved::TooManyConditions { most: MOST_CONDITIONS, of });
+    }
+    ledger
+}
+
+/// Files that time ran out, where nothing that was filed says so: what is asked besides the conditions may have come too late.
+fn tell_out_of_time(jig: &Jig, ledger: &mut Ledger) {
+    let told = ledger.tried.iter().any(|t| t.outcome == Outcome::Unsolved(NotSolved::OutOfTime));
+    if !told {
+        tell_unsolved(ledger, conditions(jig, &[]), NotSolved::OutOfTime);
+    }
+}
+
+/// Files the first of these conditions as not solved, behind all others.
+fn tell_unsolved(ledger: &mut Ledger, conditions: Vec<Condition>, why: NotSolved) {
+    let number = ledger.tried.last().map_or(0, |t| t.ordinal.0.saturating_add(1));
+    if let Some(condition) = conditions.into_iter().next() {
+        Recorder::new(ledger, number).unsolved(condition, why);
+    }
 }
 
 /// Tries nothing but these faults: in every setting, at the highest supply, values as stated, in the steady state.
@@ -141,7 +189,7 @@ pub(crate) fn only(jig: &Jig, model: Model, faults: &[Fault]) -> Survey {
     for job in conditions(jig, faults).into_iter().enumerate().map(Job::numbered) {
         run::run(&context, &job, &mut ledger);
     }
-    Survey { ledger, settings_alone: !settings(jig).1, not_failed: vec![], model }
+    Survey { ledger, settings_alone: !settings(jig).1, not_failed: vec![], model, budget: None }
 }
 
 /// Shares tasks out among threads and gathers what each found in `ledger`.
@@ -171,19 +219,30 @@ pub(crate) fn fresh(context: &SurveyContext) -> Ledger {
     Ledger::new(model.items.len(), jig.touchables.len(), model.pair_probes.len(), jig.outlets.len())
 }
 
-/// Every orientation of the plug and setting in which these faults are tried, at nominal supply.
-pub(crate) fn conditions(jig: &Jig, faults: &[Fault]) -> Vec<Condition> {
+/// Every setting of switches and loads, each with every orientation of the plug.
+fn every_setting(jig: &Jig) -> Vec<(Setting, Orientation)> {
     let orientations = orientations(jig);
-    let one = |(switches, loads): &Setting, orientation| Condition {
+    let all = settings(jig).0.into_iter();
+    all.flat_map(|setting| orientations.iter().map(move |o| (setting.clone(), *o))).collect()
+}
+
+/// These faults in these settings, at nominal supply.
+fn conditions_in(settings: &[(Setting, Orientation)], faults: &[Fault]) -> Vec<Condition> {
+    let one = |((switches, loads), orientation): &(Setting, Orientation)| Condition {
         level: Level::Nominal,
-        orientation,
+        orientation: *orientation,
         switches: switches.clone(),
         loads: loads.clone(),
         faults: faults.to_vec(),
         corner: vec![],
         moment: Moment::Steady,
     };
-    settings(jig).0.iter().flat_map(|setting| orientations.iter().map(move |o| one(setting, *o))).collect()
+    settings.iter().map(one).collect()
+}
+
+/// Every orientation of the plug and setting in which these faults are tried, at nominal supply.
+pub(crate) fn conditions(jig: &Jig, faults: &[Fault]) -> Vec<Condition> {
+    conditions_in(&every_setting(jig), faults)
 }
 
 impl Survey {

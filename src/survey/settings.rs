@@ -3,6 +3,7 @@
 use crate::jig::{Jig, Part, PartKind, SwitchContacts};
 
 use super::condition::Orientation;
+use std::collections::HashSet;
 
 /// Orientations to try: both where the live pin is not assured.
 pub(crate) fn orientations(jig: &Jig) -> Vec<Orientation> {
@@ -65,13 +66,14 @@ pub(crate) fn settings(jig: &Jig) -> (Vec<Setting>, bool) {
         return (all.collect(), true);
     }
     let mut out = vec![vec![0; sizes.len()]];
+    let mut seen: HashSet<Vec<usize>> = out.iter().cloned().collect();
     let last: Vec<usize> = sizes.iter().map(|s| s - 1).collect();
     for base in [vec![0; sizes.len()], last] {
         for k in 0..sizes.len() {
             for d in 0..sizes[k] {
                 let mut one = base.clone();
                 one[k] = d;
-                if !out.contains(&one) {
+                if seen.insert(one.clone()) {
                     out.push(one);
                 }
             }

@@ -17,6 +17,15 @@ pub(crate) enum NotSolved {
         /// Residual over the sum of the volt-amperes.
         residual: f64,
     },
+    /// The time allowed was used up before.
+    OutOfTime,
+    /// There are more conditions than are tried.
+    TooManyConditions {
+        /// Tried at most.
+        most: usize,
+        /// Of the jig.
+        of: usize,
+    },
     /// There are too many corners of the tolerances for all of them.
     CornersLeftOut {
         /// Solved.
@@ -28,7 +37,7 @@ pub(crate) enum NotSolved {
 
 impl From<circuit::Unsolved> for NotSolved {
     fn from(why: circuit::Unsolved) -> NotSolved {
-        NotSolved::Circuit(why)
+        if why == circuit::Unsolved::OutOfTime { NotSolved::OutOfTime } else { NotSolved::Circuit(why) }
     }
 }
 

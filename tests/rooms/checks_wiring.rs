@@ -98,7 +98,7 @@ fn folder(name: &str) -> PathBuf {
 fn findings(file: &Path) -> Vec<Finding> {
     let jig = crate::jig::read(file).unwrap_or_else(|f| panic!("{}: {f:?}", file.display()));
     // Faults are the business of other checks: these read the wiring and the plain solution.
-    let survey = survey(&jig, &Options { faults: 0, threads: 1 });
+    let survey = survey(&jig, &Options { faults: 0, threads: 1, ..Options::default() });
     checks::judge(&jig, &survey, "2026-01-01").findings
 }
 

@@ -142,7 +142,15 @@ fn usage_errors_are_status_2_on_standard_error() {
 #[test]
 fn version_is_that_of_the_package() {
     let output = run_program(&["--version"]);
-    assert_eq!(text(&output.stdout), format!("deadfront {}\n", env!("CARGO_PKG_VERSION")));
+    // The month of the tables, and the first digits of the sha256 of their files.
+    let told = text(&output.stdout);
+    let (version, tables) = told.trim().split_once(" (tables of ").unwrap();
+    assert_eq!(version, format!("deadfront {}", env!("CARGO_PKG_VERSION")));
+    let files: String = crate::standard::FILES.iter().map(|(name, text)| format!("{name}\n{text}")).collect();
+    let (month, digits) = tables.trim_end_matches(')').split_once(", ").unwrap();
+    assert!(crate::files::sha256(files.as_bytes()).starts_with(digits) && digits.len() == 8, "{told}");
+    let row = include_str!("../../src/standard/rules.toml").lines().find_map(|l| l.strip_prefix("month = "));
+    assert_eq!(row, Some(format!("{month:?}").as_str()));
     assert_eq!(output.status.code(), Some(0));
 }
 
@@ -330,7 +338,7 @@ fn several_jigs() {
 #[test]
 fn colour_and_width_follow_terminal_and_wish() {
     let terminal = Terminal { is_terminal: true, columns: Some(100), ..Terminal::default() };
-    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour });
+    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour, ascii: false });
     let check = ["check", "every-signal.toml"];
     assert_eq!(run_on(terminal.clone(), &check).1, shown(100, true));
     assert_eq!(run(&check).1, shown(80, false));

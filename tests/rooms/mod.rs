@@ -5,6 +5,8 @@
 mod contract;
 #[path = "../study/edit.rs"]
 mod edit;
+#[path = "../fuzz/entries.rs"]
+mod entries;
 #[path = "../support/manual.rs"]
 mod manual;
 #[path = "../report_look/pages.rs"]
@@ -38,6 +40,8 @@ mod wiring;
 
 mod arcs_and_pulses;
 mod bad_input;
+mod bounds;
+mod causes;
 mod checks_lamps;
 mod checks_solved;
 mod checks_wiring;
@@ -45,6 +49,7 @@ mod command_line;
 mod dead_test;
 mod dead_test_study;
 mod ended_slowly;
+mod fuzzed;
 mod graver_hidden;
 mod hand_worked;
 mod heat_and_surges;
@@ -69,6 +74,7 @@ mod quantities;
 mod ratings_after_a_fault;
 mod referee;
 mod report_look;
+mod same_bytes;
 mod schema;
 mod screens_and_varistors;
 mod sharing_home;

@@ -36,7 +36,7 @@ fn jobs_in_any_order_and_split_give_the_same_judgement() {
     let mut dice = Dice::new(31);
     for name in JIGS {
         let jig = read(name);
-        let whole = survey::survey(&jig, &Options { faults: 1, threads: 1 });
+        let whole = survey::survey(&jig, &Options { faults: 1, threads: 1, ..Options::default() });
         let expected = judge(&jig, &whole, "2026-01-01");
         let context = SurveyContext::new(&jig, &whole.model, Depth::Full);
         let list = faults::list(&jig, &whole.model).0;
@@ -63,7 +63,9 @@ fn jobs_in_any_order_and_split_give_the_same_judgement() {
 fn any_number_of_threads_gives_the_same_judgement() {
     for name in JIGS {
         let jig = read(name);
-        let by = |threads| judge(&jig, &survey::survey(&jig, &Options { faults: 1, threads }), "2026-01-01");
+        let by = |threads| {
+            judge(&jig, &survey::survey(&jig, &Options { faults: 1, threads, ..Options::default() }), "2026-01-01")
+        };
         let expected = by(1);
         for threads in [2, 3, 7] {
             assert_eq!(by(threads), expected, "{name} on {threads} threads");

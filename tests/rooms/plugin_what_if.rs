@@ -262,7 +262,7 @@ fn whatever_value_is_wished_for_is_solved_or_refused_in_time() {
     let (mut solved, mut refused, mut longest) = (0, 0, (Duration::ZERO, String::new()));
     for name in jigs {
         let jig = jig::read(&root.join(format!("demo-data/{name}.toml"))).unwrap();
-        let survey = survey(&jig, &Options { faults: 0, threads: 1 });
+        let survey = survey(&jig, &Options { faults: 0, threads: 1, ..Options::default() });
         let judgement = checks::judge(&jig, &survey, "2026-01-01");
         let subject = Subject::new(jig, survey, &judgement);
         let parts: Vec<String> = subject.jig.parts.iter().map(|p| p.name.clone()).collect();

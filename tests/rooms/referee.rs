@@ -37,7 +37,7 @@ const OPEN_PAIRS: &[(u64, &str)] = &[
 /// What the program says of a jig, as it stands in its JSON.
 fn told(text: &str) -> Told {
     let jig = jig::parse("random.toml", text.as_bytes()).unwrap_or_else(|e| panic!("{e:?}\n{text}"));
-    let survey = survey::survey(&jig, &survey::Options { faults: 1, threads: 1 });
+    let survey = survey::survey(&jig, &survey::Options { faults: 1, threads: 1, ..survey::Options::default() });
     let judgement = checks::judge(&jig, &survey, "2026-01-01");
     Told::read(&serde_json::from_str(&report::check_json(&judgement)).unwrap())
 }

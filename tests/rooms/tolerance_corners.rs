@@ -266,7 +266,7 @@ fn divider(name: &str, rated: &str) -> String {
 fn a_divider_is_judged_alike_alone_and_beside_39_others() {
     let signals = |text: &str| {
         let jig = jig::parse("dividers.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
-        let j = judge(&jig, &survey(&jig, &Options { faults: 0, threads: 0 }), "2026-01-01");
+        let j = judge(&jig, &survey(&jig, &Options { faults: 0, threads: 0, ..Options::default() }), "2026-01-01");
         assert!(j.complete());
         let mine = j.findings.iter().filter(|f| f.parts == ["Xb"]);
         let normal: Vec<_> = mine.map(|f| (f.check.clone(), f.signal, f.value)).collect();
@@ -290,7 +290,7 @@ fn a_divider_is_judged_alike_alone_and_beside_39_others() {
 fn corners_that_are_left_out_are_told() {
     let text = HEAD.to_string() + &divider("X", "1 W");
     let jig = jig::parse("dividers.toml", text.as_bytes()).unwrap_or_else(|f| panic!("{f:?}"));
-    let whole = survey(&jig, &Options { faults: 0, threads: 1 });
+    let whole = survey(&jig, &Options { faults: 0, threads: 1, ..Options::default() });
     let bounded = |most_corners| {
         let mut context = SurveyContext::new(&jig, &whole.model, Depth::Full);
         context.most_corners = most_corners;

@@ -8,7 +8,7 @@ use crate::sharing::keys::{self, not_listed};
 use crate::sharing::own::{self, OwnShop, TrustTerms};
 use crate::sharing::rotate::{KeyStatement, KeyWritten};
 use crate::sharing::shops::{Purpose, Shop};
-use crate::sharing::{Day, Home};
+use crate::sharing::{Day, Home, beforehand};
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -180,6 +180,7 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
             printed(json, move |look| shops_text(&shops, &home.shops(), &home.policy(), &remarks, today, look))
         }
         Some(ShopsCommand::Own { name, password }) => {
+            beforehand::can_make(&home, name)?;
             let shop = own::make(&home, name, &password.password(true)?, today)?;
             printed(facts(&shop), move |look| shop_text(&shop, Some(&home.public_key()), look))
         }

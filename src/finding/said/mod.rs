@@ -35,7 +35,7 @@ pub use heat::{BoxTemperature, Burn, HeatAsks, HotSurface, PartTemperature, TooW
 pub use insulation::{
     Distance, DistanceFault, HazardSource, InsulationMissing, InsulationTooWeak, LivePins, Wanted, WeakBarrier,
 };
-pub use itself::{Acceptance, UnsolvedCondition};
+pub use itself::{Acceptance, Bound, UnsolvedCondition};
 pub use lamp::{
     Backwards, LampCurrent, LampLife, LampLifeCure, LampStrike, LampVoltage, LedCurrent, LedReverse, NoLimiting,
     Unlimited,
