@@ -141,7 +141,7 @@ pub fn check(text: impl AsRef<[u8]>, options: &Options) -> Result<Report, Vec<In
     let plugins = options.plugins.for_unit(&jig.unit, options.today)?;
     let unknown = plugin::unit::unknown(&jig, &plugins)?;
     if let Some(name) = options.only_by_name().filter(|_| jig.supply.mains.is_some()) {
-        return Asked::only(&jig, name, &today);
+        return Asked::only(&jig, name, &today, options);
     }
     let asked_of_survey = options.survey();
     let survey = survey::watched(&jig, &asked_of_survey, &options.watch);

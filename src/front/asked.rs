@@ -19,10 +19,10 @@ impl Asked {
     ///
     /// # Errors
     /// There is none of that name.
-    pub(crate) fn only(jig: &Jig, name: &str, today: &str) -> Result<Report, Vec<InputError>> {
+    pub(crate) fn only(jig: &Jig, name: &str, today: &str, options: &Options) -> Result<Report, Vec<InputError>> {
         let model = survey::build::build(jig);
         let faults = conditions::named(jig, &model, name).map_err(|e| not_tried(jig, e))?;
-        let survey = survey::only(jig, model, &faults);
+        let survey = survey::only(jig, model, &faults, options.survey().budget);
         let mut judgement = crate::checks::judge(jig, &survey, today);
         (judgement.only, judgement.replay) = (true, conditions::only(jig, &survey, &judgement.findings));
         crate::checks::tell_under(jig, &survey, &mut judgement);

@@ -8,10 +8,14 @@ use super::{run, settings, worker};
 use crate::checks;
 use crate::finding::{CheckId, Finding, Signal};
 use crate::jig::{self, InputError, Jig, Place};
-use crate::survey::{self, Options};
+use crate::survey::budget::Budget;
+use crate::survey::ledger::Outcome;
+use crate::survey::unsolved::NotSolved;
+use crate::survey::{self, Options, Survey};
 use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::sync::Arc;
+use std::time::Duration;
 
 /// A jig file with what a plugin must find in it.
 #[derive(Debug, Clone)]
@@ -237,14 +241,16 @@ fn expected(file: &str, line: u32, text: &str, plugin: &Plugin) -> (Vec<Wanted>,
 
 /// Runs a plugin on a case, in a machine of its own.
 pub(crate) fn run(plugin: &Plugin, case: &Case, bounds: Bounds) -> CaseResult {
-    let survey = survey::survey(&case.jig, &Options::default());
+    let survey = surveyed(&case.jig);
+    let in_time = in_time(&survey);
     // Acceptances lapse by the day; what a plugin finds does not depend on it.
     let judgement = checks::judge(&case.jig, &survey, "0000-00-00");
     let loose_ends = judgement.findings.iter().filter(|f| f.check == CheckId::LooseEnd).cloned().collect();
     let set = settings::of(&case.jig, &plugin.manifest);
     let subject = Arc::new(Subject::new(case.jig.clone(), survey, &judgement));
-    let outcome =
-        set.and_then(|set| worker::one(plugin, set, &subject, bounds).map_err(|f| run::failure_words(plugin, &f)));
+    let outcome = in_time
+        .and(set)
+        .and_then(|set| worker::one(plugin, set, &subject, bounds).map_err(|f| run::failure_words(plugin, &f)));
     let Case { file, line, expected, wanted, .. } = case.clone();
     CaseResult { file, line, expected, wanted, outcome, loose_ends }
 }
@@ -254,15 +260,31 @@ pub(crate) struct Alone {
     subject: Arc<Subject>,
     /// What the core finds: verdict and number of findings.
     without: (String, usize),
+    /// Whether all was tried in time.
+    in_time: Result<(), String>,
+}
+
+/// How long the conditions of one case may take: a case comes from a stranger.
+const LONGEST_CASE: Duration = Duration::from_secs(60);
+
+fn surveyed(jig: &Jig) -> Survey {
+    survey::survey(jig, &Options { budget: Budget::from_now(LONGEST_CASE), ..Options::default() })
+}
+
+/// Whether all was tried before what a plugin finds in it says anything.
+fn in_time(survey: &Survey) -> Result<(), String> {
+    let late = survey.ledger.tried.iter().any(|t| t.outcome == Outcome::Unsolved(NotSolved::OutOfTime));
+    if late { Err(format!("the conditions of its jig took longer than {} s", LONGEST_CASE.as_secs())) } else { Ok(()) }
 }
 
 impl Alone {
     /// Surveys and judges it.
     pub(crate) fn new(jig: Jig) -> Alone {
-        let survey = survey::survey(&jig, &Options::default());
+        let survey = surveyed(&jig);
         let judgement = checks::judge(&jig, &survey, "0000-00-00");
+        let in_time = in_time(&survey);
         let without = (judgement.verdict().word().to_string(), judgement.findings.len());
-        Alone { subject: Arc::new(Subject::new(jig, survey, &judgement)), without }
+        Alone { subject: Arc::new(Subject::new(jig, survey, &judgement)), without, in_time }
     }
 
     /// What the core finds by itself: the verdict and how many findings.
@@ -272,9 +294,10 @@ impl Alone {
 
     /// What a plugin finds, a line each: signal word, check and message; or why it came to no end.
     pub(crate) fn told_by(&self, plugin: &Plugin, bounds: Bounds) -> Vec<String> {
-        let outcome = settings::of(&self.subject.jig, &plugin.manifest).and_then(|set| {
-            worker::one(plugin, set, &self.subject, bounds).map_err(|f| run::failure_words(plugin, &f))
-        });
+        let outcome =
+            self.in_time.clone().and_then(|()| settings::of(&self.subject.jig, &plugin.manifest)).and_then(|set| {
+                worker::one(plugin, set, &self.subject, bounds).map_err(|f| run::failure_words(plugin, &f))
+            });
         match outcome {
             Ok(found) => found.iter().map(|f| format!("{} {}: {}", f.signal.word(), f.check, f.message)).collect(),
             Err(why) => vec![format!("fails: {why}")],

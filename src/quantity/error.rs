@@ -15,8 +15,14 @@ pub(crate) struct ReadError {
 
 impl ReadError {
     pub(crate) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
+        Self { message: seen(message.into()), help: seen(help.into()) }
     }
+}
+
+/// With everything visible: parts of the user's text stand in a help as they were written.
+fn seen(text: String) -> String {
+    let show = |c: char| if hidden(c) { c.escape_unicode().to_string() } else { c.to_string() };
+    if text.contains(hidden) { text.chars().map(show).collect() } else { text }
 }
 
 impl fmt::Display for ReadError {

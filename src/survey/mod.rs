@@ -183,13 +183,14 @@ fn tell_unsolved(ledger: &mut Ledger, conditions: Vec<Condition>, why: NotSolved
 }
 
 /// Tries nothing but these faults: in every setting, at the highest supply, values as stated, in the steady state.
-pub(crate) fn only(jig: &Jig, model: Model, faults: &[Fault]) -> Survey {
+pub(crate) fn only(jig: &Jig, mut model: Model, faults: &[Fault], budget: Option<Budget>) -> Survey {
+    model.base.until = budget.map(|b| b.until);
     let context = SurveyContext::new(jig, &model, Depth::Steady);
     let mut ledger = fresh(&context);
     for job in conditions(jig, faults).into_iter().enumerate().map(Job::numbered) {
         run::run(&context, &job, &mut ledger);
     }
-    Survey { ledger, settings_alone: !settings(jig).1, not_failed: vec![], model, budget: None }
+    Survey { ledger, settings_alone: !settings(jig).1, not_failed: vec![], model, budget }
 }
 
 /// Shares tasks out among threads and gathers what each found in `ledger`.

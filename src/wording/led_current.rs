@@ -13,6 +13,14 @@ pub(super) fn words(s: &LedCurrent) -> (String, String) {
             format!("raise its series resistance by {cure}"),
         );
     }
+    if limit.value == 0.0 {
+        return (
+            format!(
+                "{part} carries {current} ({quantity}), and stands none in a box as hot as this one: it fades or dies"
+            ),
+            "keep the heat out of the box: fewer watts in it, a larger box, or vents".into(),
+        );
+    }
     (
         format!("{part} carries {current} ({quantity}), made for {limit}: it fades or dies"),
         format!("raise its series impedance by {cure}"),

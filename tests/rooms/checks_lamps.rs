@@ -134,3 +134,27 @@ fn a_lamp_behind_a_transformer_is_seen_too() {
         "no-limiting",
     );
 }
+
+/// In a box that is hotter than an LED stands, less current is no cure, and no percentage says how much less.
+#[test]
+fn an_led_in_a_box_that_is_too_hot_is_told_to_be_kept_cool() {
+    let part = |name: &str, ends: [&str; 2], ohms: &str| {
+        format!(
+            "[part.{name}]\nkind = \"resistor\"\nacross = [\"{}\", \"{}\"]\nresistance = \"{ohms}\"\npower = \"1 kW\"\nvoltage = \"500 V\"\n",
+            ends[0], ends[1]
+        )
+    };
+    let lamp = "[part.PS1]\nkind = \"psu\"\ninput = [\"L\", \"N\"]\noutput = [\"P\", \"M\"]\nvolts = \"5 V\"\ncurrent = \"1 A\"\noutput-class = \"SELV\"\n\
+                [part.LED1]\nkind = \"led\"\nacross = [\"a\", \"M\"]\nforward = \"2 V\"\ncurrent = \"30 mA\"\nreverse = \"5 V\"\n";
+    let jig = |heater: &str| {
+        let text =
+            format!("{}{lamp}{}{}", super::tiny::HEAD, part("R1", ["P", "a"], "150 Ω"), part("R2", ["L", "N"], heater));
+        text.replace("[\"400 mm\", \"300 mm\", \"200 mm\"]", "[\"100 mm\", \"60 mm\", \"40 mm\"]")
+    };
+    // 230 V on 230 Ω: 230 W in a box of a hand's size; on 230 kΩ a quarter of a watt.
+    let judged = super::tiny::judged(&jig("230 Ω"));
+    let found = super::tiny::of(&judged, "led-current");
+    assert!(found.len() == 1 && found[0].message.contains("stands none in a box as hot"), "{found:#?}");
+    assert!(judged.findings.iter().all(|f| !f.remedy.contains("inf") && !f.message.contains("inf ")));
+    assert!(super::tiny::of(&super::tiny::judged(&jig("230 kΩ")), "led-current").is_empty());
+}

@@ -57,6 +57,7 @@ mod jig_file;
 mod many_parts;
 mod matrix;
 mod mending;
+mod mutated_jigs;
 mod names_with_commas;
 mod nets;
 mod nobody_said;

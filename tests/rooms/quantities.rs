@@ -302,3 +302,11 @@ proptest! {
         }
     }
 }
+
+/// A gauge put before its number is written the right way round in the help, and what is not seen in it is shown.
+#[test]
+fn what_is_not_seen_is_shown_in_a_help() {
+    let error = crate::quantity::parse("AWG\0\u{7}18\u{1b}[2J", Kind::Area).unwrap_err();
+    assert!(!error.to_string().contains(['\0', '\u{7}', '\u{1b}']), "{error:?}");
+    assert!(error.help.contains("\\u{0}"), "{error:?}");
+}

@@ -58,6 +58,9 @@ fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out:
     ];
     for (quantity, compared, limit) in found {
         let Some((s, limit)) = worst(quantity).zip(limit).filter(|(s, l)| s.value > l.value) else { continue };
+        // In a box that leaves it no current at all less current is no cure.
+        let times = s.value / limit.value;
+        let cures = if times.is_finite() { propose::less_current(case, k, times) } else { Default::default() };
         out.push(
             case.about_part(CheckId::LedCurrent, Signal::Notice, part, "current")
                 .over(compared.clone(), &s, &limit)
@@ -68,7 +71,7 @@ fn led(case: &Case, k: usize, part: &Part, mean: &Limit, peak: Option<f64>, out:
                     limit: Amount::new(limit.value, "A"),
                     cure: Percent::of(s.value / limit.value - 1.0),
                 }))
-                .proposes(propose::less_current(case, k, s.value / limit.value)),
+                .proposes(cures),
         );
         return;
     }
