@@ -169,7 +169,7 @@ fn change(state: &Attempt, more: &[Change], written: Written, tries: &mut Tries)
 
 /// Whether a wanted finding shows in the changed jig under its own fault alone, in the steady state: then it will show in
 /// the whole survey too, which takes a hundred times as long.
-fn plainly_there(state: &Attempt, jig: &Jig, wanted: &[FindingKey], today: &str) -> bool {
+fn plainly_there(state: &Attempt, jig: &Jig, wanted: &[FindingKey], tries: &Tries) -> bool {
     let model = survey::build::build(jig);
     let now = keys(&state.judgement, &state.grown).into_iter().zip(&state.judgement.findings);
     let situations = now.filter(|(key, _)| wanted.contains(key));
@@ -181,7 +181,8 @@ fn plainly_there(state: &Attempt, jig: &Jig, wanted: &[FindingKey], today: &str)
         if seen.contains(&faults) {
             continue;
         }
-        let (judgement, _) = checks::judge_and_propose(jig, &survey::only(jig, model.clone(), &faults), today);
+        let (judgement, _) =
+            checks::judge_and_propose(jig, &survey::only(jig, model.clone(), &faults, tries.budget), tries.today);
         if keys(&judgement, &state.grown).iter().any(|key| wanted.contains(key)) {
             return true;
         }
@@ -209,7 +210,7 @@ pub(super) fn cures(
     tries: &mut Tries,
 ) -> Option<(Attempt, Vec<Proposal>)> {
     let first = written(state, changes)?;
-    if !tries.shares(state, changes) && plainly_there(state, &first.jig, wanted, tries.today) {
+    if !tries.shares(state, changes) && plainly_there(state, &first.jig, wanted, tries) {
         return None;
     }
     let mut next = change(state, changes, first, tries)?;
