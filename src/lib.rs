@@ -211,10 +211,21 @@ pub fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputError>> {
     let begun = sizing::begin(unit, wish)?;
     let report = check(&begun.text, &Options { file: "the new jig".into(), ..Options::default() })?;
     match report.worst_that_stops() {
-        None if report.exit_status() == 0 => Ok(begun),
+        None if report.exit_status() == 0 => settled(begun, &report),
         None => Err(vec![sizing::no_jig(begun.unit, &begun.supply, "the check of it cannot be finished")]),
         Some(why) => Err(vec![sizing::no_jig(begun.unit, &begun.supply, &why)]),
     }
+}
+
+/// The jig with the changes that were tried and cure what is to be looked at in it, where there are any.
+fn settled(begun: Begun, report: &Report) -> Result<Begun, Vec<InputError>> {
+    let cured = |f: &finding::Finding| f.signal == finding::Signal::Caution && f.cure.is_some();
+    if !report.judgement.findings.iter().any(cured) {
+        return Ok(begun);
+    }
+    let options = Options { file: "the new jig".into(), mend: Effort::File, ..Options::default() };
+    let text = check(&begun.text, &options)?.mended_text;
+    Ok(Begun { text: text.unwrap_or_else(|| begun.text.clone()), ..begun })
 }
 
 /// A strobe lamp in use: flashes as solved, the ring of bars that stands still at each speed, what a drifting one means. With the

@@ -11,7 +11,7 @@ use crate::survey::model::Model;
 use crate::survey::settings::switch_parts;
 use crate::survey::{Survey, clearing, faults, replay};
 
-use super::Case;
+use super::{Case, fault_name};
 use crate::wording;
 use std::collections::HashSet;
 
@@ -190,7 +190,8 @@ pub(crate) fn named(jig: &Jig, model: &Model, wanted: &str) -> Result<Vec<Fault>
     }
     let faults = faults::list(jig, model).0;
     let names: Vec<String> = faults.iter().map(|f| fault_id(jig, &model.items, f)).collect();
-    match names.iter().position(|name| name.eq_ignore_ascii_case(wanted)) {
+    let short = fault_name::short_name(wanted);
+    match names.iter().position(|name| name.eq_ignore_ascii_case(wanted) || name.eq_ignore_ascii_case(&short)) {
         Some(k) => Ok(vec![faults[k].clone()]),
         None => Err(not_named(names.iter().map(String::as_str).collect(), wanted)),
     }
@@ -231,9 +232,10 @@ fn stated(r: &Tried) -> bool {
 }
 
 fn by_name(rows: &[Tried], findings: &[Finding], wanted: &str) -> Result<usize, NotTried> {
+    let short = fault_name::short_name(wanted);
     let named = |r: &Tried| match r.faults.first() {
         None => wanted.eq_ignore_ascii_case(NO_FAULT),
-        Some(f) => f.eq_ignore_ascii_case(wanted),
+        Some(f) => f.eq_ignore_ascii_case(wanted) || f.eq_ignore_ascii_case(&short),
     };
     let mine: Vec<(usize, &Tried)> = rows.iter().enumerate().filter(|(_, r)| named(r)).collect();
     of_faults(&mine, findings)

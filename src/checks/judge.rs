@@ -67,6 +67,7 @@ pub(crate) fn judge_and_propose(jig: &Jig, survey: &Survey, today: &str) -> (Jud
             .chain(wording::left_out::links_on_unknown_heat(jig))
             .chain(super::matrix::unjudged(jig).into_iter().map(|(part, key)| wording::left_out::unjudged(part, key)))
             .collect(),
+        assumed: super::assumed::assumed(jig, survey),
         unit_without_checks: None,
         let_pass: vec![],
         cleared: super::conditions::cleared(&case),

@@ -7,8 +7,10 @@
 
 use crate::finding::CheckId;
 
+mod assumed;
 mod case;
 pub(crate) mod conditions;
+mod fault_name;
 mod gaps;
 mod judge;
 pub(crate) mod matrix;
@@ -26,7 +28,7 @@ pub(crate) use judge::{add, fold_twins, judge, judge_and_propose};
 pub(crate) use page::{page, pages};
 pub(crate) use proposal::{Change, Proposal, Table, Value, put_on};
 pub(crate) use rating::rating;
-pub(crate) use under::tell_under;
+pub(crate) use under::{circumstance, tell_under};
 
 /// Where a limit comes from that stands in the jig file itself.
 pub(crate) const OWN_RATING: &str = "the part's own rating, as written in the jig file";

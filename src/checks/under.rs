@@ -17,7 +17,8 @@ pub(crate) fn tell_under(jig: &Jig, survey: &Survey, judgement: &mut Judgement) 
     judgement.let_pass = over.filter_map(|s| let_pass(jig, &judgement.findings, s)).collect();
 }
 
-fn circumstance(jig: &Jig, survey: &Survey, when: &When) -> Option<Circumstance> {
+/// The condition in which a finding is worst, as values; nothing where it holds whatever is done.
+pub(crate) fn circumstance(jig: &Jig, survey: &Survey, when: &When) -> Option<Circumstance> {
     let number = |wanted: &dyn Fn(usize) -> bool| (0..survey.ledger.tried.len()).find(|k| wanted(*k));
     let k = match when {
         When::Tried(at) => number(&|k| survey.ledger.tried[k].ordinal == *at)?,

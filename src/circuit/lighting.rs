@@ -6,9 +6,9 @@ use std::f64::consts::{PI, TAU};
 use super::algebraic::{Cycle, Piece};
 use super::linear::dot;
 use super::machine::Machine;
-use super::measure::Sampler;
 use super::netlist::Device;
 use super::results::{Lighting, Repeats};
+use super::samples::Sampler;
 use super::segment::Segment;
 use super::trace::{Event, Trace};
 

@@ -114,6 +114,21 @@ impl Machine {
         Position { z, segments: vec![Segment::Off; p.devices()] }
     }
 
+    /// Multiplies the sensitivity `phi` (n × n) by that of `h` seconds in a mode whose ladder is built.
+    pub(super) fn jump_sensitivity(&self, mode: usize, h: f64, phi: &mut [f64]) {
+        let mode = &self.modes[mode];
+        let mut left = h;
+        for (e, &step) in mode.ladder.iter().zip(&self.lengths).take(mode.finest + 1) {
+            while left >= step {
+                ladder::multiply(self.plan.n, e, phi);
+                left -= step;
+            }
+        }
+        if left > 0.0 {
+            taylor::multiply(mode.rate(&self.plan), left, phi);
+        }
+    }
+
     /// z after `h` seconds in one mode, for any `h`: down the ladder as far as it is built, the rest in Taylor steps.
     pub(super) fn jump(&self, mode: usize, z: &[f64], h: f64, out: &mut [f64]) {
         let (plan, mode) = (&self.plan, &self.modes[mode]);

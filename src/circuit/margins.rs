@@ -2,6 +2,7 @@
 
 use super::linear::dot;
 use super::mode::{Mode, at};
+use super::samples::{Sampler, coefficients};
 use super::taylor::ORDER;
 
 /// Volts below zero at which a guard counts as violated.
@@ -13,6 +14,8 @@ const CLEAR: f64 = 1e-11;
 /// megohms holds, an ampere that cancels another leaves nanovolts.
 const ROUNDING: f64 = 8.0 * f64::EPSILON;
 
+/// Quarters of a step.
+const QUARTERS: f64 = 4.0;
 /// Parts of a Taylor step at whose ends a guard is looked at: over half a time constant it turns once or twice.
 const PARTS: usize = 8;
 /// Volts from zero at which a root counts as found: well inside the tolerance.
@@ -148,6 +151,23 @@ pub(super) fn first_event(mode: &Mode, taylor: &[f64], nz: usize, h: f64) -> Opt
         }
     }
     best
+}
+
+/// The same within a step of the ladder of `h` seconds, from the samples at its quarters.
+pub(super) fn first_event_between(mode: &Mode, samples: &Sampler, h: f64) -> Option<Fall> {
+    let mut best: Option<Fall> = None;
+    for guard in 0..mode.guards.len() {
+        let row = mode.guard_row(guard, samples.at(0).len());
+        let p = coefficients([0, 1, 2, 3, 4].map(|q| dot(row, samples.at(q))));
+        let end = best.map_or(QUARTERS, |b| b.tau);
+        let rounding = weigh(row, samples.at(0)).1.max(weigh(row, samples.at(4)).1);
+        if let Some(tau) = first_fall(&p, end, rounding)
+            && best.is_none_or(|b| tau < b.tau)
+        {
+            best = Some(Fall { tau, guard });
+        }
+    }
+    best.map(|fall| Fall { tau: fall.tau * h / QUARTERS, ..fall })
 }
 
 /// First fall of a polynomial through zero on 0..=h, if it goes below the tolerance there.

@@ -4,11 +4,10 @@
 
 use super::forest::Role;
 use super::interpolation::{positive_part, widen};
-use super::ladder;
 use super::machine::Machine;
 use super::nodal::STIFF;
 use super::results::Quantities;
-use super::taylor;
+use super::samples::Sampler;
 use super::trace::Trace;
 
 /// Siemens below which a switching device merely leaks: its current then has all the digits of its volts. One that conducts
@@ -92,64 +91,6 @@ pub(super) fn stored(m: &Machine, sums: &[Sum], span: f64, rounding: f64) -> f64
     }
     let left = most.max(f64::abs(coils)) - rounding * span;
     if left > 0.0 { left / size } else { 0.0 }
-}
-
-/// The extended state at five even instants of a step, one after the other.
-pub(super) struct Sampler {
-    /// 5 × nz.
-    z: Vec<f64>,
-    nz: usize,
-    /// Room for the Taylor coefficients, used again from step to step.
-    terms: Vec<f64>,
-}
-
-impl Sampler {
-    pub(super) fn new(nz: usize) -> Sampler {
-        Sampler { z: vec![0.0; 5 * nz], nz, terms: vec![] }
-    }
-
-    /// The state at the start of quarter `q` (4: the end of the step).
-    #[inline]
-    pub(super) fn at(&self, q: usize) -> &[f64] {
-        &self.z[q * self.nz..(q + 1) * self.nz]
-    }
-
-    /// Takes the samples of step `k` of a trace, exactly: down the ladder from its ends.
-    pub(super) fn take(&mut self, m: &Machine, trace: &Trace, k: usize) {
-        let nz = self.nz;
-        let step = &trace.steps[k];
-        let (start, end) = trace.ends(k, nz);
-        self.z[..nz].copy_from_slice(start);
-        self.z[4 * nz..].copy_from_slice(end);
-        let mode = &m.modes[step.mode];
-        match step.level {
-            Some(level) => {
-                let (half, quarter) = (level + 1, level + 2);
-                let go =
-                    |by: usize, from: &[f64], to: &mut [f64]| ladder::step(&mode.ladder[by], m.turns[by], from, to);
-                go(quarter, start, &mut self.z[nz..2 * nz]);
-                go(half, start, &mut self.z[2 * nz..3 * nz]);
-                let (middle, rest) = self.z.split_at_mut(3 * nz);
-                go(quarter, &middle[2 * nz..], &mut rest[..nz]);
-            }
-            None => {
-                self.terms.resize((taylor::ORDER + 1) * nz, 0.0);
-                taylor::terms(mode.rate(&m.plan), start, &mut self.terms);
-                for q in 1..4 {
-                    let out = &mut self.z[q * nz..(q + 1) * nz];
-                    taylor::polynomial(&self.terms, nz, step.h * q as f64 / 4.0, out);
-                }
-            }
-        }
-    }
-
-    /// The same samples column by column: five products side by side suit the machine.
-    fn columns(&self, out: &mut [[f64; 5]]) {
-        let (z, nz) = (&self.z, self.nz);
-        for (c, column) in out.iter_mut().enumerate() {
-            *column = [z[c], z[nz + c], z[2 * nz + c], z[3 * nz + c], z[4 * nz + c]];
-        }
-    }
 }
 
 /// Row `b` of `rows` at the five samples.

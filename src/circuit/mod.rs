@@ -46,6 +46,7 @@ mod phasor;
 mod plan;
 mod results;
 mod rings;
+mod samples;
 mod segment;
 mod sets;
 mod shooting;

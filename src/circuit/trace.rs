@@ -2,12 +2,22 @@
 
 use super::segment::Segment;
 
+/// How a step was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Road {
+    /// A whole step of this level of the ladder.
+    Ladder(usize),
+    /// A part of a step of this level, by the polynomial through its quarters.
+    Part(usize),
+    /// By the series of Taylor.
+    Taylor,
+}
+
 /// One accepted step.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Step {
     pub mode: usize,
-    /// Level of the ladder, or `None` for a Taylor step.
-    pub level: Option<usize>,
+    pub road: Road,
     /// Its start, seconds.
     pub t: f64,
     /// Its length, seconds.

@@ -7,7 +7,7 @@ use super::measure::{self, Sum, finish};
 use super::mode::at;
 use super::netlist::Device;
 use super::results::Quantities;
-use super::trace::{Step, Trace};
+use super::trace::{Road, Step, Trace};
 use super::unsolved::Unsolved;
 use super::walk::walk;
 
@@ -191,7 +191,7 @@ fn cut_at(m: &Machine, trace: &mut Trace, t: f64) {
         let mut z = vec![0.0; nz];
         for _ in 0..parts as usize {
             m.jump(mode, &trace.z[trace.z.len() - nz..], left / parts, &mut z);
-            trace.steps.push(Step { mode, level: None, t: from, h: left / parts });
+            trace.steps.push(Step { mode, road: Road::Taylor, t: from, h: left / parts });
             trace.z.extend_from_slice(&z);
             from += left / parts;
         }

@@ -4,10 +4,11 @@
 use super::events::{self, Settled, saltate, settle};
 use super::ladder;
 use super::machine::{Machine, Position};
-use super::margins::{Margins, first_event, violated};
+use super::margins::{Margins, first_event, first_event_between, violated};
+use super::samples::Sampler;
 use super::segment::Segment;
 use super::taylor;
-use super::trace::{Step, Trace};
+use super::trace::{Road, Step, Trace};
 use super::unsolved::{Unsolved, in_time};
 
 /// Part of the span that counts as nothing left: a step as short as that would be lost in the rounding of its instant.
@@ -25,11 +26,13 @@ const STALL_PER_DEVICE: usize = 4;
 const INSTANT: f64 = 1e-12;
 /// Steps of one level accepted before the next longer one is tried.
 const BEFORE_LONGER: usize = 2;
+/// Level at which a step that violates a guard is first tried by a polynomial; those before are too long for one.
+const SMOOTH_FROM: usize = 3;
 /// Steps after which what rings is listened to again: four make a fourth difference.
 const LISTENS: usize = 4;
 /// Part of all that is stored which the fourth difference of a swing may be to count for nothing.
 const QUIET: f64 = 1e-7;
-/// Events after which a transient is asked whether anything still swings, and the part of all that is stored below which
+/// Events after which a walk is asked whether anything still swings, and the part of all that is stored below which
 /// what coils keep is let go: at the knees of diodes the last nanoamperes of a winding switch them millions of times.
 const CHATTER: usize = 2048;
 const LET_GO: f64 = 1e-9;
@@ -75,6 +78,10 @@ struct Walk<'a> {
     next: Vec<f64>,
     /// Taylor coefficients of z from here.
     taylor: Vec<f64>,
+    /// Samples of the step under trial, where its end violates a guard.
+    samples: Sampler,
+    /// Level from which on such a step may be smooth enough to be followed by a polynomial.
+    smooth_from: usize,
 }
 
 /// Keeps an inconsistent mode for a while when nothing else helps.
@@ -128,6 +135,8 @@ pub(super) fn walk(
         ahead: Margins::default(),
         next: vec![0.0; nz],
         taylor: vec![0.0; (taylor::ORDER + 1) * nz],
+        samples: Sampler::new(nz),
+        smooth_from: SMOOTH_FROM,
         machine,
         here,
         trace,
@@ -218,7 +227,7 @@ impl Walk<'_> {
                 taylor::multiply(rate, h, phi);
             }
         }
-        self.accept(level, h);
+        self.accept(level.map_or(Road::Taylor, Road::Ladder), h);
         if self.hold.until - self.t <= DWELL_OVER * self.span {
             self.hold.until = 0.0;
             let settled = settle(self.machine, self.here);
@@ -236,15 +245,18 @@ impl Walk<'_> {
         ladder::step(e, self.machine.turns[self.level], &self.here.z, &mut self.next);
         self.ahead.fill(mode, &self.next);
         if !self.now.stays_legal(&self.ahead, h) {
+            if self.meets_event(h) {
+                return;
+            }
             self.rejected_end = self.rejected_end.min(self.t + h);
-            self.level = (self.level + 1).min(mode.finest);
+            self.level = (self.level + 1).min(self.machine.modes[self.mode].finest);
             self.accepted = 0;
             return;
         }
         if let Some(phi) = self.phi.as_deref_mut() {
             ladder::multiply(self.machine.plan.n, e, phi);
         }
-        self.accept(Some(self.level), h);
+        self.accept(Road::Ladder(self.level), h);
         std::mem::swap(&mut self.now, &mut self.ahead);
         self.accepted += 1;
         if self.accepted >= BEFORE_LONGER && self.level > 0 {
@@ -260,12 +272,39 @@ impl Walk<'_> {
         }
     }
 
+    /// Goes to the event inside the ladder step of `h` seconds under trial, whose end violates a guard, where the polynomial
+    /// through its quarters is exact but for rounding: the ladder would have to go down to its finest steps for it.
+    fn meets_event(&mut self, h: f64) -> bool {
+        if self.level < self.smooth_from {
+            return false;
+        }
+        let mode = &self.machine.modes[self.mode];
+        let (level, turns) = (self.level, &self.machine.turns);
+        self.samples.take_level(mode, turns, level, (&self.here.z, &self.next));
+        let too_long = self.samples.too_long_by(mode, turns, level, &self.machine.plan.storage.energy);
+        if too_long > 0 {
+            self.smooth_from = level + too_long;
+            return false;
+        }
+        let Some(fall) = first_event_between(mode, &self.samples, h) else { return false };
+        if fall.tau > 0.0 {
+            self.samples.between(4.0 * fall.tau / h, &mut self.next);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                self.machine.jump_sensitivity(self.mode, fall.tau, phi);
+            }
+            self.accept(Road::Part(level), fall.tau);
+        }
+        self.pass_event(fall.guard);
+        self.now.fill(&self.machine.modes[self.mode], &self.here.z);
+        true
+    }
+
     /// Whether the last states, even steps apart that what rings asks for, lie on a smooth curve: their fourth difference
     /// then has next to nothing of a swing, of which it would have a quarter.
     fn is_quiet(&self) -> bool {
         let (n, nz) = (self.machine.plan.n, self.machine.plan.nz);
         let last = &self.trace.steps[self.trace.steps.len().saturating_sub(LISTENS)..];
-        if last.len() < LISTENS || last.iter().any(|s| s.mode != self.mode || s.level != Some(self.level)) {
+        if last.len() < LISTENS || last.iter().any(|s| s.mode != self.mode || s.road != Road::Ladder(self.level)) {
             return false;
         }
         let states = &self.trace.z[self.trace.z.len() - (LISTENS + 1) * nz..];
@@ -296,7 +335,7 @@ impl Walk<'_> {
             if let Some(phi) = self.phi.as_deref_mut() {
                 taylor::multiply(rate, tau, phi);
             }
-            self.accept(None, tau);
+            self.accept(Road::Taylor, tau);
         }
         if let Some(fall) = fall {
             self.pass_event(fall.guard);
@@ -306,8 +345,8 @@ impl Walk<'_> {
 
     /// Writes down the step under trial and goes to its end.
     #[inline]
-    fn accept(&mut self, level: Option<usize>, h: f64) {
-        self.trace.steps.push(Step { mode: self.mode, level, t: self.t, h });
+    fn accept(&mut self, road: Road, h: f64) {
+        self.trace.steps.push(Step { mode: self.mode, road, t: self.t, h });
         self.trace.z.extend_from_slice(&self.next);
         std::mem::swap(&mut self.here.z, &mut self.next);
         self.t += h;
@@ -322,9 +361,6 @@ impl Walk<'_> {
         let settled = events::event(self.machine, before, guard, self.here, self.t, &mut self.trace.events);
         self.enter(settled);
         self.passed += 1;
-        if self.machine.lets_go && self.passed.is_multiple_of(CHATTER) {
-            self.let_go();
-        }
         self.accepted = 0;
         if self.stall.events > STALL + STALL_PER_DEVICE * self.here.segments.len() {
             self.consistent = false;
@@ -333,21 +369,42 @@ impl Walk<'_> {
         if let Some(phi) = self.phi.as_deref_mut() {
             saltate(self.machine, before, self.mode, guard, &self.here.z, phi);
         }
+        if self.passed.is_multiple_of(CHATTER) {
+            self.let_go();
+        }
     }
 
-    /// Ends what coils still drive once it is next to nothing of all that is stored.
+    /// Ends what coils still drive once it is next to nothing of all that is stored: in transients all of it, else that of
+    /// single windings, whose flux then goes on in the windings about the same iron.
     fn let_go(&mut self) {
         let (n, nc) = (self.machine.plan.n, self.machine.plan.nc);
-        let energy = &self.machine.plan.storage.energy;
-        let of = |k: usize| (energy[k] * self.here.z[k]).powi(2);
+        let storage = &self.machine.plan.storage;
+        let of = |k: usize| (storage.energy[k] * self.here.z[k]).powi(2);
         let coils: f64 = (nc..n).map(of).sum();
-        let all: f64 = (0..n).map(of).sum();
-        if coils > 0.0 && coils <= LET_GO * all {
+        let next_to_nothing = LET_GO * (0..n).map(of).sum::<f64>();
+        if self.machine.lets_go && coils > 0.0 && coils <= next_to_nothing {
             self.here.z[nc..n].fill(0.0);
-            self.here.segments.fill(Segment::Off);
-            let settled = settle(self.machine, self.here);
-            self.enter(settled);
+        } else {
+            // Of what a winding stores for itself alone: not the flux that it shares.
+            let inverse = &storage.inverse_inductance;
+            let nl = n - nc;
+            let alone = |k: usize| self.here.z[nc + k].powi(2) / inverse[k * nl + k];
+            let small = |&k: &usize| alone(k) > 0.0 && alone(k) <= next_to_nothing;
+            let Some(k) = (0..nl).filter(small).max_by(|a, b| alone(*a).total_cmp(&alone(*b))) else { return };
+            let column: Vec<f64> = (0..nl).map(|row| inverse[row * nl + k] / inverse[k * nl + k]).collect();
+            let let_go = self.here.z[nc + k];
+            self.here.z[nc..n].iter_mut().zip(&column).for_each(|(z, part)| *z -= part * let_go);
+            if let Some(phi) = self.phi.as_deref_mut() {
+                let row = phi[(nc + k) * n..(nc + k + 1) * n].to_vec();
+                for (other, part) in column.iter().enumerate() {
+                    let to = &mut phi[(nc + other) * n..(nc + other + 1) * n];
+                    to.iter_mut().zip(&row).for_each(|(to, from)| *to -= part * from);
+                }
+            }
         }
+        self.here.segments.fill(Segment::Off);
+        let settled = settle(self.machine, self.here);
+        self.enter(settled);
     }
 
     /// Goes on in another mode, with its shortest steps: a fast transient may run.
@@ -358,5 +415,6 @@ impl Walk<'_> {
         self.quiet = false;
         self.level = self.machine.modes[self.mode].finest;
         self.rejected_end = f64::INFINITY;
+        self.smooth_from = SMOOTH_FROM;
     }
 }

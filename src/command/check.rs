@@ -27,8 +27,8 @@ ratings, one more in series, another fuse. Each change was tried: the jig with i
 needs hands is listed. The exit status stays that of the jig as it is.
 
 Where the lock of a jig lies beside it (wand.lock for wand.toml), a plugin named in it runs with the bytes named there or \
-not at all; the check is then not complete. That holds for the program's own plugins too. --lock writes it, when every \
-plugin ran.
+not at all; the check is then not complete. That holds for the program's own plugins too; of added ones the earlier versions \
+are kept. --lock writes it, when every plugin ran, and tells on standard error what it changes.
 
 A check takes as long as --budget allows, 60 s where nothing is said. What could not be tried by then is told, and the check \
 is not complete: --budget \"10 min\", or --budget none. Each of several jigs has that time.
@@ -122,8 +122,13 @@ fn once(args: &CheckArgs, jigs: &[PathBuf], engine: &impl Engine, screen: &mut S
             Ok(report) => {
                 exit = exit.max(Exit::from_status(report.exit_status()));
                 // What was found is told in any case.
-                if let Some(Err(errors)) = args.lock.then(|| engine.lock(jig, &report.judgement)) {
-                    exit = exit.max(screen.errors(&errors));
+                match args.lock.then(|| engine.lock(jig, &report.judgement)) {
+                    Some(Err(errors)) => exit = exit.max(screen.errors(&errors)),
+                    Some(Ok(changes)) => {
+                        let lock = jig.with_extension("lock").display().to_string();
+                        changes.iter().for_each(|change| screen.aside(&format!("{lock}: {change}")));
+                    }
+                    None => {}
                 }
                 done.push(Done::Judged(Box::new(report)));
             }

@@ -17,11 +17,11 @@ pub(crate) trait Engine {
     /// All that is wrong with the file.
     fn check(&self, jig: &Path, options: &Options) -> Result<Report, Errors>;
 
-    /// Writes the lock beside a jig that was judged: the exact plugins that looked at it.
+    /// Writes the lock beside a jig that was judged: the exact plugins that looked at it. What that changes, a line each.
     ///
     /// # Errors
     /// One of them did not run, or it could not be written; what is there is as it was.
-    fn lock(&self, jig: &Path, judgement: &Judgement) -> Result<(), Errors>;
+    fn lock(&self, jig: &Path, judgement: &Judgement) -> Result<Vec<String>, Errors>;
 
     /// Sizes the dropper of a lamp.
     ///

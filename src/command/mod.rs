@@ -10,6 +10,7 @@ mod engine;
 mod errors;
 mod exit;
 mod jig_files;
+mod lost;
 mod new;
 mod new_file;
 pub(crate) mod plugin;
@@ -40,7 +41,10 @@ pub(crate) use screen::{Screen, Terminal};
 pub fn run() -> std::process::ExitCode {
     use clap::Parser as _;
     // Help, version and usage errors (status 2) end here.
-    let cli = Cli::parse();
+    let cli = Cli::try_parse().unwrap_or_else(|error| {
+        let arguments: Vec<String> = std::env::args_os().map(|a| a.to_string_lossy().into_owned()).collect();
+        lost::hinted(error, &arguments).exit()
+    });
     let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
     dispatch(&cli, &Program { progress: cli.progress() }, &mut Screen::new(&mut out, &mut err, Terminal::of_stdout()))
         .into()

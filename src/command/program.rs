@@ -29,7 +29,7 @@ impl Engine for Program {
         Ok(progress::shown(&options.watch, &options.file, self.progress, || crate::check(bytes, options))?)
     }
 
-    fn lock(&self, path: &Path, judgement: &Judgement) -> Result<(), Errors> {
+    fn lock(&self, path: &Path, judgement: &Judgement) -> Result<Vec<String>, Errors> {
         Ok(sharing::write_lock(path, &judgement.plugins, Day::today())?)
     }
 
@@ -103,6 +103,6 @@ impl Engine for Program {
     }
 
     fn schema(&self) -> serde_json::Value {
-        jig::schema()
+        crate::front::schema()
     }
 }

@@ -93,6 +93,8 @@ impl<'a> Screen<'a> {
         self.look = Look {
             width: report::width_for(t.is_terminal, t.columns, t.columns_variable.as_deref()),
             colour: report::colour_for(colour.into(), t.is_terminal, t.no_color.as_deref(), t.term.as_deref()),
+            // A file or another program gets what is written; a terminal what it can show.
+            ascii: t.is_terminal && t.ascii,
         };
     }
 
@@ -115,8 +117,8 @@ impl<'a> Screen<'a> {
     /// Prints a result that came to `exit`. A reader who has gone (a closed pipe) is no error; a result that
     /// could not be written otherwise (a full disk) is said and counts as incomplete.
     pub(super) fn result(&mut self, text: &str, exit: Exit) -> Exit {
-        // A file or another program gets what is written; a terminal what it can show.
-        let plain = self.terminal.is_terminal && self.terminal.ascii && self.format == Format::Table;
+        // Lines are filled already; what was put beside them follows.
+        let plain = self.look.ascii && self.format == Format::Table;
         let text = &if plain { report::in_ascii(text) } else { text.to_string() };
         match self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush()) {
             Ok(()) => exit,
@@ -128,6 +130,33 @@ impl<'a> Screen<'a> {
         }
     }
 
+    /// Prints a result page by page: on a terminal it waits after each, until Enter is pressed or the reader has enough.
+    pub(super) fn pages(&mut self, text: &str, exit: Exit) -> Exit {
+        let asks = self.terminal.is_terminal && std::io::stdin().is_terminal();
+        let mut pages = text.split(report::PAGE_END).map(|p| p.trim_matches('\n')).filter(|p| !p.is_empty()).peekable();
+        while let Some(page) = pages.next() {
+            let gap = if pages.peek().is_some() { "\n\n" } else { "\n" };
+            let done = self.result(&format!("{page}{gap}"), exit);
+            if done != exit {
+                return done;
+            }
+            if asks && pages.peek().is_some() {
+                let _ = write!(self.err, "Enter: next page, q: end ").and_then(|()| self.err.flush());
+                let mut answer = String::new();
+                match std::io::stdin().read_line(&mut answer) {
+                    Ok(read) if read > 0 && !answer.trim().eq_ignore_ascii_case("q") => {}
+                    _ => return exit,
+                }
+            }
+        }
+        exit
+    }
+
+    /// Says something beside the result.
+    pub(super) fn aside(&mut self, text: &str) {
+        self.error(text);
+    }
+
     /// Prints what went wrong: of each error first what was being done, where that is known.
     pub(super) fn errors(&mut self, errors: &Errors) -> Exit {
         errors.0.iter().for_each(|error| self.error(&format!("{error:#}")));
@@ -136,6 +165,7 @@ impl<'a> Screen<'a> {
 
     fn error(&mut self, text: &str) {
         // Nobody is left to tell when standard error is gone too; the exit status still says it.
-        let _ = writeln!(self.err, "{}", report::clean_lines(text));
+        let text = report::clean_lines(text);
+        let _ = writeln!(self.err, "{}", if self.look.ascii { report::in_ascii(&text) } else { text });
     }
 }

@@ -30,7 +30,7 @@ pub(crate) struct Explained {
     pub fault: String,
     /// How many of the readings it fits.
     pub fits: usize,
-    /// 1 is the likeliest; what no reading parts has one rank.
+    /// 1 is the likeliest; what no reading that was given parts from the likeliest of a rank has that rank too.
     pub rank: usize,
 }
 
@@ -45,8 +45,6 @@ impl Diagnosis {
 const WIDEST: f64 = 10.0;
 /// Width below which an interval is as good as a point.
 const NARROW: f64 = 0.1;
-/// Scores that are one.
-const ALIKE: f64 = 1e-9;
 
 /// Holds readings against everything that may be wrong.
 pub(super) fn diagnose(test: &DeadTest, given: &[Given]) -> Diagnosis {
@@ -85,10 +83,15 @@ pub(super) fn diagnose(test: &DeadTest, given: &[Given]) -> Diagnosis {
     };
     let mut scored: Vec<(f64, usize)> = some.iter().map(|v| (score(*v), *v)).collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let mut rank = 0;
-    for (k, (score, v)) in scored.iter().enumerate() {
-        if k == 0 || scored[k - 1].0 - score > ALIKE {
-            rank = k + 1;
+    // The likeliest of a rank, and what none of the readings parts from it: how likely is all that is between them.
+    let alike =
+        |a: usize, b: usize| (0..given.len()).all(|g| !columns[g][a].differs(&columns[g][b], given[g].place.range));
+    let mut leaders: Vec<(usize, usize)> = vec![];
+    for (k, (_, v)) in scored.iter().enumerate() {
+        let known = leaders.iter().find(|(leader, _)| alike(*leader, *v)).map(|(_, rank)| *rank);
+        let rank = known.unwrap_or(k + 1);
+        if known.is_none() {
+            leaders.push((*v, rank));
         }
         out.explained_by.push(Explained { fault: id(*v), fits: count(*v), rank });
     }

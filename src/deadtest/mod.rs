@@ -100,8 +100,19 @@ pub(crate) struct Measurement {
     pub rises: Option<f64>,
     /// Of a junction: whether it reads nothing with the leads the other way round.
     pub one_way: bool,
+    /// What in its way has so few ohms cold that one might take it for a short.
+    pub through: Vec<Through>,
     /// What it alone tells from the sound tool: ids of [`DeadTest::wrongs`].
     pub tells: Vec<String>,
+}
+
+/// What current goes through between the leads, by the name of the item.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Through {
+    /// A filament, which cold has a small part of its ohms.
+    ColdFilament(String),
+    /// A winding: of a transformer, a motor, a relay, a choke.
+    Winding(String),
 }
 
 /// A fault or slip with its name.

@@ -7,9 +7,9 @@ use super::network::{Branch, Network};
 use super::ohms::Corner;
 use super::point::Place;
 use super::reading::Reading;
-use super::wrong::Candidate;
-use super::{Measurement, Range, admittance, diode, ohms, point};
-use crate::jig::Jig;
+use super::wrong::{Candidate, Wrong};
+use super::{Measurement, Range, Through, admittance, diode, ohms, point};
+use crate::jig::{Jig, PartKind};
 use crate::part::dead::Dead;
 use crate::standard::meter;
 
@@ -154,7 +154,9 @@ impl Table {
     /// A chosen measurement with its words' facts.
     pub(super) fn measurement(&mut self, jig: &Jig, number: usize, place: &Where, wrongs: &[Candidate]) -> Measurement {
         let column = self.column(*place);
-        let told = (1..self.len()).filter(|v| column[0].differs(&column[*v], place.range));
+        let told: Vec<&Candidate> =
+            (1..self.len()).filter(|v| column[0].differs(&column[*v], place.range)).map(|v| &wrongs[v - 1]).collect();
+        let reads_ohms = place.range.is_ohms() && column[0].high.is_finite();
         let network_points = point::points(jig).0;
         Measurement {
             id: format!("M{}", number + 1),
@@ -164,7 +166,8 @@ impl Table {
             expect: column[0],
             rises: self.rises(*place),
             one_way: place.range == Range::Diode && !column[0].is_none() && self.other_way(*place).is_none(),
-            tells: told.map(|v| wrongs[v - 1].id.clone()).collect(),
+            through: told.iter().filter(|_| reads_ohms).filter_map(|w| through(jig, &w.wrong)).collect(),
+            tells: told.iter().map(|w| w.id.clone()).collect(),
         }
     }
 
@@ -232,5 +235,32 @@ fn farads(branches: &[Branch], ends: [usize; 2], setting: &[usize]) -> Reading {
         (false, _) => Reading::NONE,
         (true, true) => Reading { high: f64::INFINITY, ..found },
         (true, false) => found,
+    }
+}
+
+/// What is cold or wound of an item that would be missed if it were open.
+fn through(jig: &Jig, wrong: &Wrong) -> Option<Through> {
+    let Wrong::Open { item } = wrong else { return None };
+    let part = item.split('.').next().unwrap_or(item);
+    let kind = &jig.parts.iter().find(|p| p.name == part)?.kind;
+    match kind {
+        PartKind::Filament(_) => Some(Through::ColdFilament(item.clone())),
+        PartKind::Transformer(_) | PartKind::Winding(_) | PartKind::Inductor(_) => Some(Through::Winding(item.clone())),
+        PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Diode(_)
+        | PartKind::Led(_)
+        | PartKind::Suppressor(_)
+        | PartKind::Bridge(_)
+        | PartKind::Neon(_)
+        | PartKind::Fuse(_)
+        | PartKind::ThermalFuse(_)
+        | PartKind::Switch(_)
+        | PartKind::Varistor(_)
+        | PartKind::Thermistor(_)
+        | PartKind::Psu(_)
+        | PartKind::Load(_)
+        | PartKind::Wire(_)
+        | PartKind::Socket(_) => None,
     }
 }

@@ -3,7 +3,7 @@
 
 use super::cause::{Cause, Causes, stops_it};
 use super::said::{Smoulder, SmoulderCure};
-use super::{CheckId, CheckName, Finding, Harm, Said, Signal};
+use super::{CheckId, CheckName, Finding, Harm, Said, Signal, Way};
 use std::cmp::Reverse;
 
 /// One thing to do.
@@ -22,6 +22,8 @@ pub struct Action {
 enum Aim {
     /// Values that were tried.
     Tried(String),
+    /// The same for several parts, each tried: the change without the part.
+    TriedFor(String),
     /// What brings others.
     Cause(Cause),
     /// The protective earth comes in and reaches this; nothing: comes in at all.
@@ -112,7 +114,10 @@ const HEAT: &[CheckId] = &[CheckId::Smoulder, CheckId::BoxTemperature, CheckId::
 
 fn aim(f: &Finding, earthed: &Earthed, causes: &Causes) -> Aim {
     if let Some(cure) = &f.cure {
-        return Aim::Tried(format!("{:?}", cure.ways));
+        return match for_a_part(f) {
+            Some((change, _)) => Aim::TriedFor(change.to_string()),
+            None => Aim::Tried(format!("{:?}", cure.ways)),
+        };
     }
     if let Some(cause) = causes.cause(f) {
         return Aim::Cause(cause);
@@ -141,6 +146,18 @@ fn action(aim: &Aim, members: Vec<usize>, findings: &[Finding]) -> Action {
     let of: Vec<&Finding> = members.iter().map(|k| &findings[*k]).collect();
     let change = match aim {
         Aim::Tried(_) => of.first().map_or("", |f| untold(&f.remedy)).to_string(),
+        Aim::TriedFor(change) => {
+            let mut parts: Vec<&str> = vec![];
+            for (_, part) in of.iter().filter_map(|f| for_a_part(f)) {
+                if !parts.contains(&part) {
+                    parts.push(part);
+                }
+            }
+            parts.sort_unstable();
+            let last = parts.pop().unwrap_or_default();
+            let all = if parts.is_empty() { last.to_string() } else { format!("{} and {last}", parts.join(", ")) };
+            format!("{change} for {all}")
+        }
         Aim::Cause(Cause::Joined(_)) => told(&of, &[&[CheckId::Bypassed]]),
         Aim::Cause(Cause::Weak(_)) => told(&of, &[BARRIER]),
         Aim::Cause(Cause::Unfused) => unfused(&of),
@@ -155,7 +172,53 @@ fn action(aim: &Aim, members: Vec<usize>, findings: &[Finding]) -> Action {
         Aim::Heat(_) => told(&of, &[&[CheckId::Smoulder], &[CheckId::PartTemperature], &[CheckId::BoxTemperature]]),
         Aim::Remedy(remedy) => remedy.clone(),
     };
-    Action { change, tried: matches!(aim, Aim::Tried(_)), findings: members }
+    let change = named(change, &of);
+    Action { change, tried: matches!(aim, Aim::Tried(_) | Aim::TriedFor(_)), findings: members }
+}
+
+/// Most parts that are named before a change: of more, the findings under it tell.
+const MOST_NAMED: usize = 4;
+
+/// A change that names nothing of what it is about, with the parts before it: it is read by itself, too.
+fn named(change: String, of: &[&Finding]) -> String {
+    let mut parts: Vec<&str> = vec![];
+    for part in of.iter().filter(|f| change.contains(untold(&f.remedy))).flat_map(|f| &f.parts) {
+        if !parts.contains(&part.as_str()) {
+            parts.push(part);
+        }
+    }
+    let of_parts = parts.iter().any(|part| names(&change, part.split('.').next().unwrap_or(part)));
+    let of_touchables = of.iter().flat_map(|f| &f.touchables).any(|thing| change.contains(thing.as_str()));
+    match parts.len() {
+        1..=MOST_NAMED if !of_parts && !of_touchables => format!("{}: {change}", parts.join(", ")),
+        _ => change,
+    }
+}
+
+/// Whether a text names a part: as a word of its own.
+fn names(text: &str, part: &str) -> bool {
+    let word = |c: char| c.is_alphanumeric();
+    text.match_indices(part).any(|(at, _)| {
+        let (before, behind) = (&text[..at], &text[at + part.len()..]);
+        !before.ends_with(word) && !behind.starts_with(word)
+    })
+}
+
+/// A change that was tried for the one part of a finding, "use … for R1", and the part.
+fn for_a_part(f: &Finding) -> Option<(&str, &str)> {
+    let (Way::Resistor { part, .. }
+    | Way::Capacitor { part, .. }
+    | Way::X2 { part, .. }
+    | Way::Wire { part, .. }
+    | Way::Rated { part, .. }
+    | Way::Rectifier { part, .. }
+    | Way::FuseBreaking { part, .. }) = f.cure.as_ref()?.ways.first()?
+    else {
+        return None;
+    };
+    let one = f.cure.as_ref().is_some_and(|c| c.ways.len() == 1);
+    let change = untold(&f.remedy).strip_suffix(part.as_str())?.strip_suffix(" for ")?;
+    one.then_some((change, part.as_str()))
 }
 
 /// A fuse where none is, and what it must open at.
@@ -201,6 +264,12 @@ fn barrier(of: &[&Finding]) -> String {
         parts.push(touched.remedy.clone());
     }
     let apart: Vec<&Finding> = of.iter().copied().filter(|f| is(f, &[CheckId::Clearance, CheckId::Creepage])).collect();
+    // What is to be measured, is told of both.
+    let stated = |f: &&Finding| f.limit.is_some();
+    let (apart, unknown): (Vec<&Finding>, Vec<&Finding>) = apart.into_iter().partition(stated);
+    if !unknown.is_empty() {
+        parts.push(told(&unknown, &[]));
+    }
     // The longer of the two is what is moved; the shorter is kept with it.
     let longest = apart.iter().max_by(|a, b| a.limit.unwrap_or(0.0).total_cmp(&b.limit.unwrap_or(0.0)));
     let thing = of.iter().find_map(|f| f.touchables.first()).map_or("it", String::as_str);

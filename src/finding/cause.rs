@@ -73,7 +73,7 @@ impl<'a> Causes<'a> {
 
 /// Whether the jig cannot work before this is seen to: whatever else is found in it was found in something else than was
 /// meant.
-pub(super) fn stops_it(f: &Finding) -> bool {
+pub(crate) fn stops_it(f: &Finding) -> bool {
     let short = match &f.said {
         Said::OpensInUse(OpensInUse { short, .. }) => *short,
         Said::DeadShort(DeadShort::Poles { .. }) => true,

@@ -23,6 +23,7 @@ pub mod strobe;
 pub mod way;
 mod when;
 pub use action::{Action, actions, gravest};
+pub(crate) use cause::stops_it;
 pub use check_id::{CheckId, CheckName};
 pub use circumstance::{Circumstance, LetPass};
 pub use compared::{Compared, Wave};
@@ -317,6 +318,15 @@ impl Verdict {
             Some(Signal::Notice) | None => Verdict::NoFinding,
         }
     }
+
+    /// As it is written.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Verdict::Stop => "stop",
+            Verdict::Caution => "caution",
+            Verdict::NoFinding => "no finding",
+        }
+    }
 }
 
 /// Everything a check of one jig has to say.
@@ -346,6 +356,8 @@ pub struct Judgement {
     pub only: bool,
     /// What was not checked, in words.
     pub not_checked: Vec<String>,
+    /// What was taken because the file states nothing.
+    pub assumed: Vec<Assumed>,
     /// The kind of unit that the file names and no plugin is for.
     pub unit_without_checks: Option<String>,
     /// Ratings that are exceeded and let pass.
@@ -360,6 +372,21 @@ pub struct Judgement {
     pub double_faults: Option<DoubleFaults>,
     /// What a meter must read first on the unplugged tool, where that was asked for and nothing is to be changed first.
     pub measure_first: Option<MeasureFirst>,
+}
+
+/// A value that was taken because the file states none.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Assumed {
+    /// The part; nothing where it is of the supply.
+    pub part: Option<String>,
+    /// The key that would state it.
+    pub key: String,
+    /// The value, in `unit`.
+    pub value: f64,
+    /// SI base unit; empty for a fraction or a ratio.
+    pub unit: String,
+    /// Where it comes from.
+    pub source: String,
 }
 
 /// What a meter must read first on the unplugged tool.

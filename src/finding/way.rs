@@ -83,6 +83,8 @@ pub enum Way {
     FuseBreaking {
         /// Amperes it breaks.
         amperes: f64,
+        /// Whether the standard has one of its rating as quick-acting alone.
+        quick_only: bool,
         /// The part.
         part: String,
     },

@@ -58,11 +58,15 @@ impl Key {
     /// A quantity as it is usual behind this key, for people: a breaker of amperes, a cord of metres. What does not read is
     /// found by a test.
     pub(crate) fn usual(&self, section: &str, kind: Kind) -> &'static str {
-        let own = |name: &str| name.strip_prefix(section).and_then(|rest| rest.strip_prefix('.')) == Some(self.name);
-        let named = |name: &str| own(name) || name == self.name;
         // What is usual in the section stands before what is usual anywhere.
-        let usual = USUAL.iter().find(|(name, of, _)| *of == kind && named(name));
+        let usual = USUAL.iter().find(|(name, of, _)| *of == kind && self.is_named(section, name));
         usual.map_or(kind.example(), |(.., text)| text)
+    }
+
+    /// Whether a name, `breaking` or `fuse.speed`, is that of this key in a section.
+    fn is_named(&self, section: &str, name: &str) -> bool {
+        let own = name.strip_prefix(section).and_then(|rest| rest.strip_prefix('.'));
+        own == Some(self.name) || name == self.name
     }
 
     /// The key as it may be written in a section, e.g. `resistance = "150 kΩ"`.
@@ -74,10 +78,13 @@ impl Key {
         match self.holds {
             Holds::Quantity(kind, _) => format!("\"{}\"", self.usual(section, kind)),
             Holds::Text => {
-                let usual = TEXTS.iter().find(|(name, _)| *name == self.name);
+                let usual = TEXTS.iter().find(|(name, _)| self.is_named(section, name));
                 format!("\"{}\"", usual.map_or("…", |(_, text)| text))
             }
-            Holds::Word(words) => format!("\"{}\"", words.first().copied().unwrap_or_default()),
+            Holds::Word(words) => {
+                let usual = TEXTS.iter().find(|(name, text)| words.contains(text) && self.is_named(section, name));
+                format!("\"{}\"", usual.map_or(words.first().copied().unwrap_or_default(), |(_, text)| text))
+            }
             Holds::Colour => "\"brown\"".into(),
             Holds::Flag => "true".into(),
             Holds::Count(..) => "2".into(),
@@ -107,8 +114,19 @@ impl Key {
     }
 }
 
-/// Words that stand behind keys of free text.
+/// Words that stand behind keys of free text, and usual ones where the first of a list is not.
 const TEXTS: &[(&str, &str)] = &[
+    ("jig.name", "Bench lamp"),
+    ("outlet.name", "OUT"),
+    ("point.name", "F1"),
+    ("neon-lamp.type", "A1A"),
+    ("jig.use", "bench"),
+    ("enclosure.class", "II"),
+    ("enclosure.finish", "painted"),
+    ("fuse.speed", "T"),
+    ("capacitor.class", "X2"),
+    ("insulation.grade", "reinforced"),
+    ("transformer.insulation", "reinforced"),
     ("system", "230 V 50 Hz"),
     ("plug", "C"),
     ("unit", "bench-lamp"),
@@ -125,6 +143,32 @@ const TEXTS: &[(&str, &str)] = &[
 const USUAL: &[(&str, Kind, &str)] = &[
     ("neon-lamp.current", Kind::Current, "500 µA"),
     ("neon-lamp.max-current", Kind::Current, "1 mA"),
+    ("extinguish-current", Kind::Current, "100 µA"),
+    ("neon-lamp.slope", Kind::Resistance, "5 kΩ"),
+    ("led.slope", Kind::Resistance, "12 Ω"),
+    ("diode.forward", Kind::Voltage, "1 V"),
+    ("bridge.forward", Kind::Voltage, "1 V"),
+    ("bridge.voltage", Kind::Voltage, "600 V"),
+    ("diode.voltage", Kind::Voltage, "1000 V"),
+    ("switch.voltage", Kind::Voltage, "250 V"),
+    ("fuse.voltage", Kind::Voltage, "250 V"),
+    ("thermal-fuse.voltage", Kind::Voltage, "250 V"),
+    ("wire.voltage", Kind::Voltage, "300 V"),
+    ("capacitor.voltage", Kind::Voltage, "275 V"),
+    ("varistor.voltage", Kind::Voltage, "275 V"),
+    ("capacitor.dc-voltage", Kind::Voltage, "400 V"),
+    ("dc-voltage", Kind::Voltage, "60 V"),
+    ("charged", Kind::Voltage, "400 V"),
+    ("ripple", Kind::Current, "500 mA"),
+    ("psu.limit", Kind::Current, "1.5 A"),
+    ("psu.power", Kind::Power, "12 W"),
+    ("loss", Kind::Power, "3 W"),
+    ("filament-lamp.power", Kind::Power, "60 W"),
+    ("load.power", Kind::Power, "40 W"),
+    ("transformer.capacitance", Kind::Capacitance, "200 pF"),
+    ("thermal-link", Kind::Temperature, "130 °C"),
+    ("wire.temperature", Kind::Temperature, "105 °C"),
+    ("wire.length", Kind::Length, "200 mm"),
     ("led.current", Kind::Current, "20 mA"),
     ("switch.current", Kind::Current, "10 A"),
     ("current", Kind::Current, "1 A"),
@@ -144,7 +188,7 @@ const USUAL: &[(&str, Kind, &str)] = &[
     ("strike-max", Kind::Voltage, "95 V"),
     ("maintain", Kind::Voltage, "60 V"),
     ("extinguish", Kind::Voltage, "55 V"),
-    ("slope", Kind::Resistance, "12 Ω"),
+    ("slope", Kind::Resistance, "50 mΩ"),
     ("capacitance", Kind::Capacitance, "330 nF"),
     ("peak-current", Kind::Current, "100 mA"),
     ("max-current", Kind::Current, "1 mA"),

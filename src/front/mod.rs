@@ -8,6 +8,7 @@ mod design;
 mod options;
 mod report;
 mod rows;
+mod schema;
 mod sheet;
 mod strobe;
 
@@ -18,6 +19,7 @@ pub use design::{Design, Wish};
 pub use options::{Faults, Options};
 pub use report::Report;
 pub(crate) use rows::rows;
+pub(crate) use schema::schema;
 pub(crate) use sheet::sheet;
 pub use sheet::{Sheet, SheetPart};
 pub use strobe::Strobing;

@@ -14,10 +14,22 @@ use crate::survey::budget::MOST_CONDITIONS;
 /// The lists there are, each with what it is for.
 const LISTS: [(&str, &str); 10] = [
     ("sections", "Keys of a jig file outside its parts: of [jig], [supply], [enclosure], [[touchable]] and the rest."),
-    ("supplies", "Supplies one may name with system = \"…\" in [supply], and with --supply."),
-    ("plugs", "Plugs one may name with plug = \"…\" in [supply], and with --plug; \"fixed\" is hard-wired."),
-    ("lamps", "Glow lamps one may name with type = \"…\"; any other lamp by strike, maintain and current."),
-    ("fuses", "Standard sheets of miniature fuses, for speed, current, voltage and breaking of a fuse."),
+    (
+        "supplies",
+        "Supplies one may name with system = \"…\" in [supply], and with --supply: by volts and hertz, or by the band of one country.",
+    ),
+    (
+        "plugs",
+        "Plugs one may name with plug = \"…\" in [supply], and with --plug: by letter, or by row where the letter means another; \"fixed\" is hard-wired.",
+    ),
+    (
+        "lamps",
+        "Glow lamps one may name with type = \"…\", by either name (NE-2 means the A1A); any other lamp by strike, maintain and current.",
+    ),
+    (
+        "fuses",
+        "Standard sheets of miniature fuses, for speed, current, voltage and breaking of a fuse. Makers sell others: what is printed on yours counts.",
+    ),
     ("cords", "Cross-sections of flexible cords and what they carry, for area of a cord or a wire."),
     ("resistors", "Styles of resistor, for power and voltage of a resistor: voltage is what the element stands."),
     ("units", "Units one may name with unit = \"…\", and begin from with deadfront new."),
@@ -63,10 +75,11 @@ type Table = (Vec<&'static str>, Vec<Vec<String>>);
 
 fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str> + Clone) -> Vec<InputError> {
     let near = nearest_names(name, known.clone(), 1);
-    let meant = near.first().map(|n| format!("did you mean {n}? ")).unwrap_or_default();
     let all: Vec<&str> = known.collect();
-    let there = if meant.is_empty() { "there" } else { "There" };
-    let help = format!("{meant}{there} are {}", all.join(", "));
+    let help = match near.first() {
+        Some(near) => format!("did you mean {near}? Others are {}", all.join(", ")),
+        None => format!("there are {}", all.join(", ")),
+    };
     vec![InputError::of_file("tables", format!("there is no {what} {name:?}"), help)]
 }
 
@@ -78,9 +91,15 @@ fn amperes(a: f64) -> String {
     format(a, Kind::Current)
 }
 
+/// By volts and hertz first, as most people name it; then the rows that are narrower or wider than these.
 fn supplies() -> Table {
+    let mut told: Vec<String> = vec![];
     let rows = supply::known().into_iter().filter_map(|name| {
         let mains = standard::supply(&name).ok()?;
+        if told.contains(&name) || told.contains(&mains.row) && mains.row == name {
+            return None;
+        }
+        told.extend([name.clone(), mains.row.clone()]);
         let both = if mains.both_live() { "both pins live" } else { "" };
         let examples = supply::examples(&mains.row).unwrap_or_default();
         let band = format!("{} to {}", volts(mains.low), volts(mains.high));
@@ -89,16 +108,24 @@ fn supplies() -> Table {
     (vec!["system", "band", "pins", "where", "source"], rows.collect())
 }
 
+/// By letter first; then the rows of a letter that mean another plug.
 fn plugs() -> Table {
+    let mut told: Vec<String> = vec![];
     let letters = bench::plug_choice().iter().map(|c| c.id.as_str());
     let rows = letters.chain(plug::plug_rows().iter().map(|r| r.id.as_str())).filter_map(|name| {
         let p = standard::plug(name)?;
+        if told.contains(&p.row) {
+            return None;
+        }
+        told.push(p.row.clone());
         let live = if p.line_pin_assured { "settled" } else { "either pin" };
         let earth = if p.earth { "yes" } else { "no" };
         let fused = if p.fused { "yes" } else { "" };
-        Some([name, &amperes(p.rated_a), &volts(p.rated_v), earth, live, fused, &p.source].map(str::to_string).to_vec())
+        let called = plug::names(&p.row).first().cloned().unwrap_or_default();
+        let row = [name, &called, &amperes(p.rated_a), &volts(p.rated_v), earth, live, fused, &p.source];
+        Some(row.map(str::to_string).to_vec())
     });
-    (vec!["plug", "rated", "up to", "earth", "live pin", "fuse in it", "source"], rows.collect())
+    (vec!["plug", "called", "rated", "up to", "earth", "live pin", "fuse in it", "source"], rows.collect())
 }
 
 fn lamps() -> Table {
@@ -128,11 +155,14 @@ fn fuses() -> Table {
 
 fn cords() -> Table {
     let rows = cord::uk_cord().iter().filter(|r| !r.id.ends_with("old"));
-    let metric = rows.map(|r| vec![format!("{} mm²", r.area_mm2), amperes(r.current_a), r.cite()]);
-    let gauge = cord::us_cord().iter().map(|r| vec![format!("{} AWG", r.awg), amperes(r.current_a), r.cite()]);
+    let metric = rows.map(|r| vec![format!("{} mm²", r.area_mm2), amperes(r.current_a), String::new(), r.cite()]);
+    let gauge = cord::us_cord().iter().map(|r| {
+        let carrying = format!("{} cores carry it, earth apart", r.current_carrying);
+        vec![format!("{} AWG", r.awg), amperes(r.current_a), carrying, r.cite()]
+    });
     let mut rows: Vec<Vec<String>> = metric.chain(gauge).collect();
     rows.dedup_by(|a, b| a[0] == b[0] && a[1] == b[1]);
-    (vec!["area", "carries", "source"], rows)
+    (vec!["area", "carries", "where", "source"], rows)
 }
 
 fn resistors() -> Table {
@@ -144,9 +174,17 @@ fn resistors() -> Table {
         let marks: Vec<&str> = [burns, opens].into_iter().filter(|m| !m.is_empty()).collect();
         vec![watts, element, s.technology.replace('_', " "), marks.join(", "), s.cite()]
     });
-    let mut rows: Vec<Vec<String>> = rows.collect();
     // Makes that print the same are told once, with the first of them.
-    rows.dedup_by(|a, b| a.split_last().map(|x| x.1) == b.split_last().map(|x| x.1));
+    let mut told: Vec<Vec<String>> = vec![];
+    for row in rows {
+        if !told.iter().any(|known| known[..known.len() - 1] == row[..row.len() - 1]) {
+            told.push(row);
+        }
+    }
+    // Of one style the rows stand together, in the order in which the styles are met.
+    let styles: Vec<(String, String)> = told.iter().map(|r| (r[2].clone(), r[3].clone())).collect();
+    let mut rows = told;
+    rows.sort_by_key(|r| styles.iter().position(|(style, marks)| *style == r[2] && *marks == r[3]));
     (vec!["power", "voltage", "style", "marks", "source"], rows)
 }
 
@@ -225,7 +263,8 @@ fn keys_of(kind: &str) -> Result<Rows, Vec<InputError>> {
         )]);
     }
     let Some(Section { name, doc, keys, .. }) = SECTIONS.iter().find(|s| s.name.eq_ignore_ascii_case(wanted)) else {
-        return Err(unknown("kind", wanted, SECTIONS.iter().map(|s| s.name)));
+        let help = crate::jig::kind_instead(wanted);
+        return Err(vec![InputError::of_file("tables", format!("there is no kind {wanted:?}"), help)]);
     };
     let row = |k: &Key| {
         let needed = if k.needed { "needed" } else { "" };

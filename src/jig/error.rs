@@ -57,6 +57,9 @@ impl std::error::Error for InputError {}
 /// Most errors told in one run; beyond these only their number is told.
 pub(crate) const MOST_ERRORS: usize = 20;
 
+/// Characters beyond which advice is told once a file; what gives it again points to the line of the first.
+const LONG_ADVICE: usize = 80;
+
 /// Collects the errors of one file.
 pub(crate) struct InputErrors {
     file: String,
@@ -132,6 +135,14 @@ impl InputErrors {
         let more = found.len().saturating_sub(MOST_ERRORS);
         found.truncate(MOST_ERRORS);
         let last = found.last().map(|f| f.place).unwrap_or_default();
+        // The same long advice under each of twenty lines hides what else is wrong.
+        for k in 1..found.len() {
+            let (before, here) = found.split_at_mut(k);
+            let same = |f: &&Entry| f.help == here[0].help && f.help.chars().count() > LONG_ADVICE;
+            if let Some(first) = before.iter().find(same) {
+                here[0].help = format!("as in line {}", first.place.line);
+            }
+        }
         let mut errors: Vec<InputError> = found
             .into_iter()
             .map(|f| InputError {

@@ -9,13 +9,16 @@ pub(crate) mod bounds;
 mod build;
 mod contents;
 mod error;
+mod lists;
 pub(crate) mod model;
 mod nets;
 mod plugins;
+mod repeated;
 mod schema;
 mod sections;
 mod source;
 mod supply;
+mod trade;
 mod walk;
 mod words;
 pub(crate) mod write;
@@ -33,6 +36,7 @@ pub(crate) use model::*;
 pub(crate) use nets::suggest_net;
 pub(crate) use schema::schema;
 pub(crate) use sections::{REPEATED, SINGLE};
+pub(crate) use trade::help as kind_instead;
 
 /// The kinds of part, in the words of the file.
 pub(crate) fn kinds() -> impl Iterator<Item = &'static str> {

@@ -19,6 +19,8 @@ struct Name {
     place: Option<Place>,
     /// Where an insulation names it.
     stated: Option<Place>,
+    /// How many insulations name it.
+    sides: usize,
 }
 
 impl NetNames {
@@ -32,7 +34,7 @@ impl NetNames {
 
     fn add(&mut self, name: &str, place: Option<Place>) -> NetId {
         let id = self.names.len();
-        self.names.push(Name { name: name.to_string(), place, stated: None });
+        self.names.push(Name { name: name.to_string(), place, stated: None, sides: 0 });
         self.ids.insert(name.to_string(), id);
         id
     }
@@ -50,6 +52,7 @@ impl NetNames {
     /// Notes that an insulation names this net.
     pub(crate) fn stated(&mut self, id: NetId, place: Place) {
         self.names[id].stated.get_or_insert(place);
+        self.names[id].sides += 1;
     }
 
     /// Touchables and insulations must name a net that something else names too: a misspelt one would be an island
@@ -78,7 +81,8 @@ impl NetNames {
         }
         for (id, entry) in self.names.iter().enumerate() {
             let Some(place) = entry.stated else { continue };
-            if !real(id) && !touched.iter().any(|(net, _)| *net == id) {
+            // What lies between two insulations, such as a lampholder's shell, needs no other name.
+            if !real(id) && entry.sides < 2 && !touched.iter().any(|(net, _)| *net == id) {
                 let help = near(id).unwrap_or_else(|| "name a net of a part or of something touchable".to_string());
                 errors.wrong(
                     place,

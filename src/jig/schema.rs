@@ -9,6 +9,8 @@ use crate::format::{COLOUR_JOINTS, COLOURS, Choice, Holds, Key, Section};
 use crate::part::SECTIONS;
 use crate::quantity::Kind;
 
+const WHAT_A_NET_IS: &str = "A net is everything that one piece of wire joins, by a name of your own; L and N are the two pins of the plug, PE its earth contact.";
+
 /// The JSON Schema (draft 2020-12) of the jig file, with the meaning of every key.
 pub(crate) fn schema() -> Value {
     let mut top = Map::new();
@@ -95,7 +97,11 @@ fn keys(section: &str, keys: &[Key], doc: &str) -> Value {
             if let Holds::Quantity(kind, _) = key.holds {
                 value["examples"] = json!([key.usual(section, kind)]);
             }
-            value["description"] = key.doc.into();
+            value["description"] = match key.holds {
+                // What a net is, is asked where one is to be written.
+                Holds::Ends | Holds::Net | Holds::Nets | Holds::Poles => format!("{} {WHAT_A_NET_IS}", key.doc).into(),
+                _ => key.doc.into(),
+            };
             (key.name.to_string(), value)
         })
         .collect();

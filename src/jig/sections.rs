@@ -102,7 +102,7 @@ pub(crate) const ENCLOSURE: Section = Section {
             "What the outside is made of; \"open\" for no box.",
         ),
         may("class", Holds::Word(&["I", "II", "III"]), "Class of protection against electric shock (IEC 61140)."),
-        may("size", Holds::Size, "Outside length, width and height."),
+        may("size", Holds::Size, "Outside length, width and height, in this order."),
         may(
             "finish",
             Holds::Word(&["bare", "painted"]),

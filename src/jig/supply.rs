@@ -7,7 +7,7 @@ use crate::quantity::{Kind, format, quote};
 use crate::standard::protection::Earthing;
 use crate::standard::residual::RcdKind;
 use crate::standard::supply::{written_hertz, written_tolerance, written_volts};
-use crate::standard::{Arrangement, Limit, Mains, Plug, Tables};
+use crate::standard::{self, Arrangement, Limit, Mains, Plug, Tables};
 
 /// The supply, or `None` after an error. A tool that is held in the hand (`by_hand`) and states neither plug nor cord is a
 /// probe that is put on the mains itself.
@@ -75,20 +75,18 @@ fn by_name(row: &Row, system: &str, tables: &dyn Tables, errors: &mut InputError
     match tables.supply(system) {
         Ok(mains) => Some(mains),
         Err(near) => {
-            let otherwise = "else write volts, frequency and tolerance";
+            let otherwise =
+                "deadfront tables supplies lists those there are; for any other write volts, frequency and tolerance";
             let help = match near.first() {
-                Some(nearest) => format!("did you mean \"{nearest}\"? {}", capital(otherwise)),
+                Some(nearest) => {
+                    format!("did you mean \"{nearest}\"? Of any other write volts, frequency and tolerance")
+                }
                 None => otherwise.to_string(),
             };
             errors.wrong(row.place_of("system"), format!("the supplies table has no {}", quote(system)), help);
             None
         }
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Volts, frequency and tolerance as written. One pin is taken as live: a system with two live pins is a row of the
@@ -132,7 +130,7 @@ fn plug(row: &Row, letter: &str, tables: &dyn Tables, errors: &mut InputErrors) 
         let help = if upper != letter && (upper == "FIXED" || tables.plug(&upper).is_some()) {
             format!("write \"{}\"", if upper == "FIXED" { "fixed" } else { &upper })
         } else {
-            "write the letter of its type, A to O, or \"fixed\" for hard-wired".to_string()
+            standard::plug::instead(letter)
         };
         errors.wrong(row.place_of("plug"), format!("{} is no plug type", quote(letter)), help);
     }

@@ -105,7 +105,9 @@ impl<'t> Walk<'t, '_> {
             }
         }
         for key in keys.iter().filter(|key| key.needed && !row.has(key.name)) {
-            let help = format!("add {}: {}", key.example(what), lower_first(key.doc));
+            // `what` is "capacitor C1" or "[supply]": the section is its first word.
+            let section = what.split(' ').next().unwrap_or(what).trim_matches(['[', ']']);
+            let help = format!("add {}: {}", key.example(section), lower_first(key.doc));
             self.errors.missing(place, format!("{what} has no {}", key.name), help);
         }
         row

@@ -46,7 +46,6 @@ const TRADE: &[(&str, &[&str])] = &[
     ("mov", &["varistor"]),
     ("ntc", &["thermistor"]),
     ("handheld", &["hand-held"]),
-    ("portable", &["bench", "hand-held"]),
     ("screws", &["tool"]),
     ("screwdriver", &["tool"]),
 ];

@@ -3,10 +3,11 @@
 
 use std::rc::Rc;
 
-use crate::checks::{self, Change, Proposal, Table, put_on};
+use crate::checks::{self, Change, Proposal, Table, conditions, put_on};
 use crate::finding::{CheckId, CheckName, Finding, Judgement};
 use crate::jig::{self, Jig};
 use crate::survey::budget::Budget;
+use crate::survey::condition::Fault;
 use crate::survey::{self, Options, Survey};
 
 use super::Effort;
@@ -114,6 +115,13 @@ impl<'a> Tries<'a> {
     }
 }
 
+impl Tries<'_> {
+    /// Whether the survey that is there serves with these changes too.
+    fn shares(&self, state: &Attempt, more: &[Change]) -> bool {
+        self.share && more.iter().all(|c| only_compared(&state.jig, c))
+    }
+}
+
 /// Whether the circuit is the same with another value there: ratings are only compared with, never solved.
 fn only_compared(jig: &Jig, change: &Change) -> bool {
     let Change::Set { table: Table::Part(name), key, .. } = change else { return false };
@@ -121,15 +129,28 @@ fn only_compared(jig: &Jig, change: &Change) -> bool {
     part.kind.only_compared().contains(key)
 }
 
-fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt> {
-    if tries.budget.is_some_and(Budget::is_spent) {
-        return None;
-    }
+/// A jig with changes written into it, not surveyed yet.
+struct Written {
+    changes: Vec<Change>,
+    edited: Vec<Edited>,
+    text: String,
+    jig: Jig,
+}
+
+fn written(state: &Attempt, more: &[Change]) -> Option<Written> {
     let mut changes = state.changes.clone();
     more.iter().for_each(|c| put_on(&mut changes, c));
     let (text, edited) = edit::apply(&state.original, &changes)?;
     let jig = jig::parse(&state.jig.file, text.as_bytes()).ok()?;
-    let survey = if tries.share && more.iter().all(|c| only_compared(&state.jig, c)) {
+    Some(Written { changes, edited, text, jig })
+}
+
+fn change(state: &Attempt, more: &[Change], written: Written, tries: &mut Tries) -> Option<Attempt> {
+    let Written { changes, edited, text, jig } = written;
+    if tries.budget.is_some_and(Budget::is_spent) {
+        return None;
+    }
+    let survey = if tries.shares(state, more) {
         state.survey.clone()
     } else {
         tries.surveys = tries.surveys.checked_sub(1)?;
@@ -144,6 +165,30 @@ fn change(state: &Attempt, more: &[Change], tries: &mut Tries) -> Option<Attempt
         }
     }
     Some(Attempt { original: state.original.clone(), changes, edited, text, jig, survey, judgement, proposals, grown })
+}
+
+/// Whether a wanted finding shows in the changed jig under its own fault alone, in the steady state: then it will show in
+/// the whole survey too, which takes a hundred times as long.
+fn plainly_there(state: &Attempt, jig: &Jig, wanted: &[FindingKey], today: &str) -> bool {
+    let model = survey::build::build(jig);
+    let now = keys(&state.judgement, &state.grown).into_iter().zip(&state.judgement.findings);
+    let situations = now.filter(|(key, _)| wanted.contains(key));
+    let situations = situations.filter_map(|(_, f)| checks::circumstance(&state.jig, &state.survey, &f.when));
+    let mut seen: Vec<Vec<Fault>> = vec![];
+    for situation in situations.filter(|s| s.moment.is_empty()) {
+        let name = situation.faults.first().map_or(conditions::NO_FAULT, String::as_str);
+        let Ok(faults) = conditions::named(jig, &model, name) else { continue };
+        if seen.contains(&faults) {
+            continue;
+        }
+        let (judgement, _) =
+            checks::judge_and_propose(jig, &survey::only(jig, model.clone(), &faults, state.survey.budget), today);
+        if keys(&judgement, &state.grown).iter().any(|key| wanted.contains(key)) {
+            return true;
+        }
+        seen.push(faults);
+    }
+    false
 }
 
 /// Findings of `after` that `before` has not, or not so grave, by number.
@@ -164,7 +209,11 @@ pub(super) fn cures(
     wanted: &[FindingKey],
     tries: &mut Tries,
 ) -> Option<(Attempt, Vec<Proposal>)> {
-    let mut next = change(state, changes, tries)?;
+    let first = written(state, changes)?;
+    if !tries.shares(state, changes) && plainly_there(state, &first.jig, wanted, tries.today) {
+        return None;
+    }
+    let mut next = change(state, changes, first, tries)?;
     let mut besides: Vec<Proposal> = vec![];
     for depth in 0..=DEEPEST {
         let now = keys(&next.judgement, &next.grown);
@@ -188,7 +237,8 @@ pub(super) fn cures(
                 besides.push(proposal.clone());
             }
         }
-        next = change(&next, &more, tries)?;
+        let further = written(&next, &more)?;
+        next = change(&next, &more, further, tries)?;
     }
     None
 }

@@ -21,7 +21,7 @@ part! {
     needs "capacitance" [capacitance: f64] = above_zero(Unit::Capacitance), "Marked capacitance.";
     may "tolerance" [tolerance: Option<f64>] = Holds::Quantity(Unit::Fraction, Range::NotNegative),
         "How far the value may be above or below what is marked.";
-    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated a.c. volts r.m.s. (the 275 V of an X2).";
+    may "voltage" [voltage: Option<f64>] = above_zero(Unit::Voltage), "Rated volts: of one with polarised = true d.c., as printed on it; of any other a.c. r.m.s. (the 275 V of an X2).";
     may "class" [class: Option<CapClass>] = Holds::Word(&CapClass::WORDS),
         "Class as an interference-suppression capacitor (X, Y: IEC 60384-14) or a motor-run capacitor (P: IEC 60252-1).";
     may "polarised" [polarised: Option<bool>] = Holds::Flag, "Whether it has a plus pole; the first net of across is plus.";

@@ -255,9 +255,6 @@ pub(crate) fn run(plugin: &Plugin, case: &Case, bounds: Bounds) -> CaseResult {
     CaseResult { file, line, expected, wanted, outcome, loose_ends }
 }
 
-/// A jig with what the core knows of it, on which several plugins are run by themselves.
-pub(crate) struct Alone(Arc<Subject>, Result<(), String>);
-
 /// How long the conditions of one case may take: a case comes from a stranger.
 const LONGEST_CASE: Duration = Duration::from_secs(60);
 
@@ -271,22 +268,36 @@ fn in_time(survey: &Survey) -> Result<(), String> {
     if late { Err(format!("the conditions of its jig took longer than {} s", LONGEST_CASE.as_secs())) } else { Ok(()) }
 }
 
+/// A jig with what the core knows of it, on which several plugins are run by themselves.
+pub(crate) struct Alone {
+    subject: Arc<Subject>,
+    /// What the core finds: verdict and number of findings.
+    without: (String, usize),
+    /// Whether that was found in time.
+    in_time: Result<(), String>,
+}
+
 impl Alone {
     /// Surveys and judges it.
     pub(crate) fn new(jig: Jig) -> Alone {
         let survey = surveyed(&jig);
         let judgement = checks::judge(&jig, &survey, "0000-00-00");
+        let without = (judgement.verdict().word().to_string(), judgement.findings.len());
         let in_time = in_time(&survey);
-        Alone(Arc::new(Subject::new(jig, survey, &judgement)), in_time)
+        Alone { subject: Arc::new(Subject::new(jig, survey, &judgement)), without, in_time }
+    }
+
+    /// What the core finds by itself: the verdict and how many findings.
+    pub(crate) fn without(&self) -> (String, usize) {
+        self.without.clone()
     }
 
     /// What a plugin finds, a line each: signal word, check and message; or why it came to no end.
     pub(crate) fn told_by(&self, plugin: &Plugin, bounds: Bounds) -> Vec<String> {
-        let outcome = self
-            .1
-            .clone()
-            .and_then(|()| settings::of(&self.0.jig, &plugin.manifest))
-            .and_then(|set| worker::one(plugin, set, &self.0, bounds).map_err(|f| run::failure_words(plugin, &f)));
+        let set = self.in_time.clone().and_then(|()| settings::of(&self.subject.jig, &plugin.manifest));
+        let outcome = set.and_then(|set| {
+            worker::one(plugin, set, &self.subject, bounds).map_err(|f| run::failure_words(plugin, &f))
+        });
         match outcome {
             Ok(found) => found.iter().map(|f| format!("{} {}: {}", f.signal.word(), f.check, f.message)).collect(),
             Err(why) => vec![format!("fails: {why}")],

@@ -5,12 +5,14 @@
 mod arguments;
 pub(crate) mod cases;
 pub(crate) mod compared;
+pub(crate) mod demo;
 pub(crate) mod facts;
 pub(crate) mod find;
 pub(crate) mod folder;
 pub(crate) mod identity;
 pub(crate) mod loaded;
 pub(crate) mod manifest;
+pub(crate) mod read_through;
 pub(crate) mod results;
 mod rows;
 pub(crate) mod run;

@@ -70,7 +70,10 @@ pub(super) fn wrong_unit(text: &str, number: &str, rest: &str, kind: Kind) -> Re
     if split_number(rest).is_some() {
         return match without_spaces(number, rest, kind) {
             Some(joined) => error("has a space inside its number", format!("write \"{joined}\"")),
-            None => error("has two numbers", such),
+            None => match mixed_length(number, rest, kind) {
+                Some(metres) => error("is in feet or inches", format!("write \"{}\"", format(metres, Kind::Length))),
+                None => error("has two numbers", such),
+            },
         };
     }
     if let Some(error) = letter_inside(text, number, rest, kind) {
@@ -190,6 +193,17 @@ fn suggested_units(kind: Kind) -> &'static [&'static str] {
 }
 
 /// Metres in a foot and an inch (exact by the agreement of 1959).
+/// Metres of `2 1/2 in`: a whole number, a fraction and a unit of feet or inches.
+fn mixed_length(whole: &str, rest: &str, kind: Kind) -> Option<f64> {
+    let (over, behind) = rest.split_once('/')?;
+    let split = behind.find(|c: char| !c.is_ascii_digit())?;
+    let (under, unit) = behind.split_at(split);
+    let under: f64 = under.parse().ok().filter(|under| *under > 0.0)?;
+    let count = whole.parse::<f64>().ok()? + over.trim().parse::<f64>().ok()? / under;
+    let metres = customary_length(unit.trim().trim_start_matches('-'))?;
+    (kind == Kind::Length).then_some(count * metres)
+}
+
 fn customary_length(unit: &str) -> Option<f64> {
     match unit.to_ascii_lowercase().as_str() {
         "ft" | "feet" | "foot" | "'" | "′" => Some(0.3048),

@@ -6,8 +6,8 @@
 //! are; lists of conditions are cleaned where they are laid out.
 
 use crate::finding::{
-    Accepted, Candidate, CheckName, Circumstance, Compared, Discharge, FilePlace, Finding, Judgement, LeftOver,
-    LetPass, MeasureFirst, Mend, Mending, PluginRun, Sizing, Stress, Touch,
+    Accepted, Assumed, Candidate, CheckName, Circumstance, Compared, Discharge, FilePlace, Finding, Judgement,
+    LeftOver, LetPass, MeasureFirst, Mend, Mending, PluginRun, Sizing, Stress, Touch,
 };
 use crate::quantity::{chooses_variant, hidden};
 use std::collections::BTreeMap;
@@ -157,6 +157,17 @@ fn discharge(d: &Discharge) -> Discharge {
     Discharge { between: [clean(a), clean(b)], seconds: *seconds, volts: *volts, condition: clean(condition) }
 }
 
+fn assumed(a: &Assumed) -> Assumed {
+    let Assumed { part, key, value, unit, source } = a;
+    Assumed {
+        part: part.as_deref().map(clean),
+        key: clean(key),
+        value: *value,
+        unit: clean(unit),
+        source: clean(source),
+    }
+}
+
 fn plugin(p: &PluginRun) -> PluginRun {
     let PluginRun { id, version, sha256, vetted_by, outcome, why } = p;
     PluginRun {
@@ -183,6 +194,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         plugins,
         only,
         not_checked,
+        assumed: taken,
         unit_without_checks,
         let_pass: passes,
         cleared,
@@ -204,6 +216,7 @@ pub(super) fn judgement(j: &Judgement) -> Judgement {
         plugins: plugins.iter().map(plugin).collect(),
         only: *only,
         not_checked: each(not_checked),
+        assumed: taken.iter().map(assumed).collect(),
         unit_without_checks: unit_without_checks.as_deref().map(clean),
         let_pass: passes.iter().map(let_pass).collect(),
         // Cleaned cell by cell where their tables are made.

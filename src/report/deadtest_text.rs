@@ -162,6 +162,10 @@ fn explained(page: &mut Page, d: &Diagnosis, wrong: &dyn Fn(&str) -> String) {
     }
     let heading = if d.unexplained.is_empty() { "What reads so, the likeliest first" } else { "What comes nearest" };
     page.heading(heading);
+    let told = &d.explained_by[..d.explained_by.len().min(MOST_EXPLAINED)];
+    if told.windows(2).any(|two| two[0].rank == two[1].rank) {
+        page.paragraph("Those of one number read alike in what was measured so far.");
+    }
     for e in d.explained_by.iter().take(MOST_EXPLAINED) {
         let fits = if e.fits < d.readings { format!(", fits {} of {}", e.fits, d.readings) } else { String::new() };
         page.hang(&format!("{:>3} ", e.rank), "    ", &clean(&format!("{} ({}{fits})", wrong(&e.fault), e.fault)));

@@ -1,6 +1,7 @@
 //! One finding in words: a first line that stands alone, then what it means, where it is worst, the limit and
 //! its source, what to change, where it stands in the file. Must not judge.
 
+use super::look::Look;
 use super::number::{margin, show, show_apart};
 use super::page::{INDENT, Page, wrap};
 use crate::finding::{CORE, Finding, Wave};
@@ -39,7 +40,7 @@ pub(super) fn put(page: &mut Page, f: &Finding) {
 pub(super) fn first_line(page: &mut Page, f: &Finding) {
     let accepted = if f.accepted.is_some() { "(accepted)".to_string() } else { String::new() };
     let fields = [super::word(f.signal).to_string(), f.check.to_string(), subject(f), comparison(f), accepted];
-    for (i, line) in set(&fields, page.look.width).iter().enumerate() {
+    for (i, line) in set(&fields, page.look).iter().enumerate() {
         match line.strip_prefix(super::word(f.signal)).filter(|_| i == 0) {
             Some(tail) => page.line(&format!("{}{tail}", page.look.paint(f.signal))),
             None => page.line(line),
@@ -48,16 +49,16 @@ pub(super) fn first_line(page: &mut Page, f: &Finding) {
 }
 
 /// Fields beside each other, two columns apart; those that do not fit go on below, indented.
-fn set(fields: &[String], width: usize) -> Vec<String> {
+fn set(fields: &[String], look: Look) -> Vec<String> {
     let indent = INDENT.repeat(2);
     let mut lines: Vec<String> = vec![String::new()];
-    for field in fields.iter().filter(|field| !field.is_empty()) {
+    for field in fields.iter().filter(|field| !field.is_empty()).map(|field| look.shown(field)) {
         let Some(last) = lines.last_mut() else { break };
         let gap = if last.is_empty() { "" } else { INDENT };
-        if display_width(last) + gap.len() + display_width(field) <= width {
+        if display_width(last) + gap.len() + display_width(&field) <= look.width {
             last.push_str(&format!("{gap}{field}"));
         } else {
-            lines.extend(wrap(field, width, &indent, &indent));
+            lines.extend(wrap(&field, look, &indent, &indent));
         }
     }
     lines

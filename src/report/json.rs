@@ -5,10 +5,11 @@ use super::gravest_first;
 use crate::finding::comparison::Comparison;
 use crate::finding::strobe::Strobe;
 use crate::finding::{
-    Action, Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, LetPass, MatrixPart, Mending,
-    Page, PluginCheck, PluginRun, Replay, Rows, Signal, Sizing, Stress, Touch, Tried, Verdict, actions,
+    Action, Assumed, Candidate, Cleared, Conditions, Discharge, DoubleFaults, Finding, Judgement, LetPass, MatrixPart,
+    Mending, Page, PluginCheck, PluginRun, Replay, Rows, Signal, Sizing, Stress, Touch, Tried, Verdict, actions,
 };
 use crate::quantity::hidden;
+use crate::standard;
 use serde::Serialize;
 
 /// Version of both JSON forms. It rises when a key changes its meaning or goes; a new key does not raise it.
@@ -22,6 +23,15 @@ struct Tool {
 
 const TOOL: Tool = Tool { name: env!("CARGO_PKG_NAME"), version: env!("CARGO_PKG_VERSION") };
 
+/// What a report was made with: a later one may differ by any of these.
+#[derive(Serialize)]
+struct MadeKeys<'a> {
+    date: &'a str,
+    version: &'static str,
+    /// First digits of the hash of all published tables.
+    tables: &'static str,
+}
+
 #[derive(Serialize)]
 struct JigKeys<'a> {
     name: &'a str,
@@ -33,6 +43,7 @@ struct JigKeys<'a> {
 struct CheckKeys<'a> {
     schema_version: u32,
     tool: Tool,
+    made: MadeKeys<'a>,
     date: &'a str,
     jig: JigKeys<'a>,
     verdict: Verdict,
@@ -43,6 +54,7 @@ struct CheckKeys<'a> {
     discharge: &'a [Discharge],
     plugins: &'a [PluginRun],
     not_checked: &'a [String],
+    assumed: &'a [Assumed],
     #[serde(skip_serializing_if = "Option::is_none")]
     unit_without_checks: Option<&'a str>,
     cleared: &'a [Cleared],
@@ -106,6 +118,7 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
     CheckKeys {
         schema_version: SCHEMA_VERSION,
         tool: TOOL,
+        made: MadeKeys { date: &j.date, version: TOOL.version, tables: standard::edition() },
         date: &j.date,
         jig: JigKeys { name: &j.jig_name, file: &j.jig_file, sha256: &j.jig_sha256 },
         verdict: j.verdict(),
@@ -117,6 +130,7 @@ fn check_keys(j: &Judgement) -> CheckKeys<'_> {
         discharge: &j.discharge,
         plugins: &j.plugins,
         not_checked: &j.not_checked,
+        assumed: &j.assumed,
         unit_without_checks: j.unit_without_checks.as_deref(),
         cleared: &j.cleared,
         let_pass: &j.let_pass,

@@ -4,6 +4,7 @@
 use crate::finding::Signal;
 use crate::standard::signal as standard;
 use anstyle::{Ansi256Color, Style};
+use std::borrow::Cow;
 
 /// Columns of a report that does not go to a terminal.
 pub(crate) const WIDTH: usize = 80;
@@ -19,12 +20,14 @@ pub struct Look {
     pub width: usize,
     /// Whether signal words are coloured.
     pub colour: bool,
+    /// Whether nothing but ASCII is shown: other characters are written out before lines are filled.
+    pub ascii: bool,
 }
 
 impl Default for Look {
     /// What a pipe gets.
     fn default() -> Self {
-        Look { width: WIDTH, colour: false }
+        Look { width: WIDTH, colour: false, ascii: false }
     }
 }
 
@@ -85,6 +88,11 @@ fn terminal_code(colour: &str) -> Option<u8> {
 }
 
 impl Look {
+    /// A text as it is shown.
+    pub(super) fn shown<'t>(&self, text: &'t str) -> Cow<'t, str> {
+        if self.ascii { super::in_ascii(text).into() } else { text.into() }
+    }
+
     /// The signal word in its panel colours, or as it is.
     pub(super) fn paint(&self, signal: Signal) -> String {
         let word = super::word(signal);

@@ -20,9 +20,12 @@ mod number;
 mod overview;
 mod page;
 mod plain;
+mod review_text;
 mod rows_text;
 mod sharing_text;
 mod sheet;
+mod shelf_text;
+mod show_text;
 mod size_text;
 mod strobe_text;
 mod table;
@@ -49,11 +52,15 @@ pub use look::{Colour, Look};
 pub(crate) use look::{colour_for, width_for};
 pub(crate) use overview::{is_told, ordered, overview_text};
 pub(crate) use plain::{in_ascii, shows_unicode};
+pub(crate) use review_text::{PAGE_END, Review, ReviewedCase, dossier_json, review_text};
 pub(crate) use rows_text::rows_text;
 pub(crate) use sharing_text::{
-    added_text, lifted_text, packed_text, shop_text, shops_text, signed_text, stops_text, vetted_text,
+    added_text, affected_text, key_text, lifted_text, packed_text, shop_text, shops_text, signed_text, stops_text,
+    vetted_text,
 };
 pub(crate) use sheet::{Curve, RunDown, SheetFacts, TwoCycles, sheet, waveforms, wiring, wiring_for_page};
+pub(crate) use shelf_text::{carried_text, refreshed_text, shelf_text, taken_text};
+pub(crate) use show_text::{Shown, show_json, show_text};
 pub(crate) use size_text::size_text;
 pub(crate) use strobe_text::strobe_text;
 pub(crate) use why_text::{matrix_text, why_list_text, why_plugin_text, why_text};

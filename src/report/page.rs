@@ -62,21 +62,22 @@ impl Page {
 
     /// `first` before the first line, `rest` before the others.
     pub(super) fn hang(&mut self, first: &str, rest: &str, text: &str) {
-        for line in wrap(text, self.look.width, first, rest) {
+        for line in wrap(text, self.look, first, rest) {
             self.line(&line);
         }
     }
 }
 
-/// Lines of at most `width` columns; words longer than a line are broken.
-pub(super) fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
-    let options = Options::new(width)
-        .initial_indent(first)
-        .subsequent_indent(rest)
+/// Lines of at most `look.width` columns; words longer than a line are broken.
+pub(super) fn wrap(text: &str, look: Look, first: &str, rest: &str) -> Vec<String> {
+    let [text, first, rest] = [text, first, rest].map(|t| look.shown(t));
+    let options = Options::new(look.width)
+        .initial_indent(&first)
+        .subsequent_indent(&rest)
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .wrap_algorithm(WrapAlgorithm::FirstFit);
-    textwrap::wrap(&glue(text), options).into_iter().map(|line| line.replace(GLUE, " ")).collect()
+    textwrap::wrap(&glue(&text), options).into_iter().map(|line| line.replace(GLUE, " ")).collect()
 }
 
 /// Joins "260 V" and "260 V r.m.s." so that no line ends between a number and its unit.
@@ -97,9 +98,10 @@ fn glue(text: &str) -> String {
 
 /// Whether a word is an SI unit of the trade, with or without a prefix and a stop behind it.
 fn is_unit(word: &str) -> bool {
-    const UNITS: [&str; 15] = ["V", "A", "W", "Ω", "F", "H", "Hz", "s", "J", "m", "m²", "mm²", "°C", "%", "kΩ"];
+    const UNITS: [&str; 18] =
+        ["V", "A", "W", "Ω", "F", "H", "Hz", "s", "J", "m", "m²", "mm²", "°C", "%", "kΩ", "ohm", "m2", "mm2"];
     let word = word.trim_end_matches(['.', ',', ';', ':', ')']);
-    let bare = word.strip_prefix(['f', 'p', 'n', 'µ', 'm', 'k', 'M', 'G', 'T']).unwrap_or(word);
+    let bare = word.strip_prefix(['f', 'p', 'n', 'µ', 'u', 'm', 'k', 'M', 'G', 'T']).unwrap_or(word);
     UNITS.contains(&word) || UNITS.contains(&bare)
 }
 
@@ -108,17 +110,29 @@ fn is_unit(word: &str) -> bool {
 mod tests {
     use super::*;
 
+    fn of(width: usize) -> Look {
+        Look { width, ..Look::default() }
+    }
+
+    #[test]
+    fn what_is_written_out_counts_as_it_is_shown() {
+        // "150 kΩ" is one column shorter than what stands for it.
+        let ascii = Look { ascii: true, ..of(12) };
+        assert_eq!(wrap("drop 150 kΩ", of(12), "", ""), ["drop 150 kΩ"]);
+        assert_eq!(wrap("drop 150 kΩ", ascii, "– ", ""), ["- drop", "150 kohm"]);
+    }
+
     #[test]
     fn a_number_keeps_its_unit() {
-        let lines = wrap("the resistor sees 260 V r.m.s. at most", 22, "", "");
+        let lines = wrap("the resistor sees 260 V r.m.s. at most", of(22), "", "");
         assert_eq!(lines, ["the resistor sees", "260 V r.m.s. at most"]);
-        let lines = wrap("a drop of 150 kΩ, and more", 13, "", "");
+        let lines = wrap("a drop of 150 kΩ, and more", of(13), "", "");
         assert_eq!(lines, ["a drop of", "150 kΩ, and", "more"]);
     }
 
     #[test]
     fn long_words_are_broken_and_indents_kept() {
-        let lines = wrap("abcdefghij kl", 8, "* ", "  ");
+        let lines = wrap("abcdefghij kl", of(8), "* ", "  ");
         assert_eq!(lines, ["* abcdef", "  ghij", "  kl"]);
     }
 }

@@ -5,13 +5,17 @@ use super::look::Look;
 use super::page::Page;
 use super::plural;
 use super::table::{Column, put};
+use crate::sharing::affected::{Affected, AffectedJigs};
 use crate::sharing::archive::Package;
+use crate::sharing::key_record::KeyWord;
 use crate::sharing::lift::{Lift, ListedStop};
+use crate::sharing::rotate::KeyWritten;
 use crate::sharing::shops::{Shop, Shops};
 use crate::sharing::sign::PublicKey;
 use crate::sharing::stop::Stop;
 use crate::sharing::vet::Record;
 use crate::sharing::{Added, AddedPlugin, Day};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 /// What stands under every result from which somebody may take that a plugin can be relied upon.
@@ -78,6 +82,42 @@ pub(crate) fn shop_text(shop: &Shop, own: Option<&Path>, look: Look) -> String {
     page.finish()
 }
 
+/// What was said about a key. `shop` is the row of the list that changed with it.
+pub(crate) fn key_text(written: &KeyWritten, shop: Option<&Shop>, look: Look) -> String {
+    let KeyWritten { record, place } = written;
+    let mut page = page(look);
+    let name = clean(&record.shop);
+    page.paragraph(&match (record.says, record.since) {
+        (KeyWord::Succession, _) => format!("{name} has a new key, which the old one names"),
+        (KeyWord::Confirmation, _) => format!("The new key of {name} is confirmed"),
+        (KeyWord::Revocation, since) => {
+            format!("The key of {name} is called back since {}", since.map_or_else(String::new, |d| d.to_string()))
+        }
+    });
+    page.note("Reason", &clean(&record.reason));
+    page.note("Record", &clean(&place.display().to_string()));
+    if let Some(new) = record.new_key() {
+        page.line(&format!("  New key   {}", new.text()));
+        page.note("Compare", &new.fingerprint());
+    }
+    page.gap();
+    page.paragraph(match record.says {
+        KeyWord::Succession => {
+            "Send the record to the shops that list this one, and let each compare the 12 groups by voice: the old key's word \
+             alone is what a thief of it has as well."
+        }
+        KeyWord::Confirmation => "Shops that list this one and that one take the new key with this record.",
+        KeyWord::Revocation if shop.is_none() && record.signed_by == record.key => {
+            "Send the record to every shop that lists this one. `deadfront plugin shops own` makes a new key, which they list \
+             after comparing it by voice."
+        }
+        KeyWord::Revocation => {
+            "It counts here. `deadfront plugin shops add` puts the shop's new key in its row, after comparing it by voice."
+        }
+    });
+    page.finish()
+}
+
 /// The list of trusted shops as of a day.
 pub(crate) fn shops_text(
     shops: &Shops,
@@ -95,8 +135,11 @@ pub(crate) fn shops_text(
         .iter()
         .map(|shop| {
             let trusted: Vec<&str> = shop.trusted.iter().map(|f| f.word()).collect();
-            let over = if shop.holds_on(today) { "" } else { " (over)" };
-            let until = format!("{}{over}", shop.until);
+            let until = match shops.revoked_since(&shop.key) {
+                Some(since) => format!("called back {since}"),
+                None if shop.holds_on(today) => shop.until.to_string(),
+                None => format!("{} (over)", shop.until),
+            };
             vec![clean(&shop.name), trusted.join(", "), shop.only.join(", "), until, shop.key.number()]
         })
         .collect();
@@ -106,6 +149,10 @@ pub(crate) fn shops_text(
     for shop in shops.iter() {
         page.paragraph(&format!("Key of {}:", clean(&shop.name)));
         page.hang("  ", "  ", &shop.key.fingerprint());
+        for old in &shop.earlier {
+            let since = shops.revoked_since(&old.key).map_or_else(String::new, |d| format!(", called back since {d}"));
+            page.hang("  ", "  ", &format!("earlier: {}{since}", old.key.number()));
+        }
     }
     page.gap();
     page.note("Shops", &clean(&place.display().to_string()));
@@ -129,9 +176,10 @@ pub(crate) fn added_text(added: &Added, look: Look) -> String {
         page.line(&format!("  sha256    {sha256}"));
     }
     page.gap();
+    added.keys.iter().for_each(|k| page.bullet(&clean(k)));
     added.warnings.iter().for_each(|w| page.bullet(&format!("Kept: {}", clean(w))));
     added.remarks.iter().for_each(|r| page.bullet(&clean(r)));
-    if added.plugins.is_empty() && added.warnings.is_empty() {
+    if added.plugins.is_empty() && added.warnings.is_empty() && added.keys.is_empty() {
         page.paragraph("Nothing was added.");
     }
     if !added.plugins.is_empty() {
@@ -165,6 +213,24 @@ pub(crate) fn stops_text(stops: &[ListedStop], look: Look) -> String {
         if let Some(lift) = lift {
             page.note("Lifted by", &format!("{} on {}: {}", clean(&lift.by), lift.date, clean(&lift.reason)));
         }
+    }
+    page.finish()
+}
+
+/// Locked jigs that rest on a plugin that is not what it was.
+pub(crate) fn affected_text(found: &AffectedJigs, look: Look) -> String {
+    let mut page = page(look);
+    let jigs: BTreeSet<&str> = found.jigs.iter().map(|j| j.jig.as_str()).collect();
+    page.paragraph(&format!("{} read, {} affected", plural(found.locks, "lock"), plural(jigs.len(), "jig")));
+    for Affected { jig, id, version, state, .. } in &found.jigs {
+        let what = format!("{}: {} {}: {}", clean(jig), clean(id), clean(version), state.word());
+        page.bullet(&format!("{what}, {}", clean(&state.why())));
+    }
+    if !found.jigs.is_empty() {
+        page.gap();
+        page.paragraph(
+            "`deadfront check` the jigs again: what a stopped plugin passed was not checked. `check --lock` pins what is here now.",
+        );
     }
     page.finish()
 }

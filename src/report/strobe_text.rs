@@ -309,7 +309,7 @@ fn mind(page: &mut Page, warnings: &[StrobeWarning]) {
     }
     page.heading("To mind");
     for w in warnings {
-        let lines = super::page::wrap(&format!("{} {}", super::word(w.signal), w.text), page.look.width, "  ", "    ");
+        let lines = super::page::wrap(&format!("{} {}", super::word(w.signal), w.text), page.look, "  ", "    ");
         for (k, line) in lines.iter().enumerate() {
             let painted = line.replacen(super::word(w.signal), &page.look.paint(w.signal), usize::from(k == 0));
             page.line(&painted);

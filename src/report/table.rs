@@ -37,6 +37,10 @@ pub(super) fn put(page: &mut Page, columns: &[Column], rows: &[Vec<String>]) {
 
 /// As [`put`], with heads made at run time; `numbers` tells the columns that stand to the right.
 pub(super) fn put_free(page: &mut Page, heads: &[String], numbers: &[bool], rows: &[Vec<String>]) {
+    let look = page.look;
+    let shown = |cells: &[String]| cells.iter().map(|cell| look.shown(cell).into_owned()).collect::<Vec<_>>();
+    let heads = &shown(heads)[..];
+    let rows = &rows.iter().map(|row| shown(row)).collect::<Vec<_>>()[..];
     let used: Vec<usize> =
         (0..heads.len()).filter(|&i| rows.iter().any(|row| row.get(i).is_some_and(|cell| !cell.is_empty()))).collect();
     let least = least_widths(heads, rows, &used);

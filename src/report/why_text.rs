@@ -14,12 +14,14 @@ pub(crate) fn why_list_text(pages: &[Page], look: Look) -> String {
         paper.heading(heading(group[0].group));
         for page in group {
             let first = format!("{INDENT}{:<width$}", page.check, width = NAME - INDENT.len());
-            let lines = wrap(&page.looks_at, look.width, &first, "");
+            let lines = wrap(&page.looks_at, look, &first, "");
             // One line each: what does not fit is on the page.
             let cut = lines.len() > 1;
             let line = lines.into_iter().next().unwrap_or_default();
             let line = line.trim_end_matches(['.', ',', ';', ':']);
-            paper.line(&if cut { format!("{} …", shorter(line, look.width - 2)) } else { line.to_string() });
+            let more = look.shown(" …");
+            let room = look.width - more.chars().count();
+            paper.line(&if cut { format!("{}{more}", shorter(line, room)) } else { line.to_string() });
         }
     }
     paper.gap();
@@ -28,8 +30,12 @@ pub(crate) fn why_list_text(pages: &[Page], look: Look) -> String {
 }
 
 /// At most `width` columns, whole words.
-fn shorter(line: &str, width: usize) -> &str {
-    if line.chars().count() <= width { line } else { line.rsplit_once(' ').map_or(line, |l| l.0) }
+fn shorter(mut line: &str, width: usize) -> &str {
+    while line.chars().count() > width {
+        let Some((rest, _)) = line.rsplit_once(' ') else { break };
+        line = rest;
+    }
+    line
 }
 
 fn heading(group: &str) -> &str {
@@ -57,7 +63,7 @@ pub(crate) fn matrix_text(matrix: &[MatrixPart], look: Look) -> String {
                 let who =
                     if cell.checks.is_empty() { cell.why.unwrap_or_default().into() } else { cell.checks.join(", ") };
                 let under = format!("{INDENT}{INDENT}");
-                wrap(&format!("{when}{who}"), look.width, &under, &under).iter().for_each(|line| paper.line(line));
+                wrap(&format!("{when}{who}"), look, &under, &under).iter().for_each(|line| paper.line(line));
             }
         }
     }

@@ -38,6 +38,8 @@ pub(super) struct Admitted {
     /// The records about it that came with it.
     pub(super) records: Vec<VerifiedRecord>,
     pub(super) added: AddedPlugin,
+    /// What is installed under its id today.
+    pub(super) here: Option<Installation>,
 }
 
 /// Reads an archive; its name has to be that of what is in it.
@@ -106,7 +108,7 @@ pub(super) fn admit(
         id: id.clone(),
         version: version.to_string(),
         sha256: package.sha256.clone(),
-        before: before.filter(|here| here.installed).map(|here| here.version.to_string()),
+        before: before.as_ref().filter(|here| here.installed).map(|here| here.version.to_string()),
         signed_by: String::new(),
         vetted_by: vec![],
     };
@@ -118,7 +120,11 @@ pub(super) fn admit(
             errors.extend(short.map(|message| SharingError::refused(place, message, "")));
         }
     }
-    if errors.is_empty() { Ok(Admitted { package, signed, records, added }) } else { Err((errors, records)) }
+    if errors.is_empty() {
+        Ok(Admitted { package, signed, records, added, here: before })
+    } else {
+        Err((errors, records))
+    }
 }
 
 /// The shop that signed an archive, and what the records about it come to.
@@ -134,8 +140,9 @@ fn evaluated(
             let message = format!("is signed with key {number}, which is not in shops.toml");
             Err(SharingError::refused(&signed.place, message, help))
         }
-        Signer::Listed(signer) => {
-            let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
+        Signer::Listed(signer, key) => {
+            let void = rules.shops.void(key, &package.sha256);
+            let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer, void };
             Ok((signer.name.clone(), evaluate(&archive, said, rules)))
         }
     }
@@ -166,7 +173,7 @@ fn taken(
         };
     };
     let signer = |signed: &Signed| match signed.signer(&rules.shops) {
-        Ok(Signer::Listed(shop)) => Some(shop.name.clone()),
+        Ok(Signer::Listed(shop, _)) => Some(shop.name.clone()),
         _ => None,
     };
     let old = Signed::read(&home.archive(&here.sha256), rules.policy.archive.archive_bytes());

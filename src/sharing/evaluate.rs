@@ -10,7 +10,7 @@ use super::signed::{Signed, Signer};
 use super::standing::{Standing, standing};
 use super::stop::Stop;
 use super::vet::Record;
-use super::{Day, SharingError};
+use super::{Day, SharingError, sha256};
 use crate::plugin::Identity;
 
 /// A record whose signature was verified with a listed key.
@@ -21,6 +21,8 @@ pub(super) struct VerifiedRecord {
     /// The key that signed it.
     pub(super) key: PublicKey,
     pub(super) signed: Signed,
+    /// Why it is nobody's word: its key was called back or handed on. It is kept, and counts for nothing.
+    pub(super) void: Option<String>,
 }
 
 /// What became of records that were verified.
@@ -43,7 +45,7 @@ pub(super) fn verify(records: Vec<Signed>, shops: &Shops) -> Verified {
                 let name = signed.place.file_name().unwrap_or_default().to_string_lossy().into_owned();
                 verified.remarks.push(format!("{name} does not count: key {number} is not in shops.toml"));
             }
-            Ok(Signer::Listed(shop)) => match Record::read(&signed.bytes, &signed.place) {
+            Ok(Signer::Listed(shop, key)) => match Record::read(&signed.bytes, &signed.place) {
                 Err(error) => verified.errors.push(error),
                 Ok(record) if record.shop != shop.name => {
                     let message = format!("speaks for {}, but the key is that of {}", record.shop, shop.name);
@@ -51,8 +53,9 @@ pub(super) fn verify(records: Vec<Signed>, shops: &Shops) -> Verified {
                     verified.errors.push(SharingError::wrong(&signed.place, message, help));
                 }
                 Ok(record) => {
-                    let (shop, key) = (shop.clone(), shop.key.clone());
-                    verified.records.push(VerifiedRecord { record, shop, key, signed });
+                    let void = shops.void(key, &sha256(&signed.bytes)).or_else(|| shop.beyond(key, record.number));
+                    let (shop, key) = (shop.clone(), key.clone());
+                    verified.records.push(VerifiedRecord { record, shop, key, signed, void });
                 }
             },
         }
@@ -76,6 +79,8 @@ pub(super) struct SignedArchive<'a> {
     pub(super) identity: &'a Identity,
     pub(super) sha256: &'a str,
     pub(super) signer: &'a Shop,
+    /// Why its signature does not count, where its key was called back.
+    pub(super) void: Option<String>,
 }
 
 /// What is said about one archive, by whomever.
@@ -95,8 +100,10 @@ pub(super) fn evaluate(archive: &SignedArchive, said: Said<'_>, rules: &Rules) -
     let mut evaluation = Evaluation { missing: untrusted_signer(archive, *today), ..Evaluation::default() };
     let words = words_of_each(archive, said.records);
     evaluation.bad = stopped(archive, &words, said);
-    let mut why_not = vec![];
-    for Word { shop, standing, .. } in &words {
+    let about = said.records.iter().filter(|v| v.record.sha256 == archive.sha256);
+    let void = about.filter_map(|v| Some(format!("a vet of {} does not count: {}", v.shop.name, v.void.as_ref()?)));
+    let mut why_not: Vec<String> = void.collect();
+    for Word { shop, standing } in &words {
         match (standing.bad, standing.withdrawn, standing.good) {
             (Some(bad), ..) if !shop.counts_for(&archive.identity.id) => {
                 why_not.push(format!("{} calls it bad, but is not trusted with {}", shop.name, bad.record.plugin));
@@ -134,20 +141,21 @@ pub(super) fn evaluate(archive: &SignedArchive, said: Said<'_>, rules: &Rules) -
 /// What one shop of the list says of these bytes.
 struct Word<'r> {
     shop: &'r Shop,
-    key: &'r PublicKey,
     standing: Standing<'r>,
 }
 
 fn words_of_each<'r>(archive: &SignedArchive, records: &'r [VerifiedRecord]) -> Vec<Word<'r>> {
-    let about: Vec<&VerifiedRecord> = records.iter().filter(|v| v.record.sha256 == archive.sha256).collect();
+    let counts = |v: &&VerifiedRecord| v.record.sha256 == archive.sha256 && v.void.is_none();
+    let about: Vec<&VerifiedRecord> = records.iter().filter(counts).collect();
     let mut words: Vec<Word> = vec![];
     for verified in &about {
-        if words.iter().any(|w| *w.key == verified.key) {
+        // The numbers go on from key to key of one shop: all of them are one voice.
+        if words.iter().any(|w| w.shop.name == verified.shop.name) {
             continue;
         }
-        let own = about.iter().copied().filter(|v| v.key == verified.key);
+        let own = about.iter().copied().filter(|v| v.shop.name == verified.shop.name);
         let standing = standing(own, |v| v.record.is_about(archive.identity, archive.sha256));
-        words.push(Word { shop: &verified.shop, key: &verified.key, standing });
+        words.push(Word { shop: &verified.shop, standing });
     }
     words
 }
@@ -159,7 +167,7 @@ fn stopped(archive: &SignedArchive, words: &[Word<'_>], said: Said<'_>) -> Vec<S
     let mut stops: Vec<Stop> = now.filter_map(|w| Stop::of(w.standing.bad?)).collect();
     for stop in said.stops {
         // A later record of the same key, which is trusted still, took it back.
-        let taken_back = words.iter().filter(|w| stop.is_of(w.key)).any(|w| match w.standing {
+        let taken_back = words.iter().filter(|w| w.shop.has_key(&stop.key)).any(|w| match w.standing {
             Standing { bad: None, withdrawn, good } => {
                 let later = withdrawn.or(good).map_or(0, |v| v.record.number);
                 later > stop.number && w.shop.counts_for(&archive.identity.id)
@@ -176,6 +184,9 @@ fn stopped(archive: &SignedArchive, words: &[Word<'_>], said: Said<'_>) -> Vec<S
 /// Why the shop that signed it is not trusted with it; nothing where it is.
 fn untrusted_signer(archive: &SignedArchive, today: Day) -> Vec<String> {
     let (id, signer) = (&archive.identity.id, archive.signer);
+    if let Some(void) = &archive.void {
+        return vec![format!("the signature of {} does not count: {void}", signer.name)];
+    }
     if !signer.covers(id, Purpose::Sign) {
         vec![format!("{} signed it, but is not trusted to sign {id}", signer.name)]
     } else if !signer.holds_on(today) {
@@ -203,7 +214,7 @@ fn why_it_does_not_count(
         Some("it is not trusted to vet it".into())
     } else if !shop.holds_on(today) {
         Some(format!("the trust in its key ended on {} (`plugin shops remove`, then `add`, gives it anew)", shop.until))
-    } else if shop.key == archive.signer.key && !policy.author_counts {
+    } else if shop.name == archive.signer.name && !policy.author_counts {
         Some("it signed the archive itself (author-counts)".into())
     } else if age < 0 {
         Some(format!("it is of {}, which has not come yet", record.date))

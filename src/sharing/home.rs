@@ -9,6 +9,9 @@
 //! vets/SHA256/NAME.vet (+ .minisig)     what shops said about those bytes
 //! stops/SHA256/RECORD.toml              what was stopped while its shop was trusted; outlives the trust
 //! lifts/RECORD.lift (+ .minisig)        stops that a person of this shop took back, with the reason
+//! key-records/RECORD.keyrec (+ .minisig) who follows which key, which key was called back
+//! seen.toml                             on which day each archive and record first came in
+//! shelves/SHOP.SHELF.toml               the newest index of each shelf that was read
 //! ```
 
 use super::SharingError;
@@ -120,6 +123,18 @@ impl Home {
 
     pub(super) fn stops_of(&self, sha256: &str) -> PathBuf {
         self.stops().join(sha256)
+    }
+
+    pub(super) fn key_records(&self) -> PathBuf {
+        self.root.join("key-records")
+    }
+
+    pub(super) fn seen(&self) -> PathBuf {
+        self.root.join("seen.toml")
+    }
+
+    pub(super) fn shelves(&self) -> PathBuf {
+        self.root.join("shelves")
     }
 
     pub(super) fn lifts(&self) -> PathBuf {

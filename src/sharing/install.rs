@@ -6,14 +6,17 @@ use super::admit::{AddedPlugin, Admitted, admit, read};
 use super::archive::Package;
 use super::evaluate::{Verified, VerifiedRecord, verify};
 use super::installation::Installation;
+use super::keys::KeysTaken;
 use super::parcel;
 use super::policy::Policy;
 use super::rules::Rules;
+use super::seen::Seen;
+use super::shops::Shops;
 use super::signed::Signed;
 use super::stop::Stop;
 use super::stored::{NewFiles, clean_up, keep_record, keep_stops};
 use super::vet::VetResult;
-use super::{Day, Home, SharingError};
+use super::{Day, Home, SharingError, keys, sha256};
 use crate::plugin::Identity;
 use std::path::PathBuf;
 
@@ -26,6 +29,8 @@ pub(crate) struct Added {
     pub warnings: Vec<String>,
     /// What is worth saying besides.
     pub remarks: Vec<String>,
+    /// What changed about the keys of shops.
+    pub keys: Vec<String>,
 }
 
 /// Adds what lies at `paths`: archives with their signatures and records, or records alone. All or nothing; only a
@@ -38,9 +43,14 @@ pub(crate) fn add(home: &Home, paths: &[PathBuf], replace: bool, today: Day) -> 
     let one = |error| vec![error];
     let _alone = home.writing().map_err(one)?;
     let rules = Rules { replace, ..Rules::load(home, today).map_err(one)? };
+    let mut rules = rules;
     keep_stops(home, &rules.shops).map_err(one)?;
     let parcel = parcel::open(paths, &rules.policy.archive)?;
+    // What is said of keys holds for all that comes with it, and whatever becomes of that.
+    let taken = take_keys(home, &parcel.key_records, &mut rules, true).map_err(one)?;
     let Verified { records, mut errors, mut remarks } = verify(parcel.records, &rules.shops);
+    errors.extend(taken.errors);
+    remarks.extend(taken.remarks);
     let mut packages = vec![];
     for signed in parcel.archives {
         match read(&signed, &rules.policy) {
@@ -67,11 +77,42 @@ pub(crate) fn add(home: &Home, paths: &[PathBuf], replace: bool, today: Day) -> 
     }
     let mut plugins = vec![];
     for plugin in admitted {
-        install(home, &plugin).map_err(one)?;
+        install(home, &plugin, today).map_err(one)?;
         plugins.push(plugin.added);
     }
     clean_up(home);
-    Ok(Added { plugins, warnings, remarks })
+    Ok(Added { plugins, warnings, remarks, keys: taken.changed })
+}
+
+/// Takes the key records in, and what is here already of the keys they call back.
+pub(super) fn take_keys(
+    home: &Home,
+    handed: &[Signed],
+    rules: &mut Rules,
+    write: bool,
+) -> Result<KeysTaken, SharingError> {
+    if handed.is_empty() {
+        return Ok(KeysTaken::default());
+    }
+    if write {
+        // From here on it counts which of it was here before.
+        Seen::note(home, rules.today, &everything_here(home)?)?;
+    }
+    let taken = keys::take(home, handed, &mut rules.shops, rules.today, write)?;
+    if write {
+        rules.shops = Shops::load(home)?;
+    }
+    Ok(taken)
+}
+
+/// sha256 of every archive and record in the home.
+pub(super) fn everything_here(home: &Home) -> Result<Vec<String>, SharingError> {
+    let stem = |name: &String| name.split('.').next().unwrap_or_default().to_string();
+    let mut all: Vec<String> = home.names(&home.store())?.iter().map(stem).collect();
+    for about in home.names(&home.vets())? {
+        all.extend(home.names(&home.vets_of(&about))?.iter().map(stem));
+    }
+    Ok(all)
 }
 
 /// Of several versions in one parcel the newest is meant.
@@ -99,7 +140,9 @@ fn warnings(
         let VerifiedRecord { record, shop, signed, .. } = &verified;
         let known = home.archive(&record.sha256).exists();
         let what = format!("{} {}: {}, says {}", record.plugin, record.version, record.result.word(), record.shop);
-        if record.result == VetResult::KnownBad && !shop.counts_for(&record.plugin) {
+        if let Some(void) = &verified.void {
+            remarks.push(format!("{what}; it does not count: {void}"));
+        } else if record.result == VetResult::KnownBad && !shop.counts_for(&record.plugin) {
             remarks.push(format!("{what}; that shop is trusted with other plugins only, so it stops nothing"));
         } else if record.result != VetResult::Good || known {
             keep_record(home, signed, &record.sha256)?;
@@ -112,13 +155,22 @@ fn warnings(
     Ok(warnings)
 }
 
-fn install(home: &Home, plugin: &Admitted) -> Result<(), SharingError> {
-    let Admitted { package, signed, records, .. } = plugin;
+pub(super) fn install(home: &Home, plugin: &Admitted, today: Day) -> Result<(), SharingError> {
+    let Admitted { package, signed, records, here, .. } = plugin;
     Policy::write_once(home)?;
+    let records_in = records.iter().map(|r| sha256(&r.signed.bytes));
+    Seen::note(home, today, &std::iter::once(package.sha256.clone()).chain(records_in).collect::<Vec<_>>())?;
     let mut new = NewFiles::default();
     let result = new.plugin(home, package, signed, records).and_then(|()| {
         let Identity { id, version, .. } = package.identity.clone();
-        let installation = Installation { format: 1, id, version, sha256: package.sha256.clone(), installed: true };
+        let installation = Installation {
+            format: 1,
+            id,
+            version,
+            sha256: package.sha256.clone(),
+            installed: true,
+            kept: Installation::kept_beside(here.as_ref(), &package.sha256),
+        };
         // This is the step that installs; what was written before is only there.
         new.file(&home.plugin(&installation.id), installation.text().as_bytes())
     });

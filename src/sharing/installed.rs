@@ -75,6 +75,32 @@ pub(crate) fn installed(home: &Home, today: Day) -> Result<Vec<Installed>, Shari
     Ok(found.into_iter().flatten().flatten().collect())
 }
 
+/// An earlier version of a plugin that is kept, verified as of `today`; None where none has these bytes.
+///
+/// # Errors
+/// As [`installed`].
+pub(super) fn kept(home: &Home, id: &str, sha256: &str, today: Day) -> Result<Option<Installed>, SharingError> {
+    let _held = home.reading()?;
+    let Some(state) = Installation::load(home, id).ok().flatten().filter(|s| s.installed) else { return Ok(None) };
+    let Some(kept) = state.kept.iter().find(|k| k.sha256 == sha256) else { return Ok(None) };
+    let (version, sha256) = (kept.version.clone(), kept.sha256.clone());
+    let rules = Rules::load(home, today)?;
+    Ok(Some(verified(home, &Installation { version, sha256, ..state }, &rules)))
+}
+
+/// The earlier versions of a plugin that are kept, newest first, with their sha256.
+///
+/// # Errors
+/// As [`installed`].
+pub(crate) fn kept_versions(home: &Home, id: &str) -> Result<Vec<(String, String)>, SharingError> {
+    let _held = home.reading()?;
+    if !crate::plugin::identity::is_kebab(id) {
+        return Ok(vec![]);
+    }
+    let state = Installation::load(home, id)?.filter(|s| s.installed);
+    Ok(state.map_or_else(Vec::new, |s| s.kept.into_iter().map(|k| (k.version.to_string(), k.sha256)).collect()))
+}
+
 /// Statement of plugins whose verification did not come back: they do not run.
 const LOST: &str = "it could not be verified: the program failed while it tried";
 
@@ -124,7 +150,11 @@ fn verified(home: &Home, state: &Installation, rules: &Rules) -> Installed {
     plugin
 }
 
-fn package(signed: &Signed, state: &Installation, policy: &Policy) -> Result<archive::Package, SharingError> {
+pub(super) fn package(
+    signed: &Signed,
+    state: &Installation,
+    policy: &Policy,
+) -> Result<archive::Package, SharingError> {
     // A changed byte is said as such, whatever else it makes of the archive.
     let changed = || {
         let message = format!("the bytes of {} {} are not those that were added", state.id, state.version);
@@ -150,15 +180,15 @@ fn trust(
     signed: &Signed,
     rules: &Rules,
 ) -> Result<(String, Vec<String>), String> {
-    let signer = match signed.signer(&rules.shops).map_err(|error| error.to_string())? {
-        Signer::Listed(shop) => shop,
+    let (signer, void) = match signed.signer(&rules.shops).map_err(|error| error.to_string())? {
+        Signer::Listed(shop, key) => (shop, rules.shops.void(key, &package.sha256)),
         Signer::Unlisted(number) => {
             return Err(format!("it was signed with key {number}, which is not in shops.toml"));
         }
     };
     let kept = records(home, &package.sha256).map_err(|error| error.to_string())?;
     let verified = verify(kept, &rules.shops);
-    let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer };
+    let archive = SignedArchive { identity: &package.identity, sha256: &package.sha256, signer, void };
     let stops = stop::kept(home, &package.sha256).and_then(|stops| Ok((stops, Lifted::load(home)?)));
     let (stops, lifted) = stops.map_err(|error| error.to_string())?;
     let evaluation = evaluate(&archive, Said { records: &verified.records, stops: &stops, lifted: &lifted }, rules);

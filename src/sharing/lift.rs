@@ -2,6 +2,7 @@
 //! exactly the records it names: the next "known bad" stops again. Must not decide whether the plugin may run then.
 
 use super::evaluate::verify;
+use super::keys::own_keys;
 use super::names::SIGNATURE_ENDING;
 use super::own::OwnShop;
 use super::shops::Shops;
@@ -70,18 +71,6 @@ impl Lifted {
     }
 }
 
-/// The keys this shop has and had.
-fn own_keys(home: &Home) -> Result<Vec<PublicKey>, SharingError> {
-    let folder = home.key_folder();
-    let mut keys = vec![];
-    for name in home.names(&folder)?.iter().filter(|n| n.ends_with(".pub")) {
-        let place = folder.join(name);
-        let text = home.read_text(&place)?.unwrap_or_default();
-        keys.push(PublicKey::from_file_text(&text).map_err(|m| SharingError::wrong(&place, m, ""))?);
-    }
-    Ok(keys)
-}
-
 fn read(place: &Path, keys: &[PublicKey]) -> Result<Lift, SharingError> {
     let help = "what it lifted stands again until it is put back as it was, or taken away";
     let signed = Signed::read(place, LONGEST)?;
@@ -124,13 +113,7 @@ impl OwnShop {
     /// Nothing of that name is stopped, it names several archives, name or reason are missing, or the machine did not do it.
     pub(crate) fn lift(&self, home: &Home, what: &str, why: LiftReason) -> Result<(Lift, Vec<Stop>), SharingError> {
         let _alone = home.writing()?;
-        let wrong = |message: String, help: &str| SharingError::wrong(&home.stops(), message, help);
-        for (word, text) in [("--by", &why.by), ("--reason", &why.reason)] {
-            if let Some(error) = names::error_in_words(text) {
-                return Err(wrong(format!("{word} {error}"), "say who lifts the stop and why; both are kept"));
-            }
-        }
-        let stops = chosen(home, what, &why.of)?;
+        let stops = liftable(home, what, &why)?;
         let number = self.next_number(home)?;
         let records = stops.iter().map(|s| s.record.clone()).collect();
         let LiftReason { by, reason, date, .. } = why;
@@ -151,6 +134,17 @@ impl OwnShop {
         }
         Ok((lift, stops))
     }
+}
+
+/// What is to be lifted, where somebody says why.
+pub(super) fn liftable(home: &Home, what: &str, why: &LiftReason) -> Result<Vec<Stop>, SharingError> {
+    let wrong = |message: String, help: &str| SharingError::wrong(&home.stops(), message, help);
+    for (word, text) in [("--by", &why.by), ("--reason", &why.reason)] {
+        if let Some(error) = names::error_in_words(text) {
+            return Err(wrong(format!("{word} {error}"), "say who lifts the stop and why; both are kept"));
+        }
+    }
+    chosen(home, what, &why.of)
 }
 
 /// The stops on one archive that are not lifted yet.
@@ -206,7 +200,8 @@ pub(crate) fn stops(home: &Home) -> Result<Vec<ListedStop>, SharingError> {
     let mut listed = vec![];
     for stop in stop::all(home)? {
         let records = verify(stored::records(home, &stop.sha256)?, &shops).records;
-        let own = records.iter().filter(|v| stop.is_of(&v.key) && v.shop.counts_for(&stop.plugin));
+        let own = records.iter().filter(|v| v.void.is_none() && v.shop.has_key(&stop.key));
+        let own = own.filter(|v| v.shop.counts_for(&stop.plugin));
         let withdrawn = standing(own, |v| v.record.plugin == stop.plugin).withdrawn;
         let withdrawn = withdrawn.filter(|v| v.record.number > stop.number).map(|v| v.record.date);
         let (lift, installed) = (lifted.of(&stop).cloned(), home.archive(&stop.sha256).exists());

@@ -105,6 +105,32 @@ impl Lock {
         Ok(lock)
     }
 
+    /// What it pins otherwise than another, a line each.
+    pub(crate) fn changes_from(&self, old: Option<&Lock>) -> Vec<String> {
+        let none = vec![];
+        let before = old.map_or(&none, |old| &old.pins);
+        let mut changes = vec![];
+        for pin in &self.pins {
+            match before.iter().find(|p| p.id == pin.id) {
+                None => changes.push(format!("pins {} {}", pin.id, pin.version)),
+                Some(p) if p.version != pin.version => {
+                    changes.push(format!("pins {} {} instead of {}", pin.id, pin.version, p.version));
+                }
+                Some(p) if p.sha256 != pin.sha256 => {
+                    changes.push(format!("pins other bytes of {} {}", pin.id, pin.version));
+                }
+                Some(p) if p.vetted_by != pin.vetted_by => {
+                    let by = if pin.vetted_by.is_empty() { "nobody".into() } else { pin.vetted_by.join(", ") };
+                    changes.push(format!("{} {}: vetted by {by}", pin.id, pin.version));
+                }
+                Some(_) => {}
+            }
+        }
+        let gone = before.iter().filter(|p| self.pins.iter().all(|pin| pin.id != p.id));
+        changes.extend(gone.map(|p| format!("pins {} no more (it was {})", p.id, p.version)));
+        changes
+    }
+
     /// Its text.
     pub(crate) fn text(&self) -> String {
         // Texts and lists of texts always become TOML.

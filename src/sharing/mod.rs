@@ -7,10 +7,14 @@
 //! given by name and key, for stated things and until a stated day; no record can hand it on.
 
 mod admit;
+pub(crate) mod affected;
 mod applicable;
 pub(crate) mod archive;
+pub(crate) mod beforehand;
+pub(crate) mod carry;
 mod day;
 mod disk;
+pub(crate) mod dossier;
 mod error;
 mod evaluate;
 mod guard;
@@ -20,14 +24,20 @@ pub(crate) mod home;
 mod install;
 mod installation;
 mod installed;
+pub(crate) mod key_record;
+pub(crate) mod keys;
 pub(crate) mod lift;
 pub(crate) mod lock;
 mod names;
 pub(crate) mod own;
 mod parcel;
 pub(crate) mod policy;
+pub(crate) mod refresh;
 mod remove;
+pub(crate) mod rotate;
 mod rules;
+mod seen;
+pub(crate) mod shelf;
 pub(crate) mod shops;
 pub(crate) mod sign;
 mod signed;
@@ -49,6 +59,7 @@ pub use home::Home;
 pub(crate) use install::{Added, add};
 #[cfg(any(test, feature = "measured"))]
 pub(crate) use installed::installed;
+pub(crate) use installed::kept_versions;
 pub(crate) use remove::remove;
 pub use sources::Sources;
 pub(crate) use sources::write_lock;

@@ -5,6 +5,8 @@
 pub(crate) const ARCHIVE_ENDING: &str = ".tar.gz";
 /// Ending of a record's name.
 pub(crate) const RECORD_ENDING: &str = ".vet";
+/// Ending of a key record's name.
+pub(crate) const KEY_RECORD_ENDING: &str = ".keyrec";
 /// Ending of a signature's name, behind the whole name of what it signs.
 pub(crate) const SIGNATURE_ENDING: &str = ".minisig";
 

@@ -4,7 +4,9 @@
 use super::archive::{self, Package};
 use super::disk::{read_bounded, write_new, write_private, write_public};
 use super::guard::private_folder;
+use super::keys::not_listed;
 use super::policy::Policy;
+use super::rotate;
 use super::shops::{Purpose, Shop, Shops};
 use super::sign::{PublicKey, SecretKey};
 use super::signed::signature_place;
@@ -38,13 +40,13 @@ pub(crate) fn make(home: &Home, name: &str, password: &str, today: Day) -> Resul
     let _alone = home.writing()?;
     let policy = Policy::load(home)?;
     let mut shops = Shops::load(home)?;
-    let (key, locked) = match home.read_text(&place)? {
+    let (key, locked) = match home.read_text(&place)?.filter(|locked| !is_revoked(locked, password, &shops)) {
         // A run that was ended between key and list left a key that nothing was signed with: it is that one.
         Some(locked) => (unlisted_key(&locked, password, &shops, &place)?, locked),
         None => SecretKey::generate(password).map_err(|m| SharingError::wrong(&place, m, ""))?,
     };
     let until = today.after(policy.trust_days);
-    let shop = Shop { name: name.into(), key, trusted: Purpose::ALL.to_vec(), only: vec![], until };
+    let shop = Shop { name: name.into(), key, trusted: Purpose::ALL.to_vec(), only: vec![], until, earlier: vec![] };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
     Policy::write_once(home)?;
     private_folder(&home.key_folder())
@@ -52,7 +54,13 @@ pub(crate) fn make(home: &Home, name: &str, password: &str, today: Day) -> Resul
     write_private(&place, locked.as_bytes())?;
     write_public(&home.public_key(), shop.key.file_text(name).as_bytes())?;
     write_private(&home.shops(), shops.text().as_bytes())?;
-    Ok(shop)
+    Ok(shops.named(name).cloned().unwrap_or(shop))
+}
+
+/// Whether it is a key of this shop that was called back, so that a new one may take its place.
+fn is_revoked(locked: &str, password: &str, shops: &Shops) -> bool {
+    let key = SecretKey::unlock(locked, password).and_then(|secret| secret.key());
+    key.is_ok_and(|key| shops.revoked_since(&key).is_some())
 }
 
 /// The key that is there, where no shop of the list has it.
@@ -75,11 +83,11 @@ pub(crate) fn trust(home: &Home, name: &str, key: &Path, given: TrustTerms, toda
     let key =
         PublicKey::from_file_text(&text).map_err(|m| SharingError::wrong(key, m, "ask the shop for its .pub file"))?;
     let until = given.until.unwrap_or(today.after(policy.trust_days));
-    let shop = Shop { name: name.into(), key, trusted: given.trusted, only: given.only, until };
+    let shop = Shop { name: name.into(), key, trusted: given.trusted, only: given.only, until, earlier: vec![] };
     shops.add(shop.clone(), &policy, today, &home.shops())?;
     Policy::write_once(home)?;
     write_private(&home.shops(), shops.text().as_bytes())?;
-    Ok(shop)
+    Ok(shops.named(name).cloned().unwrap_or(shop))
 }
 
 /// The list of shops; where the home has no policy yet, the commented one is written.
@@ -115,10 +123,7 @@ pub(crate) fn distrust(home: &Home, name: &str) -> Result<(), SharingError> {
     let mut shops = Shops::load(home)?;
     keep_stops(home, &shops)?;
     if !shops.remove(name) {
-        let names: Vec<&str> = shops.iter().map(|s| s.name.as_str()).collect();
-        let help = if names.is_empty() { "none is".into() } else { format!("there are: {}", names.join(", ")) };
-        let message = format!("\"{}\" is not listed", name.escape_debug());
-        return Err(SharingError::wrong(&home.shops(), message, help));
+        return Err(not_listed(&home.shops(), name, &shops));
     }
     write_private(&home.shops(), shops.text().as_bytes())
 }
@@ -145,9 +150,25 @@ impl OwnShop {
     /// # Errors
     /// There is no key, the password is wrong, or the shop does not list itself.
     pub(crate) fn unlock(home: &Home, password: &str) -> Result<OwnShop, SharingError> {
-        let _held = home.reading()?;
+        OwnShop::unlock_key(home, None, password)
+    }
+
+    /// Unlocks the key of this number, which this shop handed on; without a number the one it has now.
+    ///
+    /// # Errors
+    /// As [`OwnShop::unlock`].
+    pub(crate) fn unlock_key(home: &Home, number: Option<&str>, password: &str) -> Result<OwnShop, SharingError> {
+        let wanted = number.map(|n| rotate::secret_place(home, &n.to_uppercase()));
+        let held = home.reading()?;
         home.key_is_private()?;
-        let place = home.secret_key();
+        let place = match wanted {
+            None => home.secret_key(),
+            Some(Some(place)) => place,
+            Some(None) => {
+                let help = "`deadfront plugin shops` lists the numbers; the secret part has to be here";
+                return Err(SharingError::wrong(&home.key_folder(), "holds no earlier key of that number", help));
+            }
+        };
         let none =
             || SharingError::wrong(&place, "this shop has no key", "make one with `deadfront plugin shops own NAME`");
         let text = home.read_text(&place)?.ok_or_else(none)?;
@@ -155,8 +176,18 @@ impl OwnShop {
             |message: String| SharingError::wrong(&place, format!("the key could not be unlocked: {message}"), "");
         let secret = SecretKey::unlock(&text, password).map_err(wrong)?;
         let key = secret.key().map_err(wrong)?;
-        let shops = Shops::load(home)?;
-        let own = shops.iter().find(|s| s.key == key);
+        let mut shops = Shops::load(home)?;
+        if !shops.any_has(&key) {
+            drop(held);
+            let _alone = home.writing()?;
+            rotate::finish(home, &key)?;
+            shops = Shops::load(home)?;
+        }
+        if let (None, Some(since)) = (number, shops.revoked_since(&key)) {
+            let help = "`deadfront plugin shops own NAME` makes a new one";
+            return Err(SharingError::wrong(&place, format!("the key was called back since {since}"), help));
+        }
+        let own = shops.iter().find(|s| s.has_key(&key.text()));
         let unlisted = || {
             let help = format!("list it: `deadfront plugin shops add NAME {}`", home.public_key().display());
             SharingError::wrong(&home.shops(), "this shop's own key is not listed, so that it has no name", help)
@@ -185,7 +216,7 @@ impl OwnShop {
     }
 
     /// The text of a signature of what is to lie at `place`.
-    pub(super) fn signed(&self, bytes: &[u8], comment: &str, place: &Path) -> Result<String, SharingError> {
+    pub(crate) fn signed(&self, bytes: &[u8], comment: &str, place: &Path) -> Result<String, SharingError> {
         self.secret.sign(bytes, comment).map_err(|m| SharingError::wrong(place, m, ""))
     }
 
@@ -207,22 +238,10 @@ impl OwnShop {
     /// The archive is not what `pack` writes, "good" is said without anything done, such a record is there already, or
     /// the machine did not do it.
     pub(crate) fn vet(&self, home: &Home, place: &Path, said: Statement) -> Result<(Record, PathBuf), SharingError> {
-        let (package, _) = read_archive(home, place)?;
-        if said.result == VetResult::Good && said.did.is_empty() {
-            let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
-            let help = format!("add --did for each thing that was done: {}", words.join(", "));
-            return Err(SharingError::wrong(place, "\"good\" needs what was done with it", help));
-        }
-        if let (VetResult::Good, Err(errors)) = (said.result, archive::usable(&package.files, place)) {
-            let why = errors.first().map_or_else(String::new, ToString::to_string);
-            return Err(SharingError::wrong(place, format!("no check can use it: {why}"), ""));
-        }
+        let package = vettable(home, place, &said)?;
         let mut did = said.did;
         did.sort();
         did.dedup();
-        if did.contains(&Did::RanItsCases) && said.cases == 0 {
-            return Err(SharingError::wrong(place, "its cases were not run", "leave --did ran-its-cases out"));
-        }
         let _alone = home.writing()?;
         let record = Record {
             format: super::vet::FORMAT,
@@ -267,6 +286,27 @@ pub(crate) struct Statement {
     pub note: String,
     /// Today.
     pub date: Day,
+}
+
+/// The archive that a record is to be about.
+///
+/// # Errors
+/// It is none, or what is said of it does not hold together.
+pub(super) fn vettable(home: &Home, place: &Path, said: &Statement) -> Result<Package, SharingError> {
+    let (package, _) = read_archive(home, place)?;
+    if said.result == VetResult::Good && said.did.is_empty() {
+        let words: Vec<&str> = Did::ALL.iter().map(|d| d.word()).collect();
+        let help = format!("add --did for each thing that was done: {}", words.join(", "));
+        return Err(SharingError::wrong(place, "\"good\" needs what was done with it", help));
+    }
+    if let (VetResult::Good, Err(errors)) = (said.result, archive::usable(&package.files, place)) {
+        let why = errors.first().map_or_else(String::new, ToString::to_string);
+        return Err(SharingError::wrong(place, format!("no check can use it: {why}"), ""));
+    }
+    if said.did.contains(&Did::RanItsCases) && said.cases == 0 {
+        return Err(SharingError::wrong(place, "its cases were not run", "leave --did ran-its-cases out"));
+    }
+    Ok(package)
 }
 
 /// An archive, read as it would be added.

@@ -1,7 +1,7 @@
 //! What was handed over to be added: archives, records and the signatures beside them, found in folders and files.
 //! Must not know what they say.
 
-use super::names::{ARCHIVE_ENDING, RECORD_ENDING, SIGNATURE_ENDING};
+use super::names::{ARCHIVE_ENDING, KEY_RECORD_ENDING, RECORD_ENDING, SIGNATURE_ENDING};
 use super::policy::ArchiveLimits;
 use super::signed::Signed;
 use super::{SharingError, vet};
@@ -13,6 +13,8 @@ use std::path::{Path, PathBuf};
 pub(super) struct Parcel {
     pub(super) archives: Vec<Signed>,
     pub(super) records: Vec<Signed>,
+    /// What is said of keys.
+    pub(super) key_records: Vec<Signed>,
 }
 
 /// Opens a parcel: of a folder everything in it (not in folders below), of an archive also the records beside it that
@@ -30,6 +32,7 @@ pub(super) fn open(paths: &[PathBuf], limits: &ArchiveLimits) -> Result<Parcel, 
         let most = if is_archive { limits.archive_bytes() } else { vet::LONGEST };
         match Signed::read(&file, most) {
             Ok(signed) if is_archive => parcel.archives.push(signed),
+            Ok(signed) if ends_with(&file, KEY_RECORD_ENDING) => parcel.key_records.push(signed),
             Ok(signed) => parcel.records.push(signed),
             Err(error) => errors.push(error),
         }
@@ -52,7 +55,7 @@ fn list(path: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), SharingError> 
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
         let beside = in_folder(folder)?.into_iter().filter(|p| ends_with(p, RECORD_ENDING));
         files.extend(beside.filter(|p| p.file_name().is_some_and(|n| n.to_string_lossy().starts_with(&stem))));
-    } else if ends_with(path, RECORD_ENDING) {
+    } else if ends_with(path, RECORD_ENDING) || ends_with(path, KEY_RECORD_ENDING) {
         files.insert(path.to_path_buf());
     } else if !ends_with(path, SIGNATURE_ENDING) {
         // A signature comes with what it signs.
@@ -67,7 +70,7 @@ fn ends_with(path: &Path, ending: &str) -> bool {
 }
 
 fn is_ours(path: &Path) -> bool {
-    ends_with(path, ARCHIVE_ENDING) || ends_with(path, RECORD_ENDING)
+    [ARCHIVE_ENDING, RECORD_ENDING, KEY_RECORD_ENDING].iter().any(|ending| ends_with(path, ending))
 }
 
 fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, SharingError> {

@@ -25,8 +25,28 @@ pub(crate) struct Policy {
     pub vet_days: u32,
     /// Longest time in days for which a key may be trusted.
     pub trust_days: u32,
+    /// What becomes of what a key signed before it was called back. Homes of an older program do not say it.
+    #[serde(default)]
+    pub before_revocation: BeforeRevocation,
     /// Bounds of an archive.
     pub archive: ArchiveLimits,
+}
+
+/// What becomes of what was here before its key was called back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum BeforeRevocation {
+    /// It counts on.
+    #[default]
+    Stays,
+    /// It counts no more.
+    Stops,
+}
+
+impl BeforeRevocation {
+    pub(super) fn stays(self) -> bool {
+        self == BeforeRevocation::Stays
+    }
 }
 
 /// What an archive may hold at most.

@@ -43,7 +43,7 @@ pub(crate) fn remove(home: &Home, id: &str, forget: bool) -> Result<Removed, Sha
     if forget {
         std::fs::remove_file(&place).map_err(|e| SharingError::machine(&place, "could not be removed", &e))?;
     } else {
-        write_private(&place, Installation { installed: false, ..state }.text().as_bytes())?;
+        write_private(&place, Installation { installed: false, kept: vec![], ..state }.text().as_bytes())?;
     }
     clean_up(home);
     Ok(Removed { version, forgotten: forget })

@@ -1,7 +1,9 @@
 //! The shops this shop trusts: name, key, for what, for which plugins, until when. Trust stands here and nowhere
 //! else. Must not know what is signed.
 
+use super::keys::{KeyRecords, own_keys};
 use super::policy::Policy;
+use super::seen::Seen;
 use super::sign::PublicKey;
 use super::{Day, Home, SharingError, names};
 use crate::plugin::identity::is_kebab;
@@ -48,9 +50,37 @@ pub(crate) struct Shop {
     pub only: Vec<String>,
     /// Last day of the trust.
     pub until: Day,
+    /// Keys it had before this one.
+    pub earlier: Vec<EarlierKey>,
+}
+
+/// A key that a shop handed on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct EarlierKey {
+    /// Public key.
+    pub key: PublicKey,
+    /// Number of its last record: what it signs beyond was not the shop any more.
+    pub last_number: u64,
 }
 
 impl Shop {
+    /// Whether this is its key, or was.
+    pub(crate) fn has_key(&self, text: &str) -> bool {
+        self.keys().any(|key| key.text() == text)
+    }
+
+    /// Its key, then the earlier ones.
+    pub(crate) fn keys(&self) -> impl Iterator<Item = &PublicKey> {
+        std::iter::once(&self.key).chain(self.earlier.iter().map(|e| &e.key))
+    }
+
+    /// Why a record of this number that this key signed is not the shop's word; nothing where it is.
+    pub(super) fn beyond(&self, key: &PublicKey, number: u64) -> Option<String> {
+        let earlier = self.earlier.iter().find(|e| e.key == *key)?;
+        (number > earlier.last_number)
+            .then(|| format!("its key was handed on with record {}, and this is record {number}", earlier.last_number))
+    }
+
     /// Whether it is trusted with this plugin for that, whatever the day.
     pub(crate) fn covers(&self, plugin: &str, what: Purpose) -> bool {
         self.trusted.contains(&what) && (self.only.is_empty() || self.only.iter().any(|id| id == plugin))
@@ -85,16 +115,34 @@ struct Row {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     only: Vec<String>,
     until: Day,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    earlier: Vec<EarlierRow>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+struct EarlierRow {
+    key: String,
+    last_number: u64,
 }
 
 /// The list of trusted shops.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Shops(Vec<Shop>);
+pub(crate) struct Shops {
+    rows: Vec<Shop>,
+    /// Keys that were called back, as text, and since when.
+    revoked: Vec<(String, Day)>,
+    /// What was here when; filled only where a key was called back.
+    seen: Seen,
+    /// Whether what was here before a key was called back stays.
+    before_stays: bool,
+}
 
 const HEAD: &str = "\
 # The shops this shop trusts. `deadfront plugin shops add` and `remove` write this file; it may be edited by hand.
 # for: \"sign\" (its signature says a plugin is its own), \"vet\" (its vets count), \"warn\" (its \"known bad\" stops a
-# plugin, even after the last day). only: ids of plugins; left out, it means all of them. until: last day.
+# plugin, even after the last day). only: ids of plugins; left out, it means all of them. until: last day. earlier: keys it
+# had before, with the number of the last record of each.
 
 ";
 
@@ -105,7 +153,50 @@ impl Shops {
     /// The file cannot be read or a row of it is wrong.
     pub(crate) fn load(home: &Home) -> Result<Shops, SharingError> {
         let place = home.shops();
-        home.read_text(&place)?.map_or(Ok(Shops::default()), |text| Shops::read(&text, &place))
+        let mut shops = home.read_text(&place)?.map_or(Ok(Shops::default()), |text| Shops::read(&text, &place))?;
+        let records = KeyRecords::load(home)?;
+        if !records.0.is_empty() {
+            shops.set_revoked(records.revoked(&own_keys(home)?));
+        }
+        if !shops.revoked.is_empty() {
+            (shops.seen, shops.before_stays) = (Seen::load(home)?, Policy::load(home)?.before_revocation.stays());
+        }
+        Ok(shops)
+    }
+
+    pub(super) fn set_revoked(&mut self, revoked: Vec<(String, Day)>) {
+        self.revoked = revoked;
+    }
+
+    /// First day on which a key is not to be relied on.
+    pub(crate) fn revoked_since(&self, key: &PublicKey) -> Option<Day> {
+        let text = key.text();
+        self.revoked.iter().find(|(key, _)| *key == text).map(|(_, since)| *since)
+    }
+
+    /// Why what this key signed does not count, by the sha256 of its bytes: it was called back, and this was not here before,
+    /// or the policy lets nothing of it stay.
+    pub(super) fn void(&self, key: &PublicKey, sha256: &str) -> Option<String> {
+        let since = self.revoked_since(key)?;
+        if self.before_stays && self.seen.before(sha256, since) {
+            return None;
+        }
+        Some(format!("its key {} was called back since {since}", key.number()))
+    }
+
+    /// A shop by its name.
+    pub(crate) fn named(&self, name: &str) -> Option<&Shop> {
+        self.rows.iter().find(|s| s.name == name)
+    }
+
+    pub(super) fn named_mut(&mut self, name: &str) -> Option<&mut Shop> {
+        self.rows.iter_mut().find(|s| s.name == name)
+    }
+
+    /// Whether a shop of the list has this key, or had it.
+    pub(super) fn any_has(&self, key: &PublicKey) -> bool {
+        let text = key.text();
+        self.rows.iter().any(|s| s.has_key(&text))
     }
 
     /// Reads the text of a list.
@@ -118,7 +209,13 @@ impl Shops {
         for row in list.shop {
             let key = PublicKey::from_text(&row.key);
             let key = key.map_err(|m| SharingError::wrong(place, format!("the key of {} {m}", row.name), ""))?;
-            let shop = Shop { name: row.name, key, trusted: row.trusted, only: row.only, until: row.until };
+            let mut earlier = vec![];
+            for EarlierRow { key, last_number } in row.earlier {
+                let key = PublicKey::from_text(&key);
+                let key = key.map_err(|m| SharingError::wrong(place, format!("a key of {} {m}", row.name), ""))?;
+                earlier.push(EarlierKey { key, last_number });
+            }
+            let shop = Shop { name: row.name, key, trusted: row.trusted, only: row.only, until: row.until, earlier };
             shops.put(shop, place)?;
         }
         Ok(shops)
@@ -136,7 +233,7 @@ impl Shops {
             return Err(SharingError::wrong(place, format!("{} is trusted for nothing", shop.name), help));
         }
         // Names that differ only in what a reader does not see are one name.
-        if let Some(other) = self.0.iter().find(|s| names::look(&s.name) == names::look(&shop.name)) {
+        if let Some(other) = self.rows.iter().find(|s| names::look(&s.name) == names::look(&shop.name)) {
             let help =
                 "a shop has one row: to change or prolong its trust, `plugin shops remove` it, then add it again";
             let same = other.name == shop.name;
@@ -146,11 +243,11 @@ impl Shops {
             };
             return Err(SharingError::wrong(place, message, help));
         }
-        if let Some(other) = self.0.iter().find(|s| s.key == shop.key) {
+        if let Some(other) = self.rows.iter().find(|s| shop.keys().any(|key| s.has_key(&key.text()))) {
             let help = "one key under two names would count as two shops";
             return Err(SharingError::wrong(place, format!("{} has the same key as {}", shop.name, other.name), help));
         }
-        self.0.push(shop);
+        self.rows.push(shop);
         Ok(())
     }
 
@@ -167,19 +264,30 @@ impl Shops {
         if shop.until < today {
             return Err(SharingError::wrong(place, format!("trust until {} is over already", shop.until), ""));
         }
-        self.put(shop, place)
+        // A shop whose key was called back gets its new one in its own row: what the old one said is still its word.
+        let replaced = self.named(&shop.name).filter(|old| self.revoked_since(&old.key).is_some()).cloned();
+        let Some(old) = replaced else { return self.put(shop, place) };
+        let at = self.rows.iter().position(|s| s.name == old.name).unwrap_or(0);
+        self.rows.remove(at);
+        let mut earlier = old.earlier.clone();
+        earlier.push(EarlierKey { key: old.key.clone(), last_number: u64::from(u32::MAX) });
+        let put = self.put(Shop { earlier, ..shop }, place);
+        if put.is_err() {
+            self.rows.insert(at, old);
+        }
+        put
     }
 
     /// Takes a shop out; false when it is not listed.
     pub(crate) fn remove(&mut self, name: &str) -> bool {
-        let before = self.0.len();
-        self.0.retain(|s| s.name != name);
-        self.0.len() < before
+        let before = self.rows.len();
+        self.rows.retain(|s| s.name != name);
+        self.rows.len() < before
     }
 
     /// The shops, in the order of the file.
     pub(crate) fn iter(&self) -> std::slice::Iter<'_, Shop> {
-        self.0.iter()
+        self.rows.iter()
     }
 
     /// The text of the list.
@@ -190,8 +298,9 @@ impl Shops {
             trusted: s.trusted.clone(),
             only: s.only.clone(),
             until: s.until,
+            earlier: s.earlier.iter().map(|e| EarlierRow { key: e.key.text(), last_number: e.last_number }).collect(),
         };
-        let list = List { shop: self.0.iter().map(row).collect() };
+        let list = List { shop: self.rows.iter().map(row).collect() };
         // Texts and lists of texts always become TOML.
         format!("{HEAD}{}", toml::to_string(&list).unwrap_or_default())
     }

@@ -4,7 +4,7 @@ use super::SharingError;
 use super::disk::read_bounded;
 use super::names::SIGNATURE_ENDING;
 use super::shops::{Shop, Shops};
-use super::sign::{LONGEST, Signature};
+use super::sign::{LONGEST, PublicKey, Signature};
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -20,7 +20,7 @@ pub(super) struct Signed {
 /// Whose signature it is.
 pub(super) enum Signer<'s> {
     /// A shop of the list: its key was verified.
-    Listed(&'s Shop),
+    Listed(&'s Shop, &'s PublicKey),
     /// A key that is not in the list, by its number.
     Unlisted(String),
 }
@@ -60,16 +60,18 @@ impl Signed {
         };
         let signature = Signature::read(bytes, &place)?;
         let number = signature.key_number();
-        let mut listed = shops.iter().filter(|s| s.key.number() == number).peekable();
-        if listed.peek().is_none() {
+        let keys = shops.iter().flat_map(|s| s.keys().map(move |key| (s, key)));
+        let listed: Vec<_> = keys.filter(|(_, key)| key.number() == number).collect();
+        if listed.is_empty() {
             return Ok(Signer::Unlisted(number));
         }
-        let names: Vec<&str> = listed.clone().map(|s| s.name.as_str()).collect();
+        let names: Vec<&str> = listed.iter().map(|(s, _)| s.name.as_str()).collect();
         let message = format!("is not what the key of {} signed", names.join(", "));
         let help = "file or signature were changed, or belong to different files: ask for both again, byte for byte";
         listed
-            .find(|s| signature.is_of(&s.key, &self.bytes))
-            .map(Signer::Listed)
+            .into_iter()
+            .find(|(_, key)| signature.is_of(key, &self.bytes))
+            .map(|(shop, key)| Signer::Listed(shop, key))
             .ok_or_else(|| SharingError::wrong(&self.place, message, help))
     }
 }

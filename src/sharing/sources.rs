@@ -3,12 +3,12 @@
 
 use super::applicable::applicable;
 use super::held::hold;
-use super::installed::{Installed, installed};
+use super::installed::{Installed, installed, kept};
 use super::lock::Lock;
 use super::{Day, Home, SharingError};
 use crate::finding::PluginRun;
 use crate::jig::InputError;
-use crate::plugin::find::{self, KnownPlugin};
+use crate::plugin::find::{self, KnownPlugin, Origin};
 use crate::plugin::{Folder, Loaded, Plugin, Stopped};
 use std::path::{Path, PathBuf};
 
@@ -39,6 +39,9 @@ impl Sources {
         let stopped = added.stopped.into_iter().map(Loaded::Stopped);
         let added = stopped.chain(added.ready.into_iter().map(loaded)).collect();
         let mut known = find::for_unit(find::all(&self.folders, added)?, unit);
+        if let (Some(lock), Some(home)) = (&lock, &self.home) {
+            as_locked(home, lock, &mut known, today).map_err(one)?;
+        }
         if let Some(lock) = lock {
             hold(&lock, &mut known, unit);
         }
@@ -64,6 +67,27 @@ impl Sources {
     }
 }
 
+/// Puts the version that the lock names in the place of the one that was added since, where it is kept and may run.
+fn as_locked(home: &Home, lock: &Lock, known: &mut [KnownPlugin], today: Day) -> Result<(), SharingError> {
+    for pin in &lock.pins {
+        let newer = |k: &&mut KnownPlugin| {
+            k.origin == Origin::Added && k.plugin.id() == pin.id && k.plugin.sha256() != pin.sha256
+        };
+        let Some(at) = known.iter_mut().find(newer) else { continue };
+        let Some(kept) = kept(home, &pin.id, &pin.sha256, today)? else { continue };
+        if kept.stopped.is_none() && kept.version == pin.version {
+            let newer = std::mem::replace(&mut at.plugin, loaded(kept));
+            let version = match &newer {
+                Loaded::Ready(p) => p.manifest.version.to_string(),
+                Loaded::Stopped(s) => s.version.clone(),
+            };
+            at.replaces = format!("in place of the added {version}, as the lock says (`check --lock` takes the newer)");
+            at.shadowed.clear();
+        }
+    }
+    Ok(())
+}
+
 /// A plugin of the home as the host knows it.
 fn loaded(p: Installed) -> Loaded {
     if p.stopped.is_some() {
@@ -80,10 +104,14 @@ fn loaded(p: Installed) -> Loaded {
     }
 }
 
-/// Writes the lock of a jig from what its plugins did.
+/// Writes the lock of a jig from what its plugins did, and says what that changes of the lock that was there.
 ///
 /// # Errors
 /// One of them did not run, or the machine did not do it: the lock is as it was.
-pub(crate) fn write_lock(jig: &Path, runs: &[PluginRun], today: Day) -> Result<(), SharingError> {
-    Lock::of_runs(jig, runs, today)?.save(jig)
+pub(crate) fn write_lock(jig: &Path, runs: &[PluginRun], today: Day) -> Result<Vec<String>, SharingError> {
+    let new = Lock::of_runs(jig, runs, today)?;
+    // One that does not read is written over: that is how it is mended.
+    let changes = new.changes_from(Lock::load(jig).ok().flatten().as_ref());
+    new.save(jig)?;
+    Ok(changes)
 }

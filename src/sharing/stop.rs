@@ -4,7 +4,6 @@
 
 use super::disk::write_private;
 use super::evaluate::VerifiedRecord;
-use super::sign::PublicKey;
 use super::vet::VetResult;
 use super::{Day, Home, SharingError, sha256};
 use serde::{Deserialize, Serialize};
@@ -37,8 +36,8 @@ pub(crate) struct Stop {
 impl Stop {
     /// The stop that a "known bad" record is; None for any other record.
     pub(super) fn of(verified: &VerifiedRecord) -> Option<Stop> {
-        let VerifiedRecord { record, shop, key, signed } = verified;
-        (record.result == VetResult::KnownBad).then(|| Stop {
+        let VerifiedRecord { record, shop, key, signed, void } = verified;
+        (record.result == VetResult::KnownBad && void.is_none()).then(|| Stop {
             format: 1,
             plugin: record.plugin.clone(),
             version: record.version.to_string(),
@@ -66,11 +65,6 @@ impl Stop {
         let head =
             "# Written by `deadfront plugin add`: a known-bad record that was heard while its shop was trusted.\n";
         write_private(&place, format!("{head}{body}").as_bytes())
-    }
-
-    /// Whether it is the word of this key.
-    pub(super) fn is_of(&self, key: &PublicKey) -> bool {
-        self.key == key.text()
     }
 
     /// `Saltmarsh Bench says since 2026-11-20 that these bytes are bad: misses an open bleeder`.

@@ -39,7 +39,7 @@ pub(super) fn keep_stops(home: &Home, shops: &Shops) -> Result<(), SharingError>
     for about in home.names(&home.vets())? {
         // A record that does not read, or is changed, stops what it is about by itself.
         let verified = records(home, &about).map(|kept| verify(kept, shops)).unwrap_or_default();
-        for bad in verified.records.iter().filter(|v| v.shop.counts_for(&v.record.plugin)) {
+        for bad in verified.records.iter().filter(|v| v.void.is_none() && v.shop.counts_for(&v.record.plugin)) {
             Stop::of(bad).filter(|stop| stop.sha256 == about).map_or(Ok(()), |stop| stop.keep(home))?;
         }
     }
@@ -69,7 +69,7 @@ impl NewFiles {
     }
 
     /// A file and its signature, the signature first: what is there without one would be an error.
-    fn signed(&mut self, place: &Path, signed: &Signed) -> Result<(), SharingError> {
+    pub(super) fn signed(&mut self, place: &Path, signed: &Signed) -> Result<(), SharingError> {
         if let Some(signature) = &signed.signature {
             self.file(&signature_place(place), signature)?;
         }
@@ -104,6 +104,7 @@ pub(super) fn clean_up(home: &Home) {
         match Installation::load(home, id) {
             Ok(Some(it)) if it.installed => {
                 used.insert(it.sha256);
+                used.extend(it.kept.into_iter().map(|k| k.sha256));
             }
             Ok(_) => {}
             // Which archive it has is not known: better to keep all.

@@ -34,10 +34,10 @@ impl Feed {
         let fixed = letter.trim() == "fixed";
         let plug = if fixed { None } else { standard::plug(&letter) };
         if plug.is_none() && !fixed {
-            let help = "write the letter of its type, A to O, or \"fixed\" for hard-wired";
-            r.wrong("--plug", format!("{} is no plug type", quote(&letter)), help);
+            r.wrong("--plug", format!("{} is no plug type", quote(&letter)), standard::plug::instead(&letter));
             return None;
         }
+        notes.extend(plug.as_ref().filter(|_| wish.plug.is_some()).and_then(|p| unusual(&mains, p)));
         let file = wish.file.clone().unwrap_or_else(|| "jig not written".to_string());
         Some(Feed { mains, keys, letter: letter.trim().to_string(), plug, notes, file })
     }
@@ -124,6 +124,15 @@ fn mains(wish: &MainsWish, r: &mut Reader) -> Option<(Mains, Keys)> {
         source: "as asked for".to_string(),
     };
     Some((mains, keys.collect()))
+}
+
+/// What to say of a plug made for higher volts on a supply whose sockets take the American one (common practice): it
+/// fits none of them. Brazil has one plug for both of its supplies.
+fn unusual(mains: &Mains, plug: &Plug) -> Option<String> {
+    let (usual, _) = usual_plug(mains);
+    let brazil = plug.row.starts_with("n_") || mains.row == "mixed_127_220";
+    let other = usual == "A" && !["a_", "b_"].iter().any(|row| plug.row.starts_with(row)) && !brazil;
+    other.then(|| format!("Plug {} is not usual on {}: sockets there take A or B.", plug.letter, mains.label))
 }
 
 /// Plug that is usual for a system (common practice), and words about it.

@@ -44,6 +44,13 @@ pub(crate) struct FuseGates {
     pub source: String,
 }
 
+/// Whether the standard sheets have a fuse of this speed and rating that breaks so many amperes.
+pub(crate) fn is_made(speed: &str, rated: f64, breaks: f64) -> bool {
+    let fits = |s: &&Sheet| s.characteristic.eq_ignore_ascii_case(speed) && s.breaking_capacity_a >= breaks;
+    let range = |s: &Sheet| sheet_range().iter().find(|r| r.sheet == s.sheet);
+    sheet().iter().filter(fits).any(|s| range(s).is_some_and(|r| (r.rated_from_a..=r.rated_to_a).contains(&rated)))
+}
+
 /// At `multiple` times its rating the fuse carries on for at least `min_s` and melts within `max_s` seconds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct TimeGate {

@@ -13,6 +13,7 @@ pub(crate) mod capacitor;
 pub(crate) mod colour_code;
 pub(crate) mod cord;
 pub(crate) mod discharge;
+mod edition;
 pub(crate) mod flash;
 pub(crate) mod fuse;
 pub(crate) mod insulation;
@@ -38,6 +39,7 @@ pub(crate) mod transformer;
 mod unit;
 
 pub(crate) use capacitor::CapClass;
+pub(crate) use edition::edition;
 pub(crate) use insulation::Grade;
 pub(crate) use lamp::{LampRow, lamp};
 #[cfg(test)]

@@ -6,7 +6,7 @@ use super::row::{Row, find};
 table_file! { "plugs.toml" []
     /// A mains plug.
     PlugRow in plug_rows {
-        letter: String, poles: u32, earth: String, reversible: bool, line_pin: String, rated_a: f64, rated_v: f64,
+        letter: String, also: Option<Vec<String>>, poles: u32, earth: String, reversible: bool, line_pin: String, rated_a: f64, rated_v: f64,
         plug_fuse: String, plug_fuse_max_a: Option<f64>, plug_fuse_preferred_a: Option<Vec<f64>>,
         plug_fuse_other_a: Option<Vec<f64>>, nominal_up_to_v: Option<f64>, north_american: Option<bool>,
     }
@@ -68,6 +68,35 @@ pub(crate) fn plug(letter: &str) -> Option<Plug> {
     })
 }
 
+/// What the trade calls the plug of a row, the commonest name first.
+pub(crate) fn names(row: &str) -> &'static [String] {
+    find(plug_rows(), row).and_then(|r| r.also.as_deref()).unwrap_or_default()
+}
+
+/// What to write for a plug that the trade calls by another name ("Schuko", "UK", "BS 1363"): the letter where that means
+/// just this plug, else its row.
+pub(crate) fn called(name: &str) -> Option<&'static str> {
+    let plain =
+        |text: &str| text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect::<String>();
+    let said = plain(name);
+    let wanted = ["plug", "type"].iter().fold(said, |word, filler| word.replace(filler, ""));
+    let names = |row: &PlugRow| row.also.iter().flatten().any(|also| plain(also) == wanted);
+    let row = plug_rows().iter().find(|row| !wanted.is_empty() && (names(row) || plain(&row.id) == wanted))?;
+    let letter = bench::plug_choice().iter().find(|choice| choice.plug == row.id);
+    Some(letter.map_or(row.id.as_str(), |choice| choice.id.as_str()))
+}
+
+/// What to write in place of a plug that is not known.
+pub(crate) fn instead(name: &str) -> String {
+    let bare = name.trim();
+    let letter = bare.split_whitespace().last().filter(|last| plug(last).is_some() && bare.len() > last.len());
+    match called(bare).or(letter) {
+        Some(known) => format!("write \"{known}\""),
+        None => "write the letter of its type, A to O (deadfront tables plugs lists them), or \"fixed\" for hard-wired"
+            .to_string(),
+    }
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -83,6 +112,26 @@ mod tests {
             assert!(plug(name).is_some(), "{name}");
         }
         assert!(plug("P").is_none() && plug("").is_none());
+    }
+
+    #[test]
+    fn what_the_trade_calls_a_plug() {
+        for (name, wanted) in [
+            ("Schuko", Some("F")),
+            ("europlug", Some("C")),
+            ("UK", Some("G")),
+            ("BS1363", Some("G")),
+            ("CEE 7/7", Some("E/F")),
+            ("Nema 1-15P", Some("A polarised")),
+            ("Chinese plug", Some("i_china")),
+            ("P", None),
+            ("plug", None),
+            ("", None),
+        ] {
+            assert_eq!(called(name), wanted, "{name}");
+        }
+        assert_eq!(instead("Type G"), "write \"G\"");
+        assert!(instead("P").contains("A to O"));
     }
 
     #[test]

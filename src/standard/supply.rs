@@ -65,6 +65,15 @@ fn rows() -> impl Iterator<Item = &'static System> {
 
 fn nearest(text: &str) -> Vec<String> {
     let known = known();
+    // "230V AC", "mains 120": the volts say more than the letters do, as long as they are those of an ordinary supply.
+    let numbers = text.split(|c: char| !c.is_ascii_digit());
+    let beginning =
+        |number: &str| known.iter().filter(|name| name.starts_with(&format!("{number} V"))).cloned().collect();
+    let same: Option<Vec<String>> =
+        numbers.filter(|n| !n.is_empty()).map(beginning).find(|v: &Vec<String>| !v.is_empty());
+    if let Some(same) = same {
+        return same;
+    }
     nearest_names(text, known.iter().map(String::as_str), 3)
 }
 

@@ -147,18 +147,28 @@ fn switch(jig: &Jig, part: usize, position: usize) -> Option<String> {
     }
 }
 
+/// When in the cycle of the mains, degrees after its rising zero.
+fn phase(degrees: f64) -> String {
+    // Half a cycle later the same happens with its signs changed.
+    match degrees.rem_euclid(180.0) {
+        0.0 => "as the mains crosses zero".into(),
+        90.0 => "at the crest of the mains".into(),
+        after => format!("{after}° after the mains crosses zero"),
+    }
+}
+
 /// What is special in time; nothing for the steady state.
 pub(crate) fn moment(jig: &Jig, model: &Model, moment: &Moment) -> String {
     match moment {
         Moment::Steady => String::new(),
         Moment::SwitchedOn { degrees, from } => match from {
-            SwitchedFrom::Rest => format!("switched on at {degrees}°"),
-            SwitchedFrom::Magnetised => format!("switched on at {degrees}°, with iron still magnetised"),
-            SwitchedFrom::Hot => format!("switched on again at {degrees}°, while still hot"),
-            SwitchedFrom::Charged => format!("switched on again at {degrees}°, while still charged"),
+            SwitchedFrom::Rest => format!("switched on {}", phase(*degrees)),
+            SwitchedFrom::Magnetised => format!("switched on {}, with iron still magnetised", phase(*degrees)),
+            SwitchedFrom::Hot => format!("switched on again {}, while still hot", phase(*degrees)),
+            SwitchedFrom::Charged => format!("switched on again {}, while still charged", phase(*degrees)),
         },
         Moment::Unplugged { degrees, moved } => {
-            let angle = degrees.map_or_else(String::new, |degrees| format!(" at {degrees}°"));
+            let angle = degrees.map_or_else(String::new, |degrees| format!(" {}", phase(degrees)));
             let part = moved.and_then(|m| Some((*switch_parts(jig).get(m.switch)?, m.to)));
             let then = part.map(|(part, to)| match switch(jig, part, to) {
                 Some(words) => format!(", then {words}"),

@@ -1,7 +1,7 @@
 //! Dead test and first power-up in words. Must not know what is measured where.
 
 use super::join;
-use crate::deadtest::{End, Light, Measurement, NotOffered, Range, Reading, Step, Volts, Why, Wrong, shown};
+use crate::deadtest::{End, Light, Measurement, NotOffered, Range, Reading, Step, Through, Volts, Why, Wrong, shown};
 use crate::quantity::format_table;
 use crate::standard::meter;
 
@@ -53,8 +53,18 @@ pub(crate) fn reads(m: &Measurement) -> String {
         (Some(s), _) => format!("rises to {plain} within {}", within(s)),
         (None, Range::Continuity) => format!("a tone, {plain}"),
         (None, Range::Diode) if m.one_way => format!("{plain}, one way only"),
+        (None, Range::Ohms) if !m.through.is_empty() => format!("{plain} ({})", through(&m.through)),
         (None, Range::Diode | Range::Ohms | Range::Capacitance) => plain,
     }
+}
+
+/// What in its way has few ohms: "cold filament LP1", "winding T1.primary".
+fn through(all: &[Through]) -> String {
+    let each = all.iter().map(|t| match t {
+        Through::ColdFilament(item) => format!("cold filament {item}"),
+        Through::Winding(item) => format!("winding {item}"),
+    });
+    each.collect::<Vec<_>>().join(", ")
 }
 
 fn interval(r: &Reading, range: Range) -> String {

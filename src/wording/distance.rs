@@ -14,7 +14,11 @@ pub(super) fn words(check: CheckId, s: &Distance) -> (String, String) {
         ),
         DistanceFault::NotStated { least } => (
             format!("the {check} between {circuit} and {touchable} is not stated"),
-            format!("measure it: {} at least; write {check} = \"…\"", millimetres(*least)),
+            format!(
+                "measure the {check}, the shortest way {way}: {least} at least; write {check} = \"{least}\", or what you measure, in its [[insulation]]",
+                way = if check == CheckId::Clearance { "through air" } else { "along surfaces" },
+                least = millimetres(*least)
+            ),
         ),
         DistanceFault::Small { stated, least } => {
             let (stated, least) = (millimetres(*stated), millimetres(*least));

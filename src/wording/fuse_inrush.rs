@@ -16,7 +16,7 @@ pub(super) fn words(s: &FuseInrush) -> (String, String) {
     }
     (
         format!(
-            "Switching on at the worst instant puts {i2t} through {part}, which is sure to carry {carries}: it may blow for no fault"
+            "the inrush at switch-on, at the worst instant, is {i2t} through {part}, which is sure to stand {carries}: it may blow with nothing wrong"
         ),
         match cure {
             Some(rating) => {

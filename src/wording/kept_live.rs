@@ -9,10 +9,10 @@ pub(super) fn words(s: &KeptLive) -> (String, String) {
     let stay = if loads.len() > 1 { "stay" } else { "stays" };
     let remedy = match live {
         Live::Line => {
-            format!("open the live conductor too or instead: put the contact of {switch} directly behind {behind}")
+            format!("open the live conductor too or instead: put the contact of {switch} into the wire from {behind}")
         }
         Live::Either | Live::Both => {
-            format!("use a two-pole switch for {switch}, its second contact directly behind {behind}")
+            format!("use a two-pole switch for {switch}, its second contact in the wire from {behind}")
         }
     };
     let loads = list(loads);

@@ -7,13 +7,13 @@ use crate::nets::Live;
 pub(super) fn words(s: &NoFuse) -> (String, String) {
     let through = list(&s.through);
     let remedy = match s.live {
-        Live::Line => format!("put a fuse directly behind L, before {through}"),
+        Live::Line => format!("put a fuse into the wire from L, before {through}"),
         Live::Either => {
-            "put a fuse directly behind L and another behind N (the plug leaves open which is live), before anything else"
+            "put a fuse into the wire from L and another into that from N (the plug leaves open which is live), before anything else"
                 .into()
         }
         Live::Both => {
-            "put a fuse directly behind L and another behind N (both are live), before anything else".into()
+            "put a fuse into the wire from L and another into that from N (both are live), before anything else".into()
         }
     };
     let pins = list(&s.pins);

@@ -7,7 +7,7 @@ use crate::nets::Live;
 pub(super) fn words(s: &OnePoleFuse) -> (String, String) {
     let OnePoleFuse { fuses, pin, live, turns } = s;
     let fuses = list(fuses);
-    let second = format!("add a second fuse of the same rating directly behind {pin}");
+    let second = format!("add a second fuse of the same rating in the wire from {pin}");
     let other = if *turns { "with the plug the other way round" } else { "where the socket is wired the other way" };
     match live {
         // An assured live pin is the business of fuse-in-neutral; both pins of any other may be live.

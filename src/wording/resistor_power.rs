@@ -26,6 +26,7 @@ fn message(known: &Known, part: &str, load: &ResistorLoad) -> String {
                 ResistorFate::OpensAsMade => "it opens, as a fusible part does",
                 ResistorFate::Glows => "it glows and can light what is near it",
                 ResistorFate::FailsCold => "it is built to fail without flame, but it fails",
+                ResistorFate::StaysHot => "it does not burn, but it does not open either, and chars what lies near it",
                 ResistorFate::Chars => "it chars and in time fails",
             };
             format!("{} {part} takes {watts}{long}, {allowed}: {fate}", known.under(*under))

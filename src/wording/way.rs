@@ -34,8 +34,8 @@ fn way(way: &Way) -> String {
             fitted(each)
         ),
         Way::Capacitor { class, volts, part } => {
-            let class = class.map_or_else(String::new, |c| format!("class {} ", c.word()));
-            format!("use {class}rated {volts} for {part}")
+            let class = class.map_or_else(String::new, |c| format!("class {}, ", c.word()));
+            format!("use a capacitor of {class}{volts} for {part}")
         }
         Way::X2 { volts, part } => format!("use an X2 capacitor of {volts} a.c. for {part}"),
         Way::Wire { area, part } => format!("use a wire of {area} for {part}"),
@@ -44,8 +44,10 @@ fn way(way: &Way) -> String {
         Way::Fuses { slow, rating, fuses } => {
             format!("use {}{rating} for {}", if *slow { "T " } else { "" }, fuses.join(" and "))
         }
-        Way::FuseBreaking { amperes, part } => {
-            format!("use a fuse of high breaking capacity (H, {amperes} A) for {part}")
+        Way::FuseBreaking { amperes, quick_only, part } => {
+            // A slow one may be on sale; it has no sheet of its own, and nobody finds it by the letter.
+            let quick = if *quick_only { "; of this rating take F" } else { "" };
+            format!("use a fuse of high breaking capacity (H, {amperes} A{quick}) for {part}")
         }
         Way::DiodeAcross { diode, led } => format!("put a diode ({diode}) the other way round across {led}"),
         Way::Rectifier { kind, volts, amperes, part } => format!("use a {kind} of {volts} {amperes} for {part}"),

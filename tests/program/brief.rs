@@ -46,7 +46,7 @@ const WORST: &[(&str, &str, &str)] = &[
     ("tests/jigs/worst/iron-supply-return-on-neutral", "return socket", "take out W1, which joins the secondary of T1"),
     ("tests/jigs/worst/iron-supply-swapped", "R1", "swap primary and secondary of T1"),
     ("tests/jigs/worst/iron-supply-large-fuse", "T1.secondary shorted", "a smaller F1"),
-    ("tests/jigs/worst/iron-supply-no-fuse", "T1.secondary shorted", "put a fuse directly behind L"),
+    ("tests/jigs/worst/iron-supply-no-fuse", "T1.secondary shorted", "put a fuse into the wire from L"),
 ];
 
 /// The last screen of 80 columns and 24 lines as one text.

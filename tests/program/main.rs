@@ -22,6 +22,7 @@ mod plugin_lint;
 mod published_lamps;
 mod readme;
 mod several;
+mod sharing_five_shops;
 mod sharing_walk;
 mod sheet;
 mod solver_order;

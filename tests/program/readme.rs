@@ -128,3 +128,15 @@ fn the_help_examples_run_as_printed() {
         assert!(!printed.is_empty() && !printed.contains("error:"), "{example}: {printed}");
     }
 }
+
+#[test]
+fn the_jig_shown_in_the_readme_checks_as_it_says() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let jig = readme.split_once("```toml\n").unwrap().1.split_once("\n```").unwrap().0;
+    assert!(jig.lines().count() <= 28, "{jig}");
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("lamp.toml"), format!("{jig}\n")).unwrap();
+    let page = run("deadfront check lamp.toml; echo status $?", folder.path());
+    assert!(page.starts_with("Nothing graver than NOTICE found"), "{page}");
+    assert!(page.ends_with("status 0\n"), "{page}");
+}

@@ -348,3 +348,25 @@ fn a_key_is_kept_encrypted_and_its_password_asked_for() {
     let key = std::fs::metadata(folder.path().join("quillgate/key/shop.key")).unwrap();
     assert_eq!(key.permissions().mode() & 0o077, 0);
 }
+
+/// What can fail is told before anybody is asked for the password of a key: without one at hand, and without a terminal to ask
+/// on, each of these fails by what is wrong with it.
+#[test]
+fn a_password_is_asked_for_last() {
+    let folder = place();
+    let without = |line: &str| {
+        let out = program::shell(folder.path(), line).env_remove("DEADFRONT_KEY_PASSWORD").output().unwrap();
+        assert_eq!(out.status.code(), Some(2), "{line}");
+        let said = String::from_utf8([out.stdout, out.stderr].concat()).unwrap();
+        assert!(!said.contains("password") && !said.contains("os error"), "{line}: {said}");
+        said
+    };
+    for line in ["sign none.tar.gz", "vet none.tar.gz --result good", "lift a@1.0.0 --by Ines --reason tried"] {
+        assert!(without(&format!("deadfront plugin {line}")).contains("this shop has no key"), "{line}");
+    }
+    good(folder.path(), "deadfront plugin shops own Quillgate");
+    assert!(without("deadfront plugin sign none.tar.gz").contains("is not there"));
+    assert!(without("deadfront plugin vet none.tar.gz --result good").contains("is not there"));
+    assert!(without("deadfront plugin lift a@1.0.0 --by Ines --reason tried").contains("is stopped"));
+    assert!(without("deadfront plugin shops own Quillgate").contains("has a key already"));
+}

@@ -42,6 +42,13 @@ impl Terminal {
         assert!(self.tmux(&["send-keys", "Enter"]).status.success());
     }
 
+    /// Presses Ctrl-C and waits for the shell's prompt. What is typed before the shell has its terminal back may be read
+    /// by nobody, so nothing is.
+    fn interrupts(&self) {
+        self.tmux(&["send-keys", "C-c"]);
+        self.until("the shell again", |s| s.iter().rfind(|l| !l.is_empty()).is_some_and(|l| l == ">"));
+    }
+
     fn screen(&self) -> Vec<String> {
         let out = self.tmux(&["capture-pane", "-p"]);
         String::from_utf8(out.stdout).unwrap().lines().map(str::to_string).collect()
@@ -102,9 +109,7 @@ fn long_work_shows_how_far_it_is_on_one_line_and_stops_at_once() {
     let screen = terminal.screen();
     assert_eq!(screen.iter().filter(|l| l.starts_with("a-supply-with")).count(), 1, "{}", screen.join("\n"));
     let asked = Instant::now();
-    terminal.tmux(&["send-keys", "C-c"]);
-    terminal.types("echo free");
-    terminal.until("the shell again", |s| s.iter().any(|l| l == "free"));
+    terminal.interrupts();
     assert!(asked.elapsed() < Duration::from_secs(5), "{:?}", asked.elapsed());
 }
 
@@ -122,7 +127,5 @@ fn a_watched_jig_is_drawn_anew() {
     assert!(!shows(&screen, "Nothing graver"), "{}", screen.join("\n"));
     std::fs::write(&jig, &sound).unwrap();
     terminal.until("the first verdict", |s| shows(s, "Nothing graver than NOTICE found"));
-    terminal.tmux(&["send-keys", "C-c"]);
-    terminal.types("echo free");
-    terminal.until("the shell again", |s| s.iter().any(|l| l == "free"));
+    terminal.interrupts();
 }

@@ -65,6 +65,9 @@ impl<'a> March<'a> {
         let states = &self.states;
         let mut right = vec![0.0; n];
         let push = |right: &mut Vec<f64>, a: usize, b: usize, j: f64| {
+            if j == 0.0 {
+                return;
+            }
             if a > 0 {
                 right[a - 1] -= j;
             }
@@ -81,7 +84,8 @@ impl<'a> March<'a> {
         }
         let x = lu.solve(&right);
         let at = |k: usize| if k == 0 { 0.0 } else { x[k - 1] };
-        let mut stage = Stage { v: Vec::new(), i: Vec::new() };
+        let branches = net.branches.len();
+        let mut stage = Stage { v: Vec::with_capacity(branches), i: Vec::with_capacity(branches) };
         for (k, b) in net.branches.iter().enumerate() {
             let v = at(b.a) - at(b.b);
             let i = match b.el {
@@ -108,11 +112,13 @@ impl<'a> March<'a> {
 
     fn changes(&self, at: &Stage) -> Vec<(usize, i8, f64)> {
         let each = self.net.branches.iter().enumerate();
-        each.filter_map(|(k, b)| {
-            let (to, past) = next_state(b.el, self.states[k], at.v[k], at.i[k])?;
-            Some((k, to, past))
-        })
-        .collect()
+        let knees = each.filter(|(_, b)| matches!(b.el, El::Diode { .. } | El::Neon { .. }));
+        knees
+            .filter_map(|(k, b)| {
+                let (to, past) = next_state(b.el, self.states[k], at.v[k], at.i[k])?;
+                Some((k, to, past))
+            })
+            .collect()
     }
 
     /// Brings the states into agreement with what is stored, at e.m.f. `e`.

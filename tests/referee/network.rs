@@ -200,16 +200,12 @@ impl Lu {
     pub fn solve(&self, right: &[f64]) -> Vec<f64> {
         let n = self.n;
         let mut x: Vec<f64> = self.order.iter().map(|&r| right[r]).collect();
-        for r in 0..n {
-            for c in 0..r {
-                x[r] -= self.lu[r * n + c] * x[c];
-            }
+        let product = |row: &[f64], x: &[f64]| row.iter().zip(x).map(|(a, b)| a * b).sum::<f64>();
+        for (r, row) in self.lu.chunks_exact(n.max(1)).enumerate() {
+            x[r] -= product(&row[..r], &x[..r]);
         }
-        for r in (0..n).rev() {
-            for c in r + 1..n {
-                x[r] -= self.lu[r * n + c] * x[c];
-            }
-            x[r] /= self.lu[r * n + r];
+        for (r, row) in self.lu.chunks_exact(n.max(1)).enumerate().rev() {
+            x[r] = (x[r] - product(&row[r + 1..], &x[r + 1..])) / row[r];
         }
         x
     }

@@ -44,6 +44,7 @@ fn assert_check_contract(name: &str, json: &Value) {
     let mut keys = vec![
         ("schema_version", COUNT),
         ("tool", OBJECT),
+        ("made", OBJECT),
         ("date", TEXT),
         ("jig", OBJECT),
         ("verdict", TEXT),
@@ -54,6 +55,7 @@ fn assert_check_contract(name: &str, json: &Value) {
         ("discharge", LIST),
         ("plugins", LIST),
         ("not_checked", LIST),
+        ("assumed", LIST),
         ("cleared", LIST),
         ("let_pass", LIST),
         ("actions", LIST),

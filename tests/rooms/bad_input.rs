@@ -104,7 +104,7 @@ const BODIES: &[(&str, &[&str])] = &[
         "[part.C]\nkind = \"capacitor\"\nacross = [\"L\", \"N\"]\ncapacitance = \"100n\"\nclass = \"X4\"\n[part.L]\nkind = \"led\"\nacross = [\"L\", \"N\"]\nforward = \"2 V\"\nseries = 0\n[part.X]\nkind = \"load\"\nacross = [\"L\", \"N\"]\npower = \"1 W\"\npower-factor = 1.5\n",
         &[
             r#"11:15: error: "100n" has a prefix but no unit; write "100 nF""#,
-            r#"12:9: error: "X4" is no class; did you mean "X1"?"#,
+            r#"12:9: error: class cannot be "X4"; did you mean "X1"?"#,
             "17:10: error: series is out of range; write a whole number from 1 to 1000",
             "22:16: error: power-factor is out of range; write a number above 0 and up to 1",
         ],
@@ -124,7 +124,7 @@ const BODIES: &[(&str, &[&str])] = &[
         &[
             r#"13:7: error: no part and no insulation names the net "CAES"; did you mean "CASE"?"#,
             r#"15:21: error: no part and nothing touchable names the net "TUBE"; name a net of a part or of something touchable"#,
-            r#"16:9: error: "doubel" is no grade; did you mean "double"?"#,
+            r#"16:9: error: grade cannot be "doubel"; did you mean "double"?"#,
             r#"22:9: error: "2027-02-29" is no day of the calendar; write year-month-day, such as "2027-12-31""#,
         ],
     ),
@@ -147,7 +147,7 @@ const BODIES: &[(&str, &[&str])] = &[
         "[part.T]\nkind = \"transformer\"\nprimary = { across = [\"L\", \"N\"] }\nsecondary = []\n",
         &[
             "10:11: error: primary has no volts; add volts = \"230 V\": rated volts r.m.s. of the winding",
-            "11:13: error: secondary is a list, where a table is wanted; write secondary = { … }",
+            r#"11:13: error: secondary is a list, where a table is wanted; write secondary = { across = ["a", "b"], volts = "12 V" }"#,
         ],
     ),
     ("[part]\n", &["8:1: error: the jig has no parts; add each part as [part.R1] with its kind"]),
@@ -208,7 +208,9 @@ fn the_supply_says_what_it_lacks() {
     );
     assert_eq!(
         case("system = \"230 V 50 Hz\"\nplug = \"Z\"\n"),
-        ["j.toml:7:8: error: \"Z\" is no plug type; write the letter of its type, A to O, or \"fixed\" for hard-wired"]
+        [
+            "j.toml:7:8: error: \"Z\" is no plug type; write the letter of its type, A to O (deadfront tables plugs lists them), or \"fixed\" for hard-wired"
+        ]
     );
     assert_eq!(
         case("volts = \"230 V\"\nplug = \"C\"\n"),

@@ -28,7 +28,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// Every command that has help, as words of the command line.
-const COMMANDS: [&[&str]; 31] = [
+const COMMANDS: [&[&str]; 43] = [
     &["completions"],
     &["man"],
     &[],
@@ -47,6 +47,8 @@ const COMMANDS: [&[&str]; 31] = [
     &["plugin", "new"],
     &["plugin", "try"],
     &["plugin", "list"],
+    &["plugin", "show"],
+    &["plugin", "review"],
     &["plugin", "diff"],
     &["plugin", "pack"],
     &["plugin", "sign"],
@@ -54,10 +56,20 @@ const COMMANDS: [&[&str]; 31] = [
     &["plugin", "shops"],
     &["plugin", "shops", "own"],
     &["plugin", "shops", "add"],
+    &["plugin", "shops", "rotate"],
+    &["plugin", "shops", "revoke"],
+    &["plugin", "shops", "confirm"],
     &["plugin", "shops", "remove"],
     &["plugin", "add"],
+    &["plugin", "refresh"],
+    &["plugin", "shelf"],
+    &["plugin", "shelf", "make"],
+    &["plugin", "trust"],
+    &["plugin", "trust", "export"],
+    &["plugin", "trust", "import"],
     &["plugin", "remove"],
     &["plugin", "stops"],
+    &["plugin", "affected"],
     &["plugin", "lift"],
     &["schema"],
 ];
@@ -156,7 +168,7 @@ impl Engine for Pages {
         })
     }
 
-    fn lock(&self, _: &Path, _: &Judgement) -> Result<(), Errors> {
+    fn lock(&self, _: &Path, _: &Judgement) -> Result<Vec<String>, Errors> {
         Err(anyhow!("error: no lock is written").into())
     }
 
@@ -326,7 +338,7 @@ fn several_jigs() {
 #[test]
 fn colour_and_width_follow_terminal_and_wish() {
     let terminal = Terminal { is_terminal: true, columns: Some(100), ..Terminal::default() };
-    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour });
+    let shown = |width, colour| report::brief_text(&pages::every_signal(), None, Look { width, colour, ascii: false });
     let check = ["check", "every-signal.toml"];
     assert_eq!(run_on(terminal.clone(), &check).1, shown(100, true));
     assert_eq!(run(&check).1, shown(80, false));

@@ -21,7 +21,7 @@ fn brief(judgement: &Judgement, look: Look) -> String {
 }
 
 fn plain(width: usize) -> Look {
-    Look { width, colour: false }
+    Look { width, ..Look::default() }
 }
 
 /// Text with colour codes (`ESC [ … m`) taken out.
@@ -91,7 +91,7 @@ fn json_looks_as_it_did() {
 fn no_line_is_wider_than_the_page() {
     for width in [40, 48, 60, 72, 80, 97, 120] {
         for colour in [false, true] {
-            let look = Look { width, colour };
+            let look = Look { width, colour, ascii: false };
             let checks =
                 pages::judgements().into_iter().flat_map(|(name, j)| [(name, full(&j, look)), (name, brief(&j, look))]);
             let sizes = pages::sizings().into_iter().map(|(name, s)| (name, report::size_text(&s, look)));
@@ -170,7 +170,7 @@ fn no_text_of_a_file_makes_a_line_too_wide_or_hides_in_it() {
 fn colour_adds_codes_to_signal_words_and_nothing_else() {
     let pages = pages::judgements().into_iter().flat_map(|(name, j)| {
         [full as fn(&Judgement, Look) -> String, brief]
-            .map(|page| (name, page(&j, Look { width: 80, colour: true }), page(&j, plain(80))))
+            .map(|page| (name, page(&j, Look { colour: true, ..Look::default() }), page(&j, plain(80))))
     });
     for (name, coloured, plain) in pages {
         assert_eq!(without_codes(&coloured), plain, "{name}");
@@ -184,7 +184,7 @@ fn colour_adds_codes_to_signal_words_and_nothing_else() {
 #[test]
 fn panel_colours_are_those_of_the_standard() {
     // 256-colour table: 231 white, 16 black, 160 red, 208 orange, 220 yellow, 26 blue.
-    let coloured = Look { width: 80, colour: true };
+    let coloured = Look { colour: true, ..Look::default() };
     let (text, brief) = (full(&pages::every_signal(), coloured), brief(&pages::every_signal(), coloured));
     for (word, letters, ground) in
         [("DANGER", 231, 160), ("WARNING", 16, 208), ("CAUTION", 16, 220), ("NOTICE", 231, 26)]

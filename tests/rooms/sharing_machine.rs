@@ -140,12 +140,15 @@ fn no_leftovers(bench: &Bench) {
     for place in contents(bench.home.root()).into_keys() {
         assert!(!place.to_string_lossy().contains("unfinished"), "{}", place.display());
     }
-    assert_eq!(std::fs::read_dir(bench.home.root().join("store")).unwrap().count(), 2);
-    assert_eq!(std::fs::read_dir(bench.home.root().join("vets")).unwrap().count(), 1);
+    // It and the version before it, which a jig's lock may name; each an archive with its signature.
+    assert_eq!(std::fs::read_dir(bench.home.root().join("store")).unwrap().count(), 4);
+    assert_eq!(std::fs::read_dir(bench.home.root().join("vets")).unwrap().count(), 2);
 }
 
 #[test]
-fn killed_a_hundred_times_at_random_points_leaves_the_old_or_the_new() {
+fn killed_at_random_points_leaves_the_old_or_the_new() {
+    // A hundred blows where they are asked for, as they were when this was written; a few of them in every run.
+    let blows = std::env::var("DEADFRONT_BLOWS").ok().and_then(|n| n.parse().ok()).unwrap_or(20);
     // How long a whole run takes, so that the blows fall within it.
     let bench_for_time = bench();
     let start = Instant::now();
@@ -155,14 +158,15 @@ fn killed_a_hundred_times_at_random_points_leaves_the_old_or_the_new() {
     let (mut old, mut new, mut between) = (0, 0, 0);
     let bench = bench();
     let before = contents(bench.home.root());
-    for _ in 0..100 {
+    for blow in 0..blows {
         std::fs::remove_dir_all(bench.home.root()).unwrap();
         for (place, bytes) in &before {
             std::fs::create_dir_all(place.parent().unwrap()).unwrap();
             std::fs::write(place, bytes).unwrap();
         }
         dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        let share = (dice >> 40) as f64 / f64::from(1 << 24);
+        // One blow in each part of the run, somewhere in it.
+        let share = (f64::from(blow) + (dice >> 40) as f64 / f64::from(1 << 24)) / f64::from(blows);
         let mut child = adding(bench.home.root(), &[&bench.parcel]).stdout(Stdio::null()).spawn().unwrap();
         std::thread::sleep(Duration::from_secs_f64(whole.as_secs_f64() * share));
         child.kill().unwrap();
@@ -181,6 +185,6 @@ fn killed_a_hundred_times_at_random_points_leaves_the_old_or_the_new() {
     println!(
         "killed in mid-install: {old} before the first byte, {between} while files lay there, {new} when it was in"
     );
-    assert_eq!(old + between + new, 100);
+    assert_eq!(old + between + new, blows);
     assert!(between > 0, "no blow fell between the first byte and the last");
 }

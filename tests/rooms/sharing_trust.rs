@@ -127,7 +127,7 @@ fn the_default_policy_says_each_setting_in_a_comment_above() {
     // Every setting of the text stands below a comment, and nothing but settings, comments and heads is in it.
     let lines: Vec<&str> = DEFAULT.lines().collect();
     let settings = lines.iter().filter(|l| !l.starts_with('#') && l.contains(" = ")).count();
-    assert_eq!(settings, 10);
+    assert_eq!(settings, 11);
     assert!(lines.iter().all(|l| l.is_empty() || l.starts_with(['#', '[']) || l.contains(" = ")));
     for start in ["vets-needed", "must-have", "must-include", "vet-days", "trust-days", "[archive]"] {
         let at = lines.iter().position(|l| l.starts_with(start)).unwrap();

@@ -11,12 +11,16 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-const UNITS: [&str; 8] = [
+const UNITS: [&str; 12] = [
+    "bench-supply",
+    "capacitor-reformer",
     "discharge-probe",
+    "dummy-load",
     "isolated-supply",
     "led-strobe",
     "mains-probe",
     "series-lamp-limiter",
+    "soft-start-box",
     "strobe-lamp",
     "test-outlet",
     "variable-supply",
@@ -131,11 +135,15 @@ macro_rules! units {
     ($($name:ident $id:literal)*) => { $(#[test] fn $name() { cases($id) })* };
 }
 units! {
+    bench_supply "bench-supply"
+    capacitor_reformer "capacitor-reformer"
     discharge_probe "discharge-probe"
+    dummy_load "dummy-load"
     isolated_supply "isolated-supply"
     led_strobe "led-strobe"
     mains_probe "mains-probe"
     series_lamp_limiter "series-lamp-limiter"
+    soft_start_box "soft-start-box"
     strobe_lamp "strobe-lamp"
     test_outlet "test-outlet"
     variable_supply "variable-supply"

@@ -241,9 +241,10 @@ pub(super) fn after_fault(case: &Case, item: usize, part: &Part, seen: FaultSeen
     let signal = match (far, flameproof || fusible) {
         // Far over its rating a fusible type opens: what it was put there for.
         (true, true) if fusible => Signal::Notice,
-        (_, true) => Signal::Caution,
+        (true, true) => Signal::Caution,
         (true, false) => Signal::Danger,
-        (false, false) => Signal::Warning,
+        // Too little to make any type fail.
+        (false, _) => Signal::Warning,
     };
     Some(AfterFault { item, quantity, seen, limit, fuse, signal, opens_late: false, ends: None })
 }

@@ -114,11 +114,12 @@ fn over_in(case: &Case, r: &Heated, limit: &Limit, kind: Situation) -> Option<La
         (false, true) => Signal::Caution,
         (false, false) => Signal::Warning,
     };
-    // A part built to fail cold, overloaded by a fault alone, does what it was built for.
-    let signal = match (r.cold && kind != Situation::Normal, r.fusible && fire(&seen, limit)) {
+    // A part built to fail cold that a fault overloads far does what it was built for. A little over its rating it does not
+    // fail: it stays as hot as that makes it.
+    let signal = match (r.cold && kind != Situation::Normal && fire(&seen, limit), r.fusible) {
         (true, true) => Signal::Notice,
         (true, false) => Signal::Caution,
-        _ => signal,
+        (false, _) => signal,
     };
     Some(Lasting { seen, signal: Some(signal) })
 }
@@ -181,7 +182,8 @@ fn too_hot(case: &Case, r: &Heated, signal: Signal, seen: &Seen, limit: &Limit) 
     let fate = match (fire(seen, limit), r.cold) {
         (true, _) if r.fusible && faulty => ResistorFate::OpensAsMade,
         (true, false) => ResistorFate::Glows,
-        (_, true) if faulty => ResistorFate::FailsCold,
+        (true, true) if faulty => ResistorFate::FailsCold,
+        (false, true) if faulty => ResistorFate::StaysHot,
         _ => ResistorFate::Chars,
     };
     let own = |by: usize| case.survey.model.protectors[by].kind == ProtectorKind::Fusible(r.k);
@@ -195,7 +197,7 @@ fn too_hot(case: &Case, r: &Heated, signal: Signal, seen: &Seen, limit: &Limit) 
     let cure = match fate {
         ResistorFate::OpensAsMade => ResistorCure::NoneNeeded,
         _ if hot_box => ResistorCure::CoolerBox,
-        ResistorFate::Glows | ResistorFate::FailsCold | ResistorFate::Chars => {
+        ResistorFate::Glows | ResistorFate::FailsCold | ResistorFate::StaysHot | ResistorFate::Chars => {
             ResistorCure::Sizes(sizes(case, r, normal, faulty.then_some(seen.value)))
         }
     };
@@ -242,7 +244,11 @@ fn sizes(case: &Case, r: &Heated, normal: f64, fault: Option<f64>) -> ResistorSi
         let each = standard::preferred::nearest_at_least(r.ohms / n as f64, 24)?;
         Some((n, Amount::new(each, "Ω"), size(fits(n as f64)?)))
     });
-    ResistorSizes { one: fits(1.0).map(size), series, flameproof: fault.is_some() }
+    // A part that is overloaded little does not fail, cold or not.
+    let far = |f: f64| {
+        f >= standard::bench::sustained_fire().value * standard::resistor::derated_power(r.rated, temperature).value
+    };
+    ResistorSizes { one: fits(1.0).map(size), series, flameproof: fault.is_some_and(far) }
 }
 
 fn next_watts(least: f64) -> f64 {

@@ -36,6 +36,6 @@ pub(super) fn run(args: &AddArgs) -> Result<Printed, Errors> {
             "vetted_by": p.vetted_by,
         })
     });
-    let json = json!({ "plugins": plugins.collect::<Vec<_>>(), "warnings": added.warnings, "remarks": added.remarks });
+    let json = json!({ "plugins": plugins.collect::<Vec<_>>(), "warnings": added.warnings, "remarks": added.remarks, "keys": added.keys });
     printed(json, move |look| added_text(&added, look))
 }

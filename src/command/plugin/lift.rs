@@ -6,7 +6,7 @@ use crate::command::errors::Errors;
 use crate::report::lifted_text;
 use crate::sharing::lift::LiftReason;
 use crate::sharing::own::OwnShop;
-use crate::sharing::{Day, Home};
+use crate::sharing::{Day, Home, beforehand};
 use clap::Args;
 use serde_json::json;
 
@@ -40,8 +40,9 @@ pub(crate) struct LiftArgs {
 
 pub(super) fn run(args: &LiftArgs) -> Result<Printed, Errors> {
     let home = Home::find()?;
-    let own = OwnShop::unlock(&home, &args.password.password(false)?)?;
     let why = LiftReason { by: args.by.clone(), reason: args.reason.clone(), of: args.of.clone(), date: Day::today() };
+    beforehand::can_lift(&home, &args.what, &why)?;
+    let own = OwnShop::unlock(&home, &args.password.password(false)?)?;
     let (lift, stops) = own.lift(&home, &args.what, why)?;
     let shops: Vec<&str> = stops.iter().map(|s| s.shop.as_str()).collect();
     let json = json!({

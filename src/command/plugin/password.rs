@@ -32,7 +32,9 @@ impl PasswordArgs {
         }
         let ask = |prompt: &str| {
             let help = format!("in a script, set {VARIABLE} or name a file with --password-file");
-            let failed = |e| anyhow!("terminal: error: the password could not be asked for: {e}; {help}");
+            let failed = |e: std::io::Error| {
+                anyhow!("terminal: error: the password could not be asked for: {}; {help}", crate::files::reason(&e))
+            };
             rpassword::prompt_password(prompt).map_err(failed)
         };
         let password = ask("Password of this shop's key: ")?;

@@ -10,9 +10,11 @@ pub(super) struct Printed {
     pub(super) text: Box<dyn FnOnce(Look) -> String>,
     pub(super) json: Value,
     pub(super) exit: Exit,
+    /// Whether a terminal shows it page by page.
+    pub(super) paged: bool,
 }
 
 /// A result that is as it should be.
 pub(super) fn printed(json: Value, text: impl FnOnce(Look) -> String + 'static) -> Result<Printed, Errors> {
-    Ok(Printed { text: Box::new(text), json, exit: Exit::Clean })
+    Ok(Printed { text: Box::new(text), json, exit: Exit::Clean, paged: false })
 }

@@ -4,7 +4,7 @@ use super::password::PasswordArgs;
 use super::printed::{Printed, printed};
 use crate::command::errors::Errors;
 use crate::report::signed_text;
-use crate::sharing::{Home, own::OwnShop};
+use crate::sharing::{Home, beforehand, own::OwnShop};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
@@ -29,6 +29,7 @@ pub(crate) struct SignArgs {
 
 pub(super) fn run(args: &SignArgs) -> Result<Printed, Errors> {
     let home = Home::find()?;
+    beforehand::can_sign(&home, &args.archive)?;
     let own = OwnShop::unlock(&home, &args.password.password(false)?)?;
     let (package, signature) = own.sign(&home, &args.archive)?;
     let json = json!({

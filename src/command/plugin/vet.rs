@@ -8,7 +8,7 @@ use crate::plugin::{Folder, cases};
 use crate::report::vetted_text;
 use crate::sharing::own::{OwnShop, Statement, read_archive};
 use crate::sharing::vet::{Did, VetResult};
-use crate::sharing::{Day, Home, SharingError};
+use crate::sharing::{Day, Home, SharingError, beforehand};
 use clap::{Args, ValueEnum};
 use serde_json::json;
 use std::path::{Path, PathBuf};
@@ -78,6 +78,7 @@ pub(super) fn run(args: &VetArgs) -> Result<Printed, Errors> {
     // What the record says was run is what this program sees run.
     let cases = if did.contains(&Did::RanItsCases) { cases_that_hold(&home, &args.archive)? } else { 0 };
     let said = Statement { did, cases, result, note: args.note.clone(), date: Day::today() };
+    beforehand::can_vet(&home, &args.archive, &said)?;
     let own = OwnShop::unlock(&home, &args.password.password(false)?)?;
     let (record, place) = own.vet(&home, &args.archive, said)?;
     let json = json!({

@@ -68,6 +68,8 @@ pub enum ResistorFate {
     Glows,
     /// It fails, but cold.
     FailsCold,
+    /// It is not overloaded enough to fail, and stays too hot.
+    StaysHot,
     /// It chars.
     Chars,
 }

@@ -51,7 +51,7 @@ pub(crate) fn worst_first(j: &Judgement) -> Vec<Finding> {
 }
 
 pub(crate) fn verdict(page: &mut Page, j: &Judgement) {
-    for (k, line) in wrap(&verdict_line(j), page.look.width, "", "").iter().enumerate() {
+    for (k, line) in wrap(&verdict_line(j), page.look, "", "").iter().enumerate() {
         let gravest = j.findings.iter().map(|f| f.signal).min();
         match gravest.and_then(|s| Some((s, line.strip_prefix(word(s)).filter(|_| k == 0)?))) {
             Some((signal, rest)) => page.line(&format!("{}{rest}", page.look.paint(signal))),

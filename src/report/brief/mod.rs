@@ -61,7 +61,7 @@ fn measure_first(page: &mut Page, j: &Judgement) {
     page.paragraph(&format!("Before first power, unplugged, a meter reads (all {}: deadfront deadtest):", measure.all));
     let words =
         |n: usize| measure.first[..n].iter().map(|(at, reads)| format!("{at} {reads}")).collect::<Vec<_>>().join("; ");
-    let fits = |n: &usize| wrap(&words(*n), page.look.width, INDENT, INDENT).len() <= LINES;
+    let fits = |n: &usize| wrap(&words(*n), page.look, INDENT, INDENT).len() <= LINES;
     let most = (1..=measure.first.len()).rev().find(fits).unwrap_or(1);
     page.hang(INDENT, INDENT, &words(most));
 }

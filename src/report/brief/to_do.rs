@@ -1,7 +1,7 @@
 //! What to do: one change after the other, the most pressing first, with the findings it cures.
 
 use super::worst_first;
-use crate::finding::{Action, CORE, CheckId, CheckName, Compared, Finding, Harm, Judgement, Signal, actions};
+use crate::finding::{Action, CORE, CheckId, CheckName, Compared, Finding, Harm, Judgement, Signal, actions, stops_it};
 use crate::report::number::{show_apart, times};
 use crate::report::page::{Page, wrap};
 use crate::report::word;
@@ -24,6 +24,9 @@ pub(super) fn put(page: &mut Page, j: &Judgement) {
         page.heading("What to do");
         for (n, action) in to_do.iter().enumerate() {
             one(page, &format!("{}.", n + 1), action, &findings, file);
+            if n == 0 && to_do.len() > 1 && action.findings.iter().any(|k| stops_it(&findings[*k])) {
+                page.hang("", "", "What follows was found with this in place: change it first, and check again.");
+            }
         }
     }
     if !to_know.is_empty() {
@@ -121,7 +124,7 @@ fn subject(f: &Finding) -> String {
 fn signal_line(page: &mut Page, f: &Finding, text: &str) {
     let signal = word(f.signal);
     let first = format!("{UNDER}{signal} ");
-    for (k, line) in wrap(text, page.look.width, &first, DEEPER).iter().enumerate() {
+    for (k, line) in wrap(text, page.look, &first, DEEPER).iter().enumerate() {
         match line.strip_prefix(&format!("{UNDER}{signal}")).filter(|_| k == 0) {
             Some(rest) => page.line(&format!("{UNDER}{}{rest}", page.look.paint(f.signal))),
             None => page.line(line),

@@ -4,6 +4,7 @@
 mod bench;
 mod glyph;
 mod html;
+mod instead;
 mod label;
 mod page;
 mod shopping;

@@ -1,6 +1,7 @@
 //! What to buy: like parts together, with their values, the ratings they need and their colour bands.
 
 use super::html::Html;
+use super::instead;
 use super::svg::{escaped, short};
 use crate::jig::{Jig, PartKind};
 use crate::quantity::{Kind, format, format_rated_watts};
@@ -34,11 +35,7 @@ pub(super) fn section(html: &mut Html, jig: &Jig) {
         ));
     }
     html.raw("</tbody></table></div>\n");
-    html.paragraph(
-        "More watts, volts or amperes of rating than stated here do no harm where the part still fits, fuses and lamps apart: these \
-         are to be as stated, and so is every value in ohms, farads and henries. Flameproof, fusible and class X or Y are not to \
-         be replaced by ordinary ones.",
-    );
+    instead::list(html, jig);
     html.end();
 }
 

@@ -49,10 +49,10 @@ fn bench_supply(site: &Site) -> Result<String, Refused> {
     Ok([
         site.opening("Bench supply 12 V", "bench-supply", "bench", "0.75 mm²", "2"),
         plastic(["200 mm", "150 mm", "100 mm"]),
-        site.fuses(&Amperes { low: "500 mA", high: "250 mA" }),
+        site.fuses(&Amperes { low: "400 mA", high: "200 mA" }),
         site.switch(),
         transformer(site, "30 VA"),
-        secondary_fuse("F3", "S1", "S3", "2.5 A", "T"),
+        secondary_fuse("F3", "S1", "S3", "2 A", "T"),
         rectifier.to_string(),
         "\n# Empties the reservoir once it is switched off.".to_string(),
         super::pieces::resistor("R1", "P", "M", "2.2 kΩ", ["1 W", "350 V"]),

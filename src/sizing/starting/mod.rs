@@ -91,19 +91,26 @@ pub(crate) fn begin(unit: &str, wish: &MainsWish) -> Result<Begun, Vec<InputErro
 
 /// That a unit cannot be written for a supply, and why.
 pub(crate) fn refusal(unit: &str, supply: &str, why: &str) -> InputError {
-    InputError::of_file("new", format!("no {unit} for {supply}: {why}"), "name another supply or plug")
+    InputError::of_file(
+        "new",
+        format!("no {unit} for {supply}: {}", why.trim_end_matches('.')),
+        "name another supply or plug",
+    )
 }
 
 /// The unit of that name.
 fn named(name: &str) -> Result<&'static Unit, Vec<InputError>> {
     let wanted = name.trim().to_lowercase();
-    let found = units().find(|u| u.name == wanted || u.also.contains(&wanted.as_str()));
+    // "neon strobe" on the command line is what a file would call neon-strobe.
+    let plain = |word: &str| word.replace([' ', '_'], "-");
+    let same = |word: &str| plain(word) == plain(&wanted);
+    let found = units().find(|u| same(u.name) || u.also.iter().any(|also| same(also)));
     found.ok_or_else(|| {
         let names: Vec<&str> = units().map(|u| u.name).collect();
         let near = nearest_names(&wanted, names.iter().copied(), 1);
-        let meant = near.first().map(|n| format!("did you mean \"{n}\"? ")).unwrap_or_default();
-        let there = if meant.is_empty() { "there" } else { "There" };
-        let help = format!("{meant}{there} are {}", names.join(", "));
+        let meant = near.first().map(|n| format!("did you mean \"{n}\"? One can begin from ")).unwrap_or_default();
+        let meant = if meant.is_empty() { "one can begin from ".to_string() } else { meant };
+        let help = format!("{meant}{}", names.join(", "));
         vec![InputError::of_file("new", format!("there is no unit {:?} to begin from", name.trim()), help)]
     })
 }

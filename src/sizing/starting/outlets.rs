@@ -131,7 +131,7 @@ fn isolated_supply(site: &Site) -> Result<String, Refused> {
     Ok([
         site.opening("Isolated supply 100 VA", "isolated-supply", "bench", "1 mm²", "3"),
         metal(["250 mm", "200 mm", "120 mm"]),
-        site.fuses(&Amperes { low: "2 A", high: "1 A" }),
+        site.fuses(&Amperes { low: "1.6 A", high: "1 A" }),
         site.switch(),
         transformer,
         "\n# A fuse in each side of the secondary. Nothing of it goes to earth.".to_string(),

@@ -43,7 +43,7 @@ pub fn today() -> Day {
 
 pub fn shop(name: &str, keys: &Keys, trusted: &[Purpose]) -> Shop {
     let until = day("2027-06-30");
-    Shop { name: name.into(), key: keys.key.clone(), trusted: trusted.to_vec(), only: vec![], until }
+    Shop { name: name.into(), key: keys.key.clone(), trusted: trusted.to_vec(), only: vec![], until, earlier: vec![] }
 }
 
 /// The list of the adding shop.

@@ -83,5 +83,8 @@ pub(crate) fn breaking(part: &Part, least: f64) -> Vec<Proposal> {
     let sold = standard::fuse::sheet().iter().map(|sheet| sheet.breaking_capacity_a);
     let least = sold.filter(|a| *a >= least).min_by(f64::total_cmp).unwrap_or(least);
     let a = format!("{least} A");
-    vec![one(vec![rating(part, "breaking", a)], Way::FuseBreaking { amperes: least, part: part.name.clone() })]
+    let quick_only = matches!(&part.kind, PartKind::Fuse(Fuse { current, speed: Some(speed), .. })
+        if !standard::fuse::is_made(speed, *current, least) && standard::fuse::is_made("F", *current, least));
+    let way = Way::FuseBreaking { amperes: least, quick_only, part: part.name.clone() };
+    vec![one(vec![rating(part, "breaking", a)], way)]
 }
