@@ -61,8 +61,10 @@ pub(crate) fn fusing(ohms: f64) -> Option<(Limit, f64)> {
 
 /// Watts that a resistor of `rated` watts and so many ohms stands once for a rectangle of so many seconds.
 pub(crate) fn pulse_watts(rated: f64, ohms: f64, seconds: f64) -> Limit {
+    // Beyond the largest there is, as of the largest.
+    let rows = resistor_pulse();
     let row =
-        resistor_pulse().iter().find(|r| rated <= r.rated_to_w).expect("resistors.toml: resistor_pulse is tested");
+        rows.iter().find(|r| rated <= r.rated_to_w).or(rows.last()).expect("resistors.toml: resistor_pulse is tested");
     let film = row.pulse_ms.as_ref().zip(row.times_rated.as_ref());
     let times = match film {
         Some((lengths, times)) => on_chart(lengths, times, seconds * 1e3),

@@ -247,3 +247,16 @@ fn whatever_opens_after_whatever_comes_to_an_end() {
     let report = checked(&text, Some(Duration::from_secs(20)));
     assert!(report.judgement.conditions.cleared > 0);
 }
+
+/// A rating beyond every row of the tables is judged by the last of them: a file may say anything up to 1e15 W.
+#[test]
+fn ratings_beyond_every_table_are_judged() {
+    for watts in [2.9, 3.1, 0.99e6, 1.01e6, 1e15] {
+        let pulse = crate::standard::resistor::pulse_watts(watts, 100.0, 1e-3);
+        assert!(pulse.value.is_finite() && pulse.value >= watts, "{watts}: {pulse:?}");
+    }
+    let text = include_str!("../../src/checks/examples/stored-charge.passes.toml");
+    let large =
+        text.replace("power = \"0.6 W\"", "power = \"1e15 W\"").replace("power = \"1 W\"", "power = \"1e15 W\"");
+    assert!(crate::check(&large, &Options::default()).is_ok());
+}
