@@ -19,13 +19,16 @@ pub(crate) struct Places {
     pub lines: Vec<Place>,
 }
 
+/// What a sort of places has in common, whether a line is one, and whether that is asked of its code alone.
+type Sort<'a> = (&'static str, &'a dyn Fn(&str) -> bool, bool);
+
 /// Where to look twice.
 pub(crate) fn places(source: &str) -> Vec<Places> {
     let numbers = |code: &str| numbers_of(code).iter().any(|n| !matches!(n.as_str(), "0" | "1" | "2"));
     let beside = |code: &str| code.contains("limit(") && code.chars().any(|c| matches!(c, '*' | '/' | '+'));
     let by_name = |code: &str| ["jig.name", "jig.file", "jig:part("].iter().any(|word| code.contains(word));
     let hidden = |line: &str| line.chars().any(|c| c != '\t' && crate::quantity::hidden(c));
-    let sorts: [(&'static str, &dyn Fn(&str) -> bool, bool); 4] = [
+    let sorts: [Sort; 4] = [
         ("numbers typed into the code: each is a limit that no table names, or needs a reason", &numbers, true),
         ("a limit that is changed where it is used", &beside, true),
         ("what depends on the name of a jig or a part", &by_name, true),

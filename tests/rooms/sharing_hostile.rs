@@ -189,7 +189,7 @@ fn truncation_at_every_byte_of_every_file_is_refused() {
     assert_eq!(files.len(), 4);
     for (name, bytes) in files {
         // Of an archive every header and its neighbours, and between them one length in seven: a tar is mostly filling.
-        let every = |length: usize| ALL.is_some() || length < 1024 || length % 512 < 8 || length % 7 == 0;
+        let every = |length: usize| ALL.is_some() || length < 1024 || length % 512 < 8 || length.is_multiple_of(7);
         for length in (0..bytes.len()).filter(|n| every(*n)) {
             refused_with(&bench, &name, &bytes[..length], &format!("cut to {length}"));
         }
@@ -212,7 +212,8 @@ fn each_bit_of_every_file_flipped_is_refused() {
         // Of every byte one bit, another one from byte to byte; with the variable all of them. Of a stretch of zeros, which
         // is what a tar is filled with, every eighth byte.
         let filling = |at: usize| bytes[at.saturating_sub(8)..(at + 8).min(bytes.len())].iter().all(|b| *b == 0);
-        let one = |bit: &usize| bit % 8 == (bit / 8 * 5 + bit / 64) % 8 && (bit / 8 % 8 == 0 || !filling(bit / 8));
+        let one =
+            |bit: &usize| bit % 8 == (bit / 8 * 5 + bit / 64) % 8 && ((bit / 8).is_multiple_of(8) || !filling(bit / 8));
         let bits: Vec<usize> = (0..bytes.len() * 8).filter(|bit| ALL.is_some() || one(bit)).collect();
         for bit in bits {
             bytes[bit / 8] ^= 1 << (bit % 8);
