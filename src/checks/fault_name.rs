@@ -14,7 +14,7 @@ pub(super) fn short_name(wanted: &str) -> String {
         ("open", "open"),
     ];
     let plain = wanted.trim().replace("earth conductor", "PE").replace(" conductor", "").replace(' ', "-");
-    for (said, short) in SAID.iter().copied() {
+    for &(said, short) in SAID {
         if let Some(name) = plain.strip_suffix(&format!("-{}", said.replace(' ', "-"))) {
             return match name.strip_prefix("insulation-from-").and_then(|sides| sides.split_once("-to-")) {
                 Some((one, other)) => format!("insulation-{one}-{other}"),
