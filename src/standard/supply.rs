@@ -71,7 +71,8 @@ fn nearest(text: &str) -> Vec<String> {
         |number: &str| known.iter().filter(|name| name.starts_with(&format!("{number} V"))).cloned().collect();
     let same: Option<Vec<String>> =
         numbers.filter(|n| !n.is_empty()).map(beginning).find(|v: &Vec<String>| !v.is_empty());
-    if let Some(same) = same {
+    // A row is named by its letters.
+    if let Some(same) = same.filter(|_| !text.contains('_')) {
         return same;
     }
     nearest_names(text, known.iter().map(String::as_str), 3)

@@ -83,7 +83,9 @@ fn a_wide_terminal_is_used() {
 
 #[test]
 fn json_looks_as_it_did() {
-    assert_page("check-every-signal.json", &report::check_json(&pages::every_signal()));
+    // Which edition of the tables it was made with is no matter of looks.
+    let json = report::check_json(&pages::every_signal()).replace(crate::standard::edition(), "0123456789ab");
+    assert_page("check-every-signal.json", &json);
     assert_page("size-sized-many.json", &report::size_json(&pages::sized_many()));
 }
 

@@ -7,7 +7,7 @@ use crate::command::errors::Errors;
 use crate::report::shelf_text;
 use crate::sharing::own::OwnShop;
 use crate::sharing::shelf::ShelfWish;
-use crate::sharing::{Day, Home};
+use crate::sharing::{Day, Home, beforehand};
 use clap::{Args, Subcommand};
 use serde_json::json;
 use std::path::PathBuf;
@@ -52,6 +52,7 @@ pub(crate) enum ShelfCommand {
 pub(super) fn run(args: &ShelfArgs) -> Result<Printed, Errors> {
     let ShelfCommand::Make { folder, put, days, password } = &args.command;
     let home = Home::find()?;
+    beforehand::can_unlock(&home)?;
     let own = OwnShop::unlock(&home, &password.password(false)?)?;
     let made = own.shelf(&home, &ShelfWish { folder, put, days: *days, today: Day::today() })?;
     let index = &made.index;

@@ -198,6 +198,7 @@ pub(super) fn run(args: &ShopsArgs) -> Result<Printed, Errors> {
             printed(facts(&shop), move |look| shop_text(&shop, None, look))
         }
         Some(ShopsCommand::Rotate { reason, into, password }) => {
+            beforehand::can_unlock(&home)?;
             let password = password.password(false)?;
             let own = OwnShop::unlock(&home, &password)?;
             let said = KeyStatement { reason: reason.clone(), into: into.clone(), date: today };

@@ -6,7 +6,7 @@ use crate::command::errors::Errors;
 use crate::report::{carried_text, taken_text};
 use crate::sharing::carry;
 use crate::sharing::own::OwnShop;
-use crate::sharing::{Day, Home};
+use crate::sharing::{Day, Home, beforehand};
 use clap::{Args, Subcommand};
 use serde_json::json;
 use std::path::PathBuf;
@@ -65,6 +65,7 @@ pub(super) fn run(args: &TrustArgs) -> Result<Printed, Errors> {
     let home = Home::find()?;
     match &args.command {
         TrustCommand::Export { file, with_key, password } => {
+            beforehand::can_unlock(&home)?;
             let own = OwnShop::unlock(&home, &password.password(false)?)?;
             let carried = own.carry(&home, file, *with_key, Day::today())?;
             let json = json!({
