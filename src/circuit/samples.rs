@@ -103,7 +103,12 @@ impl Sampler {
             all += (root * exact[k]).powi(2);
         }
         let ratio = off.sqrt() / (SMOOTH * all.sqrt());
-        if ratio <= 1.0 || off == 0.0 { 0 } else { (ratio.log2() / ORDER).ceil().max(1.0) as usize }
+        match ratio {
+            _ if off == 0.0 || ratio <= 1.0 => 0,
+            _ if ratio.is_finite() => (ratio.log2() / ORDER).ceil().max(1.0) as usize,
+            // Nothing is stored there that it could be compared with.
+            _ => 1,
+        }
     }
 
     /// The state after `x` quarters of the step.

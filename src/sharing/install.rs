@@ -159,9 +159,11 @@ pub(super) fn install(home: &Home, plugin: &Admitted, today: Day) -> Result<(), 
     let Admitted { package, signed, records, here, .. } = plugin;
     Policy::write_once(home)?;
     let records_in = records.iter().map(|r| sha256(&r.signed.bytes));
-    Seen::note(home, today, &std::iter::once(package.sha256.clone()).chain(records_in).collect::<Vec<_>>())?;
+    let came: Vec<String> = std::iter::once(package.sha256.clone()).chain(records_in).collect();
+    let seen = Seen::load(home)?;
     let mut new = NewFiles::default();
     let result = new.plugin(home, package, signed, records).and_then(|()| {
+        Seen::note(home, today, &came)?;
         let Identity { id, version, .. } = package.identity.clone();
         let installation = Installation {
             format: 1,
@@ -176,6 +178,9 @@ pub(super) fn install(home: &Home, plugin: &Admitted, today: Day) -> Result<(), 
     });
     if result.is_err() {
         new.remove();
+        // What did not come in was not seen. Where not even that can be written, a line too many stands in the memory: it
+        // says when these bytes were here, which is true.
+        let _ = seen.keep(home);
     }
     result
 }

@@ -48,8 +48,25 @@ impl Seen {
         if seen.first.len() == before {
             return Ok(());
         }
+        seen.write(home)
+    }
+
+    /// Puts the memory back as it was when it was loaded, if it is another now.
+    ///
+    /// # Errors
+    /// The machine did not do it.
+    pub(super) fn keep(&self, home: &Home) -> Result<(), SharingError> {
+        match (Seen::load(home)?.first == self.first, self.first.is_empty()) {
+            (true, _) => Ok(()),
+            (false, true) => std::fs::remove_file(home.seen())
+                .map_err(|e| SharingError::machine(&home.seen(), "could not be removed", &e)),
+            (false, false) => self.write(home),
+        }
+    }
+
+    fn write(&self, home: &Home) -> Result<(), SharingError> {
         // Texts and days always become TOML.
-        let body = toml::to_string(&seen).unwrap_or_default();
+        let body = toml::to_string(self).unwrap_or_default();
         write_private(&home.seen(), format!("# Written by `deadfront plugin add`.\n{body}").as_bytes())
     }
 }

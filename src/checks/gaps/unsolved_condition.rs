@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
         looks_at: "Conditions that were to be tried and could not be solved.",
         limit: "None: what was not solved is not passed.",
         rows: &["rules.rule.nothing_unsolved"],
-        how: "A check takes as long as --budget allows (60 s where nothing is said) and tries at most 100,000 conditions; what is left then counts here too. A solution counts when its energy balance closes over a cycle; findings of one reason are told once, with the number of conditions they leave open. The exit status is then 3.",
+        how: "A check takes as long as --budget allows and tries at most so many conditions as deadfront tables bounds says; what is left then counts here too. A solution counts when its energy balance closes over a cycle; findings of one reason are told once, with the number of conditions they leave open. The exit status is then 3.",
         mend: "Look for a value or a joint that makes no circuit (a short across a source, a capacitor behind nothing), or have the tool judged by other means.",
     },
     run,
