@@ -54,7 +54,7 @@
 //! let first = told("resistor-power");
 //! assert_eq!(first.parts, ["R1"]);
 //! assert_eq!((first.unit.as_str(), first.limit), ("W", Some(0.25)));
-//! assert!(first.message.starts_with("In normal use R1 takes 274 mW for ever"));
+//! assert!(first.message.starts_with("In normal use R1 takes 274 mW without end"));
 //! assert_eq!(told("no-limiting").parts, ["LP1", "R1"]);
 //!
 //! // The same as text and as JSON.

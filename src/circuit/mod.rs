@@ -15,8 +15,8 @@
 //! 4. a mode, once per combination of the switching devices' segments: `segment` (their characteristics), `nodal`
 //!    (Kirchhoff's current law), `ladder` and `taylor` (propagators), `rings`
 //!    (how long it swings), `mode` (all of it);
-//! 5. through time: `machine` (plan and modes), `margins` (when guards fall), `trace` (what happened), `events` (a
-//!    consistent mode after each), `walk`;
+//! 5. through time: `machine` (plan and modes), `trace` (what happened), `samples` (the state at even instants of a step),
+//!    `margins` (when guards fall), `events` (a consistent mode after each), `walk`;
 //! 6. quantities: `interpolation` (what samples say), `measure` (sums over a trace);
 //! 7. steady states: `algebraic` (no storage), `phasor` (no switching), `shooting` (both), `lighting` (of lamps and LEDs),
 //!    `solution` (whichever suits);

@@ -150,6 +150,7 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &Attempt) {
             ways = step.meant.iter().map(|m| &m.1).collect();
         }
         ways.extend(&step.besides);
+        let ways: Vec<&Proposal> = ways.into_iter().map(|way| latest(way, steps)).collect();
         let mut distinct: Vec<Way> = vec![];
         for way in &ways {
             let way = ended::of(way, end);
@@ -164,6 +165,13 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &Attempt) {
         f.remedy = wording::way::cure(&cure);
         f.cure = Some(cure);
     }
+}
+
+/// What a later step put in the place of all that a proposal changes, if one did: two values of one key are not both told.
+fn latest<'a>(way: &'a Proposal, steps: &'a [Step]) -> &'a Proposal {
+    let all = steps.iter().flat_map(|s| s.meant.iter().map(|m| &m.1).chain(&s.besides));
+    let replaces = |p: &&Proposal| way.changes.iter().all(|old| p.changes.iter().any(|new| new.same_place(old)));
+    all.filter(replaces).last().unwrap_or(way)
 }
 
 fn changes(steps: &[Step], end: &Attempt) -> Vec<Mend> {

@@ -153,7 +153,7 @@ fn phase(degrees: f64) -> String {
     match degrees.rem_euclid(180.0) {
         0.0 => "as the mains crosses zero".into(),
         90.0 => "at the crest of the mains".into(),
-        after => format!("{after}° after the mains crosses zero"),
+        after => format!("{after}° past the mains' zero"),
     }
 }
 

@@ -45,7 +45,7 @@ const WORST: &[(&str, &str, &str)] = &[
     ("tests/jigs/worst/iron-supply-joined", "return socket", "take the secondary of T1 off N2"),
     ("tests/jigs/worst/iron-supply-return-on-neutral", "return socket", "take out W1, which joins the secondary of T1"),
     ("tests/jigs/worst/iron-supply-swapped", "R1", "swap primary and secondary of T1"),
-    ("tests/jigs/worst/iron-supply-large-fuse", "T1.secondary shorted", "a smaller F1"),
+    ("tests/jigs/worst/iron-supply-large-fuse", "T1.secondary shorted", "use 630 mA for F1 and F2"),
     ("tests/jigs/worst/iron-supply-no-fuse", "T1.secondary shorted", "put a fuse into the wire from L"),
 ];
 
@@ -72,7 +72,7 @@ fn a_cause_is_told_with_what_it_brings_and_a_sound_twin_with_nothing() {
     // Degrees beyond what a box comes to are not told.
     let (_, text) = check("tests/jigs/worst/iron-supply-large-fuse.toml", &[]);
     assert!(text.contains("more than 300 °C") && !text.contains("674 °C"), "{text}");
-    assert!(text.contains("\n1. A smaller F1") && !text.contains("\n2. "), "{text}");
+    assert!(text.contains("\n1. T1: use 630 mA for F1 and F2") && !text.contains("\n2. "), "{text}");
 }
 
 #[test]

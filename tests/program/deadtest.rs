@@ -144,7 +144,9 @@ fn five_faulty_boxes_are_told_apart_by_their_readings() {
     // LEDs; some ohms of fuse and switch to the lid.
     assert_eq!(told(&[("N-R2/BR1 SW1=on ohms", "1.52 kΩ")]), (1, vec!["R2-tenth".to_string()]));
     assert_eq!(told(&[("minus-R1/BR1 SW1=on diode", "OL")]), (1, vec!["BR1.3-open".to_string()]));
-    assert_eq!(told(&[("N-R2/BR1 SW1=off ohms", "14.9 kΩ")]), (1, vec!["SW1.2-welded".to_string()]));
+    // No meter parts a welded contact from a wire that goes past it.
+    let past = ["SW1.2-welded", "R2.N2-on-N1", "F2.N1-on-N2"].map(str::to_string).to_vec();
+    assert_eq!(told(&[("N-R2/BR1 SW1=off ohms", "14.9 kΩ")]), (1, past));
     assert_eq!(told(&[("plus-minus SW1=on ohms", "0.3 Ω")]), (1, vec!["LED1-short".to_string()]));
     let (status, lid) = told(&[("L-lid screws SW1=on ohms", "3.1 Ω")]);
     assert!(status == 1 && lid.iter().all(|f| f.starts_with("insulation-L") && f.ends_with("-LID")), "{lid:?}");

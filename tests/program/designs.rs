@@ -20,7 +20,6 @@ const OPEN: &[(&str, &str)] = &[
         "a receptacle that the branch breaker alone protects: by the rule every path has a fuse",
     ),
     ("foam-cutter-sound", "lists a load that is there to blow its fuse: what is listed is use"),
-    ("half-wave-za-broken", "a flameproof resistor at 1.8 times its watts after a fault is a CAUTION"),
     ("led-strobe-mx-broken", "an LED that dies of reverse volts is a NOTICE"),
     ("marker-lamp-kr-broken", "an LED that dies of too much current is a NOTICE"),
     ("probe-broken", "a pulse of 2.5 times the chart is a CAUTION"),

@@ -222,7 +222,8 @@ fn a_stolen_key(at: &Path) {
         "DEADFRONT_HOME=quillgate deadfront plugin shops revoke --since 2999-01-01 --reason 'the laptop was stolen' --into parcel",
     );
     good(at, PUBLISH);
-    let told = good(at, "git -C mine pull -q; DEADFRONT_HOME=fenwick deadfront plugin refresh mine");
+    // The known bad that is not on the shelf any more is not in order.
+    let told = ends(at, "git -C mine pull -q; DEADFRONT_HOME=fenwick deadfront plugin refresh mine", 1);
     assert!(
         told.contains("Quillgate Repair Co-op calls its key back since 2999-01-01: the laptop was stolen"),
         "{told}"
