@@ -171,7 +171,7 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &Attempt) {
 fn latest<'a>(way: &'a Proposal, steps: &'a [Step]) -> &'a Proposal {
     let all = steps.iter().flat_map(|s| s.meant.iter().map(|m| &m.1).chain(&s.besides));
     let replaces = |p: &&Proposal| way.changes.iter().all(|old| p.changes.iter().any(|new| new.same_place(old)));
-    all.filter(replaces).last().unwrap_or(way)
+    all.filter(replaces).next_back().unwrap_or(way)
 }
 
 fn changes(steps: &[Step], end: &Attempt) -> Vec<Mend> {
