@@ -169,9 +169,9 @@ fn reword(judgement: &mut Judgement, steps: &[Step], end: &Attempt) {
 
 /// What a later step put in the place of all that a proposal changes, if one did: two values of one key are not both told.
 fn latest<'a>(way: &'a Proposal, steps: &'a [Step]) -> &'a Proposal {
-    let all = steps.iter().flat_map(|s| s.meant.iter().map(|m| &m.1).chain(&s.besides));
+    let mut all = steps.iter().flat_map(|s| s.meant.iter().map(|m| &m.1).chain(&s.besides));
     let replaces = |p: &&Proposal| way.changes.iter().all(|old| p.changes.iter().any(|new| new.same_place(old)));
-    all.filter(replaces).next_back().unwrap_or(way)
+    all.rfind(replaces).unwrap_or(way)
 }
 
 fn changes(steps: &[Step], end: &Attempt) -> Vec<Mend> {
